@@ -1,0 +1,24 @@
+/** The house's one direction: simulators -> contract <- collector -> analyzer -> dashboard. */
+const PURE = '^analyzer/(runs|baseline|detect|diagnose|forecast|advise|stats)/';
+module.exports = {
+  forbidden: [
+    { name: 'no-cycles', severity: 'error', from: {}, to: { circular: true } },
+    { name: 'contract-imports-nothing-of-ours', severity: 'error', from: { path: '^collector/contract/' }, to: { path: '^(collector|analyzer|dashboard|simulators)/', pathNot: '^collector/contract/' } },
+    { name: 'collector-imports-only-itself', severity: 'error', from: { path: '^collector/' }, to: { path: '^(analyzer|dashboard|simulators)/' } },
+    { name: 'simulators-know-only-the-contract', severity: 'error', from: { path: '^simulators/' }, to: { path: '^(collector|analyzer|dashboard)/', pathNot: '^collector/contract/' } },
+    { name: 'nobody-imports-simulators', severity: 'error', from: { path: '^(collector|analyzer|dashboard)/' }, to: { path: '^simulators/' } },
+    { name: 'analyzer-does-not-know-the-dashboard', severity: 'error', from: { path: '^analyzer/' }, to: { path: '^dashboard/' } },
+    { name: 'pure-rooms-know-only-pure-rooms', severity: 'error', from: { path: PURE }, to: { path: '^(collector|analyzer|dashboard|simulators)/', pathNot: [PURE, '^collector/contract/'] } },
+    { name: 'pure-rooms-do-no-io', severity: 'error', from: { path: PURE }, to: { dependencyTypes: ['core'] } },
+    { name: 'collector-is-entered-through-its-index', severity: 'error', from: { path: '^(analyzer|dashboard)/' }, to: { path: '^collector/', pathNot: ['^collector/index\\.ts$', '^collector/contract/'] } },
+    { name: 'analyzer-is-entered-through-its-index', severity: 'error', from: { path: '^dashboard/' }, to: { path: '^analyzer/', pathNot: '^analyzer/index\\.ts$' } },
+    { name: 'web-takes-only-types-and-schemas', severity: 'error', from: { path: '^dashboard/web/' }, to: { path: '^(collector|analyzer|dashboard/server)/', pathNot: '^collector/contract/', dependencyTypesNot: ['type-only'] } },
+  ],
+  options: {
+    doNotFollow: { path: 'node_modules' },
+    exclude: { path: 'node_modules' },
+    tsPreCompilationDeps: true,
+    tsConfig: { fileName: 'tsconfig.json' },
+    enhancedResolveOptions: { extensions: ['.ts', '.tsx', '.js'] },
+  },
+};

@@ -1,0 +1,28 @@
+/** Every fault that driftline reports, with the exit status and HTTP status that it becomes. */
+export const codes = {
+  USAGE: { exit: 2, http: 400, title: 'The arguments are not valid' },
+  PLANT_INVALID: { exit: 2, http: 500, title: 'The plant file is not valid' },
+  SETTINGS_INVALID: { exit: 2, http: 422, title: 'The settings are not valid' },
+  CONFIG_INVALID: { exit: 2, http: 500, title: 'The configuration is not valid' },
+  READINGS_UNUSABLE: { exit: 2, http: 422, title: 'The readings cannot be used' },
+  LOG_UNUSABLE: { exit: 2, http: 422, title: 'The maintenance log cannot be used' },
+  BODY_INVALID: { exit: 2, http: 422, title: 'The request is not valid' },
+  NOT_FOUND: { exit: 2, http: 404, title: 'Not found' },
+  STORE_UNUSABLE: { exit: 1, http: 503, title: 'The data folder cannot be used' },
+  DISK_FULL: { exit: 1, http: 507, title: 'The disk is full' },
+  PORT_UNUSABLE: { exit: 1, http: 500, title: 'The port cannot be used' },
+  INTERNAL: { exit: 1, http: 500, title: 'A fault of our own' },
+} as const;
+
+export type Code = keyof typeof codes;
+
+/** A fault with a stable code and a message for people: what was wrong, where, what was expected. */
+export class AppError extends Error {
+  readonly code: Code;
+
+  constructor(code: Code, message: string, options?: ErrorOptions) {
+    super(message, options);
+    this.name = 'AppError';
+    this.code = code;
+  }
+}

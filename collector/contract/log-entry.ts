@@ -1,0 +1,29 @@
+import { z } from 'zod';
+import { CHANNEL_NAMES } from './channels.ts';
+import { ACTIONS, FOUND, PART_IDS } from './parts.ts';
+
+/** Subjects of a log entry: a part of the gun, or `sensor:<channel>` for a sensor that was exchanged. */
+export const SUBJECTS: readonly string[] = [...PART_IDS, ...CHANNEL_NAMES.map((name) => `sensor:${name}`)];
+
+/** One line of the maintenance log: something that a person did to a gun. */
+export interface LogEntry {
+  /** Epoch ms, when it was done. */
+  readonly time: number;
+  readonly gun: string;
+  /** A part id or `sensor:<channel>`. */
+  readonly part: string;
+  readonly action: (typeof ACTIONS)[number];
+  readonly found: (typeof FOUND)[number] | null;
+  readonly note: string;
+}
+
+/** The body of `POST /api/log`: the log's columns, time as ISO 8601 with offset (default: now). */
+export const LogEntryBody = z.strictObject({
+  time: z.iso.datetime({ offset: true }).optional().meta({ description: 'When it was done; default now' }),
+  gun: z.string().max(40),
+  part: z.enum(SUBJECTS as [string, ...string[]]),
+  action: z.enum(ACTIONS),
+  found: z.enum(FOUND).nullish(),
+  note: z.string().max(2000).optional(),
+});
+export type LogEntryBody = z.infer<typeof LogEntryBody>;
