@@ -1,0 +1,86 @@
+import type { Channel, Finding, LogEntry, Plant, RunTable, SettingsVersion } from '../collector/contract/index.ts';
+import type { GunView, Job } from './views.ts';
+
+/** Something noticed about a station beside its spray runs. Times are epoch ms of reading time. */
+export type StationFact =
+  /** No reading between `time` and `until`; `until` null while it lasts at the end of what is known. */
+  | { readonly kind: 'silence'; readonly station: string; readonly time: number; readonly until: number | null }
+  /** The node's clock is off by `offsetMs` (its clock minus true time), noticed at `time`. */
+  | {
+      readonly kind: 'clock';
+      readonly station: string;
+      readonly time: number;
+      readonly offsetMs: number | null;
+      readonly detail: string;
+    }
+  /** `count` values of a channel outside its possible range within the hour from `time`. */
+  | {
+      readonly kind: 'range';
+      readonly station: string;
+      readonly channel: Channel;
+      readonly time: number;
+      readonly count: number;
+    }
+  /** A channel kept one value while its neighbours moved, from `time`, noticed at `noticed`; `until` null while it lasts. */
+  | {
+      readonly kind: 'stuck';
+      readonly station: string;
+      readonly channel: Channel;
+      readonly time: number;
+      readonly noticed: number;
+      readonly until: number | null;
+    }
+  /** Trigger on without conveying air from `time`, noticed at `noticed`. */
+  | {
+      readonly kind: 'no-air';
+      readonly station: string;
+      readonly time: number;
+      readonly noticed: number;
+      readonly until: number | null;
+    };
+
+/** All that stage one made of one station's readings so far. */
+export interface Track {
+  readonly station: string;
+  /** Empty table for plant-air points. */
+  readonly runs: RunTable;
+  /** Ascending by the time at which they were noticed. */
+  readonly facts: readonly StationFact[];
+  readonly firstTime: number;
+  readonly lastTime: number;
+}
+
+/** The fixed frame of an analysis. */
+export interface SiteContext {
+  readonly plant: Plant;
+  /** Ascending by `adopted`; the first is adopted at 0. */
+  readonly settings: readonly SettingsVersion[];
+}
+
+/** A finding as it was known at its `asOf`: one line of `--snapshots`. */
+export type Snapshot = Finding;
+
+/**
+ * Stage two: runs and facts of a whole site become findings. All state is in `State`, which survives
+ * JSON; the same inputs give the same findings however the calls to `advance` are cut.
+ */
+export interface SitePipeline<State> {
+  /** Raise when State changes meaning: stored states of another version are thrown away and computed anew. */
+  readonly stateVersion: number;
+  init(context: SiteContext): State;
+  /**
+   * Takes in everything with a time in (state's, upTo], in order of time, and returns the snapshots that
+   * became due. `tracks` and `log` may hold more than that; what lies before the state's time is not looked at again.
+   */
+  advance(
+    context: SiteContext,
+    state: State,
+    tracks: ReadonlyMap<string, Track>,
+    log: readonly LogEntry[],
+    upTo: number,
+  ): Snapshot[];
+  /** Last state of every finding, in the contract's order. */
+  findings(context: SiteContext, state: State): Finding[];
+  views(context: SiteContext, state: State): GunView[];
+  jobs(context: SiteContext, state: State): Job[];
+}
