@@ -1,5 +1,5 @@
 /** The house's one direction: simulators -> contract <- collector -> analyzer -> dashboard. */
-const PURE = '^analyzer/(runs|baseline|detect|diagnose|forecast|advise|stats)/';
+const PURE = '^analyzer/(runs|baseline|detect|diagnose|forecast|advise|stats|physics)/';
 module.exports = {
   forbidden: [
     { name: 'no-cycles', severity: 'error', from: {}, to: { circular: true } },
