@@ -1,0 +1,273 @@
+import type { Channel } from '../contract/channels.ts';
+import type { Finding } from '../contract/finding.ts';
+import type { Frames, Pack } from '../contract/frames.ts';
+import type { LogEntry } from '../contract/log-entry.ts';
+import type { RunTable } from '../contract/runs.ts';
+import type { Settings, SettingsVersion } from '../contract/settings.ts';
+
+// What a store can do, whatever keeps it. Times are epoch ms; ranges are [from, to).
+// `openStore(dir)` gives a `Store`: one connection, synchronous, one for each thread that needs it.
+// `startWriter(dir)` gives the one `Writer` of a running service: its commits run in a thread of their own.
+
+/** A message, or part of one, that was refused; kept in the quarantine. */
+export interface Refusal {
+  readonly receivedAt: number;
+  readonly topic: string;
+  /** Short stable word, e.g. `not-json`; counted by it. */
+  readonly reason: string;
+  /** One line for people: where, what was found, what was expected. */
+  readonly detail: string;
+  /** As received; kept up to a limit, with its full length. */
+  readonly payload: Uint8Array;
+}
+
+export interface OnlineState {
+  readonly station: string;
+  readonly online: boolean;
+  /** Receiver's clock. */
+  readonly at: number;
+}
+
+/** A retained message of the broker; an empty payload removes the topic. */
+export interface RetainedMessage {
+  readonly topic: string;
+  readonly payload: Uint8Array;
+  readonly qos: 0 | 1;
+}
+
+/** All that must be on disk before the messages that it came from are acknowledged. Every part may be absent. */
+export interface CommitGroup {
+  readonly packs?: readonly Pack[];
+  readonly refusals?: readonly Refusal[];
+  readonly online?: readonly OnlineState[];
+  readonly retained?: readonly RetainedMessage[];
+  /** Added to the named counters. */
+  readonly counters?: Readonly<Record<string, number>>;
+}
+
+/** What one station got by a commit: times of the oldest and newest reading, and how many were received. */
+export interface StationCommit {
+  readonly station: string;
+  readonly minTime: number;
+  readonly maxTime: number;
+  readonly readings: number;
+}
+
+/** Of the whole transaction, which may hold more than the caller's group: the same object for all in it. */
+export interface CommitOutcome {
+  /** Number of this transaction since the store was made; ascending. */
+  readonly seq: number;
+  readonly stations: readonly StationCommit[];
+}
+
+/** The one writer of readings of a data folder. */
+export interface Writer {
+  /**
+   * Makes a group durable. Call it as often as you like, also with a single pack: all that is handed over while
+   * a transaction is being written shares the next one. A group is taken whole or not at all.
+   *
+   * @throws {AppError} DISK_FULL or STORE_UNUSABLE; nothing of the group was stored then, later commits may succeed
+   * @throws {RangeError} a value or time is not finite, or a channel or string index does not exist: our own mistake
+   */
+  commit(group: CommitGroup): Promise<CommitOutcome>;
+  /** Bytes handed over and not yet durable: what a caller limits. */
+  readonly pendingBytes: number;
+  /** Turns the whole tail into chunks; resolves when that is done. Commits go on meanwhile. */
+  settle(): Promise<void>;
+  /** Commits what is pending, ends the thread and releases the folder. May be called twice. */
+  stop(): Promise<void>;
+  /** Rejects when the thread dies by itself, resolves after `stop()`. */
+  readonly ended: Promise<void>;
+}
+
+/** Readings by minute: row i covers [times[i], times[i] + 60 000). `NaN` and 0 where a channel was not read. */
+export interface Minutes {
+  readonly station: string;
+  readonly times: Float64Array;
+  readonly columns: Readonly<
+    Partial<Record<Channel, { min: Float64Array; max: Float64Array; mean: Float64Array; count: Float64Array }>>
+  >;
+}
+
+export interface StationInfo {
+  readonly station: string;
+  readonly firstTime: number;
+  readonly lastTime: number;
+}
+
+/** Exact counts of a station, of tail and chunks together. */
+export interface StationCounts {
+  readonly station: string;
+  /** Instants at which anything was read. */
+  readonly frames: number;
+  /** Distinct (channel, time). */
+  readonly readings: number;
+  /** By channel: the same value again, and another value for a time that had one. */
+  readonly duplicates: Readonly<Partial<Record<Channel, number>>>;
+  readonly conflicts: Readonly<Partial<Record<Channel, number>>>;
+}
+
+/** A sensor that has sent a channel: what stood before the channel in its record names. */
+export interface Provenance {
+  readonly station: string;
+  readonly channel: Channel;
+  readonly sensor: string;
+  readonly firstTime: number;
+  readonly lastTime: number;
+}
+
+export interface Readings {
+  /** All readings of a station in [from, to) as columns, without duplicates; string channels only when asked or by default. */
+  frames(station: string, from: number, to: number, channels?: readonly Channel[]): Frames;
+  /** The same in blocks of ascending times, each read for itself: for spans that should not be in memory at once. */
+  iterateFrames(station: string, from: number, to: number, channels?: readonly Channel[]): Generator<Frames>;
+  minutes(station: string, from: number, to: number, channels?: readonly Channel[]): Minutes;
+  /** Every station that ever sent a reading. */
+  stations(): StationInfo[];
+  counts(station: string): StationCounts;
+  provenance(station: string): Provenance[];
+}
+
+export interface Runs {
+  /** Runs that start in [from, to), by default all. */
+  load(gun: string, from?: number, to?: number): RunTable;
+  /** Puts `table` in place of every run of its gun that starts at `from` or later. */
+  replace(gun: string, from: number, table: RunTable): void;
+  /** Guns that have runs. */
+  guns(): string[];
+}
+
+/** A log entry as kept: `id` ascends in the order of recording. */
+export interface StoredLogEntry extends LogEntry {
+  readonly id: number;
+  readonly recordedAt: number;
+  /** Who or what recorded it, e.g. `cli`, `api`, `demo`. */
+  readonly source: string;
+}
+
+export interface MaintenanceLog {
+  /**
+   * Adds an entry. With a `key` that was used before nothing is added and the entry of then is returned, `added` false.
+   */
+  add(
+    entry: LogEntry,
+    record: { recordedAt: number; source: string; key?: string | undefined },
+  ): { entry: StoredLogEntry; added: boolean };
+  /** In order of time, then id. */
+  list(filter?: { gun?: string; from?: number; to?: number; afterId?: number }): StoredLogEntry[];
+  /** Highest id given so far, 0 when empty: compare it to learn of entries that other processes added. */
+  lastId(): number;
+}
+
+export interface FindingKey {
+  readonly gun: string | null;
+  readonly cause: string;
+  /** ISO 8601, as in the finding. */
+  readonly raised: string;
+}
+
+export interface StoredFinding {
+  readonly finding: Finding;
+  /** Wall-clock times of the last save, of a change by late data, and of its withdrawal by late data. */
+  readonly savedAt: number;
+  readonly revisedAt: number | null;
+  readonly withdrawnAt: number | null;
+}
+
+export interface Findings {
+  /** Keeps the last state of each finding; `revised` says that late data or log entries changed it. */
+  save(findings: readonly Finding[], at: number, revised?: boolean): void;
+  /** Marks findings that late data took away; a later save takes the mark off. */
+  withdraw(keys: readonly FindingKey[], at: number): void;
+  /** Newest `raised` first; withdrawn ones only when asked. `before`: raised before this time. */
+  list(filter?: { open?: boolean; withdrawn?: boolean; before?: number; limit?: number }): StoredFinding[];
+}
+
+/** What was shown and when. */
+export interface JournalEntry {
+  readonly id: number;
+  /** Wall clock at which it was shown. */
+  readonly shownAt: number;
+  /** The finding as shown; its `asOf` is the reading time. */
+  readonly finding: Finding;
+  /** Wall clock at which late data made it untrue; null while it stands. */
+  readonly revisedAt: number | null;
+}
+
+export interface Journal {
+  append(findings: readonly Finding[], shownAt: number): void;
+  /** Marks entries whose `asOf` is `fromAsOf` or later, of one gun (null: common causes) or of all (undefined). */
+  revise(gun: string | null | undefined, fromAsOf: number, at: number): number;
+  /** In the order shown. */
+  list(filter?: { gun?: string | null; afterId?: number; limit?: number }): JournalEntry[];
+}
+
+/** Named byte strings, e.g. the analyzer's checkpoints. */
+export interface States {
+  get(key: string): Uint8Array | null;
+  put(key: string, bytes: Uint8Array): void;
+  delete(key: string): void;
+  /** Keys with this prefix, sorted. */
+  keys(prefix?: string): string[];
+}
+
+export interface StoredSettings extends SettingsVersion {
+  readonly recordedAt: number;
+  readonly who: string;
+  readonly why: string;
+}
+
+export interface SettingsHistory {
+  /** Adds the next version, which findings follow from `adopted` on (not before the version that it follows). */
+  add(settings: Settings, record: { adopted: number; recordedAt: number; who: string; why: string }): StoredSettings;
+  /** Ascending. */
+  list(): StoredSettings[];
+}
+
+export interface BrokerRecords {
+  /** What a restarted broker must know again. Changes come through `Writer.commit` or these. */
+  retained(): RetainedMessage[];
+  putRetained(messages: readonly RetainedMessage[]): void;
+  online(): OnlineState[];
+}
+
+export interface QuarantineEntry extends Omit<Refusal, 'payload'> {
+  readonly id: number;
+  /** The first bytes of the payload. */
+  readonly payload: Uint8Array;
+  readonly payloadBytes: number;
+}
+
+export interface Quarantine {
+  /** Newest first. */
+  list(filter?: { reason?: string; beforeId?: number; limit?: number }): QuarantineEntry[];
+  /** By reason: all that ever came, what is still kept, and what was dropped as the oldest to stay in size. */
+  counts(): { reason: string; received: number; kept: number; dropped: number }[];
+}
+
+export interface StoreStats {
+  readonly fileBytes: number;
+  readonly walBytes: number;
+  readonly schemaVersion: number;
+  readonly chunkFrames: number;
+  readonly chunks: number;
+  readonly tailBatches: number;
+  readonly tailBytes: number;
+}
+
+export interface Store {
+  readonly readings: Readings;
+  readonly runs: Runs;
+  readonly log: MaintenanceLog;
+  readonly findings: Findings;
+  readonly journal: Journal;
+  readonly states: States;
+  readonly settings: SettingsHistory;
+  readonly broker: BrokerRecords;
+  readonly quarantine: Quarantine;
+  counters(): Record<string, number>;
+  /** Writes of `body` stand or fall together. */
+  transaction<T>(body: () => T): T;
+  stats(): StoreStats;
+  close(): void;
+}
