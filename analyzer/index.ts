@@ -1,0 +1,2 @@
+export * from './site.ts';
+export * from './views.ts';
