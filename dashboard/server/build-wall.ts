@@ -1,0 +1,88 @@
+import type { Job } from '../../analyzer/index.ts';
+import type { GunCondition } from '../../collector/contract/index.ts';
+import { lostAfterMs } from './age.ts';
+import type { DashboardSources, LatestReadings } from './sources.ts';
+import type { Wall, WallGun, WallJob } from './wall-model.ts';
+
+/** Source: the wall has room for five jobs that can be read at 5 m; who has done one sees the next. */
+const JOBS_ON_WALL = 5;
+
+/**
+ * The wall as it is now: jobs by rank, guns in the plant file's order.
+ *
+ * @param now epoch ms
+ */
+export function buildWall(sources: DashboardSources, now: number, build: string): Wall {
+  const { id, name, timezone, units } = sources.plant.site;
+  const jobs = sources.jobs();
+  const conditions = new Map(sources.conditions().map((condition) => [condition.id, condition]));
+  const views = new Map(sources.views().map((view) => [view.id, view]));
+  return {
+    now,
+    build,
+    site: { id, name: name ?? id, timezone, units },
+    jobs: jobs.slice(0, JOBS_ON_WALL).map(wallJob),
+    jobsInAll: jobs.length,
+    guns: sources.plant.guns.map((gun): WallGun => {
+      const condition = conditions.get(gun.id);
+      const view = views.get(gun.id);
+      const latest = sources.latest(gun.id);
+      return {
+        id: gun.id,
+        name: gun.name ?? gun.id,
+        state: condition?.state ?? view?.state ?? null,
+        causes: causesOf(condition),
+        learning: view?.learning ?? null,
+        wearLeft: view?.wearLeft ?? null,
+        remaining: view?.remaining ?? null,
+        actualAir: view?.actualAir ?? null,
+        neededAir: view?.neededAir ?? null,
+        excessAir: view?.excessAir ?? null,
+        changeLimit: view?.changeLimit ?? null,
+        usualOutput: view?.usualOutput ?? null,
+        powder: view?.powder ?? null,
+        newest: latest?.time ?? null,
+        lostAfterMs: lostAfterMs(latest?.intervalMs ?? null),
+        online: sources.online(gun.id),
+        reading: readingOf(latest),
+      };
+    }),
+    trouble: sources.notReady(),
+  };
+}
+
+function wallJob(job: Job): WallJob {
+  return {
+    gun: job.gun,
+    gunName: job.gunName,
+    part: job.part,
+    cause: job.cause,
+    category: job.category,
+    action: job.action,
+    reason: job.reason,
+    byShifts: job.byShifts,
+    bySprayHours: job.bySprayHours,
+    probability: job.probability,
+    checkFirst: job.benchCheck?.part ?? null,
+    raised: job.finding.raised,
+  };
+}
+
+const SEVERITY = ['failure', 'function-check', 'out-of-specification', 'maintenance-required'];
+
+function causesOf(condition: GunCondition | undefined): string[] {
+  if (!condition) return [];
+  const open = [...condition.findings].sort((a, b) => SEVERITY.indexOf(a.category) - SEVERITY.indexOf(b.category));
+  return open.map(({ cause }) => cause);
+}
+
+function readingOf(latest: LatestReadings | null): WallGun['reading'] {
+  const number = (value: unknown): number | null => (typeof value === 'number' ? value : null);
+  const spraying = latest?.values.trigger?.value;
+  return {
+    spraying: typeof spraying === 'boolean' ? spraying : null,
+    flow: number(latest?.values['conveying/flow']?.value),
+    pressure: number(latest?.values['conveying/pressure']?.value),
+    output: number(latest?.values['powder/output']?.value),
+  };
+}

@@ -1,0 +1,32 @@
+import { z } from 'zod';
+import { endpoint, ok } from '../endpoint.ts';
+
+export const Site = z
+  .strictObject({
+    id: z.string(),
+    name: z.string(),
+    timezone: z.string(),
+    units: z.enum(['metric', 'us']),
+    guns: z.array(z.strictObject({ id: z.string(), name: z.string() })),
+    air: z.array(z.strictObject({ id: z.string(), name: z.string() })),
+  })
+  .meta({ id: 'Site' });
+export type Site = z.infer<typeof Site>;
+
+const named = ({ id, name }: { id: string; name?: string | undefined }): { id: string; name: string } => ({
+  id,
+  name: name ?? id,
+});
+
+export const site = endpoint({
+  method: 'get',
+  path: '/api/site',
+  summary: 'The plant: its time zone, units, guns and plant-air points',
+  success: { 200: 'The plant' },
+  answer: Site,
+  problems: [],
+  handle({ sources: { plant } }) {
+    const { id, name, timezone, units } = plant.site;
+    return ok({ ...named({ id, name }), timezone, units, guns: plant.guns.map(named), air: plant.air.map(named) });
+  },
+});

@@ -1,0 +1,13 @@
+import { buildWall } from '../build-wall.ts';
+import { endpoint, ok } from '../endpoint.ts';
+import { Wall } from '../wall-model.ts';
+
+export const wall = endpoint({
+  method: 'get',
+  path: '/api/wall',
+  summary: 'Everything the wall shows, as its events carry it',
+  success: { 200: 'The wall' },
+  answer: Wall,
+  problems: [],
+  handle: ({ sources, clock, build }) => ok(buildWall(sources, clock.now(), build)),
+});

@@ -1,0 +1,49 @@
+import type { ErrorRequestHandler, Response } from 'express';
+import { AppError, codes } from '../../collector/contract/index.ts';
+import { type Problem, problem, RequestFault } from './problem.ts';
+
+/** Turns whatever went wrong into a problem document; faults of the service itself are also told to `onFault`. */
+export function errorAnswer(onFault: (error: unknown) => void): ErrorRequestHandler {
+  return (error: unknown, _request, response, next) => {
+    const answer = problemOf(error);
+    if (answer.status >= 500 && answer.code !== 'NOT_READY') onFault(error);
+    if (response.headersSent) return next(error);
+    sendProblem(response, answer);
+  };
+}
+
+function sendProblem(response: Response, answer: Problem): void {
+  response
+    .status(answer.status)
+    .set('Cache-Control', 'no-store')
+    .type('application/problem+json')
+    .send(JSON.stringify(answer));
+}
+
+/** What the body reader and the router raise: `status` is always set, `type` by the body reader only. */
+interface HttpFault {
+  readonly status: number;
+  readonly type?: string;
+  readonly message: string;
+}
+
+function problemOf(error: unknown): Problem {
+  if (error instanceof RequestFault) return problem(error.code, error.message, error.errors);
+  // What the service itself suffers keeps its code; its inside stays in the log.
+  if (error instanceof AppError) return error.code === 'INTERNAL' ? internal() : problem(error.code, error.message);
+  if (isHttpFault(error)) {
+    if (error.type === 'entity.too.large') return problem('BODY_TOO_LARGE', 'the body is longer than 64 kB');
+    if (error.type === 'entity.parse.failed')
+      return problem('REQUEST_UNREADABLE', `the body is not JSON: ${error.message}`);
+    if (error.type === 'encoding.unsupported' || error.type === 'charset.unsupported')
+      return problem('MEDIA_TYPE', error.message);
+    if (error.status >= 400 && error.status < 500) return problem('REQUEST_UNREADABLE', error.message);
+  }
+  return internal();
+}
+
+const internal = (): Problem => problem('INTERNAL', `${codes.INTERNAL.title}; the service's log says more`);
+
+function isHttpFault(error: unknown): error is HttpFault {
+  return error instanceof Error && 'status' in error && typeof error.status === 'number';
+}

@@ -1,0 +1,11 @@
+export { type Clock, timersAround } from './clock.ts';
+export type {
+  Counter,
+  DashboardSources,
+  FindingsQuery,
+  LatestReadings,
+  QuarantineEntry,
+  RecordedEntry,
+  Soon,
+} from './sources.ts';
+export { type Dashboard, type DashboardOptions, startDashboard } from './start-dashboard.ts';

@@ -1,0 +1,77 @@
+import { OpenAPIRegistry, OpenApiGeneratorV31, type RouteConfig } from '@asteasolutions/zod-to-openapi';
+import { type Code, codes } from '../../collector/contract/index.ts';
+import type { Endpoint } from './endpoint.ts';
+import { Problem } from './problem.ts';
+
+/** Problems that any address may answer with. */
+const ANYWHERE: readonly Code[] = ['HOST_REFUSED', 'QUERY_INVALID', 'INTERNAL'];
+
+/** The OpenAPI 3.1 document of these endpoints, made from the schemas that check and answer their requests. */
+export function openApiDocument(endpoints: readonly Endpoint[]): object {
+  const registry = new OpenAPIRegistry();
+  for (const definition of endpoints) registry.registerPath(route(definition));
+  registry.registerPath(EVENTS);
+  registry.registerPath(METRICS);
+  return new OpenApiGeneratorV31(registry.definitions).generateDocument({
+    openapi: '3.1.0',
+    info: {
+      title: 'driftline',
+      version: '1',
+      description:
+        'Which worn part of which spray gun to change, and when. Air is m3/h at 0 °C and 1013.25 hPa. Every error is application/problem+json (RFC 9457).',
+    },
+  });
+}
+
+function route(definition: Endpoint): RouteConfig {
+  const { method, path, summary, query, headers, body, success, answer, problems } = definition;
+  const responses: RouteConfig['responses'] = {};
+  for (const [status, description] of Object.entries(success))
+    responses[status] = { description, content: { 'application/json': { schema: answer } } };
+  const byStatus = groupByStatus([...problems, ...ANYWHERE]);
+  for (const [status, found] of byStatus)
+    responses[status] = {
+      description: found.map((code) => `${code}: ${codes[code].title}`).join('; '),
+      content: { 'application/problem+json': { schema: Problem } },
+    };
+  return {
+    method,
+    path,
+    summary,
+    request: {
+      ...(query ? { query: query as never } : {}),
+      ...(headers ? { headers: headers as never } : {}),
+      ...(body ? { body: { required: true, content: { 'application/json': { schema: body } } } } : {}),
+    },
+    responses,
+  };
+}
+
+const EVENTS: RouteConfig = {
+  method: 'get',
+  path: '/api/events',
+  summary: 'Server-sent events: `wall` (the schema Wall) at once and on every change, `heartbeat` every 3 s',
+  responses: {
+    200: { description: 'The stream', content: { 'text/event-stream': { schema: { type: 'string' } } } },
+    429: {
+      description: `TOO_MANY: ${codes.TOO_MANY.title}`,
+      content: { 'application/problem+json': { schema: Problem } },
+    },
+  },
+};
+
+const METRICS: RouteConfig = {
+  method: 'get',
+  path: '/metrics',
+  summary: 'Counters in the Prometheus text format',
+  responses: { 200: { description: 'Counters', content: { 'text/plain': { schema: { type: 'string' } } } } },
+};
+
+function groupByStatus(found: readonly Code[]): Map<number, Code[]> {
+  const groups = new Map<number, Code[]>();
+  for (const code of new Set(found)) {
+    const { http } = codes[code];
+    groups.set(http, [...(groups.get(http) ?? []), code]);
+  }
+  return groups;
+}

@@ -1,0 +1,35 @@
+import type { RequestHandler } from 'express';
+import { AppError } from '../../../collector/contract/index.ts';
+import { plainText } from '../problem.ts';
+
+const LOOPBACK = ['localhost', '127.0.0.1', '[::1]'];
+
+/** True for an address that only this machine can reach. */
+export function isLoopback(address: string): boolean {
+  return address === 'localhost' || address === '::1' || /^127\.\d{1,3}\.\d{1,3}\.\d{1,3}$/.test(address);
+}
+
+/** The host name in a Host header, without its port; null when there is none. */
+export function hostName(header: string | undefined): string | null {
+  const match = /^(\[[0-9a-f:.]+\]|[^:/\s@]+)(?::\d{1,5})?$/i.exec(header ?? '');
+  return match ? (match[1] as string).toLowerCase() : null;
+}
+
+/**
+ * Refuses requests for another host: on a loopback address nobody signs in, and a web page from elsewhere whose
+ * name was made to point here (DNS rebinding) would else be taken for our own.
+ *
+ * @param bound address that the server listens on; anything but loopback is checked against `allowed` only
+ */
+export function hostCheck(bound: string, allowed: readonly string[]): RequestHandler {
+  const names = new Set([...(isLoopback(bound) ? [...LOOPBACK, bound.toLowerCase()] : []), ...allowed]);
+  return (request, _response, next) => {
+    const name = hostName(request.headers.host);
+    if (names.size > 0 && (name === null || !names.has(name)))
+      throw new AppError(
+        'HOST_REFUSED',
+        `asked for host "${plainText(request.headers.host ?? '')}"; expected ${[...names].join(', ')}`,
+      );
+    next();
+  };
+}

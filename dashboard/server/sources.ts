@@ -1,0 +1,80 @@
+import type { GunView, Job } from '../../analyzer/index.ts';
+import type { Channel, Finding, GunCondition, LogEntry, Plant } from '../../collector/contract/index.ts';
+
+/** A value that is at hand or that has to be fetched. */
+export type Soon<T> = T | Promise<T>;
+
+/** The newest that a station sent. */
+export interface LatestReadings {
+  readonly station: string;
+  /** Newest reading time, epoch ms. */
+  readonly time: number;
+  /** When it was received, epoch ms. */
+  readonly receivedAt: number;
+  /** Interval at which the station reports at present, ms; null while only one report came. */
+  readonly intervalMs: number | null;
+  /** Newest value of each channel, canonical unit, with its reading time in epoch ms. */
+  readonly values: Readonly<
+    Partial<Record<Channel, { readonly time: number; readonly value: number | boolean | string }>>
+  >;
+}
+
+/** A log entry as the store keeps it. */
+export interface RecordedEntry extends LogEntry {
+  readonly id: string;
+  /** When it was written down, epoch ms. */
+  readonly recordedAt: number;
+}
+
+/** A message or record that was refused. */
+export interface QuarantineEntry {
+  readonly id: string;
+  /** When it was refused, epoch ms. */
+  readonly time: number;
+  readonly station: string | null;
+  readonly reason: string;
+  readonly detail: string;
+}
+
+export interface FindingsQuery {
+  /** Only those not cleared. */
+  readonly open: boolean;
+  readonly limit: number;
+  /** Only those raised before this, epoch ms; null for no bound. */
+  readonly beforeMs: number | null;
+}
+
+/** A number for `/metrics`. Names are in Prometheus style, without the `driftline_` prefix. */
+export interface Counter {
+  readonly name: string;
+  readonly help: string;
+  readonly kind: 'counter' | 'gauge';
+  readonly labels: Readonly<Record<string, string>>;
+  readonly value: number;
+}
+
+/** Everything the dashboard shows and the one thing it writes; the composition root wires it to store and analyzer. */
+export interface DashboardSources {
+  readonly plant: Plant;
+  /** All guns in the plant file's order; guns not analysed yet are absent. */
+  conditions(): readonly GunCondition[];
+  views(): readonly GunView[];
+  /** By rank. */
+  jobs(): readonly Job[];
+  /** Newest first by `raised`. */
+  findings(query: FindingsQuery): Soon<readonly Finding[]>;
+  latest(station: string): LatestReadings | null;
+  /** What the station's retained online state says; null when it never said. */
+  online(station: string): boolean | null;
+  /** Newest first by `time`, then by `recordedAt`. */
+  log(query: { readonly gun: string | null; readonly limit: number }): Soon<readonly RecordedEntry[]>;
+  /** Resolves when the entry is durable. */
+  addLog(entry: LogEntry): Promise<RecordedEntry>;
+  /** Newest first; absent where no quarantine is kept. */
+  quarantine?(query: { readonly limit: number }): Soon<readonly QuarantineEntry[]>;
+  counters(): readonly Counter[];
+  /** Null when everything runs, else one sentence that says what does not. */
+  notReady(): string | null;
+  /** Calls back whenever anything above may have changed; returns how to stop that. */
+  onChange(listener: () => void): () => void;
+}
