@@ -1,0 +1,29 @@
+import type { Topic } from './topics.ts';
+
+/** A PUBLISH below the root, on its way to a commit. */
+export interface Delivery {
+  readonly topic: Topic;
+  /** A view of the bytes received: valid until settled. */
+  readonly payload: Buffer;
+  readonly clientId: string;
+  readonly origin: DeliveryOrigin;
+  /** 0 when no PUBACK is owed. */
+  readonly packetId: number;
+}
+
+/** Whoever handed a delivery over and learns of its end. */
+export interface DeliveryOrigin {
+  /**
+   * The delivery is durable: its content (`accepted`), or its entry in the quarantine. Called once for each, in the order
+   * taken. Until then it is not acknowledged.
+   */
+  settled(delivery: Delivery, accepted: boolean): void;
+}
+
+/** Where deliveries go: the intake. */
+export interface DeliverySink {
+  /** Takes a delivery over; never throws and never refuses. */
+  take(delivery: Delivery): void;
+  /** True while more than is allowed waits; readers stop until `resume` of the broker is called. */
+  readonly saturated: boolean;
+}

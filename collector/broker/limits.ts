@@ -1,0 +1,22 @@
+import type { ConnectLimits } from './connect-packet.ts';
+
+/** What one client, and all together, may ask of the broker. */
+export interface BrokerLimits extends ConnectLimits {
+  readonly maxPacketBytes: number;
+  readonly maxConnections: number;
+  /** From the TCP connection to the CONNECT packet, s. */
+  readonly connectTimeoutS: number;
+  /** Messages and bytes of one connection that wait for their commit; beyond, its socket is not read. */
+  readonly maxWaitingMessages: number;
+  readonly maxWaitingBytes: number;
+  /** Bytes for one client that it has not read yet; beyond, it is cut off. */
+  readonly maxUnreadBytes: number;
+  /** Messages kept for one absent client of a session. */
+  readonly maxQueuedMessages: number;
+  /** Retained messages outside the contract's topics. */
+  readonly maxRetainedMessages: number;
+  readonly maxRetainedBytes: number;
+  readonly maxSessions: number;
+  /** How long the session of an absent client is kept, s. */
+  readonly sessionExpiryS: number;
+}
