@@ -54,6 +54,9 @@ interface DriftTable {
 /** A run length of 4e7 costs eight of double precision's digits in the linear system; all below it agree more closely. */
 const TOLERANCE = 1e-7;
 
+/** The table itself stops adding terms at about this share. */
+const DRIFT_TOLERANCE = 5e-7;
+
 const relative = (actual: number, expected: number): number => Math.abs(actual / expected - 1);
 
 describe('average run lengths against CRAN package spc', () => {
@@ -103,7 +106,7 @@ describe('average run lengths against CRAN package spc', () => {
       for (const [index, delta] of row.delta.entries())
         expect(
           relative(cusumDriftRunLength({ slack: row.k, limit: row.h }, delta), row.arl_one_sided[index]!),
-        ).toBeLessThan(TOLERANCE);
+        ).toBeLessThan(DRIFT_TOLERANCE);
     });
 
   for (const row of drift.ewma)
@@ -111,7 +114,7 @@ describe('average run lengths against CRAN package spc', () => {
       for (const [index, delta] of row.delta.entries())
         expect(
           relative(ewmaDriftRunLength({ lambda: row.lambda, limit: row.L }, delta), row.arl_two_sided[index]!),
-        ).toBeLessThan(TOLERANCE);
+        ).toBeLessThan(DRIFT_TOLERANCE);
     });
 });
 
