@@ -1,0 +1,140 @@
+import type { Channel, Frames } from '../../collector/contract/index.ts';
+import { type CutState, FLOW, HOLD_MS, LONGEST_PIECE_MS, OUTPUT, PULL_CHANNELS, SILENCE_MS } from './cut-state.ts';
+import { closePull, endsByPause, forget, releasePull } from './finish-pull.ts';
+import { learnFlow } from './flow-levels.ts';
+import type { GrowingRuns } from './growing-runs.ts';
+import { keepIdle } from './idle.ts';
+import { openPull, pushReading } from './pull.ts';
+import { endStreak, judgeStreaks, WATCHED } from './streaks.ts';
+import { judgeTrigger, triggerChanged } from './trigger-trust.ts';
+
+/** The fixed things of a station that cutting needs. */
+export interface CutContext {
+  readonly station: string;
+  readonly isGun: boolean;
+  readonly outputMeasured: boolean;
+  /** The output is a set value: it holds like the trigger. */
+  readonly outputSet: boolean;
+  readonly atmosphereBar: number;
+}
+
+/** A set output that moves by more than this share is another recipe. Source: own choice, above rounding. */
+const NEW_RECIPE_SHARE = 0.02;
+
+/** Frames of an air point between two looks at its sensors. Source: own choice. */
+const AIR_LOOK_EVERY = 64;
+
+let absent = new Float64Array(0);
+
+/**
+ * Stage one: takes in the next readings of a station and appends the spray runs that they complete. Where a
+ * stream is cut into blocks makes no difference.
+ *
+ * @param frames strictly ascending, all later than `state.lastTime`
+ * @throws {RangeError} if they are not: late readings need an earlier state
+ */
+export function cutRuns(context: CutContext, state: CutState, frames: Frames, runs: GrowingRuns): void {
+  const { times } = frames;
+  const length = times.length;
+  if (absent.length < length) absent = new Float64Array(length).fill(Number.NaN);
+  const column = (name: Channel): Float64Array => frames.columns[name] ?? absent;
+  const kept = PULL_CHANNELS.map(column);
+  const watched = WATCHED.map(column);
+  const places = WATCHED.map((_, place) => place).filter((place) => watched[place] !== absent);
+  const triggers = column('trigger');
+  const powders = column('powder/id');
+  const temperatures = column('supply/temperature');
+  const flows = kept[FLOW]!;
+  const outputs = kept[OUTPUT]!;
+  const { streaks, facts } = state;
+
+  for (let index = 0; index < length; index++) {
+    const time = times[index]!;
+    if (!(time > state.lastTime)) throw new RangeError(`frame at ${time}: expected one after ${state.lastTime}`);
+    const gap = time - state.lastTime;
+    if (state.frames++ === 0) state.firstTime = time;
+    else if (gap > HOLD_MS) {
+      forget(context, state, runs);
+      if (gap >= SILENCE_MS)
+        facts.push({ kind: 'silence', station: context.station, time: state.lastTime, until: time });
+    } else if (endsByPause(state, gap)) releasePull(context, state, Number.POSITIVE_INFINITY, runs);
+
+    const trigger = triggers[index]!;
+    if (!Number.isNaN(trigger)) {
+      if (trigger !== state.trigger) triggerChanged(state, time);
+      state.trigger = trigger;
+      state.triggerHolds = true;
+    }
+    if (!Number.isNaN(flows[index]!)) takeFlow(state, flows[index]!, time);
+    if (!Number.isNaN(temperatures[index]!)) {
+      state.temperature = temperatures[index]!;
+      state.temperatureTime = time;
+    }
+    let changed = false;
+    if (!Number.isNaN(powders[index]!)) changed = takePowder(state, frames.strings[powders[index]!]!, runs);
+    if (context.outputSet && !Number.isNaN(outputs[index]!)) changed = takeSetOutput(state, outputs[index]!) || changed;
+
+    const spraying =
+      context.isGun && (state.triggerHolds && !state.triggerDistrusted ? state.trigger === 1 : state.flowing);
+    for (let at = 0; at < places.length; at++) {
+      const place = places[at]!;
+      const value = watched[place]![index]!;
+      if (Number.isNaN(value)) continue;
+      streaks.readings[place]! += 1;
+      if (value !== streaks.last[place]!) endStreak(streaks, place, value, time, state.switches, facts);
+      if (spraying) streaks.spraying[place]! += 1;
+      else streaks.idle[place]! += 1;
+    }
+
+    if (spraying) {
+      if (!state.pull.open) openPull(state, time, true, true);
+      else if (changed || time - state.pull.start >= LONGEST_PIECE_MS) {
+        closePull(context, state, time, runs);
+        judgeTrigger(context.station, state, time);
+        if (!state.triggerDistrusted || state.flowing) openPull(state, time, false, changed);
+      }
+      if (state.pull.open) pushReading(state, time, kept, index, context.outputSet);
+    } else if (state.pull.open) {
+      releasePull(context, state, time, runs);
+      judgeTrigger(context.station, state, time);
+      judgeStreaks(streaks, { ...context, switches: state.switches }, time, facts);
+    } else {
+      keepIdle(state, time, kept, index);
+      if (!context.isGun && state.frames % AIR_LOOK_EVERY === 0)
+        judgeStreaks(streaks, { ...context, switches: 0 }, time, facts);
+    }
+    state.lastTime = time;
+  }
+}
+
+/**
+ * Says that a station sent nothing up to `time`: a trigger that was on no longer holds, and its pull becomes a run.
+ * Later frames give the same runs and facts with or without this call.
+ */
+export function passTime(context: CutContext, state: CutState, time: number, runs: GrowingRuns): void {
+  if (state.frames > 0 && time - state.lastTime > HOLD_MS) forget(context, state, runs);
+}
+
+function takeFlow(state: CutState, flow: number, time: number): void {
+  const { levels } = state;
+  learnFlow(levels, flow);
+  const flowing = state.flowing ? flow >= levels.off : flow > levels.on;
+  if (flowing === state.flowing) return;
+  state.flowing = flowing;
+  state.airSince = time;
+  if (flowing && state.airCycles++ === 0) state.firstCycle = time;
+}
+
+function takePowder(state: CutState, id: string, runs: GrowingRuns): boolean {
+  const index = runs.powderIndex(id);
+  state.powders = runs.powderCount;
+  const changed = index !== state.powder && state.powder >= 0;
+  state.powder = index;
+  return changed;
+}
+
+function takeSetOutput(state: CutState, set: number): boolean {
+  const changed = Math.abs(set - state.setOutput) > NEW_RECIPE_SHARE * Math.abs(state.setOutput);
+  state.setOutput = set;
+  return changed;
+}

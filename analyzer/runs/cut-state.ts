@@ -1,0 +1,169 @@
+import type { Channel } from '../../collector/contract/index.ts';
+import type { StationFact } from '../site.ts';
+import { type FlowLevels, startFlowLevels } from './flow-levels.ts';
+import { type Settling, startSettling } from './settling.ts';
+import { type Streaks, startStreaks } from './streaks.ts';
+
+/** Channels whose readings a pull keeps until it is closed, and their places in its columns. */
+export const PULL_CHANNELS = [
+  'conveying/flow',
+  'conveying/pressure',
+  'conveying/ripple',
+  'supplementary/flow',
+  'supplementary/pressure',
+  'fluidizing/flow',
+  'fluidizing/pressure',
+  'supply/pressure',
+  'powder/output',
+  'powder/mass',
+] as const satisfies readonly Channel[];
+export const FLOW = 0;
+export const PRESSURE = 1;
+export const RIPPLE = 2;
+export const SUPPLEMENTARY_FLOW = 3;
+export const SUPPLEMENTARY_PRESSURE = 4;
+export const FLUIDIZING_FLOW = 5;
+export const FLUIDIZING_PRESSURE = 6;
+export const SUPPLY_PRESSURE = 7;
+export const OUTPUT = 8;
+export const MASS = 9;
+
+/** Trigger and set output hold until the station was silent for this long, ms. Source: contract, section 2. */
+export const HOLD_MS = 60_000;
+
+/** A silence worth a fact, ms. Source: contract, section 6. */
+export const SILENCE_MS = 30 * 60_000;
+
+/** Longer pulls are cut so that what is known advances while a trigger stays on, ms. Source: own choice. */
+export const LONGEST_PIECE_MS = 120_000;
+
+/** Readings while spraying since the trigger was pulled, or since the last piece of a long pull was closed. */
+export interface Pull {
+  /** Number of readings held; 0 and `open` false between pulls. */
+  count: number;
+  open: boolean;
+  /** False for the later pieces of a long pull: nothing has to settle there. */
+  fresh: boolean;
+  /** It began with the trigger, not with a change of powder or set output: it teaches how fast air settles. */
+  pulled: boolean;
+  /** Trigger as inferred from flow: its last reading may belong to the release. */
+  inferred: boolean;
+  powder: number;
+  start: number;
+  times: Float64Array;
+  readonly columns: Float64Array[];
+}
+
+/** The last idle readings of one channel, a ring. */
+export interface IdleRing {
+  readonly values: Float64Array;
+  next: number;
+  count: number;
+}
+
+/** All that stage one must remember of a station between two blocks. Survives structured cloning. */
+export interface CutState {
+  firstTime: number;
+  /** Time of the last frame; 0 before the first. */
+  lastTime: number;
+  frames: number;
+  /** Last trigger read, 1 or 0, NaN before the first; it counts while it `holds`. */
+  trigger: number;
+  triggerHolds: boolean;
+  triggerSince: number;
+  /** Times that air was switched on since the trigger last changed, and when the first was. */
+  airCycles: number;
+  firstCycle: number;
+  airSince: number;
+  /** The trigger contradicts the air: spraying is inferred from flow until it changes. */
+  triggerDistrusted: boolean;
+  /** Conveying flow is above its threshold, with hysteresis. */
+  flowing: boolean;
+  /** Set output that holds, g/min; NaN when none. */
+  setOutput: number;
+  /** Index into the run table's powders; -1 unknown. */
+  powder: number;
+  /** Supply temperature, Cel, and when it was read; NaN before the first. */
+  temperature: number;
+  temperatureTime: number;
+  /** End of the last pull, epoch ms: idle readings count from some seconds after it. */
+  released: number;
+  /** Usual time between readings while spraying, ms. */
+  interval: number;
+  /** Usual conveying pressure while spraying, bar; 0 until known. */
+  usualPressure: number;
+  /** Changes between spraying and idle so far. */
+  switches: number;
+  /** Pulls without air in a row, when the first began, how long they were, and their fact's place in `facts` (-1: none). */
+  airless: number;
+  airlessSince: number;
+  airlessMs: number;
+  airlessFact: number;
+  triggerFact: number;
+  readonly pull: Pull;
+  readonly idle: IdleRing[];
+  readonly levels: FlowLevels;
+  readonly airSettling: Settling;
+  readonly outputSettling: Settling;
+  readonly streaks: Streaks;
+  readonly facts: StationFact[];
+  /** Rows and powders of the run table that belong to this state. */
+  runs: number;
+  powders: number;
+}
+
+/** Raise when CutState changes meaning: stored states of another version are thrown away. */
+export const CUT_STATE_VERSION = 1;
+
+const FIRST_ROWS = 128;
+const IDLE_KEPT = 32;
+
+/** State of a station of which nothing has been read. */
+export function startCut(): CutState {
+  return {
+    firstTime: 0,
+    lastTime: 0,
+    frames: 0,
+    trigger: Number.NaN,
+    triggerHolds: false,
+    triggerSince: 0,
+    airCycles: 0,
+    firstCycle: 0,
+    airSince: 0,
+    triggerDistrusted: false,
+    flowing: false,
+    setOutput: Number.NaN,
+    powder: -1,
+    temperature: Number.NaN,
+    temperatureTime: 0,
+    released: 0,
+    interval: 0,
+    usualPressure: 0,
+    switches: 0,
+    airless: 0,
+    airlessSince: 0,
+    airlessMs: 0,
+    airlessFact: -1,
+    triggerFact: -1,
+    pull: {
+      count: 0,
+      open: false,
+      fresh: true,
+      pulled: true,
+      inferred: false,
+      powder: -1,
+      start: 0,
+      times: new Float64Array(FIRST_ROWS),
+      columns: PULL_CHANNELS.map(() => new Float64Array(FIRST_ROWS)),
+    },
+    idle: PULL_CHANNELS.map(() => ({ values: new Float64Array(IDLE_KEPT), next: 0, count: 0 })),
+    levels: startFlowLevels(),
+    // Source of 4 s and 8 s: own choice, because regulators and hoses settle within some seconds and output lags them.
+    airSettling: startSettling(4000, { shortestMs: 2000, longestMs: 10_000, tolerance: 0.01 }),
+    outputSettling: startSettling(8000, { shortestMs: 2000, longestMs: 16_000, tolerance: 0.03 }),
+    streaks: startStreaks(),
+    facts: [],
+    runs: 0,
+    powders: 0,
+  };
+}

@@ -1,0 +1,76 @@
+import { RUN_FIELDS } from '../../collector/contract/index.ts';
+import { isAirless, noteAir, noteAirless } from './airless.ts';
+import { describePull, learnFromPull, medianOf, type PullContext, usualInterval } from './close-pull.ts';
+import { type CutState, FLOW, HOLD_MS } from './cut-state.ts';
+import type { GrowingRuns } from './growing-runs.ts';
+import { clearIdle } from './idle.ts';
+
+/** What ending pulls must know of a station. */
+export interface StationContext extends PullContext {
+  readonly station: string;
+}
+
+/** A release that nobody saw is taken to be within this of the last reading while the usual interval is unknown, ms. */
+const UNKNOWN_INTERVAL_MS = 10_000;
+
+const PRESSURE_FIELD = RUN_FIELDS.indexOf('conveyingPressure');
+const row = new Float64Array(RUN_FIELDS.length);
+
+/** A reading below this share of the pull's usual flow already shows the release, where that is inferred. Source: own choice. */
+const RELEASED_SHARE = 0.75;
+
+/** Makes a run of the open pull, or counts it as one without air. */
+export function closePull(context: StationContext, state: CutState, end: number, runs: GrowingRuns): void {
+  const { pull } = state;
+  pull.open = false;
+  const interval = usualInterval(pull);
+  if (interval > 0) state.interval = interval;
+  if (isAirless(state)) {
+    noteAirless(context.station, state, end);
+  } else {
+    noteAir(state);
+    learnFromPull(context, state);
+    describePull(context, state, end, row);
+    runs.push(row);
+    state.runs = runs.length;
+    const pressure = row[PRESSURE_FIELD]!;
+    if (pressure > 0) state.usualPressure += (pressure - state.usualPressure) * (state.usualPressure > 0 ? 0.05 : 1);
+  }
+  state.released = end;
+  clearIdle(state);
+}
+
+/**
+ * The trigger was found released at `time`: the pull ended then or, when readings are missing before, one usual
+ * interval after the last that saw it on.
+ */
+export function releasePull(context: StationContext, state: CutState, time: number, runs: GrowingRuns): void {
+  const { pull } = state;
+  const interval = usualInterval(pull) || state.interval || UNKNOWN_INTERVAL_MS;
+  const seen = time - state.lastTime <= Math.min(1.75 * interval, HOLD_MS);
+  const end = seen ? time : state.lastTime + Math.min(interval, HOLD_MS);
+  state.switches++;
+  closePull(context, state, pull.inferred ? withoutRelease(pull, end) : end, runs);
+}
+
+/** Where flow tells of spraying, drops the readings in which it is already falling; returns when the fall began. */
+function withoutRelease(pull: CutState['pull'], end: number): number {
+  const flows = pull.columns[FLOW]!;
+  const usual = medianOf(flows, pull.count);
+  let from = end;
+  while (pull.count > 1 && !(flows[pull.count - 1]! >= RELEASED_SHARE * usual)) from = pull.times[--pull.count]!;
+  return from;
+}
+
+/** Inferred spraying ends with a pause in the readings: nodes report more slowly when idle. */
+export function endsByPause(state: CutState, gapMs: number): boolean {
+  return state.pull.open && state.pull.inferred && gapMs > Math.max(8000, 3 * state.interval);
+}
+
+/** The station was silent for longer than trigger and set output hold: nothing is known any more. */
+export function forget(context: StationContext, state: CutState, runs: GrowingRuns): void {
+  if (state.pull.open) releasePull(context, state, Number.POSITIVE_INFINITY, runs);
+  state.triggerHolds = false;
+  state.flowing = false;
+  state.setOutput = Number.NaN;
+}

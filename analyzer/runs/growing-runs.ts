@@ -1,0 +1,75 @@
+import { RUN_FIELDS, type RunField, type RunTable } from '../../collector/contract/index.ts';
+
+const FIRST_CAPACITY = 256;
+
+/** A RunTable that grows at its end, and can be cut back to an earlier length when late readings come. */
+export class GrowingRuns {
+  readonly gun: string;
+  #length = 0;
+  #capacity: number;
+  #columns: Float64Array[];
+  #powders: string[];
+
+  /** @param from rows to begin with, e.g. those that a store kept; copied */
+  constructor(gun: string, from?: RunTable) {
+    this.gun = gun;
+    this.#length = from?.length ?? 0;
+    this.#capacity = Math.max(FIRST_CAPACITY, this.#length);
+    this.#columns = RUN_FIELDS.map((field) => {
+      const column = new Float64Array(this.#capacity);
+      if (from) column.set(from.columns[field].subarray(0, from.length));
+      return column;
+    });
+    this.#powders = [...(from?.powders ?? [])];
+  }
+
+  get length(): number {
+    return this.#length;
+  }
+
+  /** Appends one run: one value a field, in the order of RUN_FIELDS. */
+  push(row: Float64Array): void {
+    if (this.#length === this.#capacity) this.#grow();
+    for (let field = 0; field < this.#columns.length; field++) this.#columns[field]![this.#length] = row[field]!;
+    this.#length++;
+  }
+
+  /** Index of a powder in the table's list, which it joins when it is new. */
+  powderIndex(id: string): number {
+    const known = this.#powders.indexOf(id);
+    if (known >= 0) return known;
+    this.#powders.push(id);
+    return this.#powders.length - 1;
+  }
+
+  powder(index: number): string {
+    return this.#powders[index]!;
+  }
+
+  get powderCount(): number {
+    return this.#powders.length;
+  }
+
+  /** Forgets all rows from `length` on and all powders from `powders` on. */
+  truncate(length: number, powders: number): void {
+    this.#length = Math.min(length, this.#length);
+    this.#powders.length = Math.min(powders, this.#powders.length);
+  }
+
+  /** The rows from `from` on as a view: it does not see rows pushed later, and must not be kept over `truncate`. */
+  table(from = 0): RunTable {
+    const columns = {} as Record<RunField, Float64Array>;
+    for (const [index, field] of RUN_FIELDS.entries())
+      columns[field] = this.#columns[index]!.subarray(from, this.#length);
+    return { gun: this.gun, length: this.#length - from, columns, powders: [...this.#powders] };
+  }
+
+  #grow(): void {
+    this.#capacity *= 2;
+    this.#columns = this.#columns.map((column) => {
+      const larger = new Float64Array(this.#capacity);
+      larger.set(column);
+      return larger;
+    });
+  }
+}

@@ -1,0 +1,141 @@
+import type { Channel } from '../../collector/contract/index.ts';
+import type { StationFact } from '../site.ts';
+
+/** Channels that are watched for getting stuck. A set output and names may stand still for as long as they like. */
+export const WATCHED = [
+  'conveying/flow',
+  'conveying/pressure',
+  'conveying/ripple',
+  'supplementary/flow',
+  'supplementary/pressure',
+  'fluidizing/flow',
+  'fluidizing/pressure',
+  'supply/pressure',
+  'powder/output',
+  'powder/mass',
+  'supply/temperature',
+  'supply/dewpoint',
+] as const satisfies readonly Channel[];
+const OUTPUT = 8;
+const MASS = 9;
+
+/** Channels that air or the trigger swings between two levels, and the partner that must move for them to have to. */
+const PARTNER = [1, 0, -1, 4, 3, 6, 5];
+const SWINGS = [true, true, false, true, true, false, false];
+
+/** How long each watched channel has kept its value. Counts are of readings. */
+export interface Streaks {
+  readonly last: Float64Array;
+  readonly since: Float64Array;
+  readonly idle: Float64Array;
+  readonly spraying: Float64Array;
+  /** Longest streak that was not called stuck, and readings and changes so far. */
+  readonly longest: Float64Array;
+  readonly readings: Float64Array;
+  readonly changes: Float64Array;
+  /** At the streak's start: switches of spraying, changes of all channels and of the partner. */
+  readonly switchesAt: Float64Array;
+  readonly changesAt: Float64Array;
+  readonly partnerAt: Float64Array;
+  allChanges: number;
+  /** Place of the open stuck fact in the station's facts, or -1. */
+  readonly fact: Float64Array;
+}
+
+/** Streaks of a station of which nothing has been read. */
+export function startStreaks(): Streaks {
+  const zeros = (): Float64Array => new Float64Array(WATCHED.length);
+  return {
+    last: zeros().fill(Number.NaN),
+    since: zeros(),
+    idle: zeros(),
+    spraying: zeros(),
+    longest: zeros(),
+    readings: zeros(),
+    changes: zeros(),
+    switchesAt: zeros(),
+    changesAt: zeros(),
+    partnerAt: zeros(),
+    allChanges: 0,
+    fact: zeros().fill(-1),
+  };
+}
+
+/**
+ * Takes in a reading that differs from the channel's last one: its streak ends, and with it an open stuck fact.
+ *
+ * @param channel place in WATCHED
+ */
+export function endStreak(
+  streaks: Streaks,
+  channel: number,
+  value: number,
+  time: number,
+  switches: number,
+  facts: StationFact[],
+): void {
+  const length = streaks.idle[channel]! + streaks.spraying[channel]!;
+  if (streaks.fact[channel]! >= 0) {
+    const place = streaks.fact[channel]!;
+    facts[place] = { ...(facts[place] as StationFact & { kind: 'stuck' }), until: time };
+    streaks.fact[channel] = -1;
+  } else if (length > streaks.longest[channel]!) streaks.longest[channel] = length;
+  streaks.last[channel] = value;
+  streaks.since[channel] = time;
+  streaks.idle[channel] = 0;
+  streaks.spraying[channel] = 0;
+  streaks.changes[channel]! += 1;
+  streaks.allChanges++;
+  streaks.switchesAt[channel] = switches;
+  streaks.changesAt[channel] = streaks.allChanges;
+  const partner = PARTNER[channel] ?? -1;
+  streaks.partnerAt[channel] = partner >= 0 ? streaks.changes[partner]! : 0;
+}
+
+/** What the verdict on streaks needs to know of the station beside them. */
+export interface StreakContext {
+  readonly station: string;
+  readonly isGun: boolean;
+  readonly outputMeasured: boolean;
+  readonly switches: number;
+}
+
+/** Adds a stuck fact for every channel whose streak cannot be chance. Called now and then, not per reading. */
+export function judgeStreaks(streaks: Streaks, context: StreakContext, time: number, facts: StationFact[]): void {
+  for (let channel = 0; channel < WATCHED.length; channel++) {
+    if (streaks.fact[channel]! >= 0 || !isStuck(streaks, channel, time, context)) continue;
+    streaks.fact[channel] = facts.length;
+    facts.push({
+      kind: 'stuck',
+      station: context.station,
+      channel: WATCHED[channel]!,
+      time: streaks.since[channel]!,
+      noticed: time,
+      until: null,
+    });
+  }
+}
+
+/**
+ * Swinging channels are stuck after six pulls and pauses with one value while their partner moved. Others
+ * must first have shown that they move: 500 readings, and then a streak of six times their longest so far.
+ * Source: own choice; a quantised sensor may repeat its value for long, so a channel is measured by its own past.
+ */
+function isStuck(streaks: Streaks, channel: number, time: number, context: StreakContext): boolean {
+  const length = streaks.idle[channel]! + streaks.spraying[channel]!;
+  const switches = context.switches - streaks.switchesAt[channel]!;
+  const moved = streaks.allChanges - streaks.changesAt[channel]!;
+  if (length < 30 || moved < 30 || (context.isGun && switches < 12)) return false;
+  const partner = PARTNER[channel] ?? -1;
+  if (SWINGS[channel] && streaks.idle[channel]! >= 5 && streaks.spraying[channel]! >= 5)
+    return partner >= 0 && streaks.changes[partner]! - streaks.partnerAt[channel]! >= 12;
+  if (channel === OUTPUT && !context.outputMeasured) return false;
+  if (channel === MASS && streaks.spraying[channel]! < 150) return false;
+  if (!context.isGun && Math.abs(streaks.last[channel]!) < 0.05) return false;
+  return (
+    time - streaks.since[channel]! >= 30 * 60_000 &&
+    streaks.readings[channel]! - length >= 500 &&
+    streaks.changes[channel]! >= 100 &&
+    length >= Math.max(60, 6 * streaks.longest[channel]!)
+  );
+}
