@@ -1,0 +1,166 @@
+import type { Frames } from '../../collector/contract/frames.ts';
+import type { ShopDay, Span } from '../calendar/shop-day.ts';
+import type { HallAir } from '../hall/hall-air.ts';
+import type { Batch, BoothDay } from '../hall/work-plan.ts';
+import type { Maintenance } from '../people/maintenance.ts';
+import type { Operator } from '../people/operator.ts';
+import { Random } from '../random.ts';
+import { type Condition, soundCondition, type WorkingPoint } from './condition.ts';
+import { applyFault } from './fault.ts';
+import type { GunSpec } from './gun-spec.ts';
+import type { GunState } from './gun-state.ts';
+import { PullReporter, type PullShape } from './pull-reporter.ts';
+import { workingPoint } from './working-point.ts';
+
+/** Habits of spraying, scenario by scenario. */
+export interface SprayHabits {
+  /** Median of a pull and of the gap after it, s. */
+  readonly pullS: number;
+  readonly gapS: number;
+}
+
+/** One gun through its days: people, pump, wear and node together. */
+export class GunSimulation {
+  readonly spec: GunSpec;
+  readonly state: GunState;
+  readonly operator: Operator;
+  readonly maintenance: Maintenance;
+  readonly #air: HallAir;
+  readonly #random: Random;
+  readonly #habits: SprayHabits;
+  readonly #atmosphereBar: number;
+  readonly #reporter: PullReporter;
+  readonly #condition: Condition = soundCondition();
+  #batchKey = '';
+  #pullWander = 0;
+  #powderNow = 0;
+
+  constructor(
+    seed: number,
+    state: GunState,
+    operator: Operator,
+    maintenance: Maintenance,
+    air: HallAir,
+    habits: SprayHabits,
+    atmosphereBar: number,
+  ) {
+    this.spec = state.spec;
+    this.state = state;
+    this.operator = operator;
+    this.maintenance = maintenance;
+    this.#air = air;
+    this.#random = new Random(seed, 'pulls', state.spec.id);
+    this.#habits = habits;
+    this.#atmosphereBar = atmosphereBar;
+    this.#reporter = new PullReporter(state, air, new Random(seed, 'node', state.spec.id));
+  }
+
+  /** Runs one local day and returns what the node at the gun read, at true times. */
+  day(day: ShopDay, booth: BoothDay): Frames {
+    this.operator.newDay();
+    for (const [index, shift] of day.shifts.entries()) {
+      const week = Math.floor(shift.start / (7 * 86_400_000));
+      const chance = this.#air.chance(this.spec.id, day.date, shift.index, week);
+      const before = day.shifts[index - 1];
+      // Nodes are switched on with the unit, some minutes before the shift.
+      const on = before && shift.start - before.end < 1_200_000 ? shift.start : shift.start - 8 * 60_000;
+      this.#reporter.switchOn(on);
+      this.maintenance.serve(this.state, shift.start + 120_000, 'shift');
+      const changes = booth.changes.filter(({ start }) => start >= shift.start && start < shift.end);
+      for (const batch of booth.batches.filter(({ start }) => start >= shift.start && start < shift.end)) {
+        const change = changes.find(({ end }) => end === batch.start);
+        if (change) {
+          this.#reporter.purge(change.start + 20_000, this.#random.integer(2, 5), this.#powderNow);
+          this.state.box.exchange();
+          this.maintenance.serve(this.state, change.start + 90_000, 'colour-change');
+        }
+        this.#spray(batch, shift.breaks, chance);
+      }
+      this.#reporter.idleUntil(shift.end + 8 * 60_000 * (day.shifts[index + 1] ? 0 : 1), this.#powderNow);
+      this.state.closeShift(shift.end, this.#air.powders[0]!.factor);
+    }
+    return this.#reporter.take(this.#air.powders.map(({ id }) => id));
+  }
+
+  #spray(batch: Batch, breaks: readonly Span[], chance: number): void {
+    const random = this.#random;
+    const key = `${batch.powder}/${batch.recipe}/${batch.shift}`;
+    this.#powderNow = batch.powder;
+    if (key !== this.#batchKey) {
+      this.#batchKey = key;
+      const powder = this.#air.powders[batch.powder]!;
+      this.operator.takeUp(batch.recipe, powder.id, powder.factor, this.#atmosphereBar);
+    }
+    let time = batch.start + random.uniform(2, 40) * 1000;
+    for (;;) {
+      const pause = breaks.find((span) => time >= span.start - 30_000 && time < span.end);
+      if (pause) time = pause.end + random.uniform(0, 90) * 1000;
+      const length = Math.max(5, Math.min(60, random.lognormal(this.#habits.pullS, 0.6))) * 1000;
+      if (time + length >= batch.end) return;
+      this.#pull(time, length, batch, chance);
+      const rest = random.chance(0.07) ? random.exponential(120) : 0;
+      time += length + (random.lognormal(this.#habits.gapS, 0.7) + rest + 2) * 1000;
+    }
+  }
+
+  #pull(start: number, length: number, batch: Batch, chance: number): void {
+    const { state, spec } = this;
+    const random = this.#random;
+    const end = start + length;
+    const condition = this.#conditionAt(start);
+    // Pull to pull the bed stands higher or lower: an autocorrelated wander.
+    const keep = 0.85;
+    this.#pullWander = this.#pullWander * keep + random.normal(0, this.#air.nuisance.pull * Math.sqrt(1 - keep * keep));
+    const common = this.#air.weather.effect(start) * this.#air.lines[spec.line]!.effect(start);
+    const supplied = state.box.prepare();
+    const effect = common * chance * Math.exp(this.#pullWander) * this.#air.powderEffect(batch.powder, start);
+    const around = {
+      atmosphereBar: this.#atmosphereBar,
+      airK: 273.15 + this.#air.weather.hallCel(start),
+      effect: effect * supplied,
+    };
+    const set = this.operator.settings;
+    const wanted = Math.min(set.conveyingBar, spec.stopBar);
+    const inlet = this.#reporter.inletBar(
+      start,
+      spec.usual.conveyingNm3h + spec.usual.supplementaryNm3h,
+      condition.inletLoss,
+    );
+    const held = Math.min(wanted, inlet - 0.3) * (1 + 0.01 * (inlet - spec.inlet.setBar));
+    const point = workingPoint(spec, condition, around, { ...set, conveyingBar: Math.max(0.1, held) });
+    const shape: PullShape = {
+      start,
+      end,
+      powder: batch.powder,
+      point,
+      condition,
+      fluidizingBar: set.fluidizingBar,
+      shown: this.#shown(point, batch.recipe),
+    };
+    const kilograms = this.#reporter.pull(shape);
+    state.box.take(kilograms);
+    state.sprayed(start, end, kilograms, point.conveyingNm3h, this.#air.powders[batch.powder]!.abrasiveness);
+    // People judge the finish on good pulls; a bridging or empty box they see for what it is.
+    if (supplied > 0.9) this.operator.look(point.outputGmin, batch.person);
+  }
+
+  #conditionAt(timeMs: number): Condition {
+    const condition = Object.assign(this.#condition, soundCondition());
+    condition.effect = (1 - this.state.insert.loss) * this.state.fitEffect;
+    condition.nozzle = this.state.nozzle;
+    condition.back = this.state.hose;
+    for (const fault of this.state.faults) {
+      fault.advance(timeMs, 0);
+      if (fault.active) applyFault(fault, this.spec, condition);
+    }
+    this.state.applySensorFaults((channel) => this.#reporter.sensor(channel));
+    return condition;
+  }
+
+  /** What the output channel is about: NaN for the true output, else the number that is shown. */
+  #shown(point: WorkingPoint, recipe: number): number {
+    if (this.spec.output === 'setpoint') return this.spec.recipes[recipe]!.outputGmin;
+    if (this.spec.output === 'coupled') return this.state.coupledGmin(point.conveyingNm3h, point.supplementaryNm3h);
+    return Number.NaN;
+  }
+}
