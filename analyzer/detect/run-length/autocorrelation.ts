@@ -47,7 +47,7 @@ export function autocorrelatedCusumLimit(limit: number, lagOne: number): number 
  * Source: W. Schmid & A. Schöne, J. Time Series Analysis 18, 1997; L. C. Alwan & H. V. Roberts, JBES 6, 1988. From memory; checked
  * by simulation.
  * @example
- * autocorrelatedEwmaSigma(0.1, 0.5); // 0.370089
+ * autocorrelatedEwmaSigma(0.1, 0.5); // 0.3725
  */
 export function autocorrelatedEwmaSigma(lambda: number, lagOne: number): number {
   if (!(lambda > 0 && lambda <= 1)) throw new RangeError(`lambda ${lambda}: expected 0 < lambda <= 1`);

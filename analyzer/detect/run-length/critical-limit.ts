@@ -49,7 +49,7 @@ export function ewmaLimit(lambda: number, sides: 'one' | 'two', target: FalseAla
  * @throws {RangeError} if no limit gives that run length
  * Source: root of stepGlrRunLength.
  * @example
- * stepGlrLimit(100, 'one', 10000); // 4.386
+ * stepGlrLimit(100, 'one', 10000); // 4.149057
  */
 export function stepGlrLimit(window: number, sides: 'one' | 'two', samples: number): number {
   return limitFor((limit) => stepGlrRunLength(limit, window, sides), samples, 1.5);

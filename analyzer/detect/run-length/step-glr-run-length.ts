@@ -14,7 +14,7 @@ import { normalCdf, normalDensity } from '../../stats/normal.ts';
  * Source: D. Siegmund & E. S. Venkatraman, Ann. Statist. 23, 1995, theorem 1; ν by D. Siegmund & B. Yakir, The Statistics of
  * Gene Mapping, 2007, section 4.4. From memory; checked by simulation.
  * @example
- * stepGlrRunLength(4, 100, 'one'); // 1760
+ * stepGlrRunLength(4, 100, 'one'); // 5688.5154
  */
 export function stepGlrRunLength(limit: number, window: number, sides: 'one' | 'two'): number {
   if (!(limit > 0 && limit < 38)) throw new RangeError(`limit ${limit}: expected 0 to 38 standard deviations`);
