@@ -44,6 +44,7 @@ export function cutRuns(context: CutContext, state: CutState, frames: Frames, ru
   const triggers = column('trigger');
   const powders = column('powder/id');
   const temperatures = column('supply/temperature');
+  const powderPlaces = new Map<number, number>();
   const flows = kept[FLOW]!;
   const outputs = kept[OUTPUT]!;
   const { streaks, facts } = state;
@@ -65,13 +66,23 @@ export function cutRuns(context: CutContext, state: CutState, frames: Frames, ru
       state.trigger = trigger;
       state.triggerHolds = true;
     }
-    if (!Number.isNaN(flows[index]!)) takeFlow(state, flows[index]!, time);
+    if (!Number.isNaN(flows[index]!) && takeFlow(state, flows[index]!, time))
+      judgeTrigger(context.station, state, time);
     if (!Number.isNaN(temperatures[index]!)) {
       state.temperature = temperatures[index]!;
       state.temperatureTime = time;
     }
     let changed = false;
-    if (!Number.isNaN(powders[index]!)) changed = takePowder(state, frames.strings[powders[index]!]!, runs);
+    if (!Number.isNaN(powders[index]!)) {
+      let place = powderPlaces.get(powders[index]!);
+      if (place === undefined) {
+        place = runs.powderIndex(frames.strings[powders[index]!]!);
+        powderPlaces.set(powders[index]!, place);
+        state.powders = runs.powderCount;
+      }
+      changed = place !== state.powder && state.powder >= 0;
+      state.powder = place;
+    }
     if (context.outputSet && !Number.isNaN(outputs[index]!)) changed = takeSetOutput(state, outputs[index]!) || changed;
 
     const spraying =
@@ -96,7 +107,6 @@ export function cutRuns(context: CutContext, state: CutState, frames: Frames, ru
       if (state.pull.open) pushReading(state, time, kept, index, context.outputSet);
     } else if (state.pull.open) {
       releasePull(context, state, time, runs);
-      judgeTrigger(context.station, state, time);
       judgeStreaks(streaks, { ...context, switches: state.switches }, time, facts);
     } else {
       keepIdle(state, time, kept, index);
@@ -115,22 +125,16 @@ export function passTime(context: CutContext, state: CutState, time: number, run
   if (state.frames > 0 && time - state.lastTime > HOLD_MS) forget(context, state, runs);
 }
 
-function takeFlow(state: CutState, flow: number, time: number): void {
+/** @returns true when air came or went */
+function takeFlow(state: CutState, flow: number, time: number): boolean {
   const { levels } = state;
   learnFlow(levels, flow);
   const flowing = state.flowing ? flow >= levels.off : flow > levels.on;
-  if (flowing === state.flowing) return;
+  if (flowing === state.flowing) return false;
   state.flowing = flowing;
   state.airSince = time;
   if (flowing && state.airCycles++ === 0) state.firstCycle = time;
-}
-
-function takePowder(state: CutState, id: string, runs: GrowingRuns): boolean {
-  const index = runs.powderIndex(id);
-  state.powders = runs.powderCount;
-  const changed = index !== state.powder && state.powder >= 0;
-  state.powder = index;
-  return changed;
+  return true;
 }
 
 function takeSetOutput(state: CutState, set: number): boolean {

@@ -1,0 +1,128 @@
+import { describe, expect, it } from 'vitest';
+import { passTime } from '../../../analyzer/runs/cut-runs.ts';
+import { trackOf } from '../../../analyzer/runs/track.ts';
+import { cut, GUN } from './cut.ts';
+import { type Instant, noise, type PullPlan, sprayed } from './station-frames.ts';
+
+const MINUTE = 60_000;
+const pulls = (count: number, plan: Partial<PullPlan> = {}): PullPlan[] =>
+  Array.from({ length: count }, () => ({ sprayMs: 20_000, idleMs: 40_000, ...plan }));
+const every2s = { idleEveryMs: 2000 };
+
+describe('silence', () => {
+  const at = (minutes: number): Instant => ({ time: 1_750_000_000_000 + minutes * MINUTE, 'supply/pressure': 6 });
+
+  it('is a gap of 30 minutes and more, on the limit and not below it', () => {
+    expect(cut([at(0), at(29.99)]).state.facts).toEqual([]);
+    expect(cut([at(0), at(30)]).state.facts).toEqual([
+      { kind: 'silence', station: 'gun-1', time: at(0).time, until: at(30).time },
+    ]);
+  });
+
+  it('stands open when the site is known beyond it', () => {
+    const { state, runs } = cut([at(0), at(1)]);
+    passTime(GUN, state, at(40).time, runs);
+    expect(trackOf(state, runs, at(30.9).time).facts).toEqual([]);
+    expect(trackOf(state, runs, at(31).time).facts).toEqual([
+      { kind: 'silence', station: 'gun-1', time: at(1).time, until: null },
+    ]);
+  });
+});
+
+describe('a stuck channel', () => {
+  const frozen = (history: Instant[], from: number, to: number, channel: 'conveying/flow' | 'supply/pressure') =>
+    history.map((instant, index) =>
+      index >= from && index < to && instant[channel] !== undefined
+        ? { ...instant, [channel]: history.find((other, at) => at >= from && other[channel] !== undefined)![channel] }
+        : instant,
+    );
+
+  it('is noticed when conveying flow stands still over pulls and pauses, and ends when it moves again', () => {
+    const history = frozen(sprayed(pulls(60), every2s), 600, 1200, 'conveying/flow');
+    const { facts } = cut(history).state;
+    expect(facts).toHaveLength(1);
+    expect(facts[0]).toMatchObject({ kind: 'stuck', channel: 'conveying/flow', time: history[600]!.time });
+    expect(facts[0]).toMatchObject({ until: history[1200]!.time });
+  });
+
+  it('is noticed on a channel that used to move, though pulls do not swing it', () => {
+    const history = frozen(sprayed(pulls(200), { ...every2s, slowEvery: 2 }), 2500, 6000, 'supply/pressure');
+    const facts = cut(history).state.facts.filter((fact) => fact.kind === 'stuck');
+    expect(facts.map((fact) => fact.channel)).toEqual(['supply/pressure']);
+  });
+
+  it('is not called on one that was always coarse, on unused air, on a set output or while all stand still', () => {
+    const coarse = sprayed(pulls(200), every2s).map((instant, index) => ({
+      ...instant,
+      'supply/pressure': 6,
+      'fluidizing/pressure': index % 900 < 450 ? 0.5 : 0.6,
+      'supplementary/flow': 0,
+      'supplementary/pressure': 0,
+      'powder/output': 150,
+    }));
+    expect(cut(coarse).state.facts).toEqual([]);
+    const still = sprayed(pulls(200), every2s).map(({ time }) => ({ time, trigger: 0, 'conveying/flow': 1.5 }));
+    expect(cut(still).state.facts).toEqual([]);
+  });
+});
+
+describe('a trigger that contradicts the air', () => {
+  it('is called stuck when released, and spraying goes on from flow', () => {
+    const history = sprayed(pulls(60), every2s).map((instant, index) =>
+      index > 600 ? { ...instant, trigger: 0 } : instant,
+    );
+    const { state, column } = cut(history);
+    expect(state.facts).toMatchObject([{ kind: 'stuck', channel: 'trigger', until: null }]);
+    expect(column('start').length).toBeGreaterThan(45);
+    expect(column('conveyingFlow').every((flow) => Number.isNaN(flow) || flow > 1.9)).toBe(true);
+  });
+
+  it('is called stuck when on, and idle time does not become spray time', () => {
+    const history = sprayed([...pulls(40), ...pulls(40, { sprayMs: 20_000, idleMs: 5 * MINUTE })], every2s);
+    const stuck = history.map((instant, index) => (index > 1300 ? { ...instant, trigger: 1 } : instant));
+    const hours = (instants: Instant[]): number =>
+      cut(instants)
+        .column('sprayMs')
+        .reduce((sum, length) => sum + length, 0) / 3_600_000;
+    expect(cut(stuck).state.facts).toMatchObject([{ kind: 'stuck', channel: 'trigger' }]);
+    expect(hours(stuck) / hours(history)).toBeLessThan(1.35);
+  });
+});
+
+describe('no air while triggered', () => {
+  it('is noticed at the third pull and ends with the next that has air', () => {
+    const plans = [...pulls(40), ...pulls(5, { flow: 0, pressure: 0, output: 0 }), ...pulls(5)];
+    const { state, column } = cut(sprayed(plans));
+    const begin = 1_750_000_000_000;
+    expect(state.facts).toEqual([
+      {
+        kind: 'no-air',
+        station: 'gun-1',
+        time: begin + 40 * MINUTE,
+        noticed: begin + 42 * MINUTE + 20_000,
+        until: begin + 45 * MINUTE,
+      },
+    ]);
+    expect(column('start')).toHaveLength(45);
+  });
+
+  it('is not called while pressure shows that air comes and only the flow sensor says none', () => {
+    const history = sprayed([...pulls(40), ...pulls(5, { flow: 0 })]);
+    expect(cut(history).state.facts.filter((fact) => fact.kind === 'no-air')).toEqual([]);
+  });
+});
+
+describe('odd readings', () => {
+  it('gives no fact and no run with made-up numbers for constant, negative and lonely readings', () => {
+    const random = noise(3);
+    const odd = Array.from({ length: 3000 }, (_, index) => ({
+      time: 1_750_000_000_000 + index * 2000,
+      'conveying/flow': -0.4 + 0.01 * random(),
+      'conveying/pressure': -0.1,
+    }));
+    const { state, runs } = cut(odd);
+    expect(state.facts).toEqual([]);
+    expect(runs.length).toBe(0);
+    expect(cut([{ time: 1_750_000_000_000, trigger: 1 }]).runs.length).toBe(0);
+  });
+});
