@@ -1,0 +1,137 @@
+import type { Plant } from '../../collector/contract/index.ts';
+import type { Track } from '../site.ts';
+
+/** Silence that is worth a finding while others of the site report, ms. Source: contract, section 6. */
+const MISSING_MS = 30 * 60_000;
+
+/** Guns that fall silent within this time of each other were switched off together, ms. Source: own choice. */
+const TOGETHER_MS = 15 * 60_000;
+
+/** A station that sent nothing for 30 minutes during which another of its site reported. Times are epoch ms. */
+export interface MissingSpan {
+  readonly station: string;
+  /** Its last reading, or the time when the hall came back without it. */
+  readonly onset: number;
+  /** When the 30 minutes were full. */
+  readonly raised: number;
+  /** Its next reading; null while it is silent. */
+  readonly cleared: number | null;
+}
+
+interface Presence {
+  readonly station: string;
+  readonly isGun: boolean;
+  present: boolean;
+  /** Ever seen: a station that never reported cannot fall silent. */
+  seen: boolean;
+  silentSince: number;
+  onset: number;
+  /** Time within this silence during which others reported, ms. */
+  countedMs: number;
+  raised: number | null;
+}
+
+interface Change {
+  readonly time: number;
+  readonly place: number;
+  readonly comes: boolean;
+}
+
+/**
+ * Finds the stations that are missing while others report. Silence of all counts for nobody; and when all guns of
+ * a site with two or more stop together the hall was switched off: that is silence of all, even if plant air goes
+ * on, and the guns are expected back when the first of them is.
+ *
+ * A span is a function of what was read up to its `raised`: of complete tracks take those raised by the time you look
+ * from, and call later `cleared` times null.
+ *
+ * @returns ascending by `raised`
+ */
+export function missingSpans(plant: Plant, tracks: ReadonlyMap<string, Track>): MissingSpan[] {
+  const guns = new Set(plant.guns.map(({ id }) => id));
+  const stations: Presence[] = [...tracks.keys()].map((station) => ({
+    station,
+    isGun: guns.has(station),
+    present: false,
+    seen: false,
+    silentSince: 0,
+    onset: 0,
+    countedMs: 0,
+    raised: null,
+  }));
+  const changes = [...tracks.values()].flatMap(presenceChanges).sort(byTime);
+  const spans: MissingSpan[] = [];
+  const end = Math.max(...[...tracks.values()].map(({ lastTime }) => lastTime));
+  let now = changes[0]?.time ?? 0;
+  let hallOff = false;
+  for (const change of [...changes, { time: end, place: -1, comes: false }]) {
+    if (change.time > now) count(stations, now, change.time, hallOff);
+    now = change.time;
+    const station = stations[change.place];
+    if (station === undefined) continue;
+    if (change.comes) {
+      if (station.raised !== null) spans.push(spanOf(station, change.time));
+      Object.assign(station, { present: true, seen: true, raised: null });
+      if (station.isGun && hallOff) {
+        hallOff = false;
+        for (const other of stations)
+          if (other.isGun && !other.present && other.raised === null) expectFrom(other, now);
+      }
+    } else {
+      Object.assign(station, { present: false, silentSince: now, onset: now, countedMs: 0 });
+      if (station.isGun) hallOff = hallWentOff(stations, now);
+    }
+  }
+  for (const station of stations) if (station.raised !== null) spans.push(spanOf(station, null));
+  return spans.sort((left, right) => left.raised - right.raised);
+}
+
+/** Comings and goings of one station: it is there between readings less than 30 minutes apart. */
+function presenceChanges(track: Track, place: number): Change[] {
+  const changes: Change[] = [{ time: track.firstTime, place, comes: true }];
+  for (const fact of track.facts) {
+    if (fact.kind !== 'silence' || fact.until === null) continue;
+    changes.push({ time: fact.time, place, comes: false }, { time: fact.until, place, comes: true });
+  }
+  changes.push({ time: track.lastTime, place, comes: false });
+  return changes;
+}
+
+/** At one instant who comes is there before others go: nobody is alone who is not. */
+function byTime(left: Change, right: Change): number {
+  return left.time - right.time || Number(right.comes) - Number(left.comes) || left.place - right.place;
+}
+
+/** Adds the time between two changes to the silence of everyone who was missing in it. */
+function count(stations: readonly Presence[], from: number, to: number, hallOff: boolean): void {
+  const guns = stations.filter((station) => station.present && station.isGun).length;
+  const points = stations.filter((station) => station.present && !station.isGun).length;
+  for (const station of stations) {
+    if (station.present || !station.seen || station.raised !== null) continue;
+    const accompanied = station.isGun ? guns > 0 || (points > 0 && !hallOff) : guns + points > 0;
+    if (!accompanied) continue;
+    const missing = MISSING_MS - station.countedMs;
+    station.countedMs += to - from;
+    if (station.countedMs >= MISSING_MS) station.raised = from + missing;
+  }
+}
+
+/**
+ * Called when a gun has fallen silent: true when no gun is left and they went together. A last gun whose fellows
+ * were all missing before cannot be told from one that was switched off, and gets the benefit of the doubt.
+ */
+function hallWentOff(stations: readonly Presence[], now: number): boolean {
+  const guns = stations.filter(({ isGun, seen }) => isGun && seen);
+  if (guns.length < 2 || guns.some(({ present }) => present)) return false;
+  const others = guns.filter(({ raised }) => raised === null);
+  return others.length === 1 || others.filter(({ silentSince }) => now - silentSince <= TOGETHER_MS).length >= 2;
+}
+
+function expectFrom(station: Presence, time: number): void {
+  station.onset = time;
+  station.countedMs = 0;
+}
+
+function spanOf(station: Presence, cleared: number | null): MissingSpan {
+  return { station: station.station, onset: station.onset, raised: station.raised!, cleared };
+}
