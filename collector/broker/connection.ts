@@ -5,6 +5,7 @@ import type { Delivery, DeliveryOrigin } from './delivery.ts';
 import type { Gate } from './gate.ts';
 import { PacketType, packetFault } from './packet-check.ts';
 import { PacketScanner } from './packet-scanner.ts';
+import { countPubacks, Pubacks } from './pubacks.ts';
 
 /** Why a connection's socket is not being read; bits of one number. */
 const Hold = { SETUP: 1, ORDER: 2, SATURATED: 4, WAITING: 8, READER: 16, STOPPING: 32 } as const;
@@ -29,9 +30,10 @@ export class Connection implements StreamPeer, DeliveryOrigin {
   #closing = false;
   #waiting = 0;
   #waitingBytes = 0;
+  /** PUBACKs that wait for the intake, and those that aedes owes. */
   #owedAcks = 0;
-  /** Packet identifiers whose PUBACK goes out with the next flush. */
-  #acks: number[] = [];
+  #owedElsewhere = 0;
+  readonly #acks = new Pubacks();
   #drained: (() => void) | null = null;
   #processing = false;
 
@@ -104,10 +106,7 @@ export class Connection implements StreamPeer, DeliveryOrigin {
     if (delivery.packetId > 0) this.#owedAcks--;
     if (accepted) this.#gate.forward(delivery);
     if (this.#closing) return;
-    if (delivery.packetId > 0) {
-      if (this.#acks.length === 0) this.#gate.flushSoon(this);
-      this.#acks.push(delivery.packetId);
-    }
+    if (delivery.packetId > 0) this.#acknowledge(delivery.packetId);
     if (this.#hold === 0) return;
     if (this.#owedAcks === 0 && (this.#hold & Hold.ORDER) !== 0) this.#gate.flushSoon(this);
     const { maxWaitingMessages, maxWaitingBytes } = this.#gate.limits;
@@ -117,20 +116,15 @@ export class Connection implements StreamPeer, DeliveryOrigin {
 
   /** Writes the PUBACKs that have gathered, then takes up what had to wait for them. */
   flush(): void {
-    const acks = this.#acks;
-    if (acks.length > 0 && !this.#closing) {
-      const bytes = Buffer.allocUnsafe(4 * acks.length);
-      for (let index = 0, at = 0; index < acks.length; index++, at += 4) {
-        bytes[at] = PacketType.PUBACK << 4;
-        bytes[at + 1] = 2;
-        bytes.writeUInt16BE(acks[index]!, at + 2);
-      }
-      this.#gate.counters.acknowledged += acks.length;
-      this.#socket.write(bytes);
-      this.#checkUnread();
-    }
-    this.#acks = [];
+    this.#writeAcks();
     if (this.#owedAcks === 0) this.#release(Hold.ORDER);
+  }
+
+  #writeAcks(): void {
+    if (this.#acks.count === 0 || this.#closing) return;
+    this.#gate.counters.acknowledged += this.#acks.count;
+    this.#socket.write(this.#acks.takeBytes());
+    this.#checkUnread();
   }
 
   send(bytes: Buffer, done: () => void): void {
@@ -142,6 +136,9 @@ export class Connection implements StreamPeer, DeliveryOrigin {
     if (this.#socket.write(out)) done();
     else this.#drained = done;
     this.#checkUnread();
+    if (this.#owedElsewhere === 0) return;
+    this.#owedElsewhere = Math.max(0, this.#owedElsewhere - countPubacks(bytes));
+    if (this.#owedElsewhere === 0) this.#release(Hold.ORDER);
   }
 
   wanted(): void {
@@ -150,6 +147,7 @@ export class Connection implements StreamPeer, DeliveryOrigin {
 
   finish(): void {
     if (this.#closing) return;
+    this.flush();
     this.#closing = true;
     this.idleSweeps = 0;
     this.#socket.destroySoon();
@@ -224,31 +222,35 @@ export class Connection implements StreamPeer, DeliveryOrigin {
 
   #publish(scanner: PacketScanner): void {
     const gate = this.#gate;
+    const head = gate.publishHead;
     const { buffer, start, body, end } = scanner;
-    const flags = buffer[start]! & 0x0f;
-    const qos = (flags >> 1) & 3;
-    const topicEnd = body + 2 <= end ? body + 2 + ((buffer[body]! << 8) | buffer[body + 1]!) : end + 1;
-    const idEnd = qos > 0 ? topicEnd + 2 : topicEnd;
-    const topic = idEnd <= end ? gate.knownTopic(buffer, body + 2, topicEnd) : undefined;
-    const packetId = qos > 0 && idEnd <= end ? (buffer[topicEnd]! << 8) | buffer[topicEnd + 1]! : 0;
-    if (topic === undefined || qos === 3 || (qos === 0 ? (flags & 8) !== 0 : packetId === 0)) {
-      const fault = packetFault(buffer, start, body, end, gate.limits) ?? 'the PUBLISH cannot be read';
-      this.#close(fault, true);
+    if (!head.read(buffer, start, body, end, gate.knownTopic)) {
+      this.#close(packetFault(buffer, start, body, end, gate.limits) ?? 'the PUBLISH cannot be read', true);
       return;
     }
-    if (topic.kind === 'foreign' || qos === 2) {
-      // PUBACKs leave in the order of their PUBLISH [MQTT-4.6.0-2]: aedes must not overtake the intake.
-      if (qos === 1 && this.#owedAcks > 0) this.#wait(Hold.ORDER, scanner);
-      else if (topic.kind === 'foreign' && topic.name.startsWith('$') && qos < 2) this.#discard(packetId);
-      else this.#passOn(buffer.subarray(start, end));
+    const { topic, qos, packetId } = head;
+    const elsewhere = qos === 2 || (topic.kind === 'foreign' && !topic.name.startsWith('$'));
+    // PUBACKs leave in the order of their PUBLISH [MQTT-4.6.0-2]: neither aedes nor the intake may overtake the other.
+    if (qos === 1 && (elsewhere ? this.#owedAcks : this.#owedElsewhere) > 0) {
+      this.#wait(Hold.ORDER, scanner);
+      return;
+    }
+    if (elsewhere) {
+      if (qos === 1) this.#owedElsewhere++;
+      this.#writeAcks();
+      this.#passOn(buffer.subarray(start, end));
+      return;
+    }
+    if (topic.kind === 'foreign') {
+      this.#discard(packetId);
       return;
     }
     const { maxWaitingMessages, maxWaitingBytes } = gate.limits;
     if (gate.sink.saturated) this.#wait(Hold.SATURATED, scanner);
-    else if (this.#waiting >= maxWaitingMessages || (this.#waitingBytes >= maxWaitingBytes && this.#waiting > 0))
+    else if (this.#waiting >= maxWaitingMessages || this.#waitingBytes >= maxWaitingBytes)
       this.#wait(Hold.WAITING, scanner);
     else {
-      const payload = buffer.subarray(idEnd, end);
+      const payload = buffer.subarray(head.payloadStart, end);
       this.#waiting++;
       this.#waitingBytes += payload.length;
       if (packetId > 0) this.#owedAcks++;
@@ -259,9 +261,12 @@ export class Connection implements StreamPeer, DeliveryOrigin {
   /** Topics that start with `$` belong to the broker: the message is acknowledged and goes nowhere. */
   #discard(packetId: number): void {
     this.#gate.counters.discarded++;
-    if (packetId === 0) return;
-    this.#acks.push(packetId);
-    this.#gate.flushSoon(this);
+    if (packetId > 0) this.#acknowledge(packetId);
+  }
+
+  #acknowledge(packetId: number): void {
+    if (this.#acks.count === 0) this.#gate.flushSoon(this);
+    this.#acks.add(packetId);
   }
 
   #passOn(packet: Buffer): void {

@@ -5,6 +5,7 @@ import type { ConnectPacket } from './connect-packet.ts';
 import { Connection } from './connection.ts';
 import type { Delivery, DeliverySink } from './delivery.ts';
 import type { BrokerLimits } from './limits.ts';
+import { PublishHead, type TopicLookup } from './publish-head.ts';
 import type { Sessions } from './sessions.ts';
 import { parseTopic, type Topic } from './topics.ts';
 import { readText, topicNameFault } from './wire-text.ts';
@@ -37,6 +38,7 @@ export class Gate {
   readonly counters: GateCounters = { accepted: 0, refused: 0, faulted: 0, acknowledged: 0, discarded: 0 };
   readonly limits: BrokerLimits;
   readonly sink: DeliverySink;
+  readonly publishHead = new PublishHead();
   readonly #root: string;
   readonly #keeper: GateKeeper;
   readonly #sessions: Sessions;
@@ -112,10 +114,10 @@ export class Gate {
   }
 
   /** The topic whose name these bytes are; undefined when it cannot be published to. */
-  knownTopic(buffer: Buffer, from: number, to: number): Topic | undefined {
+  readonly knownTopic: TopicLookup = (buffer, from, to) => {
     const key = buffer.toString('latin1', from, to);
     return this.#topics.get(key) ?? this.#learnTopic(key, buffer, from - 2, to);
-  }
+  };
 
   #learnTopic(key: string, buffer: Buffer, at: number, end: number): Topic | undefined {
     const name = readText(buffer, at, end, 'the topic');

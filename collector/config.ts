@@ -1,0 +1,157 @@
+import { z } from 'zod';
+import { AppError } from './contract/errors.ts';
+import { printable } from './contract/printable.ts';
+
+const whole = (low: number, high: number) => z.number().int().min(low).max(high);
+const MIB = 1024 * 1024;
+
+/** A level of MQTT topics, or several, without wildcards and without the broker's own `$`. */
+const TopicRoot = z
+  .string()
+  .regex(
+    /^[^/+#$\p{Cc}][^+#\p{Cc}]*(?<!\/)$/u,
+    'expected topic levels without wildcards, "$" in front or "/" at the ends',
+  )
+  .refine(
+    (root) => root.split('/').every((level) => level !== '') && root.length <= 100,
+    'expected at most 100 characters and no empty level',
+  );
+
+const Broker = z.strictObject({
+  port: whole(0, 65_535).default(1883).meta({ description: 'MQTT port; 0 takes any free one', restart: true }),
+  root: TopicRoot.default('airlines').meta({ description: 'First level of the topics of readings', restart: true }),
+  maxPacketBytes: whole(1024, 64 * MIB)
+    .default(4 * MIB)
+    .meta({ description: 'Longest MQTT packet taken', unit: 'B', restart: true }),
+  maxConnections: whole(1, 100_000).default(5000).meta({ description: 'Clients connected at once', restart: true }),
+  connectTimeoutS: whole(1, 600)
+    .default(10)
+    .meta({ description: 'Time from the TCP connection to a complete CONNECT', unit: 's', restart: true }),
+  maxClientIdBytes: whole(23, 65_535).default(256).meta({ description: 'Longest client id', unit: 'B', restart: true }),
+  maxTopicBytes: whole(64, 65_535)
+    .default(512)
+    .meta({ description: 'Longest topic or filter', unit: 'B', restart: true }),
+  maxTopicLevels: whole(4, 100).default(16).meta({ description: 'Levels of a topic or filter', restart: true }),
+  maxWaitingMessages: whole(1, 65_535)
+    .default(1000)
+    .meta({ description: 'Messages of one client that wait for their commit', restart: true }),
+  maxWaitingBytes: whole(1024, 256 * MIB)
+    .default(MIB)
+    .meta({ description: 'The same in bytes; one message may be longer', unit: 'B', restart: true }),
+  maxUnreadBytes: whole(65_536, 256 * MIB)
+    .default(8 * MIB)
+    .meta({ description: 'Bytes kept for one client that does not read or is away', unit: 'B', restart: true }),
+  maxQueuedMessages: whole(0, 1_000_000)
+    .default(1000)
+    .meta({ description: 'Messages kept for one absent client of a session', restart: true }),
+  maxRetainedMessages: whole(0, 1_000_000)
+    .default(10_000)
+    .meta({ description: 'Retained messages outside the topics of readings', restart: true }),
+  maxRetainedBytes: whole(0, 1024 * MIB)
+    .default(16 * MIB)
+    .meta({ description: 'The same in bytes', unit: 'B', restart: true }),
+  maxSessions: whole(0, 100_000)
+    .default(5000)
+    .meta({ description: 'Sessions kept, with clean session 0', restart: true }),
+  sessionExpiryS: whole(60, 31_536_000)
+    .default(86_400)
+    .meta({ description: 'How long the session of an absent client is kept', unit: 's', restart: true }),
+});
+
+const Intake = z.strictObject({
+  maxPendingBytes: whole(MIB, 1024 * MIB)
+    .default(64 * MIB)
+    .meta({ description: 'Payloads of all clients that wait for their commit', unit: 'B', restart: true }),
+});
+
+const Http = z.strictObject({
+  port: whole(0, 65_535).default(8080).meta({ description: 'HTTP port; 0 takes any free one', restart: true }),
+});
+
+/** The operation of the service: what `--config` may hold. Every key has a default. */
+export const OperationConfig = z.strictObject({
+  bind: z.string().min(1).max(255).default('127.0.0.1').meta({ description: 'Address to listen on', restart: true }),
+  broker: Broker.prefault({}),
+  intake: Intake.prefault({}),
+  http: Http.prefault({}),
+});
+export type OperationConfig = z.infer<typeof OperationConfig>;
+
+/** Where the values come from, weakest first after the defaults. */
+export interface ConfigSources {
+  /** The parsed file and its name for messages; null when none is given. */
+  readonly file: { readonly name: string; readonly content: unknown } | null;
+  readonly environment: Readonly<Record<string, string | undefined>>;
+  /** From the command line, in the schema's own shape. */
+  readonly flags: Readonly<Record<string, unknown>>;
+}
+
+const PREFIX = 'DRIFTLINE_';
+
+/**
+ * Puts the configuration together: default < file < environment < flag.
+ *
+ * @throws {AppError} CONFIG_INVALID that names every fault with its path
+ * @example
+ * resolveConfig({ file: null, environment: { DRIFTLINE_BROKER__PORT: '0' }, flags: {} }).broker.port; // 0
+ */
+export function resolveConfig(sources: ConfigSources): OperationConfig {
+  const { file } = sources;
+  if (file !== null && file.content !== null && !isTable(file.content))
+    throw new AppError('CONFIG_INVALID', `${file.name}: expected a table of keys, found ${typeName(file.content)}`);
+  const merged = [file?.content ?? {}, fromEnvironment(sources.environment), sources.flags].reduce<unknown>(
+    overlay,
+    {},
+  );
+  const parsed = OperationConfig.safeParse(merged);
+  if (parsed.success) return parsed.data;
+  const faults = parsed.error.issues.map((issue) => {
+    const path = issue.path.map(String).join('.') || 'the top level';
+    return printable(`${path}: ${issue.message}`, 300);
+  });
+  const where = file === null ? 'configuration' : `configuration (${file.name}, environment, flags)`;
+  throw new AppError('CONFIG_INVALID', `${where}: ${faults.join('; ')}`);
+}
+
+/** Values of the environment by path: `DRIFTLINE_BROKER__MAX_CONNECTIONS` is `broker.maxConnections`. */
+function fromEnvironment(environment: ConfigSources['environment']): Record<string, unknown> {
+  const result: Record<string, unknown> = {};
+  for (const [name, text] of Object.entries(environment)) {
+    if (text === undefined || !name.startsWith(PREFIX)) continue;
+    const path = name.slice(PREFIX.length).split('__').map(camelCase);
+    let table = result;
+    for (const key of path.slice(0, -1)) {
+      const inner = Object.hasOwn(table, key) && isTable(table[key]) ? table[key] : {};
+      table[key] = inner;
+      table = inner;
+    }
+    table[path.at(-1)!] = scalar(text);
+  }
+  return result;
+}
+
+function camelCase(name: string): string {
+  return name.toLowerCase().replace(/_([a-z0-9])/g, (_, letter: string) => letter.toUpperCase());
+}
+
+/** A number or truth value where the text is one, else the text. */
+function scalar(text: string): unknown {
+  if (text === 'true' || text === 'false') return text === 'true';
+  return /^-?\d+(\.\d+)?$/.test(text) ? Number(text) : text;
+}
+
+function overlay(below: unknown, above: unknown): unknown {
+  if (!isTable(below) || !isTable(above)) return above === undefined ? below : above;
+  const result: Record<string, unknown> = { ...below };
+  for (const [key, value] of Object.entries(above))
+    result[key] = Object.hasOwn(result, key) ? overlay(result[key], value) : value;
+  return result;
+}
+
+function isTable(value: unknown): value is Record<string, unknown> {
+  return typeof value === 'object' && value !== null && !Array.isArray(value);
+}
+
+function typeName(value: unknown): string {
+  return Array.isArray(value) ? 'a list' : typeof value;
+}

@@ -1,0 +1,33 @@
+import type { Delivery } from '../broker/delivery.ts';
+import type { Pack } from '../contract/frames.ts';
+import type { CommitGroup, OnlineState, Refusal } from '../store/store.ts';
+import type { ClockFact } from './reception.ts';
+
+/** What came in one turn of the event loop and is committed together. */
+export class Group implements CommitGroup {
+  readonly receivedAt: number;
+  readonly packs: Pack[] = [];
+  readonly refusals: Refusal[] = [];
+  readonly online: OnlineState[] = [];
+  readonly clockFacts: ClockFact[] = [];
+  /** Messages to settle once this is durable, in the order taken, and whether each was accepted. */
+  readonly deliveries: Delivery[] = [];
+  readonly accepted: boolean[] = [];
+  /** Payload bytes of the deliveries. */
+  bytes = 0;
+  readings = 0;
+
+  /** @param receivedAt receiver's clock, epoch ms */
+  constructor(receivedAt: number) {
+    this.receivedAt = receivedAt;
+  }
+
+  /** Turns the whole group into entries for the quarantine, payloads kept. */
+  refuseAll(reason: string, detail: string): void {
+    for (const list of [this.packs, this.refusals, this.online, this.clockFacts]) list.length = 0;
+    this.readings = 0;
+    this.accepted.fill(false);
+    for (const { topic, payload } of this.deliveries)
+      this.refusals.push({ receivedAt: this.receivedAt, topic: topic.name, reason, detail, payload });
+  }
+}

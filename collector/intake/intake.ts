@@ -1,0 +1,146 @@
+import type { Delivery, DeliverySink } from '../broker/delivery.ts';
+import type { Log } from '../log.ts';
+import type { CommitOutcome, Writer } from '../store/store.ts';
+import { CommitLine } from './commit-line.ts';
+import { Group } from './group.ts';
+import { type IntakeCounters, newIntakeCounters } from './intake-counters.ts';
+import { StationLatest } from './latest.ts';
+import { type ReceptionRules, receive, refuse } from './reception.ts';
+
+export interface IntakeOptions {
+  readonly rules: ReceptionRules;
+  readonly writer: Pick<Writer, 'commit'>;
+  /** Payload bytes that may wait for their commit. */
+  readonly maxPendingBytes: number;
+  /** Wall clock, epoch ms. */
+  readonly now: () => number;
+  /** Monotonic clock, ms. */
+  readonly clock: () => number;
+  readonly log: Log;
+  /** A group is durable and its messages are settled. */
+  readonly onDurable: (group: Group, outcome: CommitOutcome) => void;
+  /** There is room again after `saturated`. */
+  readonly onRoom: () => void;
+}
+
+/**
+ * From a message to its acknowledgement: decode, check, commit, and only then settle. What arrives in one turn of
+ * the event loop is one group; the writer puts all groups that wait into one transaction.
+ */
+export class Intake implements DeliverySink {
+  readonly counters: IntakeCounters = newIntakeCounters();
+  readonly #options: IntakeOptions;
+  readonly #line: CommitLine;
+  readonly #latest = new Map<string, StationLatest>();
+  #group: Group | null = null;
+  #pendingBytes = 0;
+  #wasSaturated = false;
+
+  constructor(options: IntakeOptions) {
+    this.#options = options;
+    for (const station of options.rules.stations) this.#latest.set(station, new StationLatest());
+    this.#line = new CommitLine({
+      writer: options.writer,
+      clock: options.clock,
+      log: options.log,
+      onDurable: (group, outcome, durationMs) => this.#durable(group, outcome, durationMs),
+      onRecovered: () => this.#checkRoom(),
+    });
+  }
+
+  /** True while too much waits, and while nothing can be stored. */
+  get saturated(): boolean {
+    const saturated = this.#pendingBytes >= this.#options.maxPendingBytes || this.#line.failing;
+    if (saturated) this.#wasSaturated = true;
+    return saturated;
+  }
+
+  /** False while the store refuses what is given to it. */
+  get storing(): boolean {
+    return !this.#line.failing;
+  }
+
+  get pendingBytes(): number {
+    return this.#pendingBytes;
+  }
+
+  latest(station: string): StationLatest | null {
+    return this.#latest.get(station) ?? null;
+  }
+
+  take(delivery: Delivery): void {
+    const group = this.#group ?? this.#open();
+    const accepted = this.#receive(group, delivery);
+    group.deliveries.push(delivery);
+    group.accepted.push(accepted);
+    group.bytes += delivery.payload.length;
+    this.#pendingBytes += delivery.payload.length;
+  }
+
+  /** Resolves when all that was taken is durable, or cannot be made so now. */
+  async drained(): Promise<void> {
+    this.#close();
+    await this.#line.drained();
+  }
+
+  stop(): void {
+    this.#line.stop();
+  }
+
+  #open(): Group {
+    const group = new Group(this.#options.now());
+    this.#group = group;
+    setImmediate(() => this.#close());
+    return group;
+  }
+
+  /** A fault of our own must not let one message, sent again and again, stop the intake: it is kept like a refusal. */
+  #receive(group: Group, delivery: Delivery): boolean {
+    try {
+      return receive(this.#options.rules, group, delivery);
+    } catch (error) {
+      this.#options.log.error({ error, topic: delivery.topic.name }, 'a message met a fault of our own');
+      return refuse(group, delivery, 'fault-of-ours', error instanceof Error ? error.message : String(error));
+    }
+  }
+
+  #close(): void {
+    const group = this.#group;
+    if (group === null) return;
+    this.#group = null;
+    this.#line.add(group);
+  }
+
+  #durable(group: Group, outcome: CommitOutcome, durationMs: number): void {
+    this.#count(group, durationMs);
+    for (const pack of group.packs) this.#latest.get(pack.station)?.take(pack, group.receivedAt);
+    const { deliveries, accepted } = group;
+    for (let index = 0; index < deliveries.length; index++) {
+      const delivery = deliveries[index]!;
+      delivery.origin.settled(delivery, accepted[index]!);
+    }
+    this.#pendingBytes -= group.bytes;
+    this.#options.onDurable(group, outcome);
+    this.#checkRoom();
+  }
+
+  #checkRoom(): void {
+    if (!this.#wasSaturated || this.#line.failing || 2 * this.#pendingBytes > this.#options.maxPendingBytes) return;
+    this.#wasSaturated = false;
+    this.#options.onRoom();
+  }
+
+  #count(group: Group, durationMs: number): void {
+    const { counters } = this;
+    const messages = group.deliveries.length;
+    counters.messages += messages;
+    counters.readings += group.readings;
+    for (const { reason } of group.refusals) counters.refused.set(reason, (counters.refused.get(reason) ?? 0) + 1);
+    counters.commits++;
+    counters.latestCommitMessages = messages;
+    counters.largestCommitMessages = Math.max(counters.largestCommitMessages, messages);
+    counters.latestCommitMs = durationMs;
+    counters.longestCommitMs = Math.max(counters.longestCommitMs, durationMs);
+    counters.totalCommitMs += durationMs;
+  }
+}

@@ -1,0 +1,92 @@
+import type { Delivery } from '../broker/delivery.ts';
+import type { Pack } from '../contract/frames.ts';
+import { quoted } from '../contract/printable.ts';
+import type { Group } from './group.ts';
+
+/** Readings of a station that claim a time too far ahead of the receiver's clock; kept in the quarantine. */
+export interface ClockFact {
+  readonly station: string;
+  /** Receiver's clock, epoch ms. */
+  readonly receivedAt: number;
+  /** The first such time, epoch ms. */
+  readonly claimedTime: number;
+  /** Records concerned. */
+  readonly count: number;
+}
+
+/** What a decoder makes of one payload. */
+export type Decoded =
+  | {
+      readonly ok: true;
+      readonly pack: Pack;
+      /** Records that could not be used, gathered by reason. */
+      readonly refusals: readonly { readonly reason: string; readonly detail: string }[];
+      /** Records left out because their time is ahead of the receiver's clock. */
+      readonly ahead: { readonly claimedTime: number; readonly count: number } | null;
+    }
+  | { readonly ok: false; readonly reason: string; readonly detail: string };
+
+/** Decodes, checks and converts the payload of a station's topic. Never throws. */
+export type Decode = (payload: Buffer, station: string, receivedAt: number) => Decoded;
+
+export interface ReceptionRules {
+  readonly site: string;
+  /** Ids of guns and air points. */
+  readonly stations: ReadonlySet<string>;
+  readonly decode: Decode;
+}
+
+/**
+ * Decides what becomes of one message below the root and puts it into the group: readings, an online state, or entries
+ * for the quarantine.
+ *
+ * @returns whether its content was taken, at least in part; what was not is in the quarantine
+ */
+export function receive(rules: ReceptionRules, group: Group, delivery: Delivery): boolean {
+  const { topic, payload } = delivery;
+  if (topic.kind === 'condition')
+    return refuse(group, delivery, 'topic-not-allowed', 'conditions are published by driftline alone');
+  if (topic.kind !== 'readings' && topic.kind !== 'online') {
+    const expected = 'expected <root>/<site>/<station>, or that with /online';
+    return refuse(group, delivery, 'unknown-topic', `topic ${quoted(topic.name)}: ${expected}`);
+  }
+  if (topic.site !== rules.site)
+    return refuse(group, delivery, 'unknown-site', `site ${quoted(topic.site)}: the plant file has "${rules.site}"`);
+  if (!rules.stations.has(topic.station))
+    return refuse(group, delivery, 'unknown-station', `station ${quoted(topic.station)} is not in the plant file`);
+  return topic.kind === 'online' ? receiveOnline(group, delivery) : receiveReadings(rules, group, delivery, payload);
+}
+
+function receiveReadings(rules: ReceptionRules, group: Group, delivery: Delivery, payload: Buffer): boolean {
+  const { station } = delivery.topic;
+  const decoded = rules.decode(payload, station, group.receivedAt);
+  if (!decoded.ok) return refuse(group, delivery, decoded.reason, decoded.detail);
+  const { pack, refusals, ahead } = decoded;
+  for (const { reason, detail } of refusals) refuse(group, delivery, reason, detail);
+  if (ahead !== null)
+    group.clockFacts.push({
+      station,
+      receivedAt: group.receivedAt,
+      claimedTime: ahead.claimedTime,
+      count: ahead.count,
+    });
+  if (pack.times.length === 0) return refusals.length === 0;
+  group.packs.push(pack);
+  group.readings += pack.times.length;
+  return true;
+}
+
+function receiveOnline(group: Group, delivery: Delivery): boolean {
+  const { topic, payload } = delivery;
+  const text = payload.length <= 5 ? payload.toString('latin1') : '';
+  if (text !== 'true' && text !== 'false')
+    return refuse(group, delivery, 'not-an-online-state', 'the payload of /online is neither true nor false');
+  group.online.push({ station: topic.station, online: text === 'true', at: group.receivedAt });
+  return true;
+}
+
+/** Puts a message, or what a part of it was refused for, among the group's entries for the quarantine. */
+export function refuse(group: Group, { topic, payload }: Delivery, reason: string, detail: string): false {
+  group.refusals.push({ receivedAt: group.receivedAt, topic: topic.name, reason, detail, payload });
+  return false;
+}

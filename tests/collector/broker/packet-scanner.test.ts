@@ -1,0 +1,72 @@
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import { PacketScanner } from '../../../collector/broker/packet-scanner.ts';
+import { packet } from './raw-client.ts';
+
+const scan = (scanner: PacketScanner): string[] => {
+  const found: string[] = [];
+  while (scanner.next()) found.push(scanner.buffer.toString('hex', scanner.start, scanner.end));
+  return found;
+};
+
+describe('packet scanner', () => {
+  test('finds the same packets however the stream is cut', () => {
+    const packets = fc.array(
+      fc
+        .tuple(fc.integer({ min: 0, max: 255 }), fc.uint8Array({ maxLength: 400 }))
+        .map(([first, body]) => packet(first, Buffer.from(body))),
+      { maxLength: 8 },
+    );
+    fc.assert(
+      fc.property(packets, fc.array(fc.integer({ min: 1, max: 300 }), { minLength: 1 }), (whole, cuts) => {
+        const scanner = new PacketScanner(1000);
+        const stream = Buffer.concat(whole);
+        const found: string[] = [];
+        for (let at = 0, turn = 0; at < stream.length; turn++) {
+          const next = at + cuts[turn % cuts.length]!;
+          scanner.push(stream.subarray(at, next));
+          found.push(...scan(scanner));
+          at = next;
+        }
+        expect(found).toEqual(whole.map((bytes) => bytes.toString('hex')));
+        expect(scanner.fault).toBeNull();
+        expect(scanner.waiting).toBe(false);
+      }),
+    );
+  });
+
+  test('keeps what was not taken in front of what comes next', () => {
+    const scanner = new PacketScanner(100);
+    scanner.push(Buffer.concat([packet(0xc0), packet(0xe0)]));
+    expect(scanner.next()).toBe(true);
+    scanner.unread();
+    scanner.push(packet(0x40, Buffer.of(0, 1)));
+    expect(scan(scanner)).toEqual(['c000', 'e000', '40020001']);
+  });
+
+  // MQTT 3.1.1 table 2.4: the largest remaining length takes four bytes.
+  test('refuses a remaining length of five bytes', () => {
+    const scanner = new PacketScanner(1000);
+    scanner.push(Buffer.of(0x30, 0x80, 0x80, 0x80, 0x80, 0x01));
+    expect(scanner.next()).toBe(false);
+    expect(scanner.fault).toEqual({ kind: 'length' });
+  });
+
+  test.each([
+    [99, null],
+    [100, null],
+    [101, { kind: 'too-large', bytes: 101 }],
+  ])('takes packets up to the limit of 100 bytes: %i', (bytes, fault) => {
+    const scanner = new PacketScanner(100);
+    scanner.push(packet(0x30, Buffer.alloc(bytes - 2)));
+    expect(scanner.next()).toBe(fault === null);
+    expect(scanner.fault).toEqual(fault);
+  });
+
+  test('refuses a packet over the limit by its header alone', () => {
+    const scanner = new PacketScanner(1000);
+    scanner.push(Buffer.of(0x30, 0xff, 0xff, 0xff, 0x7f));
+    expect(scanner.next()).toBe(false);
+    expect(scanner.fault).toEqual({ kind: 'too-large', bytes: 268_435_460 });
+  });
+});
