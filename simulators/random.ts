@@ -1,7 +1,7 @@
 import { xoroshiro128plus } from 'pure-rand/generator/xoroshiro128plus';
 
 /** Mixes a key into 32 bits (FNV-1a, then the finaliser of MurmurHash3), so that near keys give far seeds. */
-function mixKey(seed: number, key: readonly (string | number)[]): number {
+export function mixKey(seed: number, key: readonly (string | number)[]): number {
   let hash = (0x811c9dc5 ^ seed) >>> 0;
   const text = key.join('/');
   for (let index = 0; index < text.length; index++) hash = Math.imul(hash ^ text.charCodeAt(index), 0x01000193) >>> 0;

@@ -46,10 +46,12 @@ export const TruthEvent = z.strictObject({
   measure: z.string().meta({ description: 'What the size is: excess air, conductance loss, bar, …' }),
   limit: z.number().nullable().meta({ description: 'For ramps: size at which the part truly has to go' }),
   reached70: Time.nullable().meta({ description: 'For ramps: when 70 % of the limit was reached' }),
+  /** What the gun sprayed while it lasted (the least of the guns concerned): an event that nobody sprayed in cannot be found. */
+  sprayHours: z.number(),
 });
 export type TruthEvent = z.infer<typeof TruthEvent>;
 
-/** A normal thing that must not raise a finding against a part. */
+/** A normal thing that must not raise a finding against a part: none may be raised because of it between `start` and `end`. */
 export const Trap = z.strictObject({
   kind: z.string(),
   guns: z.array(z.string()),

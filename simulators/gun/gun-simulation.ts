@@ -4,11 +4,14 @@ import type { HallAir } from '../hall/hall-air.ts';
 import type { Batch, BoothDay } from '../hall/work-plan.ts';
 import type { Maintenance } from '../people/maintenance.ts';
 import type { Operator } from '../people/operator.ts';
+import { linePressure } from '../physics/air-line.ts';
 import { Random } from '../random.ts';
 import { type Condition, soundCondition, type WorkingPoint } from './condition.ts';
 import { applyFault } from './fault.ts';
 import type { GunSpec } from './gun-spec.ts';
 import type { GunState } from './gun-state.ts';
+import { trapAt } from './gun-trap.ts';
+import { PullHistory } from './pull-history.ts';
 import { PullReporter, type PullShape } from './pull-reporter.ts';
 import { workingPoint } from './working-point.ts';
 
@@ -31,6 +34,13 @@ export class GunSimulation {
   readonly #atmosphereBar: number;
   readonly #reporter: PullReporter;
   readonly #condition: Condition = soundCondition();
+  /** Pressure that a new insert needs at the usual recipe, bar gauge. */
+  readonly #usualBar: number;
+  /** When this gun began with another powder, or with another lot of the same, epoch ms. */
+  readonly powderChanges: number[] = [];
+  readonly lotChanges: number[] = [];
+  readonly history = new PullHistory();
+  readonly #lotSeen = new Map<number, number>();
   #batchKey = '';
   #pullWander = 0;
   #powderNow = 0;
@@ -52,6 +62,8 @@ export class GunSimulation {
     this.#random = new Random(seed, 'pulls', state.spec.id);
     this.#habits = habits;
     this.#atmosphereBar = atmosphereBar;
+    const need = state.spec.usual.conveyingNm3h;
+    this.#usualBar = linePressure(state.spec.conveying, need, atmosphereBar, 293.15) - atmosphereBar;
     this.#reporter = new PullReporter(state, air, new Random(seed, 'node', state.spec.id));
   }
 
@@ -66,12 +78,14 @@ export class GunSimulation {
       const on = before && shift.start - before.end < 1_200_000 ? shift.start : shift.start - 8 * 60_000;
       this.#reporter.switchOn(on);
       this.maintenance.serve(this.state, shift.start + 120_000, 'shift');
+      this.#applyTraps(shift.start);
       const changes = booth.changes.filter(({ start }) => start >= shift.start && start < shift.end);
       for (const batch of booth.batches.filter(({ start }) => start >= shift.start && start < shift.end)) {
         const change = changes.find(({ end }) => end === batch.start);
         if (change) {
           this.#reporter.purge(change.start + 20_000, this.#random.integer(2, 5), this.#powderNow);
           this.state.box.exchange();
+          this.powderChanges.push(change.start);
           this.maintenance.serve(this.state, change.start + 90_000, 'colour-change');
         }
         this.#spray(batch, shift.breaks, chance);
@@ -80,6 +94,14 @@ export class GunSimulation {
       this.state.closeShift(shift.end, this.#air.powders[0]!.factor);
     }
     return this.#reporter.take(this.#air.powders.map(({ id }) => id));
+  }
+
+  /** Wishes and regulators that differ for a while. */
+  #applyTraps(timeMs: number): void {
+    const { spec, operator, state } = this;
+    operator.more = 1 + (trapAt(state.traps, 'more-powder', timeMs)?.size ?? 0);
+    const stop = trapAt(state.traps, 'regulator-stop', timeMs);
+    operator.stopBar = stop ? this.#usualBar * (1 - stop.size) : spec.stopBar;
   }
 
   #spray(batch: Batch, breaks: readonly Span[], chance: number): void {
@@ -108,11 +130,12 @@ export class GunSimulation {
     const random = this.#random;
     const end = start + length;
     const condition = this.#conditionAt(start);
+    this.#noteLot(batch.powder, start);
     // Pull to pull the bed stands higher or lower: an autocorrelated wander.
     const keep = 0.85;
     this.#pullWander = this.#pullWander * keep + random.normal(0, this.#air.nuisance.pull * Math.sqrt(1 - keep * keep));
     const common = this.#air.weather.effect(start) * this.#air.lines[spec.line]!.effect(start);
-    const supplied = state.box.prepare();
+    const supplied = state.box.prepare(start);
     const effect = common * chance * Math.exp(this.#pullWander) * this.#air.powderEffect(batch.powder, start);
     const around = {
       atmosphereBar: this.#atmosphereBar,
@@ -120,7 +143,7 @@ export class GunSimulation {
       effect: effect * supplied,
     };
     const set = this.operator.settings;
-    const wanted = Math.min(set.conveyingBar, spec.stopBar);
+    const wanted = Math.min(set.conveyingBar, this.operator.stopBar);
     const inlet = this.#reporter.inletBar(
       start,
       spec.usual.conveyingNm3h + spec.usual.supplementaryNm3h,
@@ -135,13 +158,21 @@ export class GunSimulation {
       point,
       condition,
       fluidizingBar: set.fluidizingBar,
-      shown: this.#shown(point, batch.recipe),
+      shown: this.#shown(point),
     };
     const kilograms = this.#reporter.pull(shape);
     state.box.take(kilograms);
+    this.history.add(start, length, batch.powder);
     state.sprayed(start, end, kilograms, point.conveyingNm3h, this.#air.powders[batch.powder]!.abrasiveness);
     // People judge the finish on good pulls; a bridging or empty box they see for what it is.
     if (supplied > 0.9) this.operator.look(point.outputGmin, batch.person);
+  }
+
+  #noteLot(powder: number, timeMs: number): void {
+    const lot = this.#air.lotOf(powder, timeMs);
+    const before = this.#lotSeen.get(powder);
+    if (before !== undefined && before !== lot) this.lotChanges.push(timeMs);
+    this.#lotSeen.set(powder, lot);
   }
 
   #conditionAt(timeMs: number): Condition {
@@ -158,8 +189,8 @@ export class GunSimulation {
   }
 
   /** What the output channel is about: NaN for the true output, else the number that is shown. */
-  #shown(point: WorkingPoint, recipe: number): number {
-    if (this.spec.output === 'setpoint') return this.spec.recipes[recipe]!.outputGmin;
+  #shown(point: WorkingPoint): number {
+    if (this.spec.output === 'setpoint') return this.operator.askedGmin;
     if (this.spec.output === 'coupled') return this.state.coupledGmin(point.conveyingNm3h, point.supplementaryNm3h);
     return Number.NaN;
   }

@@ -4,6 +4,7 @@ import type { NumericChannel, Sensor } from '../sensors/sensor.ts';
 import type { Life } from '../truth.ts';
 import type { Fault } from './fault.ts';
 import type { GunSpec } from './gun-spec.ts';
+import type { GunTrap } from './gun-trap.ts';
 import { Insert } from './insert.ts';
 import type { PowderBox } from './powder-box.ts';
 
@@ -12,6 +13,9 @@ export class GunState {
   readonly spec: GunSpec;
   readonly box: PowderBox;
   readonly faults: readonly Fault[];
+  readonly traps: readonly GunTrap[];
+  /** Sensors that wait for their exchange. */
+  readonly exchanges: NumericChannel[] = [];
   readonly lives: Life[] = [];
   readonly #random: Random;
   insert: Insert;
@@ -28,6 +32,7 @@ export class GunState {
     random: Random,
     box: PowderBox,
     faults: readonly Fault[],
+    traps: readonly GunTrap[],
     startMs: number,
     wornShare: number,
     logged: boolean,
@@ -36,6 +41,7 @@ export class GunState {
     this.#random = random;
     this.box = box;
     this.faults = faults;
+    this.traps = traps;
     this.insert = new Insert(spec, random, startMs, wornShare, !logged, logged);
   }
 
@@ -74,18 +80,13 @@ export class GunState {
 
   /** Sets the sensors as the faults of this moment make them. */
   applySensorFaults(sensorOf: (channel: NumericChannel) => Sensor | undefined): void {
+    for (const channel of this.exchanges.splice(0)) sensorOf(channel)?.exchange();
     for (const fault of this.faults) {
       const plan = fault.plan.sensor;
       if (!plan || !fault.started) continue;
       const sensor = sensorOf(plan.channel);
       if (!sensor) continue;
-      if (fault.ended) {
-        if (fault.ended.by !== 'done') {
-          sensor.exchange();
-          fault.ended.by = 'done';
-        }
-        continue;
-      }
+      if (fault.ended) continue;
       if (plan.kind === 'zero') sensor.extraZero = fault.size;
       else if (plan.kind === 'gain') sensor.extraGain = 1 + fault.size;
       else if (plan.kind === 'broken') sensor.broken = fault.size;

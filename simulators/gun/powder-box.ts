@@ -10,6 +10,9 @@ export class PowderBox {
   #bridgedPulls = 0;
   #bridgedShare = 1;
   readonly #bridgeChance: number;
+  /** When it bridged or was empty, epoch ms. */
+  readonly troubles: { readonly kind: 'bridging-box' | 'empty-box'; readonly time: number }[] = [];
+  #low = false;
 
   /**
    * @param emptyChance chance that nobody looks before the box is empty, each time it gets low
@@ -24,7 +27,7 @@ export class PowderBox {
   }
 
   /** Before a pull: refills and knocks as people do. Returns the share of the usual powder that comes. */
-  prepare(): number {
+  prepare(timeMs: number): number {
     const random = this.#random;
     if (this.massKg < this.#refillAt) {
       this.massKg = random.uniform(18, 25);
@@ -37,9 +40,13 @@ export class PowderBox {
     if (random.chance(this.#bridgeChance)) {
       this.#bridgedPulls = random.integer(2, 6);
       this.#bridgedShare = random.uniform(0.3, 0.75);
+      this.troubles.push({ kind: 'bridging-box', time: timeMs });
       return this.#bridgedShare;
     }
-    return this.massKg < 0.8 ? Math.max(0, (this.massKg - 0.2) / 0.6) : 1;
+    const low = this.massKg < 0.8;
+    if (low && !this.#low) this.troubles.push({ kind: 'empty-box', time: timeMs });
+    this.#low = low;
+    return low ? Math.max(0, (this.massKg - 0.2) / 0.6) : 1;
   }
 
   take(kilograms: number): void {

@@ -93,7 +93,7 @@ export class PullReporter {
       now.fluidizingNm3h = this.#fluidizing;
       now.inletBar = this.inletBar(time, 0, this.#inletLoss);
       now.massKg = this.#state.box.massKg;
-      this.#meter *= Math.exp(-(since < 20 ? since : 20) / this.#meterS);
+      this.#meter *= Math.exp(-Math.min(since, 20) / this.#meterS);
       now.shownGmin = spec.output === 'measured' || spec.output === 'scale' ? this.#meter : Number.NaN;
       this.#reporter.report(time, now, false, powder);
       this.#nextIdle = time + (since < 8 ? this.#reporter.interval : spec.idleMs);

@@ -70,7 +70,7 @@ export class Reporter {
     this.#put('supplementary/pressure', now.supplementaryBar);
     this.#put('supplementary/flow', now.supplementaryNm3h);
     const output = this.#place['powder/output'];
-    if (output >= 0 && now.shownGmin === now.shownGmin) {
+    if (output >= 0 && !Number.isNaN(now.shownGmin)) {
       if (this.#plainOutput) this.sink.set(output, Math.round(now.shownGmin));
       else this.#put('powder/output', now.shownGmin);
     }

@@ -65,6 +65,11 @@ export class HallAir {
     return factor;
   }
 
+  /** Number of the lot in use of a powder. */
+  lotOf(powder: number, timeMs: number): number {
+    return this.#lots[powder]!.findLastIndex(({ start }) => start <= timeMs);
+  }
+
   /** What a day, its shift and the week do to one gun, for no reason that anybody could name. */
   chance(gun: string, date: string, shift: number, week: number): number {
     const { day: daySpread, shift: shiftSpread, week: weekSpread } = this.nuisance;

@@ -1,8 +1,8 @@
-import type { Fault } from '../gun/fault.ts';
-import { FAULT_MEASURES } from '../gun/fault.ts';
+import { FAULT_MEASURES, type Fault } from '../gun/fault.ts';
 import type { GunSimulation } from '../gun/gun-simulation.ts';
-import type { Hall } from '../scenarios/build-hall.ts';
+import type { Hall } from '../scenarios/hall.ts';
 import { Truth, type TruthEvent } from '../truth.ts';
+import { trapsOf } from './truth-traps.ts';
 
 const iso = (timeMs: number): string => new Date(timeMs).toISOString();
 
@@ -18,10 +18,48 @@ function eventOf(fault: Fault, gun: string): TruthEvent {
     endedBy: fault.ended?.by ?? null,
     endLogged: fault.ended?.logged ?? false,
     size: fault.size,
-    measure: plan.sensor ? `sensor ${plan.sensor.kind}: ${FAULT_MEASURES.sensor}` : FAULT_MEASURES[plan.cause],
+    measure: plan.sensor ? `${plan.sensor.kind}: ${FAULT_MEASURES.sensor}` : FAULT_MEASURES[plan.cause],
     limit: plan.shape === 'ramp' ? plan.size : null,
     reached70: fault.reached70 === null ? null : iso(fault.reached70),
+    sprayHours: fault.sprayMs / 3_600_000,
   };
+}
+
+function commonEvents(hall: Hall): TruthEvent[] {
+  const events: TruthEvent[] = [];
+  const base = { shape: 'span', endedBy: 'itself', endLogged: false, limit: null, reached70: null } as const;
+  for (const [index, event] of hall.supplyEvents.entries()) {
+    if (event.kind === 'low-setting') continue;
+    const guns = hall.guns.filter(({ spec }) => spec.line === event.line);
+    events.push({
+      ...base,
+      id: `supply/${index}`,
+      cause: 'supply-air',
+      guns: guns.map(({ spec }) => spec.id),
+      onset: iso(event.start),
+      end: iso(event.end),
+      size: event.size,
+      measure: event.kind === 'sag' ? 'line pressure, bar' : 'loss of pumping effect from wet air, share',
+      sprayHours: Math.min(...guns.map((gun) => gun.history.sprayHoursBetween(event.start, event.end, null))),
+    });
+  }
+  for (const [index, lot] of hall.badLots.entries())
+    for (const gun of hall.guns) {
+      const sprayHours = gun.history.sprayHoursBetween(lot.start, lot.end, lot.powder);
+      if (sprayHours === 0) continue;
+      events.push({
+        ...base,
+        id: `lot/${index}/${gun.spec.id}`,
+        cause: 'powder',
+        guns: [gun.spec.id],
+        onset: iso(lot.start),
+        end: iso(lot.end),
+        size: 1 - lot.factor,
+        measure: `loss of pumping effect with ${hall.air.powders[lot.powder]!.id}, share`,
+        sprayHours,
+      });
+    }
+  return events;
 }
 
 function gunTruth(gun: GunSimulation): Truth['guns'][number] {
@@ -41,37 +79,6 @@ function gunTruth(gun: GunSimulation): Truth['guns'][number] {
 
 /** What really happened in a hall that has run, up to `endMs`. */
 export function truthOf(hall: Hall, startMs: number, endMs: number): Truth {
-  const ids = hall.guns.map(({ spec }) => spec.id);
-  const supply: TruthEvent[] = hall.supplyEvents
-    .filter(({ kind }) => kind !== 'low-setting')
-    .map((event, index) => ({
-      id: `supply/${index}`,
-      cause: 'supply-air',
-      guns: hall.guns.filter(({ spec }) => spec.line === event.line).map(({ spec }) => spec.id),
-      shape: 'span',
-      onset: iso(event.start),
-      end: iso(event.end),
-      endedBy: 'itself',
-      endLogged: false,
-      size: event.size,
-      measure: event.kind === 'sag' ? 'line pressure, bar' : 'loss of pumping effect from wet air, share',
-      limit: null,
-      reached70: null,
-    }));
-  const lots: TruthEvent[] = hall.badLots.map((lot, index) => ({
-    id: `lot/${index}`,
-    cause: 'powder',
-    guns: ids,
-    shape: 'span',
-    onset: iso(lot.start),
-    end: iso(lot.end),
-    endedBy: 'itself',
-    endLogged: false,
-    size: 1 - lot.factor,
-    measure: `loss of pumping effect with ${hall.air.powders[lot.powder]!.id}, share`,
-    limit: null,
-    reached70: null,
-  }));
   return Truth.parse({
     scenario: hall.scenario.name,
     seed: hall.seed,
@@ -82,10 +89,9 @@ export function truthOf(hall: Hall, startMs: number, endMs: number): Truth {
       ...hall.guns.flatMap(({ spec, state }) =>
         state.faults.filter(({ started }) => started).map((fault) => eventOf(fault, spec.id)),
       ),
-      ...supply,
-      ...lots,
+      ...commonEvents(hall),
     ],
-    traps: [],
+    traps: trapsOf(hall, endMs),
     changes: hall.guns.flatMap(({ maintenance }) => maintenance.changes),
   });
 }

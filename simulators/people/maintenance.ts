@@ -1,5 +1,6 @@
 import type { LogEntry } from '../../collector/contract/log-entry.ts';
 import type { GunState } from '../gun/gun-state.ts';
+import type { GunTrap } from '../gun/gun-trap.ts';
 import type { Random } from '../random.ts';
 import type { Truth } from '../truth.ts';
 
@@ -23,6 +24,7 @@ type Change = Truth['changes'][number];
 export class Maintenance {
   readonly #random: Random;
   readonly #habits: MaintenanceHabits;
+  readonly #exchanged = new Map<GunTrap, number>();
   #insertAt: number;
   readonly log: LogEntry[] = [];
   readonly changes: Change[] = [];
@@ -72,7 +74,11 @@ export class Maintenance {
       fault.advance(time, 0);
       const { plan } = fault;
       const part = plan.cause === 'sensor' ? `sensor:${plan.sensor!.channel}` : plan.cause;
-      if (!fault.due(time) || part === 'sensor:clock' || part === 'no-data') continue;
+      if (!fault.due(time)) continue;
+      if (plan.shape === 'span') {
+        fault.end(plan.onset + plan.mendAfter * 3_600_000, 'itself', false);
+        continue;
+      }
       if (plan.wrongFirst !== null && !fault.wrongDone) {
         fault.wrongDone = true;
         if (plan.wrongFirst === 'pump-insert') this.#changeInsert(state, time, 'good');
@@ -91,8 +97,10 @@ export class Maintenance {
           logged: false,
           cured: true,
         });
+      if (plan.sensor) state.exchanges.push(plan.sensor.channel);
       fault.end(time, part, logged);
     }
+    this.#exchange(state, time);
     const due = this.#habits.insert.by === 'calendar' ? time >= this.#insertAt : state.insert.used >= this.#insertAt;
     if (due && (occasion === 'shift' || random.chance(0.5))) {
       const used = state.insert.used;
@@ -100,16 +108,41 @@ export class Maintenance {
     } else if (occasion === 'colour-change' && random.chance(this.#habits.refit)) {
       this.note(time, gun, 'pump-seals', 'refitted', 'good', 'cleaned', false);
       state.refit(0.008);
-    } else if (occasion === 'shift' && random.chance(this.#habits.inspections))
-      this.note(
-        time,
-        gun,
-        random.pick(['nozzle', 'gun-tube', 'electrode-holder', 'powder-hose', 'pump-insert']),
-        'inspected',
-        'good',
-        '',
-        false,
-      );
+    } else if (occasion === 'shift' && random.chance(this.#habits.inspections)) this.#inspect(state, time);
+  }
+
+  /** A look at some part; what is found is true. */
+  #inspect(state: GunState, timeMs: number): void {
+    const part = this.#random.pick(['nozzle', 'gun-tube', 'electrode-holder', 'powder-hose', 'pump-insert'] as const);
+    const fault = state.faults.find(({ active, plan }) => active && plan.cause === part);
+    const worn =
+      part === 'pump-insert' ? state.insert.used > 0.7 : fault !== undefined && fault.size > 0.7 * fault.plan.size;
+    this.note(timeMs, state.spec.id, part, 'inspected', worn ? 'worn' : 'good', '', false);
+  }
+
+  /** Exchanges that are due though nothing is wrong: hoses, motive nozzles, sensors. */
+  #exchange(state: GunState, timeMs: number): void {
+    const gun = state.spec.id;
+    for (const trap of state.traps) {
+      if (trap.end !== trap.start || timeMs < trap.start || this.#exchanged.has(trap)) continue;
+      this.#exchanged.set(trap, timeMs);
+      if (trap.kind === 'hose-change') {
+        state.hose *= 1 + trap.size;
+        this.note(timeMs, gun, 'powder-hose', 'replaced', 'good', '', false, true);
+      } else if (trap.kind === 'nozzle-exchange') {
+        state.nozzle *= 1 + trap.size;
+        this.note(timeMs, gun, 'pump-insert', 'adjusted', null, 'motive nozzle exchanged', false, true);
+      } else {
+        const channel = this.#random.pick(['conveying/flow', 'conveying/pressure'] as const);
+        state.exchanges.push(channel);
+        this.note(timeMs, gun, `sensor:${channel}`, 'replaced', null, '', false, true);
+      }
+    }
+  }
+
+  /** When an exchange was made; undefined when it was not. */
+  exchangedAt(trap: GunTrap): number | undefined {
+    return this.#exchanged.get(trap);
   }
 
   #changeInsert(state: GunState, timeMs: number, found: 'good' | 'worn' | 'failed'): void {

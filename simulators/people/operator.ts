@@ -36,6 +36,7 @@ export class Operator {
     this.#spec = spec;
     this.#random = random;
     this.#habits = habits;
+    this.stopBar = spec.stopBar;
     this.#levels = people.map((level) => level * random.lognormal(1, habits.personSpread / 2));
     this.#drift = random.normal(0, habits.driftSpread);
     this.#settings = { conveyingBar: 1.5, supplementaryBar: 1, fluidizingBar: spec.fluidizing.setBar, totalNm3h: 4 };
@@ -45,9 +46,19 @@ export class Operator {
     return this.#settings;
   }
 
+  /** More powder than the recipes say is wanted for now, as a factor on them. */
+  more = 1;
+  /** Highest pressure that the regulator gives, bar gauge. */
+  stopBar: number;
+
+  /** Output that the recipe in use asks, g/min: what a set output shows. */
+  get askedGmin(): number {
+    return 5 * Math.round((this.#spec.recipes[this.#recipe]!.outputGmin * this.more) / 5);
+  }
+
   /** Output that the person wants on the parts, g/min. */
   wantedGmin(person: number): number {
-    return this.#spec.recipes[this.#recipe]!.outputGmin * this.#levels[person]! * Math.exp(this.#drift);
+    return this.askedGmin * this.#levels[person]! * Math.exp(this.#drift);
   }
 
   /** A working day goes by: what this person likes drifts over weeks (correlation over 10 working days). */
@@ -81,7 +92,7 @@ export class Operator {
 
   #notched(bar: number): number {
     const notch = this.#spec.notchBar;
-    return Math.max(0.3, Math.min(this.#spec.stopBar, Math.round(bar / notch) * notch));
+    return Math.max(0.3, Math.min(this.stopBar, Math.round(bar / notch) * notch));
   }
 
   /**

@@ -1,48 +1,25 @@
 import type { Channel } from '../../collector/contract/channels.ts';
-import { addDays, type ShiftPattern } from '../calendar/shop-day.ts';
+import { WorkDays } from '../calendar/work-days.ts';
 import { Fault, type FaultPlan } from '../gun/fault.ts';
 import { GunSimulation } from '../gun/gun-simulation.ts';
 import { drawGun, type GunSpec, type OutputMode } from '../gun/gun-spec.ts';
 import { GunState } from '../gun/gun-state.ts';
+import type { GunTrap } from '../gun/gun-trap.ts';
 import { PowderBox } from '../gun/powder-box.ts';
-import type { SupplyEvent } from '../hall/air-supply.ts';
-import { type BadLot, HallAir } from '../hall/hall-air.ts';
+import { AirPoint } from '../hall/air-point.ts';
+import { HallAir } from '../hall/hall-air.ts';
 import { drawPowders } from '../hall/powders.ts';
 import { WorkPlan } from '../hall/work-plan.ts';
 import { Maintenance } from '../people/maintenance.ts';
 import { Operator } from '../people/operator.ts';
 import { atmosphereBar } from '../physics/atmosphere.ts';
-import { Random } from '../random.ts';
+import { mixKey, Random } from '../random.ts';
+import type { Hall } from './hall.ts';
+import { planLots, planSupply } from './plan-air.ts';
 import { planFaults } from './plan-faults.ts';
+import { planTraps } from './plan-traps.ts';
 import type { Fitting, Scenario } from './scenario.ts';
-
-const DAY_MS = 86_400_000;
-
-/** When and where a hall's story plays. */
-export interface Setting {
-  readonly siteId: string;
-  readonly siteName: string;
-  readonly timezone: string;
-  /** First local day. */
-  readonly firstDate: string;
-  readonly days: number;
-  readonly pattern: ShiftPattern;
-  readonly daysOff: ReadonlySet<string>;
-  readonly altitude: number;
-}
-
-/** A hall ready to run, day by day. */
-export interface Hall {
-  readonly scenario: Scenario;
-  readonly seed: number;
-  readonly setting: Setting;
-  readonly air: HallAir;
-  readonly guns: readonly GunSimulation[];
-  readonly booths: readonly WorkPlan[];
-  readonly plans: readonly FaultPlan[];
-  readonly supplyEvents: readonly (SupplyEvent & { readonly line: number })[];
-  readonly badLots: readonly BadLot[];
-}
+import { drawSetting, type Setting } from './setting.ts';
 
 const MINIMAL: readonly Channel[] = ['conveying/pressure', 'conveying/flow'];
 const USUAL: readonly Channel[] = [
@@ -62,41 +39,8 @@ export function channelsOf(fitting: Fitting, output: OutputMode): readonly Chann
   return [...air, output === 'scale' ? 'powder/mass' : 'powder/output'];
 }
 
-/** Draws when and where: start date, time zone, holidays, shut-down. */
-export function drawSetting(scenario: Scenario, seed: number): Setting {
-  const random = new Random(seed, 'setting', scenario.name);
-  const firstDate = addDays('2025-01-06', 7 * random.integer(0, 51));
-  const daysOff = new Set<string>();
-  const days = scenario.weeks * 7;
-  for (let count = Math.round(scenario.weeks / 4); count > 0; count--)
-    daysOff.add(addDays(firstDate, random.integer(3, days - 1)));
-  if (scenario.traps.includes('shut-down')) {
-    const from = 7 * Math.floor(scenario.weeks * random.uniform(0.4, 0.6));
-    for (let day = 0; day < 14; day++) daysOff.add(addDays(firstDate, from + day));
-  }
-  const number = random.integer(10, 99);
-  return {
-    siteId: `hall-${number}`,
-    siteName: `Hall ${number}`,
-    timezone: random.pick(['Europe/Vienna', 'America/Chicago', 'Europe/Lisbon', 'Asia/Tokyo']),
-    firstDate,
-    days,
-    pattern: {
-      starts: scenario.shifts === 2 ? ['06:00', '14:00'] : ['06:00'],
-      hours: 8,
-      breaks: [
-        { afterMinutes: 180, minutes: 15 },
-        { afterMinutes: 330, minutes: 30 },
-      ],
-      weekdays: [1, 2, 3, 4, 5],
-    },
-    daysOff,
-    altitude: random.pick(scenario.altitudes),
-  };
-}
-
-function drawSpec(scenario: Scenario, seed: number, index: number): GunSpec {
-  const random = new Random(seed, 'gun', index);
+function drawSpec(scenario: Scenario, chance: number, index: number): GunSpec {
+  const random = new Random(chance, 'gun', index);
   const output = random.weighted(scenario.outputs);
   const fitting = random.weighted(scenario.fittings);
   const booth = Math.floor(index / scenario.gunsPerBooth);
@@ -112,58 +56,82 @@ function drawSpec(scenario: Scenario, seed: number, index: number): GunSpec {
   });
 }
 
-/** Builds a hall from its scenario: everything that chance decides, decided by the seed. */
-export function buildHall(scenario: Scenario, seed: number, setting: Setting = drawSetting(scenario, seed)): Hall {
-  const start = Date.parse(`${setting.firstDate}T00:00:00Z`);
-  const span = { start, end: start + setting.days * DAY_MS };
-  const powders = drawPowders(new Random(seed, 'powders'), scenario.powders, scenario.abrasive);
-  const specs = Array.from({ length: scenario.guns }, (_, index) => drawSpec(scenario, seed, index));
-  const planned = planFaults(scenario, seed, specs, span, powders.length);
-  const air = new HallAir(
-    seed,
-    span,
-    scenario.lines,
-    powders,
-    scenario.nuisance,
-    planned.supplyEvents,
-    planned.badLots,
+function drawPeople(scenario: Scenario, chance: number, booth: number): number[] {
+  const random = new Random(chance, 'people', booth);
+  return Array.from({ length: 3 }, () => random.lognormal(1, scenario.operators.personSpread));
+}
+
+/** What is planned for one gun, and its first insert. */
+export interface GunStory {
+  readonly plans: readonly FaultPlan[];
+  readonly traps: readonly GunTrap[];
+  /** Fitted and logged as new when the data begin; else part of its life is used. */
+  readonly fresh: boolean;
+  readonly wornShare: number;
+}
+
+function buildGun(hall: Omit<Hall, 'guns'>, spec: GunSpec, index: number, story: GunStory): GunSimulation {
+  const { scenario, chance } = hall;
+  const start = hall.work.span.start + 60_000;
+  const box = new PowderBox(new Random(chance, 'box', index), scenario.emptyBox, scenario.bridging);
+  const faults = story.plans.map((plan) => new Fault(plan));
+  const random = new Random(chance, 'state', index);
+  const state = new GunState(spec, random, box, faults, story.traps, start, story.wornShare, story.fresh);
+  const maintenance = new Maintenance(new Random(chance, 'maintenance', index), scenario.maintenance, start);
+  if (story.fresh) maintenance.note(start, spec.id, 'pump-insert', 'replaced', null, 'commissioning', false, true);
+  else maintenance.startWorn(start);
+  const people = drawPeople(scenario, chance, spec.booth);
+  const operator = new Operator(spec, new Random(chance, 'operator', index), scenario.operators, people);
+  const habits = { pullS: scenario.pullS, gapS: scenario.gapS };
+  const atmosphere = atmosphereBar(hall.setting.altitude);
+  return new GunSimulation(chance, state, operator, maintenance, hall.air, habits, atmosphere);
+}
+
+/**
+ * Builds a hall from its scenario: everything that chance decides, decided by the seed and the scenario's name.
+ *
+ * @param setting when and where; drawn when not given
+ * @param storyOf replaces what is drawn for a gun
+ */
+export function buildHall(
+  scenario: Scenario,
+  seed: number,
+  setting?: Setting,
+  storyOf: (gun: number, drawn: GunStory) => GunStory = (_, drawn) => drawn,
+): Hall {
+  const chance = mixKey(seed, [scenario.name]);
+  const where = setting ?? drawSetting(scenario, chance);
+  const work = new WorkDays(where.pattern, where.timezone, where.firstDate, where.days, where.daysOff);
+  const powders = drawPowders(new Random(chance, 'powders'), scenario.powders, scenario.abrasive);
+  const specs = Array.from({ length: scenario.guns }, (_, index) => drawSpec(scenario, chance, index));
+  const plans = planFaults(scenario, chance, specs, work);
+  const traps = planTraps(scenario, chance, specs, work);
+  const supplyEvents = planSupply(scenario, chance, work);
+  const badLots = planLots(scenario, chance, work, powders.length);
+  const air = new HallAir(chance, work.span, scenario.lines, powders, scenario.nuisance, supplyEvents, badLots);
+  const points = scenario.airPoints
+    ? Array.from({ length: scenario.lines }, (_, line) => new AirPoint(chance, `dryer-${line + 1}`, line, air))
+    : [];
+  const habits = { powders: powders.length, recipes: scenario.recipes, changeChance: scenario.changeChance };
+  const booths = Array.from(
+    { length: Math.ceil(scenario.guns / scenario.gunsPerBooth) },
+    (_, booth) => new WorkPlan(new Random(chance, 'work', booth), habits, 3),
   );
-  const boothCount = Math.ceil(scenario.guns / scenario.gunsPerBooth);
-  const people = Array.from({ length: boothCount }, (_, booth) => {
-    const random = new Random(seed, 'people', booth);
-    return Array.from({ length: 3 }, () => random.lognormal(1, scenario.operators.personSpread));
-  });
+  const hall = { scenario, seed, chance, setting: where, work, air, points, booths, supplyEvents, badLots, traps };
   const guns = specs.map((spec, index) => {
-    const random = new Random(seed, 'state', index);
+    const random = new Random(chance, 'start', index);
     const fresh = random.chance(scenario.newAtStart);
-    const faults = planned.plans.filter(({ gun }) => gun === index).map((plan) => new Fault(plan));
-    const box = new PowderBox(new Random(seed, 'box', index), scenario.emptyBox, scenario.bridging);
-    const state = new GunState(spec, random, box, faults, start, fresh ? 0 : random.uniform(0.05, 0.75), fresh);
-    const maintenance = new Maintenance(new Random(seed, 'maintenance', index), scenario.maintenance, start);
-    if (fresh)
-      maintenance.note(start + 4 * 3_600_000, spec.id, 'pump-insert', 'replaced', null, 'commissioning', false, true);
-    else maintenance.startWorn(start);
-    const operator = new Operator(spec, new Random(seed, 'operator', index), scenario.operators, people[spec.booth]!);
-    const habits = { pullS: scenario.pullS, gapS: scenario.gapS };
-    return new GunSimulation(seed, state, operator, maintenance, air, habits, atmosphereBar(setting.altitude));
+    return buildGun(
+      hall,
+      spec,
+      index,
+      storyOf(index, {
+        plans: plans.filter(({ gun }) => gun === index),
+        traps: traps.filter(({ gun }) => gun === index),
+        fresh,
+        wornShare: fresh ? 0 : random.uniform(0.05, 0.75),
+      }),
+    );
   });
-  const booths = people.map(
-    (_, booth) =>
-      new WorkPlan(
-        new Random(seed, 'work', booth),
-        { powders: powders.length, recipes: scenario.recipes, changeChance: scenario.changeChance },
-        3,
-      ),
-  );
-  return {
-    scenario,
-    seed,
-    setting,
-    air,
-    guns,
-    booths,
-    plans: planned.plans,
-    supplyEvents: planned.supplyEvents,
-    badLots: planned.badLots,
-  };
+  return { ...hall, guns };
 }

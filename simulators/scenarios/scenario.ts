@@ -21,6 +21,8 @@ export interface FaultRate {
   readonly mendAfter: readonly [number, number];
   /** Chance that something else is changed first. */
   readonly wrongFirst?: number;
+  /** Chance that the mending is written down; default always. */
+  readonly logged?: number;
   readonly sensor?: {
     readonly kinds: readonly ('zero' | 'gain' | 'stuck' | 'broken')[];
     readonly channels: readonly NumericChannel[];
@@ -46,6 +48,8 @@ export interface Scenario {
   readonly guns: number;
   readonly gunsPerBooth: number;
   readonly lines: number;
+  /** A measuring point behind the dryer of each line. */
+  readonly airPoints: boolean;
   readonly shifts: 1 | 2;
   /** Reporting intervals while spraying, s; each gun has one of them. */
   readonly intervalS: readonly number[];
@@ -86,6 +90,7 @@ export const PLAIN_HALL: Omit<Scenario, 'name' | 'summary'> = {
   guns: 6,
   gunsPerBooth: 2,
   lines: 1,
+  airPoints: true,
   shifts: 1,
   intervalS: [2, 4, 5, 10],
   idleS: 30,

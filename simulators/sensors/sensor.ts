@@ -38,8 +38,8 @@ export class Sensor {
 
   /** What the sensor says of a true value, with noise and quantised as it reports. */
   read(truth: number): number {
-    if (this.broken === this.broken) return this.broken;
-    if (this.stuckAt === this.stuckAt) return this.stuckAt;
+    if (!Number.isNaN(this.broken)) return this.broken;
+    if (!Number.isNaN(this.stuckAt)) return this.stuckAt;
     const kind = this.#kind;
     const exact = truth * this.gain * this.extraGain + this.zero + this.extraZero;
     const noisy = exact + this.#random.normal() * (kind.noise + kind.relativeNoise * Math.abs(exact));
