@@ -48,26 +48,31 @@ export interface RobustFit {
  * @param rows one array of columns an observation; put 1 first for an intercept
  * @param y as many numbers
  * @param k residual in standard deviations from which an observation counts less; default 1.345 (95 % efficiency)
+ * @param accuracy relative change of the residuals at which it stops; default 1e-10 (rlm stops at 1e-4)
  * @throws {RangeError} as `leastSquares`
  * Source: rlm() of CRAN MASS (Venables & Ripley 2002, section 6.5), psi.huber with scale.est = "MAD".
  * @example
- * huberRegression([[1, 0], [1, 1], [1, 2], [1, 3], [1, 4]], [0, 1, 2, 3, 40]).coefficients; // [0, 1]
+ * huberRegression([[1, 0], [1, 1], [1, 2], [1, 3], [1, 4], [1, 5]], [0, 1.1, 1.9, 9, 4.1, 4.9]).coefficients; // [0.050533, 0.99516]
  */
-export function huberRegression(rows: readonly ArrayLike<number>[], y: ArrayLike<number>, k = 1.345): RobustFit {
+export function huberRegression(
+  rows: readonly ArrayLike<number>[],
+  y: ArrayLike<number>,
+  k = 1.345,
+  accuracy = 1e-10,
+): RobustFit {
   let fit = leastSquares(rows, y);
   const weights = new Float64Array(rows.length).fill(1);
-  let scale = 0;
-  for (let round = 0; round < 1000; round++) {
-    scale = residualScale(fit.residuals);
-    if (scale === 0) break;
+  let scale = residualScale(fit.residuals);
+  for (let round = 0; round < 1000 && scale > 0; round++) {
     for (let i = 0; i < weights.length; i++) weights[i] = Math.min(1, (k * scale) / Math.abs(fit.residuals[i]!));
     const next = leastSquares(rows, y, weights);
     const moved = Math.hypot(...next.residuals.map((residual, i) => residual - fit.residuals[i]!));
-    const size = Math.hypot(...fit.residuals);
+    const settled = moved <= accuracy * Math.hypot(...fit.residuals);
     fit = next;
-    if (moved <= 1e-13 * size) break;
+    if (settled) break;
+    scale = residualScale(fit.residuals);
   }
-  return { coefficients: fit.coefficients, scale: residualScale(fit.residuals), weights };
+  return { coefficients: fit.coefficients, scale, weights };
 }
 
 /** Median absolute residual over 0.6745, as rlm takes it. */
