@@ -1,0 +1,16 @@
+// The collector as other folders see it.
+
+export type { ClockFact, RangeFact } from './decode/reading-facts.ts';
+export type { ReadingsTable } from './decode/readings-table.ts';
+export { type FileReport, summaryLine } from './decode/tally.ts';
+export { parseLog, readLog } from './files/maintenance-log.ts';
+export { parsePlant, readPlant } from './files/plant.ts';
+export { readReadings } from './files/readings.ts';
+export { parseSettings, readSettings } from './files/settings.ts';
+export { parseYaml } from './files/yaml-file.ts';
+export { type CompactOutcome, compactStore } from './store/compact.ts';
+export type { OpenOptions } from './store/database.ts';
+export { openStore } from './store/embedded.ts';
+export type * from './store/store.ts';
+export { startWriter, type WriterOptions } from './store/writer.ts';
+export { startThread } from './thread.ts';

@@ -1,0 +1,92 @@
+import { EmbeddedBrokerRecords } from './broker-records.ts';
+import { addCounters } from './counters.ts';
+import { EmbeddedQuarantine } from './quarantine.ts';
+import type { Sql } from './sql.ts';
+import { Sweep } from './sweep.ts';
+import type { CommitRecords } from './writer-messages.ts';
+
+/** Size of the tail from which it becomes chunks. Source: own choice: some 60 000 frames, read in a few milliseconds. */
+const TAIL_BYTES = 4 * 1024 * 1024;
+/** Pages of the write-ahead log from which they go to the database. Source: own choice: twice SQLite's default. */
+const CHECKPOINT_PAGES = 2000;
+
+/** The writing end of the tail: commits, and what has to be done behind them. */
+export class BatchLog {
+  readonly #sql: Sql;
+  readonly #quarantineBytes: number;
+  readonly #quarantine: EmbeddedQuarantine;
+  readonly #broker: EmbeddedBrokerRecords;
+  #seq: number;
+  #tailBytes: number;
+  #sweep: Sweep | null = null;
+
+  constructor(sql: Sql, quarantineBytes: number) {
+    this.#sql = sql;
+    this.#quarantineBytes = quarantineBytes;
+    this.#quarantine = new EmbeddedQuarantine(sql);
+    this.#broker = new EmbeddedBrokerRecords(sql);
+    // Checkpoints come behind commits, not within them.
+    sql.pragma('wal_autocheckpoint = 0');
+    // Never a number again that a station's row names, also when the tail is empty.
+    this.#seq =
+      sql.get<{ seq: number }>(
+        `SELECT max(coalesce((SELECT max(seq) FROM batch), 0), coalesce((SELECT max(chunked_to) FROM station), 0)) AS seq`,
+      )?.seq ?? 0;
+    this.#tailBytes = this.#measureTail();
+  }
+
+  /**
+   * Writes one batch and what came with it: one transaction, on disk when this returns.
+   *
+   * @returns number of the commit
+   */
+  commit(batch: Uint8Array | null, records: CommitRecords | null): number {
+    const seq = this.#seq + 1;
+    this.#sql.write(() => {
+      if (batch) this.#sql.run('INSERT INTO batch (seq, body) VALUES (?, ?)', seq, batch);
+      if (!records) return;
+      this.#quarantine.add(records.refusals, this.#quarantineBytes);
+      this.#broker.putOnline(records.online);
+      this.#broker.putRetained(records.retained);
+      addCounters(this.#sql, records.counters);
+    });
+    this.#seq = seq;
+    if (batch) this.#tailBytes += batch.length;
+    return seq;
+  }
+
+  /**
+   * Moves some of the tail to chunks when it is long, or in any case when `all` of it is wanted there.
+   *
+   * @returns true when there is nothing more to do
+   */
+  tidy(readings: number, all: boolean): boolean {
+    if (!this.#sweep) {
+      if (all ? this.#tailBytes === 0 : this.#tailBytes < TAIL_BYTES) return true;
+      this.#sweep = new Sweep(this.#sql);
+    }
+    if (this.#sweep.step(readings)) {
+      this.#sweep = null;
+      this.#tailBytes = this.#measureTail();
+    }
+    return false;
+  }
+
+  abandonSweep(): void {
+    this.#sweep = null;
+  }
+
+  /** Brings the write-ahead log into the database when it has grown; readers that still need it hold nothing up. */
+  checkpoint(): void {
+    const pages = this.#sql.all<{ log: number; checkpointed: number }>('PRAGMA wal_checkpoint(NOOP)')[0];
+    if (pages && pages.log - pages.checkpointed >= CHECKPOINT_PAGES) this.#sql.pragma('wal_checkpoint(PASSIVE)');
+  }
+
+  close(): void {
+    this.#sql.close();
+  }
+
+  #measureTail(): number {
+    return this.#sql.get<{ bytes: number | null }>('SELECT sum(length(body)) AS bytes FROM batch')?.bytes ?? 0;
+  }
+}

@@ -1,0 +1,141 @@
+/** Appends numbers to a growing run of bytes; little-endian. */
+export class ByteWriter {
+  #bytes = new Uint8Array(16 * 1024);
+  #view = new DataView(this.#bytes.buffer);
+  #length = 0;
+
+  get length(): number {
+    return this.#length;
+  }
+
+  u8(value: number): void {
+    this.#view.setUint8(this.#take(1), value);
+  }
+
+  u16(value: number): void {
+    this.#view.setUint16(this.#take(2), value, true);
+  }
+
+  u32(value: number): void {
+    this.#view.setUint32(this.#take(4), value, true);
+  }
+
+  f64(value: number): void {
+    this.#view.setFloat64(this.#take(8), value, true);
+  }
+
+  /** Whole number from 0 to 2^53 - 1, seven bits a byte, lowest first. */
+  varint(value: number): void {
+    let rest = value;
+    while (rest >= 0x80) {
+      this.u8((rest % 0x80) | 0x80);
+      rest = Math.floor(rest / 0x80);
+    }
+    this.u8(rest);
+  }
+
+  bytes(bytes: Uint8Array): void {
+    this.#bytes.set(bytes, this.#take(bytes.length));
+  }
+
+  /** Of `count` numbers of `size` bytes the lowest `width` bytes: plane by plane. */
+  planes(bytes: Uint8Array, size: number, width: number, count: number): void {
+    let at = this.#take(width * count);
+    for (let plane = 0; plane < width; plane++)
+      for (let from = plane; from < size * count; from += size) this.#bytes[at++] = bytes[from] as number;
+  }
+
+  /** Overwrites four bytes written before. */
+  setU32(at: number, value: number): void {
+    this.#view.setUint32(at, value, true);
+  }
+
+  /** What was written, as a view that the next `clear` invalidates. */
+  written(): Uint8Array {
+    return this.#bytes.subarray(0, this.#length);
+  }
+
+  clear(): void {
+    this.#length = 0;
+  }
+
+  #take(more: number): number {
+    const at = this.#length;
+    this.#length += more;
+    if (this.#length > this.#bytes.length) {
+      const grown = new Uint8Array(Math.max(2 * this.#bytes.length, this.#length));
+      grown.set(this.#bytes.subarray(0, at));
+      this.#bytes = grown;
+      this.#view = new DataView(grown.buffer);
+    }
+    return at;
+  }
+}
+
+/** Reads what a ByteWriter wrote; RangeError when the bytes end too early. */
+export class ByteReader {
+  readonly #bytes: Uint8Array;
+  readonly #view: DataView;
+  #at = 0;
+
+  constructor(bytes: Uint8Array) {
+    this.#bytes = bytes;
+    this.#view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
+  }
+
+  get done(): boolean {
+    return this.#at >= this.#bytes.length;
+  }
+
+  u8(): number {
+    return this.#view.getUint8(this.#take(1));
+  }
+
+  u16(): number {
+    return this.#view.getUint16(this.#take(2), true);
+  }
+
+  u32(): number {
+    return this.#view.getUint32(this.#take(4), true);
+  }
+
+  f64(): number {
+    return this.#view.getFloat64(this.#take(8), true);
+  }
+
+  varint(): number {
+    let value = 0;
+    let weight = 1;
+    for (;;) {
+      const byte = this.u8();
+      value += (byte & 0x7f) * weight;
+      if (byte < 0x80) return value;
+      weight *= 0x80;
+    }
+  }
+
+  bytes(count: number): Uint8Array {
+    const at = this.#take(count);
+    return this.#bytes.subarray(at, at + count);
+  }
+
+  /** `count` numbers of `size` bytes written by planes, put together again. */
+  planes(size: number, count: number): Uint8Array<ArrayBuffer> {
+    let at = this.#take(size * count);
+    const bytes = new Uint8Array(size * count);
+    for (let plane = 0; plane < size; plane++)
+      for (let to = plane; to < bytes.length; to += size) bytes[to] = this.#bytes[at++] as number;
+    return bytes;
+  }
+
+  skip(count: number): void {
+    this.#take(count);
+  }
+
+  #take(count: number): number {
+    const at = this.#at;
+    this.#at += count;
+    if (this.#at > this.#bytes.length) throw new RangeError(`${count} bytes wanted at ${at} of ${this.#bytes.length}`);
+    return at;
+  }
+}

@@ -1,0 +1,124 @@
+import { CHANNELS } from '../contract/channels.ts';
+import { LARGEST_TIME } from './batch.ts';
+import type { Block } from './block.ts';
+import { decodeChunk, encodeChunk } from './chunk.ts';
+import { rollUp, rollupPays } from './rollup.ts';
+import { encodeRollup } from './rollup-codec.ts';
+import type { Sql, SqlValue } from './sql.ts';
+
+/** Every channel, as bits. */
+export const ALL_CHANNELS = 2 ** CHANNELS.length - 1;
+/** Channels that are numbers or states, as bits: those that have minutes. */
+export const ROLLED_CHANNELS = CHANNELS.reduce((bits, { kind }, i) => (kind === 'string' ? bits : bits | (1 << i)), 0);
+
+export interface ChunkHead {
+  readonly first: number;
+  readonly last: number;
+  readonly frames: number;
+}
+
+export interface ChunkRow extends ChunkHead {
+  readonly body: Uint8Array;
+}
+
+const HEAD = `key & ${LARGEST_TIME} AS first, last_ms AS last, frames`;
+/** Start before an end, and hold a time from a start on: `rangeKeys` gives the values. */
+const IN_RANGE = `key < ? AND key >= coalesce((SELECT max(key) FROM chunk WHERE key BETWEEN ? AND ?), ?) AND last_ms >= ?`;
+
+/** A station's chunks have keys from its id times 2^43 on; what is left is the time of the first frame. */
+export function chunkKey(station: number, first: number): bigint {
+  return (BigInt(station) << 43n) + BigInt(first);
+}
+
+function rangeKeys(station: number, from: number, to: number): SqlValue[] {
+  const [low, start] = [chunkKey(station, 0), clampTime(from)];
+  return [chunkKey(station, clampTime(to)), low, chunkKey(station, start), low, start];
+}
+
+function clampTime(time: number): number {
+  return Math.min(Math.max(0, Math.ceil(time)), LARGEST_TIME);
+}
+
+/** Chunks that hold any of [from, to), ascending; the first `limit` of them, -1 for all. */
+export function chunkRows(sql: Sql, station: number, from: number, to: number, limit = -1): ChunkRow[] {
+  return sql.all(
+    `SELECT ${HEAD}, body FROM chunk WHERE ${IN_RANGE} ORDER BY key LIMIT ?`,
+    ...rangeKeys(station, from, to),
+    limit,
+  );
+}
+
+/** The chunk heads of [from, to) with their roll-ups, null where a chunk has none. */
+export function rollupRows(
+  sql: Sql,
+  station: number,
+  from: number,
+  to: number,
+): (ChunkHead & { readonly rollup: Uint8Array | null })[] {
+  return sql.all(
+    `SELECT ${HEAD}, rollup.body AS rollup FROM chunk LEFT JOIN rollup USING (key) WHERE ${IN_RANGE} ORDER BY key`,
+    ...rangeKeys(station, from, to),
+  );
+}
+
+/** Start of the chunk that comes `count` chunks after the one at a time, if it is before `to`. */
+export function chunkAfter(sql: Sql, station: number, from: number, to: number, count: number): number | null {
+  const row = sql.get<ChunkHead>(
+    `SELECT ${HEAD} FROM chunk WHERE key > ? AND key < ? ORDER BY key LIMIT 1 OFFSET ?`,
+    chunkKey(station, clampTime(from)),
+    chunkKey(station, clampTime(to)),
+    count - 1,
+  );
+  return row?.first ?? null;
+}
+
+/**
+ * Heads of the chunks that times in [from, to] may have to do with: the last that starts before them, all that
+ * start within, and the first that starts after them.
+ */
+export function headsAround(sql: Sql, station: number, from: number, to: number): ChunkHead[] {
+  const [low, end] = [chunkKey(station, 0), chunkKey(station + 1, 0)];
+  return sql.all(
+    `SELECT ${HEAD} FROM chunk
+     WHERE key >= coalesce((SELECT max(key) FROM chunk WHERE key >= ? AND key < ?), ?)
+       AND key <= coalesce((SELECT min(key) FROM chunk WHERE key > ? AND key < ?), ?)
+       AND key < ? ORDER BY key`,
+    ...[low, chunkKey(station, from), low, chunkKey(station, to), end, end, end],
+  );
+}
+
+/** One chunk by the time of its first frame. */
+export function chunkAt(sql: Sql, station: number, first: number): ChunkRow[] {
+  return sql.all(`SELECT ${HEAD}, body FROM chunk WHERE key = ?`, chunkKey(station, first));
+}
+
+/** Unpacks chunks into one block; only the `wanted` channels. */
+export function unpackChunks(chunks: readonly ChunkRow[], wanted: number): Block {
+  let rows = 0;
+  for (const chunk of chunks) rows += chunk.frames;
+  const columns: (Float64Array | null)[] = CHANNELS.map(() => null);
+  const target = { times: new Float64Array(rows), columns, wanted };
+  let at = 0;
+  for (const chunk of chunks) {
+    decodeChunk(chunk.body, chunk.frames, target, at);
+    at += chunk.frames;
+  }
+  return { rows, times: target.times, columns };
+}
+
+export function deleteChunk(sql: Sql, station: number, first: number): void {
+  const key = chunkKey(station, first);
+  sql.run('DELETE FROM chunk WHERE key = ?', key);
+  sql.run('DELETE FROM rollup WHERE key = ?', key);
+}
+
+/** Writes rows [from, to) of a block as one chunk, with its roll-up where that pays. */
+export function insertChunk(sql: Sql, station: number, block: Block, from: number, to: number): void {
+  const key = chunkKey(station, block.times[from] as number);
+  const last = block.times[to - 1] as number;
+  const body = encodeChunk(block, from, to);
+  sql.run('INSERT INTO chunk (key, last_ms, frames, body) VALUES (?, ?, ?, ?)', key, last, to - from, body);
+  const rollup = rollUp(block, from, to, ROLLED_CHANNELS);
+  if (rollupPays(to - from, rollup.minutes.length))
+    sql.run('INSERT INTO rollup (key, body) VALUES (?, ?)', key, encodeRollup(rollup));
+}

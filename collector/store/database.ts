@@ -1,0 +1,99 @@
+import { existsSync, mkdirSync } from 'node:fs';
+import { join } from 'node:path';
+import Database from 'better-sqlite3';
+import { AppError } from '../contract/errors.ts';
+import { APPLICATION_ID, MIGRATIONS } from './migrations.ts';
+import { takeServiceLock } from './service-lock.ts';
+import { Sql } from './sql.ts';
+import { storeFault } from './sqlite-fault.ts';
+
+export const STORE_FILE = 'driftline.db';
+
+export interface OpenOptions {
+  /** Make the folder and an empty store where there is none; otherwise that is an error. */
+  readonly create?: boolean;
+  /** How long a statement waits for another program's transaction, ms. */
+  readonly busyMs?: number;
+  /** The caller holds the service lock, so that it may bring an older schema up to date. */
+  readonly locked?: boolean;
+}
+
+/**
+ * Opens the database of a data folder, makes or updates its schema, and sets what every connection needs.
+ *
+ * @throws {AppError} STORE_UNUSABLE: no store there, not writable, damaged, of another program or of a newer version;
+ * DISK_FULL
+ */
+export function openDatabase(dir: string, options: OpenOptions = {}): Sql {
+  const file = join(dir, STORE_FILE);
+  let database: Database.Database;
+  if (options.create) makeFolder(dir);
+  else if (!existsSync(file))
+    throw new AppError('STORE_UNUSABLE', `${dir}: holds no store (${STORE_FILE}); expected the folder of a service`);
+  try {
+    database = new Database(file, { timeout: options.busyMs ?? 10_000 });
+  } catch (error) {
+    throw storeFault(error, dir);
+  }
+  const sql = new Sql(database, file);
+  try {
+    refuseForeign(sql);
+    if (sql.pragma('journal_mode = WAL') !== 'wal')
+      throw new AppError(
+        'STORE_UNUSABLE',
+        `${file}: its file system cannot share memory between programs; use a local disk`,
+      );
+    sql.pragma('synchronous = FULL');
+    sql.pragma('foreign_keys = ON');
+    // A checkpoint leaves the log at its size for the next round; longer ones, e.g. after VACUUM, are cut back to this.
+    sql.pragma('journal_size_limit = 67108864');
+    migrate(sql, dir, options.locked ?? false);
+    return sql;
+  } catch (error) {
+    database.close();
+    throw error;
+  }
+}
+
+/** @throws {AppError} STORE_UNUSABLE when the folder is not there and cannot be made */
+export function makeFolder(dir: string): void {
+  try {
+    mkdirSync(dir, { recursive: true });
+  } catch (error) {
+    throw storeFault(error, dir);
+  }
+}
+
+/** Looks before anything is written: a file of another program stays as it was. */
+function refuseForeign(sql: Sql): void {
+  const application = sql.pragma('application_id');
+  const version = Number(sql.pragma('user_version'));
+  const tables = sql.get<{ n: number }>('SELECT count(*) AS n FROM sqlite_schema')?.n ?? 0;
+  if (application !== APPLICATION_ID && (tables > 0 || application !== 0 || version !== 0))
+    throw new AppError('STORE_UNUSABLE', `${sql.file}: is a database of another program; give another folder`);
+  if (version > MIGRATIONS.length)
+    throw new AppError(
+      'STORE_UNUSABLE',
+      `${sql.file}: was written by a newer driftline (store version ${version}, this one knows up to ${MIGRATIONS.length}); install that version or later`,
+    );
+}
+
+function migrate(sql: Sql, dir: string, locked: boolean): void {
+  const version = (): number => Number(sql.pragma('user_version'));
+  const from = version();
+  if (from === MIGRATIONS.length) return;
+  // An older service may be running on an older schema: it must not be changed under its feet.
+  const lock = from > 0 && !locked ? takeServiceLock(dir) : null;
+  try {
+    sql.write(() => {
+      // Read again: another process may have been faster.
+      for (let next = version(); next < MIGRATIONS.length; next++) {
+        sql.exec(MIGRATIONS[next] ?? '');
+        sql.pragma(`user_version = ${next + 1}`);
+      }
+      sql.pragma(`application_id = ${APPLICATION_ID}`);
+    });
+  } finally {
+    lock?.release();
+  }
+}

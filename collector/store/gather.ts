@@ -1,0 +1,114 @@
+import { CHANNELS, channelIndex } from '../contract/channels.ts';
+import { type Section, WIDE } from './batch.ts';
+import { type Block, EMPTY_BLOCK, newColumn, type Repeats, rowAt } from './block.ts';
+import { UNITS_PER_VALUE } from './resolution.ts';
+
+const POWDER = channelIndex('powder/id');
+
+/** Gives a text its number: of the store's dictionary, or of one reading of it. */
+export type Intern = (text: string) => number;
+
+/**
+ * The readings of some sections of one station as a block. Sections are in the order of their commits: of
+ * several readings of a channel at one time the first stays, the others are counted.
+ *
+ * @param from oldest time wanted
+ * @param to end of the times wanted, exclusive
+ */
+export function gather(
+  sections: readonly Section[],
+  from: number,
+  to: number,
+  intern: Intern,
+  repeats: Repeats,
+): Block {
+  let total = 0;
+  for (const section of sections) total += section.readings;
+  if (total === 0) return EMPTY_BLOCK;
+  const read: Readings = {
+    count: 0,
+    times: new Float64Array(total),
+    channels: new Uint8Array(total),
+    values: new Float64Array(total),
+  };
+  for (const section of sections) unpack(section, from, to, intern, read);
+  return toBlock(read, repeats);
+}
+
+interface Readings {
+  count: number;
+  readonly times: Float64Array;
+  readonly channels: Uint8Array;
+  readonly values: Float64Array;
+}
+
+function unpack(section: Section, from: number, to: number, intern: Intern, read: Readings): void {
+  const { body, texts } = section;
+  let n = read.count;
+  for (let at = 0; at < body.byteLength; ) {
+    const time = body.getFloat64(at, true);
+    const count = body.getUint16(at + 8, true);
+    at += 10;
+    const wanted = time >= from && time < to;
+    for (let i = 0; i < count; i++) {
+      const tag = body.getUint8(at);
+      if (!wanted) {
+        at += tag & WIDE ? 9 : 5;
+        continue;
+      }
+      const channel = tag & ~WIDE;
+      let value: number;
+      if (tag & WIDE) {
+        value = body.getFloat64(at + 1, true);
+        at += 9;
+      } else {
+        value = body.getInt32(at + 1, true);
+        value = channel === POWDER ? intern(texts[value] ?? '') : value / (UNITS_PER_VALUE[channel] as number);
+        at += 5;
+      }
+      read.times[n] = time;
+      read.channels[n] = channel;
+      read.values[n] = value;
+      n++;
+    }
+  }
+  read.count = n;
+}
+
+function toBlock(read: Readings, repeats: Repeats): Block {
+  const { count } = read;
+  const times = distinctAscending(read.times.subarray(0, count));
+  const rows = times.length;
+  const columns: (Float64Array | null)[] = CHANNELS.map(() => null);
+  let row = 0;
+  for (let i = 0; i < count; i++) {
+    const time = read.times[i] as number;
+    // Mostly the same row as before or the next; anything else is looked up.
+    if (times[row] !== time) row = times[row + 1] === time ? row + 1 : rowAt(times, rows, time);
+    const channel = read.channels[i] as number;
+    const value = read.values[i] as number;
+    let column = columns[channel];
+    if (!column) {
+      column = newColumn(rows);
+      columns[channel] = column;
+    }
+    const before = column[row] as number;
+    if (Number.isNaN(before)) column[row] = value;
+    else if (before === value) repeats.duplicates[channel]!++;
+    else repeats.conflicts[channel]!++;
+  }
+  return { rows, times, columns };
+}
+
+function distinctAscending(times: Float64Array): Float64Array {
+  const sorted = times.slice();
+  let ascending = true;
+  for (let i = 1; i < sorted.length && ascending; i++) ascending = (sorted[i - 1] as number) <= (sorted[i] as number);
+  if (!ascending) sorted.sort();
+  let rows = 0;
+  for (let i = 0; i < sorted.length; i++) {
+    const time = sorted[i] as number;
+    if (i === 0 || time !== sorted[rows - 1]) sorted[rows++] = time;
+  }
+  return sorted.slice(0, rows);
+}

@@ -1,0 +1,78 @@
+/**
+ * What each version of the store's schema adds. Entry i leads from version i to i + 1. Never change one
+ * that was released: add the next.
+ *
+ * Readings are where the room goes:
+ * - `batch`: the tail; one row a commit, the packed readings of all stations in it (batch.ts).
+ * - `chunk`: frames of one station, compressed (chunk.ts). Ranges of one station's chunks never overlap.
+ *   `key` is the station's id times 2^43 plus the time of the first frame, so that a station's chunks lie side by side.
+ * - `rollup`: minutes of one chunk, same key (rollup.ts). Chunks with few frames a minute have none.
+ * - `station.chunked_to`: batches up to this `seq` are in the station's chunks; those after it are its tail.
+ */
+export const MIGRATIONS: readonly string[] = [
+  `
+  CREATE TABLE station (
+    id INTEGER PRIMARY KEY, name TEXT NOT NULL UNIQUE, chunked_to INTEGER NOT NULL DEFAULT 0,
+    first_ms INTEGER NOT NULL, last_ms INTEGER NOT NULL,
+    frames INTEGER NOT NULL DEFAULT 0, readings INTEGER NOT NULL DEFAULT 0
+  ) STRICT;
+  CREATE TABLE text (id INTEGER PRIMARY KEY, text TEXT NOT NULL UNIQUE) STRICT;
+  CREATE TABLE batch (seq INTEGER PRIMARY KEY, body BLOB NOT NULL) STRICT;
+  CREATE TABLE chunk (key INTEGER PRIMARY KEY, last_ms INTEGER NOT NULL, frames INTEGER NOT NULL, body BLOB NOT NULL) STRICT;
+  CREATE TABLE rollup (key INTEGER PRIMARY KEY, body BLOB NOT NULL) STRICT;
+  CREATE TABLE repeats (
+    station INTEGER NOT NULL, channel INTEGER NOT NULL, duplicates INTEGER NOT NULL, conflicts INTEGER NOT NULL,
+    PRIMARY KEY (station, channel)
+  ) STRICT, WITHOUT ROWID;
+  CREATE TABLE provenance (
+    station INTEGER NOT NULL, channel INTEGER NOT NULL, sensor TEXT NOT NULL,
+    first_ms INTEGER NOT NULL, last_ms INTEGER NOT NULL,
+    PRIMARY KEY (station, channel, sensor)
+  ) STRICT, WITHOUT ROWID;
+
+  CREATE TABLE run_gun (id INTEGER PRIMARY KEY, name TEXT NOT NULL UNIQUE) STRICT;
+  CREATE TABLE run_chunk (key INTEGER PRIMARY KEY, last_ms INTEGER NOT NULL, runs INTEGER NOT NULL, body BLOB NOT NULL) STRICT;
+
+  CREATE TABLE log_entry (
+    id INTEGER PRIMARY KEY AUTOINCREMENT, time INTEGER NOT NULL, gun TEXT NOT NULL, part TEXT NOT NULL,
+    action TEXT NOT NULL, found TEXT, note TEXT NOT NULL,
+    recorded_at INTEGER NOT NULL, source TEXT NOT NULL, idempotency_key TEXT UNIQUE
+  ) STRICT;
+  CREATE INDEX log_entry_by_time ON log_entry (time, id);
+
+  CREATE TABLE finding (
+    gun TEXT NOT NULL, cause TEXT NOT NULL, raised INTEGER NOT NULL, cleared INTEGER, body TEXT NOT NULL,
+    saved_at INTEGER NOT NULL, revised_at INTEGER, withdrawn_at INTEGER,
+    PRIMARY KEY (gun, cause, raised)
+  ) STRICT, WITHOUT ROWID;
+  CREATE INDEX finding_by_raised ON finding (raised);
+  CREATE TABLE journal (
+    id INTEGER PRIMARY KEY AUTOINCREMENT, shown_at INTEGER NOT NULL, as_of INTEGER NOT NULL, gun TEXT NOT NULL,
+    body TEXT NOT NULL, revised_at INTEGER
+  ) STRICT;
+  CREATE INDEX journal_by_gun ON journal (gun, as_of);
+
+  CREATE TABLE state (key TEXT PRIMARY KEY, bytes BLOB NOT NULL) STRICT;
+  CREATE TABLE settings (
+    version INTEGER PRIMARY KEY, adopted INTEGER NOT NULL, body TEXT NOT NULL,
+    recorded_at INTEGER NOT NULL, who TEXT NOT NULL, why TEXT NOT NULL
+  ) STRICT;
+
+  CREATE TABLE retained (topic TEXT PRIMARY KEY, payload BLOB NOT NULL, qos INTEGER NOT NULL) STRICT;
+  CREATE TABLE online (station TEXT PRIMARY KEY, online INTEGER NOT NULL, at INTEGER NOT NULL) STRICT;
+
+  CREATE TABLE quarantine (
+    id INTEGER PRIMARY KEY AUTOINCREMENT, received_at INTEGER NOT NULL, topic TEXT NOT NULL, reason TEXT NOT NULL,
+    detail TEXT NOT NULL, payload BLOB NOT NULL, payload_bytes INTEGER NOT NULL, size INTEGER NOT NULL
+  ) STRICT;
+  CREATE INDEX quarantine_by_reason ON quarantine (reason, id);
+  CREATE TABLE quarantine_count (
+    reason TEXT PRIMARY KEY, received INTEGER NOT NULL, kept INTEGER NOT NULL, dropped INTEGER NOT NULL, size INTEGER NOT NULL
+  ) STRICT;
+
+  CREATE TABLE counter (name TEXT PRIMARY KEY, value INTEGER NOT NULL) STRICT;
+  `,
+];
+
+/** Marks a SQLite file as ours: "Drft" in ASCII. */
+export const APPLICATION_ID = 0x44726674;

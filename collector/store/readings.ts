@@ -1,0 +1,185 @@
+import type { Channel } from '../contract/channels.ts';
+import { CHANNELS } from '../contract/channels.ts';
+import type { Frames } from '../contract/frames.ts';
+import type { Section } from './batch.ts';
+import { type Block, EMPTY_BLOCK, noRepeats, type Repeats, rowAt, sliceBlock } from './block.ts';
+import { ALL_CHANNELS, chunkAfter, chunkRows, unpackChunks } from './chunk-table.ts';
+import { gather } from './gather.ts';
+import { mergeBlocks } from './merge.ts';
+import { readMinutes } from './minutes.ts';
+import { provenanceOf } from './provenance.ts';
+import type { Sql } from './sql.ts';
+import type { Minutes, Provenance, Readings, StationCounts, StationInfo } from './store.ts';
+import { Tail } from './tail.ts';
+import { TextTable } from './text-table.ts';
+import { channelBits, toFrames } from './to-frames.ts';
+
+/** Chunks that one block of an iteration takes. Source: own choice: some 65 000 frames, a few megabytes. */
+const CHUNKS_A_BLOCK = 128;
+
+interface StationRow {
+  readonly id: number;
+  readonly chunkedTo: number;
+  readonly firstTime: number;
+  readonly lastTime: number;
+  readonly frames: number;
+  readonly readings: number;
+}
+
+/** Chunks and tail of one station as one transaction sees them. */
+interface Snapshot {
+  readonly row: StationRow | null;
+  readonly sections: Section[];
+}
+
+/** Readings of the embedded store: tail and chunks as one. */
+export class EmbeddedReadings implements Readings {
+  readonly #sql: Sql;
+  readonly #tail = new Tail();
+  readonly #texts = new TextTable();
+
+  constructor(sql: Sql) {
+    this.#sql = sql;
+  }
+
+  frames(station: string, from: number, to: number, channels?: readonly Channel[]): Frames {
+    const wanted = channelBits(channels);
+    return this.#sql.read(() =>
+      toFrames(station, this.#block(this.#snapshot(station), from, to, wanted), wanted, this.#texts.texts),
+    );
+  }
+
+  *iterateFrames(station: string, from: number, to: number, channels?: readonly Channel[]): Generator<Frames> {
+    const wanted = channelBits(channels);
+    let cursor = from;
+    while (cursor < to) {
+      const { frames, end } = this.#sql.read(() => {
+        const snapshot = this.#snapshot(station);
+        const until = (snapshot.row && chunkAfter(this.#sql, snapshot.row.id, cursor, to, CHUNKS_A_BLOCK)) ?? to;
+        const block = this.#block(snapshot, cursor, until, wanted);
+        return { frames: toFrames(station, block, wanted, this.#texts.texts), end: until };
+      });
+      if (frames.times.length > 0) yield frames;
+      cursor = end;
+    }
+  }
+
+  minutes(station: string, from: number, to: number, channels?: readonly Channel[]): Minutes {
+    return this.#sql.read(() => {
+      const { row, sections } = this.#snapshot(station);
+      const tail = gather(overlapping(sections, from, to), from, to, (text) => this.#texts.number(text), noRepeats());
+      const read = (start: number, end: number): Block =>
+        row ? this.#chunks(row.id, start, end, ALL_CHANNELS) : EMPTY_BLOCK;
+      return readMinutes(this.#sql, { station, id: row?.id ?? null, tail, read }, from, to, channelBits(channels));
+    });
+  }
+
+  stations(): StationInfo[] {
+    return this.#sql.read(() => {
+      this.#tail.refresh(this.#sql);
+      const found = new Map<string, StationInfo>();
+      const rows = this.#sql.all<StationInfo & { chunkedTo: number }>(
+        'SELECT name AS station, chunked_to AS chunkedTo, first_ms AS firstTime, last_ms AS lastTime FROM station',
+      );
+      const chunkedTo = new Map(rows.map((row) => [row.station, row.chunkedTo]));
+      for (const { station, firstTime, lastTime } of rows) found.set(station, { station, firstTime, lastTime });
+      for (const station of this.#tail.stations()) {
+        let { firstTime, lastTime } = found.get(station) ?? { firstTime: Infinity, lastTime: -Infinity };
+        for (const section of this.#tail.sections(station, chunkedTo.get(station) ?? 0)) {
+          firstTime = Math.min(firstTime, section.minTime);
+          lastTime = Math.max(lastTime, section.maxTime);
+        }
+        found.set(station, { station, firstTime, lastTime });
+      }
+      return [...found.values()].sort((left, right) => (left.station < right.station ? -1 : 1));
+    });
+  }
+
+  counts(station: string): StationCounts {
+    return this.#sql.read(() => {
+      const { row, sections } = this.#snapshot(station);
+      const repeats = this.#storedRepeats(row);
+      let received = 0;
+      for (const section of sections) received += section.readings;
+      const before = sum(repeats);
+      const tail = this.#gather(sections, 0, Number.POSITIVE_INFINITY, repeats);
+      let newFrames = tail.rows;
+      if (row && tail.rows > 0) {
+        const from = tail.times[0] as number;
+        const chunks = this.#chunks(row.id, from, (tail.times[tail.rows - 1] as number) + 1, ALL_CHANNELS);
+        newFrames = mergeBlocks(chunks, tail, repeats).rows - chunks.rows;
+      }
+      return {
+        station,
+        frames: (row?.frames ?? 0) + newFrames,
+        readings: (row?.readings ?? 0) + received - (sum(repeats) - before),
+        duplicates: byChannel(repeats.duplicates),
+        conflicts: byChannel(repeats.conflicts),
+      };
+    });
+  }
+
+  provenance(station: string): Provenance[] {
+    return this.#sql.read(() => provenanceOf(this.#sql, station, this.#snapshot(station).sections));
+  }
+
+  #snapshot(station: string): Snapshot {
+    this.#tail.refresh(this.#sql);
+    this.#texts.refresh(this.#sql);
+    const row =
+      this.#sql.get<StationRow>(
+        `SELECT id, chunked_to AS chunkedTo, first_ms AS firstTime, last_ms AS lastTime, frames, readings
+         FROM station WHERE name = ?`,
+        station,
+      ) ?? null;
+    return { row, sections: this.#tail.sections(station, row?.chunkedTo ?? 0) };
+  }
+
+  #block({ row, sections }: Snapshot, from: number, to: number, wanted: number): Block {
+    const tail = this.#gather(overlapping(sections, from, to), from, to, noRepeats());
+    const chunks = row ? this.#chunks(row.id, from, to, wanted) : EMPTY_BLOCK;
+    return mergeBlocks(chunks, tail, noRepeats());
+  }
+
+  #gather(sections: readonly Section[], from: number, to: number, repeats: Repeats): Block {
+    return gather(sections, from, to, (text) => this.#texts.number(text), repeats);
+  }
+
+  #chunks(id: number, from: number, to: number, wanted: number): Block {
+    const block = unpackChunks(chunkRows(this.#sql, id, from, to), wanted);
+    const start = rowAt(block.times, block.rows, from);
+    const part = sliceBlock(block, start, Math.max(start, rowAt(block.times, block.rows, to)));
+    this.#texts.translate(part);
+    return part;
+  }
+
+  #storedRepeats(row: StationRow | null): Repeats {
+    const repeats = noRepeats();
+    for (const { channel, duplicates, conflicts } of this.#sql.all<{
+      channel: number;
+      duplicates: number;
+      conflicts: number;
+    }>('SELECT channel, duplicates, conflicts FROM repeats WHERE station = ?', row?.id ?? -1)) {
+      repeats.duplicates[channel] = duplicates;
+      repeats.conflicts[channel] = conflicts;
+    }
+    return repeats;
+  }
+}
+
+function overlapping(sections: readonly Section[], from: number, to: number): Section[] {
+  return sections.filter((section) => section.maxTime >= from && section.minTime < to);
+}
+
+function sum({ duplicates, conflicts }: Repeats): number {
+  let total = 0;
+  for (const part of [duplicates, conflicts]) for (const count of part) total += count;
+  return total;
+}
+
+function byChannel(counts: Float64Array): Partial<Record<Channel, number>> {
+  const result: Partial<Record<Channel, number>> = {};
+  for (const [channel, { name }] of CHANNELS.entries())
+    if (counts[channel] !== 0) result[name] = counts[channel] as number;
+  return result;
+}

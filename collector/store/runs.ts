@@ -1,0 +1,129 @@
+import type { RunTable } from '../contract/runs.ts';
+import { LARGEST_TIME } from './batch.ts';
+import { chunkKey } from './chunk-table.ts';
+import { decodeRuns, encodeRuns } from './run-chunk.ts';
+import { emptyRuns, joinRuns, runColumns, runsBetween } from './run-table.ts';
+import type { Sql } from './sql.ts';
+import type { Runs } from './store.ts';
+
+/** Runs of a full chunk. Source: own choice: some 100 kB, quick to load by the hundred thousand. */
+const FULL = 1024;
+/** Up to here the last chunk is written anew for each new run. Source: own choice: a fraction of a millisecond. */
+const OPEN = 128;
+
+const ROW = `key & ${LARGEST_TIME} AS first, runs, body`;
+
+interface RunChunk {
+  readonly first: number;
+  readonly runs: number;
+  readonly body: Uint8Array;
+}
+
+/** Spray runs as compressed column chunks of each gun. */
+export class EmbeddedRuns implements Runs {
+  readonly #sql: Sql;
+
+  constructor(sql: Sql) {
+    this.#sql = sql;
+  }
+
+  load(gun: string, from = 0, to = Number.POSITIVE_INFINITY): RunTable {
+    return this.#sql.read(() => {
+      const id = this.#gunId(gun);
+      if (id === null) return emptyRuns(gun);
+      const end = to > LARGEST_TIME ? chunkKey(id + 1, 0) : chunkKey(id, Math.max(0, Math.ceil(to)));
+      const chunks = this.#sql.all<RunChunk>(
+        `SELECT ${ROW} FROM run_chunk WHERE key >= ? AND key < ? AND last_ms >= ? ORDER BY key`,
+        chunkKey(id, 0),
+        end,
+        from,
+      );
+      return runsBetween(unpack(gun, chunks), from, to);
+    });
+  }
+
+  replace(gun: string, from: number, table: RunTable): void {
+    checkStarts(gun, from, table);
+    this.#sql.write(() => {
+      const id = this.#gunId(gun) ?? this.#sql.run('INSERT INTO run_gun (name) VALUES (?)', gun).id;
+      const replaced = this.#sql.all<RunChunk>(
+        `SELECT ${ROW} FROM run_chunk WHERE key >= ? AND key < ? AND last_ms >= ? ORDER BY key`,
+        chunkKey(id, 0),
+        chunkKey(id + 1, 0),
+        from,
+      );
+      // Only the first of them can hold runs that stay.
+      const kept = runsBetween(unpack(gun, replaced.slice(0, 1)), 0, from);
+      const before = this.#openBefore(id, replaced[0]?.first ?? LARGEST_TIME, kept.length + table.length);
+      for (const { first } of [...before, ...replaced])
+        this.#sql.run('DELETE FROM run_chunk WHERE key = ?', chunkKey(id, first));
+      this.#insert(id, joinRuns(gun, [unpack(gun, before), kept, table]));
+    });
+  }
+
+  guns(): string[] {
+    return this.#sql.all<{ name: string }>('SELECT name FROM run_gun ORDER BY name').map(({ name }) => name);
+  }
+
+  /** The chunks before a time that are written anew with `coming` runs after them: the open one, or all small ones when they fill one. */
+  #openBefore(id: number, time: number, coming: number): RunChunk[] {
+    const last = this.#sql.all<RunChunk>(
+      `SELECT ${ROW} FROM run_chunk WHERE key >= ? AND key < ? ORDER BY key DESC LIMIT ${FULL / OPEN + 1}`,
+      chunkKey(id, 0),
+      chunkKey(id, time),
+    );
+    const full = last.findIndex((chunk) => chunk.runs >= FULL);
+    const small = full < 0 ? last : last.slice(0, full);
+    const runs = small.reduce((sum, chunk) => sum + chunk.runs, coming);
+    if (runs >= FULL) return small.reverse();
+    return small.slice(0, 1).filter((chunk) => chunk.runs < OPEN);
+  }
+
+  #insert(id: number, table: RunTable): void {
+    for (let from = 0; from < table.length; from += FULL) {
+      const to = Math.min(from + FULL, table.length);
+      this.#sql.run(
+        'INSERT INTO run_chunk (key, last_ms, runs, body) VALUES (?, ?, ?, ?)',
+        chunkKey(id, table.columns.start[from] as number),
+        table.columns.start[to - 1] as number,
+        to - from,
+        encodeRuns(table, from, to),
+      );
+    }
+  }
+
+  #gunId(gun: string): number | null {
+    return this.#sql.get<{ id: number }>('SELECT id FROM run_gun WHERE name = ?', gun)?.id ?? null;
+  }
+}
+
+function unpack(gun: string, chunks: readonly RunChunk[]): RunTable {
+  const length = chunks.reduce((sum, chunk) => sum + chunk.runs, 0);
+  const columns = runColumns(length);
+  const powders: string[] = [];
+  const numbers = new Map<string, number>();
+  const powderNumber = (powder: string): number => {
+    let number = numbers.get(powder);
+    if (number === undefined) {
+      number = powders.push(powder) - 1;
+      numbers.set(powder, number);
+    }
+    return number;
+  };
+  let at = 0;
+  for (const chunk of chunks) {
+    decodeRuns(chunk.body, chunk.runs, columns, at, powderNumber);
+    at += chunk.runs;
+  }
+  return { gun, length, columns, powders };
+}
+
+function checkStarts(gun: string, from: number, table: RunTable): void {
+  let before = from - 1;
+  for (let i = 0; i < table.length; i++) {
+    const start = table.columns.start[i] as number;
+    if (!(start > before && Number.isInteger(start) && start >= 0 && start <= LARGEST_TIME))
+      throw new RangeError(`runs of ${gun}: start ${start} of run ${i}, expected a whole number of ms after ${before}`);
+    before = start;
+  }
+}

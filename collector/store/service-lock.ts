@@ -1,0 +1,40 @@
+import { join } from 'node:path';
+import Database from 'better-sqlite3';
+import { AppError } from '../contract/errors.ts';
+import { storeFault } from './sqlite-fault.ts';
+
+export interface ServiceLock {
+  release(): void;
+}
+
+/**
+ * Takes the folder for one process that writes readings, until it is released or the process ends in whatever way.
+ *
+ * The lock is SQLite's own on an empty database beside the store: the operating system lets go of it when
+ * a process is killed, so nothing is left behind to clean up.
+ *
+ * @throws {AppError} STORE_UNUSABLE when another process has it, or the folder cannot be written
+ */
+export function takeServiceLock(dir: string): ServiceLock {
+  const file = join(dir, 'service.lock');
+  let database: Database.Database | null = null;
+  try {
+    database = new Database(file, { timeout: 0 });
+    database.exec('BEGIN EXCLUSIVE');
+  } catch (error) {
+    database?.close();
+    if (error instanceof Database.SqliteError && error.code.startsWith('SQLITE_BUSY'))
+      throw new AppError(
+        'STORE_UNUSABLE',
+        `${dir}: another driftline service is running on this folder; stop it or give another folder`,
+        { cause: error },
+      );
+    throw storeFault(error, file);
+  }
+  const held = database;
+  return {
+    release() {
+      if (held.open) held.close();
+    },
+  };
+}

@@ -1,0 +1,90 @@
+import type Database from 'better-sqlite3';
+import { storeFault } from './sqlite-fault.ts';
+
+/** Whole numbers above 2^53 only as bigint: a number is bound as a float. */
+export type SqlValue = number | bigint | string | Uint8Array | null;
+
+/** One connection: prepared statements by their text, transactions, and faults as AppErrors. */
+export class Sql {
+  readonly file: string;
+  readonly #database: Database.Database;
+  readonly #statements = new Map<string, Database.Statement>();
+
+  constructor(database: Database.Database, file: string) {
+    this.#database = database;
+    this.file = file;
+  }
+
+  get<Row>(text: string, ...values: SqlValue[]): Row | undefined {
+    return this.#guard(() => this.#prepare(text).get(...values) as Row | undefined);
+  }
+
+  all<Row>(text: string, ...values: SqlValue[]): Row[] {
+    return this.#guard(() => this.#prepare(text).all(...values) as Row[]);
+  }
+
+  /** @returns how many rows it changed, and the rowid of the last one inserted */
+  run(text: string, ...values: SqlValue[]): { changes: number; id: number } {
+    const { changes, lastInsertRowid } = this.#guard(() => this.#prepare(text).run(...values));
+    return { changes, id: Number(lastInsertRowid) };
+  }
+
+  /** Statements that are run once: schema changes, VACUUM. */
+  exec(text: string): void {
+    this.#guard(() => this.#database.exec(text));
+  }
+
+  /** The first value that a PRAGMA answers with. */
+  pragma(text: string): unknown {
+    return this.#guard(() => this.#database.pragma(text, { simple: true }));
+  }
+
+  /** Writes of `body` stand or fall together; inside another transaction they belong to that. */
+  write<T>(body: () => T): T {
+    return this.#within('BEGIN IMMEDIATE', body);
+  }
+
+  /** Reads of `body` see one state of the database. */
+  read<T>(body: () => T): T {
+    return this.#within('BEGIN', body);
+  }
+
+  get open(): boolean {
+    return this.#database.open;
+  }
+
+  close(): void {
+    this.#statements.clear();
+    this.#guard(() => this.#database.close());
+  }
+
+  #within<T>(begin: string, body: () => T): T {
+    if (this.#database.inTransaction) return body();
+    this.run(begin);
+    try {
+      const result = body();
+      this.run('COMMIT');
+      return result;
+    } finally {
+      // SQLite has rolled back by itself after some faults, e.g. a full disk.
+      if (this.#database.inTransaction) this.run('ROLLBACK');
+    }
+  }
+
+  #prepare(text: string): Database.Statement {
+    let statement = this.#statements.get(text);
+    if (!statement) {
+      statement = this.#database.prepare(text);
+      this.#statements.set(text, statement);
+    }
+    return statement;
+  }
+
+  #guard<T>(body: () => T): T {
+    try {
+      return body();
+    } catch (error) {
+      throw storeFault(error, this.file);
+    }
+  }
+}

@@ -1,0 +1,48 @@
+import { AppError, type Code } from '../contract/errors.ts';
+import type { CutRefusal } from './quarantine.ts';
+import type { OnlineState, RetainedMessage } from './store.ts';
+
+/** Of a commit all that is no readings; absent when there is nothing of it. */
+export interface CommitRecords {
+  refusals: CutRefusal[];
+  online: OnlineState[];
+  retained: RetainedMessage[];
+  counters: Record<string, number>;
+}
+
+export interface WriterData {
+  readonly dir: string;
+  readonly quarantineBytes: number;
+}
+
+export type ToWriter =
+  | {
+      readonly kind: 'commit';
+      readonly batch: Uint8Array<ArrayBuffer> | null;
+      readonly records: CommitRecords | null;
+    }
+  | { readonly kind: 'settle' }
+  | { readonly kind: 'stop' };
+
+/** A fault on its way between threads. */
+export interface Fault {
+  readonly code: Code | null;
+  readonly message: string;
+}
+
+export type FromWriter =
+  | { readonly kind: 'ready' }
+  | { readonly kind: 'refused'; readonly fault: Fault }
+  | { readonly kind: 'committed'; readonly seq: number }
+  | { readonly kind: 'failed'; readonly fault: Fault }
+  | { readonly kind: 'settled'; readonly fault: Fault | null }
+  | { readonly kind: 'trouble'; readonly fault: Fault };
+
+export function toFault(error: unknown): Fault {
+  if (error instanceof AppError) return { code: error.code, message: error.message };
+  return { code: null, message: error instanceof Error ? (error.stack ?? error.message) : String(error) };
+}
+
+export function fromFault({ code, message }: Fault): Error {
+  return code ? new AppError(code, message) : new Error(message);
+}

@@ -1,0 +1,151 @@
+import type { Worker } from 'node:worker_threads';
+import { AppError } from '../contract/errors.ts';
+import { startThread } from '../thread.ts';
+import { Gathering } from './gathering.ts';
+import type { CommitGroup, CommitOutcome, Writer } from './store.ts';
+import { type FromWriter, fromFault, type ToWriter, type WriterData } from './writer-messages.ts';
+
+export interface WriterOptions {
+  /** Room for the quarantine, bytes. Default 64 MiB. Source: own choice, some ten thousand packs. */
+  readonly quarantineBytes?: number;
+  /** Told of faults behind the commits, e.g. when the tail could not be made into chunks. */
+  readonly onTrouble?: (error: Error) => void;
+}
+
+/**
+ * Takes a data folder for this process and starts the thread that writes its readings. Makes folder and store
+ * where there are none.
+ *
+ * @throws {AppError} STORE_UNUSABLE: another service runs on it, or see openDatabase; DISK_FULL
+ */
+export async function startWriter(dir: string, options: WriterOptions = {}): Promise<Writer> {
+  const data: WriterData = { dir, quarantineBytes: options.quarantineBytes ?? 64 * 1024 * 1024 };
+  const thread = startThread(new URL('./writer-thread', import.meta.url), { workerData: data });
+  await new Promise<void>((resolve, reject) => {
+    thread.once('error', reject);
+    thread.once('message', (message: FromWriter) => {
+      thread.off('error', reject);
+      if (message.kind === 'refused') reject(fromFault(message.fault));
+      else resolve();
+    });
+  });
+  return new ThreadWriter(thread, options.onTrouble ?? ((error) => process.emitWarning(error)));
+}
+
+/** Gathers what is to be committed while the thread writes what was gathered before. */
+class ThreadWriter implements Writer {
+  readonly ended: Promise<void>;
+  readonly #thread: Worker;
+  readonly #onTrouble: (error: Error) => void;
+  #gathering: Gathering | null = null;
+  #writing: Gathering | null = null;
+  #scheduled = false;
+  #stopped: Promise<void> | null = null;
+  #fault: Error | null = null;
+  #settling: { resolve: () => void; reject: (error: Error) => void }[] = [];
+
+  constructor(thread: Worker, onTrouble: (error: Error) => void) {
+    this.#thread = thread;
+    this.#onTrouble = onTrouble;
+    thread.on('message', (message: FromWriter) => this.#receive(message));
+    this.ended = new Promise((resolve, reject) => {
+      thread.once('error', (error) => this.#die(error));
+      thread.once('exit', () => {
+        if (this.#stopped === null) this.#die(new AppError('INTERNAL', 'the thread that writes readings has ended'));
+        if (this.#fault) reject(this.#fault);
+        else resolve();
+      });
+    });
+    // Whoever does not wait for the end learns of it from the commits, which all fail then.
+    this.ended.catch(() => undefined);
+  }
+
+  get pendingBytes(): number {
+    return (this.#gathering?.bytes ?? 0) + (this.#writing?.bytes ?? 0);
+  }
+
+  commit(group: CommitGroup): Promise<CommitOutcome> {
+    if (this.#fault) return Promise.reject(this.#fault);
+    if (this.#stopped !== null) return Promise.reject(new AppError('INTERNAL', 'commit after the writer was stopped'));
+    const gathering = this.#gathering ?? new Gathering();
+    try {
+      gathering.add(group);
+    } catch (error) {
+      return Promise.reject(error);
+    }
+    this.#gathering = gathering;
+    // Not at once: what else this turn of the event loop brings goes along.
+    if (!this.#writing && !this.#scheduled) {
+      this.#scheduled = true;
+      setImmediate(() => {
+        this.#scheduled = false;
+        this.#writeNext();
+      });
+    }
+    return gathering.outcome;
+  }
+
+  settle(): Promise<void> {
+    if (this.#fault) return Promise.reject(this.#fault);
+    return new Promise((resolve, reject) => {
+      this.#settling.push({ resolve, reject });
+      this.#post({ kind: 'settle' });
+    });
+  }
+
+  stop(): Promise<void> {
+    this.#stopped ??= this.#stop();
+    return this.#stopped;
+  }
+
+  async #stop(): Promise<void> {
+    if (!this.#fault) {
+      this.#writeNext();
+      // Their callers are told how these end; here it only matters that they have.
+      for (let last = this.#writing ?? this.#gathering; last; last = this.#writing ?? this.#gathering)
+        await last.outcome.then(
+          () => undefined,
+          () => undefined,
+        );
+      this.#post({ kind: 'stop' });
+    }
+    await this.ended;
+  }
+
+  #writeNext(): void {
+    const next = this.#gathering;
+    if (this.#writing || !next) return;
+    this.#writing = next;
+    this.#gathering = null;
+    const { batch, records } = next.take();
+    this.#post({ kind: 'commit', batch, records }, batch ? [batch.buffer] : []);
+  }
+
+  #receive(message: FromWriter): void {
+    if (message.kind === 'committed' || message.kind === 'failed') {
+      const written = this.#writing;
+      this.#writing = null;
+      this.#writeNext();
+      if (message.kind === 'committed') written?.resolve(message.seq);
+      else written?.reject(fromFault(message.fault));
+    } else if (message.kind === 'settled') {
+      const waiter = this.#settling.shift();
+      if (message.fault) waiter?.reject(fromFault(message.fault));
+      else waiter?.resolve();
+    } else if (message.kind === 'trouble') this.#onTrouble(fromFault(message.fault));
+  }
+
+  #die(error: Error): void {
+    this.#fault ??= error;
+    this.#writing?.reject(this.#fault);
+    this.#gathering?.reject(this.#fault);
+    for (const { reject } of this.#settling) reject(this.#fault);
+    this.#writing = null;
+    this.#gathering = null;
+    this.#settling = [];
+  }
+
+  #post(message: ToWriter, transfer: ArrayBuffer[] = []): void {
+    this.#thread.postMessage(message, transfer);
+  }
+}
