@@ -69,7 +69,7 @@ export const Plant = z
         context.addIssue({
           code: 'custom',
           path: [...path, 'id'],
-          message: `"${entry.id}" is used twice; ids are unique over guns and air points`,
+          message: 'expected an id that no other gun or air point has',
         });
       seen.add(entry.id);
     };

@@ -1,0 +1,35 @@
+/**
+ * Why a reading, record, row or pack was refused: a stable word, counted and shown, with its plain wording.
+ * Never rename one: quarantines and counters of years refer to it.
+ */
+export const REASONS = {
+  // whole packs
+  'too-large': 'larger than the limit',
+  'not-utf8': 'not UTF-8',
+  'not-json': 'not JSON',
+  'not-senml': 'breaks RFC 8428',
+  'unknown-site': 'unknown site',
+  'unknown-station': 'unknown station',
+  // records of a pack
+  'unknown-channel': 'unknown channel',
+  'unknown-unit': 'unknown unit',
+  'wrong-dimension': 'unit of the wrong dimension',
+  'wrong-kind': 'wrong kind of value',
+  'no-value': 'sum without value',
+  // rows of a file
+  ragged: 'ragged',
+  'line-too-long': 'line too long',
+  'unknown-gun': 'unknown gun',
+  'time-without-offset': 'time without offset',
+  'time-unreadable': 'unreadable time',
+  // readings, whichever way they came
+  'before-2000': 'time before 2000',
+  'far-from-median': "more than 5 years from the files' median time",
+  'ahead-of-clock': "more than 5 minutes ahead of the receiver's clock",
+  'not-a-number': 'not a number',
+  'not-a-trigger': 'trigger other than 0/1',
+  'unusable-name': 'unusable powder id',
+  'out-of-range': 'outside its limits',
+} as const;
+
+export type Reason = keyof typeof REASONS;
