@@ -1,0 +1,65 @@
+import { linearForm } from './gaussian-state.ts';
+import { curveBend, curveRise, flowRatioFor, localElasticity } from './pump-curve.ts';
+import type { PumpPool } from './pump-pool.ts';
+
+/** Where a gun stands against a new insert at one output with one powder. */
+export interface ExcessAir {
+  /** Conveying air that a new insert needs, m3/h. */
+  readonly neededAir: number;
+  /** ln(1 + excess) for all that is lost now (wear and leak), and its deviation. */
+  readonly total: number;
+  readonly totalSd: number;
+  /** The same for the insert alone. */
+  readonly wear: number;
+  readonly wearSd: number;
+  /** Mean elasticity between the two flows: a loss (ln output) over it is ln(1 + excess). */
+  readonly elasticity: number;
+}
+
+/**
+ * Excess air of a gun: what the curve asks for the same output with the present loss, over what it asks with none.
+ *
+ * @param output ln of the usual output, g/min
+ * @returns null when the gun or powder is unknown to the pool
+ */
+export function excessAirOf(pool: PumpPool, gunId: string, powderId: string, output: number): ExcessAir | null {
+  const gun = pool.guns[gunId];
+  const powder = pool.powders[powderId];
+  if (gun === undefined || powder === undefined) return null;
+  const { mean } = pool.gaussian;
+  const own = gun.powders[powderId];
+  const elasticity = mean[pool.elasticity]! + mean[gun.elasticity]!;
+  const bend = mean[pool.bend]!;
+  const level =
+    mean[pool.level]! +
+    mean[gun.level]! +
+    mean[powder.effect]! +
+    mean[powder.lot]! +
+    mean[pool.site]! +
+    mean[gun.week]! +
+    (own === undefined ? 0 : mean[own]!);
+  const fresh = flowRatioFor(output - level, elasticity, bend);
+  const read = (loss: number, indices: number[]): { log: number; sd: number; elasticity: number } => {
+    const now = flowRatioFor(output - level + loss, elasticity, bend);
+    const log = Math.log(now / fresh);
+    const along = Math.abs(log) > 1e-4 ? loss / log : localElasticity(fresh, elasticity, bend);
+    const span = curveRise(now) - curveRise(fresh);
+    const bends = curveBend(now) - curveBend(fresh);
+    const form = linearForm(
+      pool.gaussian,
+      [...indices, pool.elasticity, gun.elasticity, pool.bend],
+      [...indices.map(() => 1), -span, -span, -bends],
+    );
+    return { log, sd: Math.sqrt(form.variance) / along, elasticity: along };
+  };
+  const wear = read(mean[gun.wear]!, [gun.wear]);
+  const total = read(mean[gun.wear]! + mean[gun.leak]!, [gun.wear, gun.leak]);
+  return {
+    neededAir: fresh * pool.reference,
+    total: total.log,
+    totalSd: total.sd,
+    wear: wear.log,
+    wearSd: wear.sd,
+    elasticity: wear.elasticity,
+  };
+}

@@ -1,0 +1,157 @@
+/**
+ * What is believed about a set of quantities: means and their joint covariance (row-major, n × n).
+ * Plain numbers, so that it survives JSON.
+ */
+export interface GaussianState {
+  n: number;
+  mean: number[];
+  cov: number[];
+}
+
+/** What one observation said against what was expected of it. */
+export interface Innovation {
+  /** Observed minus expected, in the observation's unit. */
+  readonly value: number;
+  /** Its variance before the observation was taken in. */
+  readonly variance: number;
+}
+
+/** A state that knows of no quantity yet. */
+export function emptyGaussian(): GaussianState {
+  return { n: 0, mean: [], cov: [] };
+}
+
+/**
+ * Adds a quantity that is independent of all others and returns its index.
+ *
+ * @param mean its expected value
+ * @param variance how uncertain that is, > 0
+ */
+export function addQuantity(state: GaussianState, mean: number, variance: number): number {
+  const { n } = state;
+  const cov = new Array<number>((n + 1) * (n + 1)).fill(0);
+  for (let i = 0; i < n; i++) for (let j = 0; j < n; j++) cov[i * (n + 1) + j] = state.cov[i * n + j]!;
+  cov[n * (n + 1) + n] = variance;
+  state.mean.push(mean);
+  state.cov = cov;
+  state.n = n + 1;
+  return n;
+}
+
+/** Forgets what is known of one quantity and believes `mean` ± √`variance` instead, independent of all others. */
+export function resetQuantity(state: GaussianState, index: number, mean: number, variance: number): void {
+  const { n, cov } = state;
+  for (let j = 0; j < n; j++) {
+    cov[index * n + j] = 0;
+    cov[j * n + index] = 0;
+  }
+  cov[index * n + index] = variance;
+  state.mean[index] = mean;
+}
+
+/** One quantity decays towards 0 by `factor` and gains `variance`: a first-order autoregressive step. */
+export function decayQuantity(state: GaussianState, index: number, factor: number, variance: number): void {
+  const { n, cov } = state;
+  if (factor !== 1) {
+    for (let j = 0; j < n; j++) {
+      cov[index * n + j] = cov[index * n + j]! * factor;
+      cov[j * n + index] = cov[j * n + index]! * factor;
+    }
+    state.mean[index] = state.mean[index]! * factor;
+  }
+  cov[index * n + index] = cov[index * n + index]! + variance;
+}
+
+/**
+ * Moves a quantity by a known amount that depends on others: target += amount, with the
+ * sensitivity of that amount to each of `sources` (first-order propagation), and `variance` of its own.
+ */
+export function moveQuantity(
+  state: GaussianState,
+  target: number,
+  amount: number,
+  sources: readonly number[],
+  sensitivities: readonly number[],
+  variance: number,
+): void {
+  const { n, cov } = state;
+  const row = target * n;
+  for (let s = 0; s < sources.length; s++) {
+    const from = sources[s]! * n;
+    const k = sensitivities[s]!;
+    for (let j = 0; j < n; j++) cov[row + j] = cov[row + j]! + k * cov[from + j]!;
+  }
+  for (let j = 0; j < n; j++) {
+    let value = cov[j * n + target]!;
+    for (let s = 0; s < sources.length; s++) value += sensitivities[s]! * cov[j * n + sources[s]!]!;
+    cov[j * n + target] = value;
+  }
+  // The row must mirror the column: the corner was built from the finished row.
+  for (let j = 0; j < n; j++) if (j !== target) cov[row + j] = cov[j * n + target]!;
+  cov[row + target] = cov[row + target]! + variance;
+  state.mean[target] = state.mean[target]! + amount;
+}
+
+/** Mean and variance of Σ coefficients·quantities. */
+export function linearForm(
+  state: GaussianState,
+  indices: readonly number[],
+  coefficients: readonly number[],
+): { mean: number; variance: number } {
+  const { n, cov } = state;
+  let mean = 0;
+  let variance = 0;
+  for (let i = 0; i < indices.length; i++) {
+    const k = coefficients[i]!;
+    mean += k * state.mean[indices[i]!]!;
+    const row = indices[i]! * n;
+    for (let j = 0; j < indices.length; j++) variance += k * coefficients[j]! * cov[row + indices[j]!]!;
+  }
+  return { mean, variance: Math.max(variance, 0) };
+}
+
+let gain: Float64Array = new Float64Array(64);
+
+/**
+ * Takes in one observation: value ≈ Σ coefficients·quantities ± √noise (a Kalman update; all quantities that are
+ * correlated with those named move with them). An observation further than `clip` standard deviations off
+ * has its noise raised so that it pulls no harder than one at `clip` (Huber's weight).
+ *
+ * @returns the innovation, as it was before clipping
+ * Source: R. E. Kalman (1960), J. Basic Eng. 82(1) 35; P. J. Huber (1964), Ann. Math. Stat. 35(1) 73.
+ */
+export function observe(
+  state: GaussianState,
+  indices: readonly number[],
+  coefficients: readonly number[],
+  value: number,
+  noise: number,
+  clip: number,
+): Innovation {
+  const { n, cov, mean } = state;
+  if (gain.length < n) gain = new Float64Array(2 * n);
+  const across = gain;
+  for (let i = 0; i < n; i++) {
+    let sum = 0;
+    const row = i * n;
+    for (let s = 0; s < indices.length; s++) sum += coefficients[s]! * cov[row + indices[s]!]!;
+    across[i] = sum;
+  }
+  let expected = 0;
+  let variance = noise;
+  for (let s = 0; s < indices.length; s++) {
+    expected += coefficients[s]! * mean[indices[s]!]!;
+    variance += coefficients[s]! * across[indices[s]!]!;
+  }
+  const innovation = value - expected;
+  const distance = Math.abs(innovation) / Math.sqrt(variance);
+  const used = distance > clip ? variance * (distance / clip) : variance;
+  for (let i = 0; i < n; i++) {
+    const k = across[i]! / used;
+    if (k === 0) continue;
+    mean[i] = mean[i]! + k * innovation;
+    const row = i * n;
+    for (let j = 0; j < n; j++) cov[row + j] = cov[row + j]! - k * across[j]!;
+  }
+  return { value: innovation, variance };
+}

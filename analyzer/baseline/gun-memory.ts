@@ -1,0 +1,105 @@
+import type { LogEntry } from '../../collector/contract/index.ts';
+import { type CusumState, cusum } from '../detect/cusum.ts';
+import { newZeroTracker, type ZeroTracker } from '../detect/zero-tracker.ts';
+import type { OpenBlock, OutputSource } from './block.ts';
+import { type MotiveLine, newMotiveLine } from './motive-line.ts';
+import { newSteadyLevel, type SteadyLevel } from './steady-level.ts';
+import type { UsualOutput } from './usual-output.ts';
+
+/** A change for the worse on the pumping effect that came at once and is being looked at. */
+export interface StepCase {
+  /** When it began and when it was noticed, epoch ms. */
+  onset: number;
+  noticed: number;
+  /** Spray hours of the gun at its notice. */
+  atHours: number;
+  upward: boolean;
+  refit: boolean;
+  hoseWork: boolean;
+  powderChange: boolean;
+  common: boolean;
+  /** Largest loss (ln) that was believed. */
+  peak: number;
+  /** Change that should have cured it, epoch ms and part; null before one. */
+  tried: { time: number; part: string; atHours: number }[];
+}
+
+/** All that is remembered of one gun beside the pool's joint belief. Plain data: part of the pipeline's state. */
+export interface GunMemory {
+  id: string;
+  open: OpenBlock[];
+  source: OutputSource;
+  zeros: ZeroTracker;
+  runs: number;
+  sprayHours: number;
+  kilograms: number;
+  lastEnd: number;
+  powder: string;
+  powderSince: number;
+  powderRuns: Record<string, number>;
+  usual: Record<string, UsualOutput>;
+  insert: { since: number | null; logged: boolean; sprayHours: number; kilograms: number };
+  /** Wear clock per spray hour: kilograms × velocity × abrasiveness, and kilograms alone. */
+  clockPerHour: number;
+  kilogramsPerHour: number;
+  /** Days with spraying (day number) and spray hours on the last, for spray hours a shift. */
+  shift: { day: number; hours: number; usual: number; days: number };
+  conveying: MotiveLine;
+  supplementary: SteadyLevel;
+  fluidizing: SteadyLevel;
+  ripple: SteadyLevel;
+  sag: SteadyLevel;
+  unsteadiness: SteadyLevel;
+  supply: { mean: number; now: number; blocks: number; time: number };
+  steps: { output: CusumState; both: CusumState; ripple: CusumState; conveying: CusumState };
+  step: StepCase | null;
+  /** Log entries of the last days, newest last. */
+  log: LogEntry[];
+  /** Shared scale: kilograms that fell while this gun did not spray, and while it did; last weight, -1 before one. */
+  scale: { idle: number; spray: number; last: number };
+  /** ln of the change limit (excess air) on a grid of beliefs; empty until the log taught something. */
+  limit: number[];
+  /** Channels that cannot be trusted now, from facts. */
+  distrust: string[];
+}
+
+const NO_SETTINGS = cusum.schema.parse({ limit: 1 });
+
+export function newGunMemory(id: string, source: OutputSource): GunMemory {
+  return {
+    id,
+    open: [],
+    source,
+    zeros: newZeroTracker(),
+    runs: 0,
+    sprayHours: 0,
+    kilograms: 0,
+    lastEnd: 0,
+    powder: '',
+    powderSince: 0,
+    powderRuns: {},
+    usual: {},
+    insert: { since: null, logged: false, sprayHours: 0, kilograms: 0 },
+    clockPerHour: 0,
+    kilogramsPerHour: 0,
+    shift: { day: 0, hours: 0, usual: 0, days: 0 },
+    conveying: newMotiveLine(),
+    supplementary: newSteadyLevel(),
+    fluidizing: newSteadyLevel(),
+    ripple: newSteadyLevel(),
+    sag: newSteadyLevel(),
+    unsteadiness: newSteadyLevel(),
+    supply: { mean: 0, now: 0, blocks: 0, time: 0 },
+    steps: {
+      output: cusum.init(NO_SETTINGS),
+      both: cusum.init(NO_SETTINGS),
+      ripple: cusum.init(NO_SETTINGS),
+      conveying: cusum.init(NO_SETTINGS),
+    },
+    step: null,
+    log: [],
+    scale: { idle: 0, spray: 0, last: -1 },
+    limit: [],
+    distrust: [],
+  };
+}

@@ -1,0 +1,74 @@
+import type { RunTable } from '../../collector/contract/index.ts';
+import { learnZeros, zeroOf } from '../detect/zero-tracker.ts';
+import { addRun, type Block, closeBlocks, type Zeros } from './block.ts';
+import type { GunMemory } from './gun-memory.ts';
+
+const DAY = 86_400_000;
+const zeros: Zeros = { conveyingFlow: 0, conveyingPressure: 0, supplementaryFlow: 0, fluidizingFlow: 0 };
+
+/**
+ * Takes one spray run into a gun's counters, zeros and open blocks.
+ *
+ * @returns the blocks that closed with it, oldest first
+ */
+export function learnRun(memory: GunMemory, table: RunTable, row: number): Block[] {
+  const c = table.columns;
+  const hours = c.sprayMs[row]! / 3_600_000;
+  const start = c.start[row]!;
+  const closed = closeBlocks(memory.id, memory.open, start, memory.source);
+  learnZeros(memory.zeros, table, row);
+  memory.runs++;
+  memory.sprayHours += hours;
+  memory.insert.sprayHours += hours;
+  memory.lastEnd = c.end[row]!;
+  const powder = table.powders[c.powder[row]!] ?? '';
+  if (powder !== memory.powder) {
+    memory.powder = powder;
+    memory.powderSince = start;
+  }
+  memory.powderRuns[powder] = (memory.powderRuns[powder] ?? 0) + 1;
+  countShift(memory, start, hours);
+  followScale(memory, c.massStart[row]!, c.massEnd[row]!);
+  let output = c.output[row]!;
+  if (memory.source !== 'none') {
+    if (Number.isFinite(output)) memory.source = 'value';
+    else if (Number.isFinite(c.massEnd[row]!) && memory.runs < 200 && !hasOutputs(memory)) memory.source = 'scale';
+  }
+  if (memory.distrust.includes('powder/output')) output = Number.NaN;
+  if (memory.distrust.includes('conveying/flow') || memory.distrust.includes('conveying/pressure')) return closed;
+  zeros.conveyingFlow = zeroOf(memory.zeros, 'conveyingFlow');
+  zeros.conveyingPressure = zeroOf(memory.zeros, 'conveyingPressure');
+  zeros.supplementaryFlow = zeroOf(memory.zeros, 'supplementaryFlow');
+  if (Number.isFinite(output)) output -= zeroOf(memory.zeros, 'output');
+  const evicted = addRun(memory.id, memory.open, table, row, memory.source, zeros, output);
+  if (evicted !== null) closed.push(evicted);
+  return closed;
+}
+
+const hasOutputs = (memory: GunMemory): boolean => memory.open.some((block) => block.outputs.length > 0);
+
+/** Spray hours of a usual day with spraying: a running mean over some ten days. */
+function countShift(memory: GunMemory, start: number, hours: number): void {
+  const day = Math.floor(start / DAY);
+  const { shift } = memory;
+  if (day !== shift.day) {
+    if (shift.hours > 0.05) {
+      shift.days++;
+      shift.usual += (shift.hours - shift.usual) / Math.min(shift.days, 10);
+    }
+    shift.day = day;
+    shift.hours = 0;
+  }
+  shift.hours += hours;
+}
+
+/** A box that falls while this gun is idle feeds others too. */
+function followScale(memory: GunMemory, massStart: number, massEnd: number): void {
+  const { scale } = memory;
+  if (!Number.isFinite(massStart) || !Number.isFinite(massEnd)) return;
+  const idle = scale.last < 0 ? 0 : scale.last - massStart;
+  const spray = massStart - massEnd;
+  scale.idle = scale.idle * 0.995 + (Math.abs(idle) < 2 ? idle : 0);
+  scale.spray = scale.spray * 0.995 + (spray > 0 && spray < 2 ? spray : 0);
+  scale.last = massEnd;
+}

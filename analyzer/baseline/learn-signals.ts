@@ -1,0 +1,154 @@
+import { cusum } from '../detect/cusum.ts';
+import { STEP_SLACK } from '../detect/step-limits.ts';
+import type { Block } from './block.ts';
+import type { GunMemory } from './gun-memory.ts';
+import { learnMotiveLine } from './motive-line.ts';
+import { learnBlock, type PumpPool } from './pump-pool.ts';
+import { learnSteadyLevel, type SteadyLevelSettings } from './steady-level.ts';
+import { countOutput, newUsualOutput } from './usual-output.ts';
+
+/**
+ * How each signal beside the pumping effect behaves while its part is sound. ln units but for sag (bar).
+ * Source: own choice: drift as fast as a part may go in some tens of spray hours, nuisance as weather and gauges move.
+ */
+export const SIGNALS = {
+  /** ln(flow / absolute pressure) over ln pressure: unchoked flow rises faster than the pressure. */
+  supplementary: {
+    levelSd: 0.5,
+    slope: { mean: 0.3, sd: 0.4 },
+    driftPerHour: 0.005,
+    nuisance: { sd: 0.012, hours: 60 },
+    block: 0.008,
+  },
+  /** ln(flow / (pressure − bed head)) over ln of the same. */
+  fluidizing: {
+    levelSd: 0.5,
+    slope: { mean: 0, sd: 0.2 },
+    driftPerHour: 0.008,
+    nuisance: { sd: 0.02, hours: 40 },
+    block: 0.012,
+  },
+  /** ln ripple over ln flow. */
+  ripple: {
+    levelSd: 1,
+    slope: { mean: 1, sd: 0.6 },
+    driftPerHour: 0.01,
+    nuisance: { sd: 0.05, hours: 24 },
+    block: 0.05,
+  },
+  /** Sag, bar, over total flow, m3/h. */
+  sag: {
+    levelSd: 0.3,
+    slope: { mean: 0.03, sd: 0.05 },
+    driftPerHour: 0.003,
+    nuisance: { sd: 0.03, hours: 24 },
+    block: 0.02,
+  },
+  /** ln(run-to-run spread / output) over ln flow. */
+  unsteadiness: {
+    levelSd: 1,
+    slope: { mean: 0, sd: 0.5 },
+    driftPerHour: 0.02,
+    nuisance: { sd: 0.1, hours: 24 },
+    block: 0.08,
+  },
+} as const satisfies Record<string, SteadyLevelSettings>;
+
+/** Head of the fluidized bed above the element, bar. Source: own choice, 0.3 m of powder at 500 kg/m3. */
+const BED_HEAD_BAR = 0.015;
+/** Spread of one run's ripple in ln, for the error of a block's mean where few runs tell it. Source: own choice. */
+const RIPPLE_RUN_SD = 0.12;
+
+/** What one block said, as deviations from what was expected (0 where a signal is not fitted). */
+export interface BlockVerdicts {
+  readonly output: number | null;
+  readonly ripple: number | null;
+  readonly conveying: number;
+}
+
+/** A single odd block must not fill a chart alone. Source: own choice. */
+const CHART_CLIP = 5;
+const CHART = cusum.schema.parse({ limit: 1, slack: STEP_SLACK, direction: 'both' });
+
+function chart(state: GunMemory['steps'][keyof GunMemory['steps']], z: number): void {
+  cusum.step(CHART, state, Math.max(-CHART_CLIP, Math.min(CHART_CLIP, z)));
+}
+
+/**
+ * Takes one closed block into every signal of its gun and into the pool.
+ *
+ * @param atmosphereBar absolute pressure outside
+ * @param setpoint true when the output is a set value
+ */
+export function learnSignals(
+  memory: GunMemory,
+  pool: PumpPool,
+  block: Block,
+  atmosphereBar: number,
+  setpoint: boolean,
+): BlockVerdicts {
+  const hours = block.minutes / 60;
+  const conveying = learnMotiveLine(memory.conveying, block.end, hours, block.flow, block.pressure, atmosphereBar);
+  chart(memory.steps.conveying, conveying);
+  if (Number.isFinite(block.supplementary)) {
+    const log = Math.log(Math.max(block.supplementaryPressure, 0.5));
+    const value = Math.log(block.supplementary) - log;
+    learnSteadyLevel(memory.supplementary, SIGNALS.supplementary, block.end, hours, log, value, 0.02 ** 2 / block.runs);
+  }
+  if (Number.isFinite(block.fluidizing)) {
+    const log = Math.log(Math.max(block.fluidizingPressure - atmosphereBar - BED_HEAD_BAR, 0.02));
+    const value = Math.log(block.fluidizing) - log;
+    learnSteadyLevel(memory.fluidizing, SIGNALS.fluidizing, block.end, hours, log, value, 0.02 ** 2 / block.runs);
+  }
+  if (block.sagRuns > 0) {
+    const total = Math.exp(block.flow) + (Number.isFinite(block.supplementary) ? block.supplementary : 0);
+    learnSteadyLevel(memory.sag, SIGNALS.sag, block.end, hours, total, block.sag, 0.1 ** 2 / block.sagRuns);
+  }
+  if (Number.isFinite(block.unsteadiness) && !setpoint)
+    learnSteadyLevel(
+      memory.unsteadiness,
+      SIGNALS.unsteadiness,
+      block.end,
+      hours,
+      block.flow,
+      block.unsteadiness,
+      0.3 ** 2 / block.runs,
+    );
+  let ripple: number | null = null;
+  if (Number.isFinite(block.ripple)) {
+    const variance = Math.max(block.rippleVariance, RIPPLE_RUN_SD ** 2 / block.runs);
+    ripple = learnSteadyLevel(memory.ripple, SIGNALS.ripple, block.end, hours, block.flow, block.ripple, variance);
+    chart(memory.steps.ripple, ripple);
+  }
+  const heard = usableOutput(memory, block) ? learnBlock(pool, block, setpoint) : null;
+  const output = heard === null ? null : heard.value / Math.sqrt(heard.variance);
+  if (output !== null) {
+    chart(memory.steps.output, output);
+    if (ripple !== null) chart(memory.steps.both, (output - Math.max(-1, Math.min(CHART_CLIP, ripple))) / Math.SQRT2);
+    count(memory, pool, block, hours);
+  }
+  return { output, ripple, conveying };
+}
+
+/** Output that tells of the pump: not a box run empty, a purge or a shared scale. */
+function usableOutput(memory: GunMemory, block: Block): boolean {
+  if (!Number.isFinite(block.output) || block.runs < 2) return false;
+  if (memory.source === 'scale' && memory.scale.idle > 0.15 * memory.scale.spray) return false;
+  return block.minutes > 0.5;
+}
+
+function count(memory: GunMemory, pool: PumpPool, block: Block, hours: number): void {
+  let usual = memory.usual[block.powder];
+  if (usual === undefined) {
+    usual = newUsualOutput();
+    memory.usual[block.powder] = usual;
+  }
+  countOutput(usual, block.output, hours);
+  const powder = pool.powders[block.powder];
+  if (powder === undefined || hours <= 0) return;
+  const velocity = Math.exp(block.flow) / pool.reference;
+  const clock = block.kilograms * velocity ** 1.3 * Math.exp(pool.gaussian.mean[powder.abrasiveness]!);
+  const weight = memory.clockPerHour === 0 ? 1 : Math.min(1, hours / 10);
+  memory.clockPerHour += weight * (clock / hours - memory.clockPerHour);
+  memory.kilogramsPerHour += weight * (block.kilograms / hours - memory.kilogramsPerHour);
+}

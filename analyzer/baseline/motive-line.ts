@@ -1,0 +1,129 @@
+import { addQuantity, decayQuantity, emptyGaussian, type GaussianState, observe } from './gaussian-state.ts';
+
+/**
+ * The conveying line from its pressure tap to the pump: filter, then motive nozzle. Learnt per gun: the nozzle's
+ * sonic conductance C and critical ratio b, what the filter has lost since it was last new, and a nuisance of gauge
+ * and weather that comes and goes.
+ */
+export interface MotiveLine {
+  gaussian: GaussianState;
+  time: number;
+  blocks: number;
+  hours: number;
+  /** Usual absolute pressure at the tap, bar, at which the filter's loss is told. */
+  usual: number;
+}
+
+const CONDUCTANCE = 0;
+const CRITICAL = 1;
+const FILTER = 2;
+const NUISANCE = 3;
+const HOUR = 3_600_000;
+
+/** From m3/h at DIN 1343 to dm3/s ANR. Source: handbook section 3 (1.0874) and 3.6 m3/h per dm3/s. */
+const ANR_DM3_S_PER_NM3_H = 1.0874 / 3.6;
+/** Suction chamber against the atmosphere. Source: handbook "often below atmosphere"; the share is own choice. */
+const SUCTION = 0.97;
+
+const PRIOR = {
+  conductance: 0.5,
+  critical: { mean: 0.4, sd: 0.06 },
+  /** Random walk over one spray hour: 25 % in 60 h is a quick filter. Source: own choice. */
+  filterPerHour: 0.004,
+  nuisance: { sd: 0.006, hours: 100 },
+  block: 0.005,
+};
+
+export function newMotiveLine(): MotiveLine {
+  return { gaussian: emptyGaussian(), time: 0, blocks: 0, hours: 0, usual: 0 };
+}
+
+/**
+ * ln of the flow in dm3/s ANR through a restriction of unit conductance (ISO 6358-1, 293.15 K).
+ *
+ * @param upstreamBar absolute pressure before it
+ * @param downstreamBar absolute pressure after it
+ * @param critical critical pressure ratio b
+ * @example
+ * logUnitFlow(4, 1, 0.4); // 1.3862943611198906
+ */
+export function logUnitFlow(upstreamBar: number, downstreamBar: number, critical: number): number {
+  const ratio = downstreamBar / upstreamBar;
+  if (ratio <= critical) return Math.log(upstreamBar);
+  const part = (Math.min(ratio, 0.999) - critical) / (1 - critical);
+  return Math.log(upstreamBar) + 0.5 * Math.log(Math.max(1 - part * part, 1e-4));
+}
+
+/**
+ * Takes one block in.
+ *
+ * @param logFlow ln of conveying flow, m3/h DIN 1343
+ * @param pressureBar absolute, at the tap
+ * @returns the innovation over its deviation: below 0 when less air passes than expected
+ */
+export function learnMotiveLine(
+  line: MotiveLine,
+  time: number,
+  sprayHours: number,
+  logFlow: number,
+  pressureBar: number,
+  atmosphereBar: number,
+): number {
+  const { gaussian } = line;
+  const observed = logFlow + Math.log(ANR_DM3_S_PER_NM3_H);
+  const suction = SUCTION * atmosphereBar;
+  if (line.blocks === 0) {
+    line.usual = pressureBar;
+    line.time = time;
+    addQuantity(gaussian, observed - logUnitFlow(pressureBar, suction, PRIOR.critical.mean), PRIOR.conductance ** 2);
+    addQuantity(gaussian, PRIOR.critical.mean, PRIOR.critical.sd ** 2);
+    addQuantity(gaussian, 0, 1e-8);
+    addQuantity(gaussian, 0, PRIOR.nuisance.sd ** 2);
+  }
+  const elapsed = Math.max(0, time - line.time);
+  const keep = Math.exp(-elapsed / (PRIOR.nuisance.hours * HOUR));
+  decayQuantity(gaussian, NUISANCE, keep, (1 - keep * keep) * PRIOR.nuisance.sd ** 2);
+  decayQuantity(gaussian, FILTER, 1, PRIOR.filterPerHour ** 2 * sprayHours);
+  line.time = Math.max(line.time, time);
+  line.blocks++;
+  line.hours += sprayHours;
+  const { mean } = gaussian;
+  const b = Math.min(Math.max(mean[CRITICAL]!, 0.15), 0.6);
+  const flowAt = (critical: number, filter: number): number =>
+    logUnitFlow(Math.max(pressureBar - filter * line.usual, 0.5 * pressureBar), suction, critical);
+  const base = flowAt(b, mean[FILTER]!);
+  const slopeCritical = (flowAt(b + 0.01, mean[FILTER]!) - base) / 0.01;
+  const slopeFilter = (flowAt(b, mean[FILTER]! + 0.005) - base) / 0.005;
+  const linear = observed - base - 0 + slopeCritical * mean[CRITICAL]! + slopeFilter * mean[FILTER]!;
+  const innovation = observe(
+    gaussian,
+    [CONDUCTANCE, CRITICAL, FILTER, NUISANCE],
+    [1, slopeCritical, slopeFilter, 1],
+    linear,
+    PRIOR.block ** 2,
+    3,
+  );
+  return innovation.value / Math.sqrt(innovation.variance);
+}
+
+/** Share of the pressure that the filter takes more than when it was last new, at the usual pressure. */
+export function filterLoss(line: MotiveLine): { mean: number; sd: number } | null {
+  const { gaussian } = line;
+  if (gaussian.n === 0) return null;
+  return { mean: gaussian.mean[FILTER]!, sd: Math.sqrt(gaussian.cov[FILTER * 4 + FILTER]!) };
+}
+
+/** Sonic conductance of the motive nozzle, dm3/(s·bar) ANR, as believed now. */
+export function motiveConductance(line: MotiveLine): number | null {
+  return line.gaussian.n === 0 ? null : Math.exp(line.gaussian.mean[CONDUCTANCE]!);
+}
+
+/** The filter was changed or cleaned: its loss is open to fall to what it was, give or take the new element. */
+export function openFilter(line: MotiveLine, sd: number): void {
+  if (line.gaussian.n > 0) decayQuantity(line.gaussian, FILTER, 1, sd * sd);
+}
+
+/** Nozzle or sensor exchanged, or a step that no filter makes: learn the conductance again. */
+export function openConductance(line: MotiveLine, sd: number): void {
+  if (line.gaussian.n > 0) decayQuantity(line.gaussian, CONDUCTANCE, 1, sd * sd);
+}

@@ -1,0 +1,218 @@
+import type { Block } from './block.ts';
+import {
+  addQuantity,
+  decayQuantity,
+  emptyGaussian,
+  type GaussianState,
+  type Innovation,
+  moveQuantity,
+  observe,
+  resetQuantity,
+} from './gaussian-state.ts';
+import { curveBend, curveRise } from './pump-curve.ts';
+import { PRIORS } from './pump-priors.ts';
+
+/** Where the quantities of one gun stand in the pool's joint belief. */
+export interface PumpGun {
+  level: number;
+  elasticity: number;
+  wear: number;
+  gunRate: number;
+  lifeRate: number;
+  shift: number;
+  week: number;
+  leak: number;
+  powders: Record<string, number>;
+  /** End of the last block, epoch ms. */
+  time: number;
+  /** Supplementary air about which its effect is reckoned, m3/h. */
+  supplementary: number;
+  setpoint: boolean;
+}
+
+export interface PumpPowder {
+  effect: number;
+  lot: number;
+  abrasiveness: number;
+  lastSeen: number;
+}
+
+/**
+ * One joint belief about the pumping effect of guns that can teach each other: the site's curve, each gun's level
+ * and wear, each powder's effect and lot, and the nuisances that come and go. Joint, because an insert of unknown age
+ * is judged by the level of the others, a lot shows on all guns that spray it, and wear while learning must not pass
+ * for a flat curve.
+ */
+export interface PumpPool {
+  gaussian: GaussianState;
+  /** Conveying air at which levels are compared, m3/h; 0 before the first block. */
+  reference: number;
+  level: number;
+  elasticity: number;
+  bend: number;
+  supplementary: number;
+  rate: number;
+  site: number;
+  siteTime: number;
+  guns: Record<string, PumpGun>;
+  powders: Record<string, PumpPowder>;
+}
+
+export function emptyPumpPool(): PumpPool {
+  const gaussian = emptyGaussian();
+  const add = (mean: number, sd: number): number => addQuantity(gaussian, mean, sd * sd);
+  return {
+    gaussian,
+    reference: 0,
+    level: add(PRIORS.level.mean, PRIORS.level.sd),
+    elasticity: add(PRIORS.elasticity.mean, PRIORS.elasticity.sd),
+    bend: add(PRIORS.bend.mean, PRIORS.bend.sd),
+    supplementary: add(PRIORS.supplementary.mean, PRIORS.supplementary.sd),
+    rate: add(PRIORS.rate.mean, PRIORS.rate.sd),
+    site: add(0, PRIORS.site.sd),
+    siteTime: 0,
+    guns: {},
+    powders: {},
+  };
+}
+
+function ensureGun(pool: PumpPool, block: Block, setpoint: boolean): PumpGun {
+  const known = pool.guns[block.gun];
+  if (known !== undefined) return known;
+  const add = (mean: number, sd: number): number => addQuantity(pool.gaussian, mean, sd * sd);
+  const gun: PumpGun = {
+    level: add(0, PRIORS.gunLevel),
+    elasticity: add(0, PRIORS.gunElasticity),
+    wear: add(PRIORS.firstWear.mean, PRIORS.firstWear.sd),
+    gunRate: add(0, PRIORS.gunRate),
+    lifeRate: add(0, PRIORS.lifeRate),
+    shift: add(0, setpoint ? PRIORS.notch.sd : PRIORS.shift.sd),
+    week: add(0, PRIORS.week.sd),
+    leak: add(0, 0.003),
+    powders: {},
+    time: block.start,
+    supplementary: Number.isFinite(block.supplementary) ? block.supplementary : 0,
+    setpoint,
+  };
+  pool.guns[block.gun] = gun;
+  return gun;
+}
+
+function ensurePowder(pool: PumpPool, block: Block): PumpPowder {
+  let powder = pool.powders[block.powder];
+  if (powder === undefined) {
+    const first = Object.keys(pool.powders).length === 0;
+    powder = {
+      effect: addQuantity(pool.gaussian, 0, first ? 1e-8 : PRIORS.powder ** 2),
+      lot: addQuantity(pool.gaussian, 0, PRIORS.lot ** 2),
+      abrasiveness: addQuantity(pool.gaussian, 0, first ? 1e-8 : PRIORS.abrasiveness ** 2),
+      lastSeen: block.start,
+    };
+    pool.powders[block.powder] = powder;
+  }
+  return powder;
+}
+
+const HOUR = 3_600_000;
+/** A powder not sprayed for this long may come back as another lot. Source: own choice, a night or another powder's campaign. */
+const CAMPAIGN_GAP_MS = 3 * HOUR;
+
+function decay(
+  gaussian: GaussianState,
+  index: number,
+  elapsedMs: number,
+  nuisance: { sd: number; hours: number },
+): void {
+  if (elapsedMs <= 0) return;
+  const factor = Math.exp(-elapsedMs / (nuisance.hours * HOUR));
+  decayQuantity(gaussian, index, factor, (1 - factor * factor) * nuisance.sd ** 2);
+}
+
+/** Lets time pass for what comes and goes: shift, week, site, and a powder's lot when it starts a new campaign. */
+function passTime(pool: PumpPool, gun: PumpGun, powder: PumpPowder, block: Block): void {
+  const { gaussian } = pool;
+  const elapsed = block.end - gun.time;
+  decay(gaussian, gun.shift, elapsed, gun.setpoint ? PRIORS.notch : PRIORS.shift);
+  decay(gaussian, gun.week, elapsed, PRIORS.week);
+  if (pool.siteTime > 0) decay(gaussian, pool.site, block.end - pool.siteTime, PRIORS.site);
+  if (block.start - powder.lastSeen > CAMPAIGN_GAP_MS) {
+    const keep = Math.sqrt(1 - PRIORS.lotChange);
+    decayQuantity(gaussian, powder.lot, keep, PRIORS.lotChange * PRIORS.lot ** 2);
+  }
+  pool.siteTime = Math.max(pool.siteTime, block.end);
+  powder.lastSeen = Math.max(powder.lastSeen, block.end);
+  gun.time = Math.max(gun.time, block.end);
+}
+
+/** Wears the insert by the block's kilograms at its velocity, as fast as this gun, life and powder are believed to. */
+function wear(pool: PumpPool, gun: PumpGun, powder: PumpPowder, block: Block): void {
+  if (!(block.kilograms > 0)) return;
+  const { gaussian } = pool;
+  const { mean } = gaussian;
+  const velocity = Math.exp(block.flow) / pool.reference;
+  const rate = mean[pool.rate]! + mean[gun.gunRate]! + mean[gun.lifeRate]! + mean[powder.abrasiveness]!;
+  const amount = Math.exp(rate) * block.kilograms * Math.min(velocity, 3) ** PRIORS.velocityPower;
+  const sources = [pool.rate, gun.gunRate, gun.lifeRate, powder.abrasiveness];
+  moveQuantity(gaussian, gun.wear, amount, sources, [amount, amount, amount, amount], 0.02 ** 2 * (amount / 0.36));
+  decayQuantity(gaussian, gun.lifeRate, 1, 0.15 ** 2 * (amount / 0.36));
+}
+
+/**
+ * Takes one block in. Blocks of all guns of the pool come in order of their ends.
+ *
+ * @param setpoint true when output is what the recipe asks, set apart from the air
+ * @returns what its output said against what was expected (ln), or null when its output is unknown
+ */
+export function learnBlock(pool: PumpPool, block: Block, setpoint: boolean): Innovation | null {
+  if (!Number.isFinite(block.output)) return null;
+  if (pool.reference === 0) pool.reference = Math.exp(block.flow);
+  const gun = ensureGun(pool, block, setpoint);
+  const powder = ensurePowder(pool, block);
+  let own = gun.powders[block.powder];
+  if (own === undefined) {
+    own = addQuantity(pool.gaussian, 0, PRIORS.gunPowder ** 2);
+    gun.powders[block.powder] = own;
+  }
+  passTime(pool, gun, powder, block);
+  wear(pool, gun, powder, block);
+  const ratio = Math.exp(block.flow) / pool.reference;
+  const rise = curveRise(ratio);
+  const side = Number.isFinite(block.supplementary) ? block.supplementary - gun.supplementary : 0;
+  return observe(
+    pool.gaussian,
+    [
+      pool.level,
+      gun.level,
+      powder.effect,
+      own,
+      powder.lot,
+      pool.site,
+      gun.shift,
+      gun.week,
+      pool.elasticity,
+      gun.elasticity,
+      pool.bend,
+      pool.supplementary,
+      gun.wear,
+      gun.leak,
+    ],
+    [1, 1, 1, 1, 1, 1, 1, 1, rise, rise, curveBend(ratio), side, -1, -1],
+    block.output,
+    block.outputVariance + PRIORS.block ** 2,
+    2.5,
+  );
+}
+
+/** A new insert was fitted: no loss but its own tolerance, and a life with a rate of its own. */
+export function fitInsert(pool: PumpPool, gunId: string): void {
+  const gun = pool.guns[gunId];
+  if (gun === undefined) return;
+  resetQuantity(pool.gaussian, gun.wear, 0, PRIORS.newWear ** 2);
+  resetQuantity(pool.gaussian, gun.lifeRate, 0, PRIORS.lifeRate ** 2);
+}
+
+/** Another part was changed or refitted: the level may have moved a little, the wear stays. */
+export function loosenLevel(pool: PumpPool, gunId: string): void {
+  const gun = pool.guns[gunId];
+  if (gun !== undefined) decayQuantity(pool.gaussian, gun.level, 1, PRIORS.refit ** 2);
+}

@@ -1,0 +1,48 @@
+/**
+ * What is believed of guns and powders before a reading was seen. All in ln of output unless said.
+ *
+ * Sources: handbook where named; else own choice, wide enough that some days of readings overrule it.
+ */
+export const PRIORS = {
+  /** ln of output (g/min) of a new gun at the reference flow, over plants. */
+  level: { mean: 4.9, sd: 0.8 },
+  /** Spread of new guns of one site about their mean. */
+  gunLevel: 0.07,
+  /** d ln output / d ln conveying air at the reference flow: between about 1.1 and 3 for a pump past its threshold. */
+  elasticity: { mean: 1.9, sd: 0.4 },
+  gunElasticity: 0.15,
+  /** Bend beyond the threshold's own: saturation makes it negative. */
+  bend: { mean: -0.4, sd: 0.7 },
+  /** ln output per m3/h of supplementary air: more back pressure in the hose, a little less suction. */
+  supplementary: { mean: -0.1, sd: 0.15 },
+  /** Powders: handbook "needs can differ by ±25 %" of air, times the elasticity, taken as about two deviations. */
+  powder: 0.22,
+  /** What a powder does on one gun alone. */
+  gunPowder: 0.025,
+  /** Lots: handbook "±6 %" of air, uniform. */
+  lot: 0.06,
+  /** Share of campaigns that bring another lot. */
+  lotChange: 0.15,
+  /** ln of wear per kilogram: a loss of 0.36 in 55 spray hours at 150 g/min (handbook section 2's interval). */
+  rate: { mean: -7.2, sd: 0.6 },
+  gunRate: 0.25,
+  lifeRate: 0.25,
+  /** ln abrasiveness of a powder against the site's first. */
+  abrasiveness: 0.4,
+  /** Wear goes with velocity to this power. Source: own choice between 1 (handbook) and 2.4 (metals, Finnie 1960). */
+  velocityPower: 1.3,
+  /** Loss of an insert of unknown age at the first reading: anything up to the change limit. */
+  firstWear: { mean: 0.15, sd: 0.12 },
+  /** Loss of a new insert: its own tolerance. */
+  newWear: 0.02,
+  /** Nuisances that come and go: a shift, a week, the whole site. Deviation and time constant in h. */
+  shift: { sd: 0.02, hours: 8 },
+  /** With a set output the air lags in notches: the operator's error is in the signal. */
+  notch: { sd: 0.04, hours: 8 },
+  week: { sd: 0.014, hours: 120 },
+  site: { sd: 0.015, hours: 20 },
+  /** Error of a block that does not fall with its length. */
+  block: 0.008,
+  /** A change of another part may move the level a little. */
+  refit: 0.012,
+} as const;

@@ -1,0 +1,103 @@
+import type { RunTable } from '../../collector/contract/index.ts';
+
+/** What a gun's sensors show when nothing flows: running means with their counts. Part of the pipeline's state. */
+export interface ZeroTracker {
+  conveyingFlow: RunningZero;
+  conveyingPressure: RunningZero;
+  supplementaryFlow: RunningZero;
+  supplementaryPressure: RunningZero;
+  output: RunningZero;
+}
+
+export interface RunningZero {
+  mean: number;
+  /** Mean square about the mean: how steady the zero is. */
+  variance: number;
+  count: number;
+  /** Since when it has been off by more than its tolerance; 0 while it is not. */
+  since: number;
+}
+
+export const ZERO_CHANNELS = {
+  conveyingFlow: 'conveying/flow',
+  conveyingPressure: 'conveying/pressure',
+  supplementaryFlow: 'supplementary/flow',
+  supplementaryPressure: 'supplementary/pressure',
+  output: 'powder/output',
+} as const;
+export type ZeroField = keyof typeof ZERO_CHANNELS;
+
+/**
+ * Zero from which a sensor is worth a look, in its unit. Source: own choice, some 2.5 % of a usual conveying air of
+ * 2 m3/h, 3 % of 1.5 bar, 4 % of 150 g/min, above the noise that the contract's resolution allows.
+ */
+export const ZERO_TOLERANCE: Record<ZeroField, number> = {
+  conveyingFlow: 0.05,
+  conveyingPressure: 0.045,
+  supplementaryFlow: 0.05,
+  supplementaryPressure: 0.06,
+  output: 6,
+};
+/** Idle times that a running zero remembers. Source: own choice, about an hour of work. */
+const MEMORY = 30;
+
+const fresh = (): RunningZero => ({ mean: 0, variance: 0, count: 0, since: 0 });
+
+export function newZeroTracker(): ZeroTracker {
+  return {
+    conveyingFlow: fresh(),
+    conveyingPressure: fresh(),
+    supplementaryFlow: fresh(),
+    supplementaryPressure: fresh(),
+    output: fresh(),
+  };
+}
+
+function learn(zero: RunningZero, value: number, time: number, tolerance: number): void {
+  if (!Number.isFinite(value)) return;
+  zero.count++;
+  const weight = 1 / Math.min(zero.count, MEMORY);
+  const off = value - zero.mean;
+  zero.mean += weight * off;
+  zero.variance += weight * (off * off - zero.variance);
+  if (Math.abs(zero.mean) < tolerance) zero.since = 0;
+  else if (zero.since === 0) zero.since = time;
+}
+
+/** Takes in the idle time before run `row`; idle times with fewer than two readings say nothing. */
+export function learnZeros(tracker: ZeroTracker, table: RunTable, row: number): void {
+  const c = table.columns;
+  if (!(c.idleSamples[row]! >= 2)) return;
+  const time = c.start[row]!;
+  learn(tracker.conveyingFlow, c.zeroConveyingFlow[row]!, time, ZERO_TOLERANCE.conveyingFlow);
+  learn(tracker.conveyingPressure, c.zeroConveyingPressure[row]!, time, ZERO_TOLERANCE.conveyingPressure);
+  learn(tracker.supplementaryFlow, c.zeroSupplementaryFlow[row]!, time, ZERO_TOLERANCE.supplementaryFlow);
+  learn(tracker.supplementaryPressure, c.zeroSupplementaryPressure[row]!, time, ZERO_TOLERANCE.supplementaryPressure);
+  learn(tracker.output, c.zeroOutput[row]!, time, ZERO_TOLERANCE.output);
+}
+
+/** True when air really passes at idle: flow and pressure together are a valve's, not a sensor's (handbook). */
+export function valvePasses(tracker: ZeroTracker, side: 'conveying' | 'supplementary'): boolean {
+  const flow = side === 'conveying' ? tracker.conveyingFlow : tracker.supplementaryFlow;
+  const pressure = side === 'conveying' ? tracker.conveyingPressure : tracker.supplementaryPressure;
+  return flow.mean > 0.04 && pressure.mean > 0.03 && flow.count >= 5 && pressure.count >= 5;
+}
+
+/** The zero to take off a reading: what is steady at idle and the sensor's own. */
+export function zeroOf(tracker: ZeroTracker, field: ZeroField): number {
+  const zero = tracker[field];
+  if (zero.count < 5) return 0;
+  const side = field.startsWith('conveying') ? 'conveying' : field.startsWith('supplementary') ? 'supplementary' : null;
+  if (side !== null && valvePasses(tracker, side)) return 0;
+  return zero.mean;
+}
+
+/** Fields whose zero has been off for long enough to say so: ten idle times and an hour. Source: own choice. */
+export function zerosOff(tracker: ZeroTracker, now: number): ZeroField[] {
+  return (Object.keys(ZERO_CHANNELS) as ZeroField[]).filter((field) => {
+    const zero = tracker[field];
+    if (zero.count < 10 || zero.since === 0 || now - zero.since < 3_600_000) return false;
+    if (zeroOf(tracker, field) === 0) return false;
+    return Math.abs(zero.mean) > 2 * Math.sqrt(zero.variance / Math.min(zero.count, MEMORY));
+  });
+}

@@ -1,0 +1,75 @@
+import type { LogEntry } from '../../collector/contract/index.ts';
+import { excessAirOf } from '../baseline/excess-air.ts';
+import { decayQuantity, resetQuantity } from '../baseline/gaussian-state.ts';
+import { openConductance, openFilter } from '../baseline/motive-line.ts';
+import { fitInsert, loosenLevel } from '../baseline/pump-pool.ts';
+import { openLevel, openToStep } from '../baseline/steady-level.ts';
+import { usualOutput } from '../baseline/usual-output.ts';
+import { teachLimit } from '../forecast/change-limit.ts';
+import type { Bench } from './site-view.ts';
+
+const KEEP_LOG_MS = 10 * 86_400_000;
+const CHANGES = ['replaced', 'cleaned', 'refitted', 'adjusted'];
+
+/** Takes one line of the maintenance log into what is believed of its gun. The log alone clears nothing. */
+export function applyLog(bench: Bench, entry: LogEntry): void {
+  const { memory } = bench;
+  memory.log.push(entry);
+  while (memory.log.length > 0 && memory.log[0]!.time < entry.time - KEEP_LOG_MS) memory.log.shift();
+  if (entry.part === 'pump-insert') applyInsert(bench, entry);
+  else if (CHANGES.includes(entry.action)) applyOther(bench, entry);
+}
+
+function applyInsert(bench: Bench, entry: LogEntry): void {
+  const { memory, pool } = bench;
+  const usual = memory.usual[memory.powder];
+  const output = usual === undefined ? null : usualOutput(usual);
+  const excess = output === null ? null : excessAirOf(pool, memory.id, memory.powder, output);
+  if (entry.found !== null && excess !== null && excess.wear > 0.01)
+    teachLimit(
+      memory.limit,
+      entry.found,
+      Math.log(Math.expm1(excess.wear)),
+      excess.wearSd / Math.max(excess.wear, 0.02),
+    );
+  if (entry.action !== 'replaced') return;
+  if (memory.step !== null) memory.step.tried.push({ time: entry.time, part: entry.part, atHours: memory.sprayHours });
+  fitInsert(pool, memory.id);
+  memory.insert = { since: entry.time, logged: true, sprayHours: 0, kilograms: 0 };
+}
+
+function applyOther(bench: Bench, entry: LogEntry): void {
+  const { memory, pool } = bench;
+  const gun = pool.guns[memory.id];
+  const { part } = entry;
+  if (part === 'pump-seals' || part === 'gun-seals' || part === 'powder-hose' || part === 'gun-tube') {
+    loosenLevel(pool, memory.id);
+    openToStep(memory.ripple, memory.step === null ? 0.05 : 0.6);
+    if (gun !== undefined && memory.step !== null) decayQuantity(pool.gaussian, gun.leak, 1, 0.12 ** 2);
+    if (memory.step !== null) memory.step.tried.push({ time: entry.time, part, atHours: memory.sprayHours });
+  }
+  if (part === 'nozzle' || part === 'electrode-holder') loosenLevel(pool, memory.id);
+  if (part === 'conveying-filter') openFilter(memory.conveying, 0.15);
+  if (part === 'supplementary-filter') openToStep(memory.supplementary, 0.2);
+  if (part === 'fluidizing-ring') {
+    openToStep(memory.fluidizing, 0.3);
+    openToStep(memory.unsteadiness, 0.3);
+    loosenLevel(pool, memory.id);
+  }
+  if (part === 'inlet-filter') openToStep(memory.sag, 0.3);
+  if (part.startsWith('sensor:')) applySensor(bench, part.slice(7));
+}
+
+/** An exchanged sensor may read otherwise: what rests on it is learnt again, give or take its tolerance. */
+function applySensor(bench: Bench, channel: string): void {
+  const { memory, pool } = bench;
+  const gun = pool.guns[memory.id];
+  if (channel === 'conveying/flow' || channel === 'conveying/pressure') openConductance(memory.conveying, 0.1);
+  if (channel === 'supplementary/flow' || channel === 'supplementary/pressure') openLevel(memory.supplementary, 0.1);
+  if (channel === 'fluidizing/flow' || channel === 'fluidizing/pressure') openLevel(memory.fluidizing, 0.1);
+  if (channel === 'conveying/ripple') openLevel(memory.ripple, 0.5);
+  if (gun === undefined) return;
+  if (channel === 'conveying/flow') decayQuantity(pool.gaussian, gun.level, 1, 0.08 ** 2);
+  if (channel === 'powder/output') decayQuantity(pool.gaussian, gun.level, 1, 0.1 ** 2);
+  if (memory.step !== null) resetQuantity(pool.gaussian, gun.leak, 0, 0.003 ** 2);
+}

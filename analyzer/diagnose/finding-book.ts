@@ -1,0 +1,174 @@
+import type { Category, Finding } from '../../collector/contract/index.ts';
+import type { Interval } from '../forecast/remaining-life.ts';
+
+export interface Candidate {
+  readonly cause: string;
+  readonly probability: number;
+}
+
+/** What a judge says of one finding now. */
+export interface Judgement {
+  readonly category: Category;
+  readonly candidates: readonly Candidate[];
+  readonly excessAir: number | null;
+  readonly remaining: Interval | null;
+  readonly evidence: readonly string[];
+}
+
+/** A finding as it stands, times as epoch ms. Plain data: part of the pipeline's state. */
+export interface OpenFinding {
+  gun: string | null;
+  guns: string[] | null;
+  cause: string;
+  /** What it is about, so that the same judge finds it again. */
+  subject: string;
+  category: Category;
+  onset: number;
+  raised: number;
+  asOf: number;
+  cleared: number | null;
+  candidates: Candidate[];
+  excessAir: number | null;
+  remaining: Interval | null;
+  evidence: string[];
+  /** As it was told last, for what counts as a material change. */
+  told: { category: Category; candidates: Candidate[]; p50: number; sprayHours: number };
+}
+
+export interface FindingBook {
+  open: OpenFinding[];
+  closed: OpenFinding[];
+}
+
+export const emptyBook = (): FindingBook => ({ open: [], closed: [] });
+
+const iso = (time: number): string => new Date(time).toISOString();
+const round = (value: number, digits: number): number => Number(value.toFixed(digits));
+
+/** A finding in the contract's shape. */
+export function toFinding(finding: OpenFinding): Finding {
+  const hours = finding.remaining;
+  return {
+    gun: finding.gun,
+    ...(finding.guns === null ? {} : { guns: finding.guns }),
+    cause: finding.cause,
+    category: finding.category,
+    onset: iso(finding.onset),
+    raised: iso(finding.raised),
+    asOf: iso(finding.asOf),
+    cleared: finding.cleared === null ? null : iso(finding.cleared),
+    candidates: finding.candidates.map(({ cause, probability }) => ({ cause, probability: round(probability, 3) })),
+    excessAir: finding.excessAir === null ? null : round(finding.excessAir, 4),
+    remaining:
+      hours === null
+        ? null
+        : { sprayHours: { p10: round(hours.p10, 1), p50: round(hours.p50, 1), p90: round(hours.p90, 1) } },
+    evidence: [...finding.evidence],
+  };
+}
+
+/** The open finding of a gun (or site) about a subject. */
+export function findOpen(book: FindingBook, gun: string | null, subject: string): OpenFinding | undefined {
+  return book.open.find((finding) => finding.gun === gun && finding.subject === subject);
+}
+
+/** Candidates of 2 % or more, highest first, summing to at most 1. */
+export function tidyCandidates(candidates: readonly Candidate[]): Candidate[] {
+  const total = candidates.reduce((sum, { probability }) => sum + probability, 0);
+  const scale = total > 1 ? 1 / total : 1;
+  return candidates
+    .map(({ cause, probability }) => ({ cause, probability: Math.floor(probability * scale * 1000) / 1000 }))
+    .filter(({ probability }) => probability >= 0.02)
+    .sort((left, right) => right.probability - left.probability);
+}
+
+/** Raises a finding at `now`; its first snapshot is told. */
+export function raise(
+  book: FindingBook,
+  at: {
+    gun: string | null;
+    guns?: string[];
+    cause: string;
+    subject: string;
+    onset: number;
+    now: number;
+    sprayHours: number;
+  },
+  judgement: Judgement,
+  told: Finding[],
+): OpenFinding {
+  const finding: OpenFinding = {
+    gun: at.gun,
+    guns: at.guns ?? null,
+    cause: at.cause,
+    subject: at.subject,
+    category: judgement.category,
+    onset: Math.min(at.onset, at.now),
+    raised: at.now,
+    asOf: at.now,
+    cleared: null,
+    candidates: tidyCandidates(judgement.candidates),
+    excessAir: judgement.excessAir,
+    remaining: judgement.remaining,
+    evidence: [...judgement.evidence],
+    told: { category: judgement.category, candidates: [], p50: 0, sprayHours: 0 },
+  };
+  book.open.push(finding);
+  tell(finding, at.sprayHours, told);
+  return finding;
+}
+
+/** Brings an open finding up to what is known now; a snapshot is told where that is a material change or 8 spray hours have passed. */
+export function update(
+  finding: OpenFinding,
+  judgement: Judgement,
+  now: number,
+  sprayHours: number,
+  told: Finding[],
+): void {
+  finding.category = judgement.category;
+  finding.candidates = tidyCandidates(judgement.candidates);
+  finding.excessAir = judgement.excessAir;
+  finding.remaining = judgement.remaining;
+  finding.evidence = [...judgement.evidence];
+  finding.asOf = now;
+  if (isMaterial(finding) || sprayHours - finding.told.sprayHours >= 8) tell(finding, sprayHours, told);
+}
+
+/** Ends a finding. */
+export function clear(
+  book: FindingBook,
+  finding: OpenFinding,
+  now: number,
+  sprayHours: number,
+  why: string,
+  told: Finding[],
+): void {
+  finding.cleared = now;
+  finding.asOf = now;
+  finding.evidence = [why, ...finding.evidence];
+  book.open.splice(book.open.indexOf(finding), 1);
+  book.closed.push(finding);
+  tell(finding, sprayHours, told);
+}
+
+function tell(finding: OpenFinding, sprayHours: number, told: Finding[]): void {
+  finding.told = {
+    category: finding.category,
+    candidates: finding.candidates.map((candidate) => ({ ...candidate })),
+    p50: finding.remaining?.p50 ?? -1,
+    sprayHours,
+  };
+  told.push(toFinding(finding));
+}
+
+/** Category, order of candidates, a probability by 0.05, p50 by a tenth (contract section 6). */
+function isMaterial({ told, category, candidates, remaining }: OpenFinding): boolean {
+  if (told.category !== category || told.candidates.length !== candidates.length) return true;
+  for (const [i, candidate] of candidates.entries()) {
+    const before = told.candidates[i]!;
+    if (before.cause !== candidate.cause || Math.abs(before.probability - candidate.probability) >= 0.05) return true;
+  }
+  const p50 = remaining?.p50 ?? -1;
+  return Math.abs(p50 - told.p50) > 0.1 * Math.max(Math.abs(told.p50), 1);
+}

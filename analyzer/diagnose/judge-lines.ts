@@ -1,0 +1,150 @@
+import { filterLoss } from '../baseline/motive-line.ts';
+import { driftOf, type SteadyLevel } from '../baseline/steady-level.ts';
+import { type Candidate, clear, findOpen, type Judgement, raise, update } from './finding-book.ts';
+import type { Bench } from './site-view.ts';
+
+/** A slow change of one air line: how far it went, in the line's own terms. */
+interface LineSign {
+  readonly subject: string;
+  /** Growing means worse; mean and deviation. */
+  readonly mean: number;
+  readonly sd: number;
+  /** Below this it is not worth a visit; above it with `surety` deviations it is raised. */
+  readonly small: number;
+  readonly hours: number;
+  readonly blocks: number;
+  readonly candidates: readonly Candidate[];
+  readonly evidence: readonly string[];
+}
+
+/** Deviations by which a ramp has to exceed what is not worth a visit. Source: own choice, see the promise on ramps. */
+const SURETY = 2.5;
+const LEARNING_BLOCKS = 8;
+const LEARNING_HOURS = 3;
+
+const percentOf = (share: number): string => `${(100 * share).toFixed(0)} %`;
+
+function conveyingSign(bench: Bench): LineSign | null {
+  const loss = filterLoss(bench.memory.conveying);
+  if (loss === null) return null;
+  const { conveying } = bench.memory;
+  return {
+    subject: 'conveying-line',
+    ...loss,
+    small: 0.04,
+    hours: conveying.hours,
+    blocks: conveying.blocks,
+    candidates: [
+      { cause: 'conveying-filter', probability: 0.84 },
+      { cause: 'sensor:conveying/pressure', probability: 0.07 },
+      { cause: 'sensor:conveying/flow', probability: 0.07 },
+    ],
+    evidence: [
+      `conveying air needs ${percentOf(loss.mean)} more pressure for the same flow at ${(conveying.usual - 1).toFixed(1)} bar`,
+      'output for the same air is as before: not the pump, what is before it; blow through the filter to tell it from the gauge',
+    ],
+  };
+}
+
+function sideSign(
+  state: SteadyLevel,
+  subject: string,
+  cause: string,
+  small: number,
+  words: string,
+  others: readonly Candidate[],
+): LineSign | null {
+  const drift = driftOf(state);
+  if (drift === null) return null;
+  return {
+    subject,
+    mean: -drift.mean,
+    sd: drift.sd,
+    small,
+    hours: state.hours,
+    blocks: state.blocks,
+    candidates: [{ cause, probability: 0.88 }, ...others],
+    evidence: [`${words}: ${percentOf(-Math.expm1(drift.mean))} less air at the same pressure`],
+  };
+}
+
+function sagSign(bench: Bench): LineSign | null {
+  const drift = driftOf(bench.memory.sag);
+  if (drift === null) return null;
+  const line = bench.gun.supply ?? '';
+  const others = Object.values(bench.guns)
+    .filter(
+      (other) =>
+        other.id !== bench.memory.id && (bench.plant.guns.find(({ id }) => id === other.id)?.supply ?? '') === line,
+    )
+    .map((other) => driftOf(other.sag)?.mean ?? Number.NaN)
+    .filter(Number.isFinite)
+    .sort((left, right) => left - right);
+  const common = others.length === 0 ? 0 : Math.max(0, others[others.length >> 1]!);
+  return {
+    subject: 'inlet',
+    mean: drift.mean - common,
+    sd: drift.sd,
+    small: 0.12,
+    hours: bench.memory.sag.hours,
+    blocks: bench.memory.sag.blocks,
+    candidates: [
+      { cause: 'inlet-filter', probability: 0.85 },
+      { cause: 'supply-air', probability: 0.1 },
+    ],
+    evidence: [
+      `inlet pressure sags ${(drift.mean - common).toFixed(2)} bar more than before while spraying, on this unit alone`,
+    ],
+  };
+}
+
+/** Judges every line of a gun whose conductance may only fall slowly when its filter or element clogs. */
+export function judgeLines(bench: Bench): void {
+  const { memory } = bench;
+  const signs = [
+    conveyingSign(bench),
+    sideSign(memory.supplementary, 'supplementary-line', 'supplementary-filter', 0.07, 'supplementary air', [
+      { cause: 'sensor:supplementary/flow', probability: 0.08 },
+    ]),
+    sideSign(memory.fluidizing, 'fluidizing-line', 'fluidizing-ring', 0.1, 'fluidizing air', [
+      { cause: 'sensor:fluidizing/flow', probability: 0.06 },
+    ]),
+    sagSign(bench),
+  ];
+  for (const sign of signs) if (sign !== null) judgeLine(bench, sign);
+}
+
+function judgeLine(bench: Bench, sign: LineSign): void {
+  const { memory, book, now, told } = bench;
+  const open = findOpen(book, memory.id, sign.subject);
+  const verdict: Judgement = {
+    category: 'maintenance-required',
+    candidates: sign.candidates,
+    excessAir: null,
+    remaining: null,
+    evidence: sign.evidence,
+  };
+  if (open !== undefined) {
+    if (sign.mean < sign.small * 0.6 && sign.sd < sign.small) {
+      clear(book, open, now, memory.sprayHours, 'the line passes air as it did', told);
+      return;
+    }
+    update(open, verdict, now, memory.sprayHours, told);
+    return;
+  }
+  if (sign.blocks < LEARNING_BLOCKS || sign.hours < LEARNING_HOURS) return;
+  if (sign.mean - SURETY * sign.sd < sign.small) return;
+  raise(
+    book,
+    {
+      gun: memory.id,
+      cause: sign.candidates[0]!.cause,
+      subject: sign.subject,
+      onset: now - Math.min(sign.hours, 30) * 3 * 3_600_000,
+      now,
+      sprayHours: memory.sprayHours,
+    },
+    verdict,
+    told,
+  );
+}

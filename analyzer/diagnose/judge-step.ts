@@ -1,0 +1,187 @@
+import { linearForm, moveQuantity, resetQuantity } from '../baseline/gaussian-state.ts';
+import type { GunMemory } from '../baseline/gun-memory.ts';
+import { fitInsert } from '../baseline/pump-pool.ts';
+import { driftOf } from '../baseline/steady-level.ts';
+import { type Candidate, clear, findOpen, type Judgement, raise, update } from './finding-book.ts';
+import type { Bench } from './site-view.ts';
+
+/** What one cause of a step looks like: loss of pumping effect and rise of ripple, both ln, mean and deviation. */
+interface Look {
+  readonly cause: string;
+  readonly odds: number;
+  readonly loss: readonly [number, number];
+  readonly ripple: readonly [number, number];
+}
+
+/**
+ * Looks of the causes of a sudden loss. Ripple: handbook section 2 ('ripple up' for seals, 'little' for the insert, none
+ * for powder and a kinked hose); the sizes and odds are own choice, wide.
+ */
+const LOOKS: readonly Look[] = [
+  { cause: 'pump-seals', odds: 0.4, loss: [0.17, 0.09], ripple: [0.9, 0.5] },
+  { cause: 'gun-seals', odds: 0.1, loss: [0.07, 0.05], ripple: [0.7, 0.45] },
+  { cause: 'powder-hose', odds: 0.06, loss: [0.16, 0.1], ripple: [0.05, 0.15] },
+  { cause: 'pump-insert', odds: 0.03, loss: [0.15, 0.1], ripple: [0.05, 0.1] },
+  { cause: 'powder', odds: 0.3, loss: [0.0, 0.12], ripple: [0, 0.07] },
+  { cause: '', odds: 0.6, loss: [0, 0.04], ripple: [0, 0.07] },
+];
+
+/** Loss (ln) and ripple rise of the present step with their deviations; ripple null where not fitted. */
+interface StepSigns {
+  readonly loss: number;
+  readonly lossSd: number;
+  readonly ripple: number | null;
+  readonly rippleSd: number;
+}
+
+export function stepSigns(bench: Bench): StepSigns {
+  const gun = bench.pool.guns[bench.memory.id];
+  const loss = gun === undefined ? { mean: 0, variance: 0 } : linearForm(bench.pool.gaussian, [gun.leak], [1]);
+  const ripple = driftOf(bench.memory.ripple);
+  return {
+    loss: loss.mean,
+    lossSd: Math.sqrt(loss.variance),
+    ripple: ripple === null ? null : ripple.mean,
+    rippleSd: ripple === null ? 0 : ripple.sd,
+  };
+}
+
+/** Probabilities of the causes of the present step; '' is none. */
+export function stepCandidates(memory: GunMemory, signs: StepSigns): Candidate[] {
+  const step = memory.step!;
+  const density = (x: number, [mean, sd]: readonly [number, number], error: number): number => {
+    const spread = Math.hypot(sd, error);
+    return Math.exp(-0.5 * ((x - mean) / spread) ** 2) / spread;
+  };
+  const tried = step.tried.filter(({ atHours }) => memory.sprayHours - atHours > 0.7).map(({ part }) => part);
+  const scored = LOOKS.map((look) => {
+    let weight = look.odds * density(signs.loss, look.loss, signs.lossSd);
+    if (signs.ripple !== null) weight *= density(signs.ripple, look.ripple, signs.rippleSd);
+    if (look.cause.endsWith('-seals') && step.refit) weight *= 3;
+    if (look.cause === 'gun-seals' && step.hoseWork) weight *= 4;
+    if (look.cause === 'powder') weight *= step.powderChange ? 3 : 0.2;
+    if (look.cause === 'powder' && step.common) weight *= 8;
+    if (look.cause !== '' && look.cause !== 'powder' && step.common) weight *= 0.3;
+    if (tried.includes(look.cause)) weight *= 0.1;
+    return { cause: look.cause, probability: weight };
+  });
+  const total = scored.reduce((sum, { probability }) => sum + probability, 0);
+  return scored.map(({ cause, probability }) => ({ cause, probability: probability / total }));
+}
+
+/** Spray hours after which a step that no cause explains is taken for a new normal. Source: own choice. */
+const SETTLE_HOURS = 4;
+
+/** Looks at a step that a chart noticed: which cause, raise, settle, or clear when it is gone. */
+export function judgeStep(bench: Bench): void {
+  const { memory, book, now, told } = bench;
+  const open = findOpen(book, memory.id, 'step');
+  const step = memory.step;
+  if (step === null) return;
+  const signs = stepSigns(bench);
+  const age = memory.sprayHours - step.atHours;
+  if (step.upward) {
+    judgeReturn(bench, signs, age);
+    return;
+  }
+  step.peak = Math.max(step.peak, signs.loss);
+  const candidates = stepCandidates(memory, signs);
+  const none = candidates.find(({ cause }) => cause === '')!.probability;
+  const named = candidates.filter(({ cause }) => cause !== '').sort((a, b) => b.probability - a.probability);
+  const top = named[0]!;
+  if (open !== undefined) {
+    const lossBack = signs.loss < Math.max(0.03, 0.3 * step.peak);
+    const rippleBack = signs.ripple === null || signs.ripple < 0.25;
+    if (lossBack && rippleBack && signs.lossSd < 0.05) {
+      clear(book, open, now, memory.sprayHours, 'the signal is back where it was before the step', told);
+      settle(bench, 'level');
+      return;
+    }
+    const share = 1 - none;
+    const scaled = named.map(({ cause, probability }) => ({ cause, probability: share > 0 ? probability : 0 }));
+    update(open, judgement(bench, signs, scaled), now, memory.sprayHours, told);
+    return;
+  }
+  const parts = named.filter(({ cause }) => cause !== 'powder').reduce((sum, { probability }) => sum + probability, 0);
+  const sure = signs.loss > 1.64 * signs.lossSd || (signs.ripple !== null && signs.ripple > 4 * signs.rippleSd);
+  if (sure && parts > 0.75 && top.cause !== 'powder') {
+    raiseStep(bench, signs, named, step.onset, step.noticed);
+    return;
+  }
+  const smallest = 2 * Math.log1p(bench.tunables.smallestChange);
+  if (top.cause === 'powder' && top.probability > 0.7 && signs.loss - 1.64 * signs.lossSd > smallest && age > 0.5) {
+    raiseStep(bench, signs, named, step.onset, step.noticed);
+    return;
+  }
+  if (age > SETTLE_HOURS) settle(bench, top.cause === 'powder' || step.powderChange ? 'powder' : 'level');
+}
+
+function raiseStep(bench: Bench, signs: StepSigns, named: readonly Candidate[], onset: number, _noticed: number): void {
+  const { memory, book, now, told } = bench;
+  raise(
+    book,
+    { gun: memory.id, cause: named[0]!.cause, subject: 'step', onset, now, sprayHours: memory.sprayHours },
+    judgement(bench, signs, named),
+    told,
+  );
+}
+
+function judgement(bench: Bench, signs: StepSigns, named: readonly Candidate[]): Judgement {
+  const { memory } = bench;
+  const step = memory.step!;
+  const evidence = [
+    `output for the same air fell by ${(100 * -Math.expm1(-signs.loss)).toFixed(0)} % at once, ${step.refit ? 'after a refit' : step.powderChange ? 'at a change of powder' : 'with no change of powder'}`,
+  ];
+  if (signs.ripple !== null)
+    evidence.push(
+      signs.ripple > 0.15
+        ? `conveying air pulses: ripple is ${Math.exp(signs.ripple).toFixed(1)} times what it was`
+        : 'conveying air does not pulse more than before',
+    );
+  for (const { part } of step.tried) evidence.push(`${part} was changed and the signal did not come back yet`);
+  return {
+    category: named[0]!.cause === 'powder' ? 'out-of-specification' : 'maintenance-required',
+    candidates: named,
+    excessAir: Math.expm1(signs.loss / 2),
+    remaining: null,
+    evidence,
+  };
+}
+
+/** A sudden gain: a leak healed, an insert changed without a word, or a better lot. */
+function judgeReturn(bench: Bench, signs: StepSigns, age: number): void {
+  const { memory, pool } = bench;
+  const gun = pool.guns[memory.id];
+  if (gun === undefined || age < 0.3) return;
+  const wear = linearForm(pool.gaussian, [gun.wear], [1]);
+  const sum = linearForm(pool.gaussian, [gun.wear, gun.leak], [1, 1]);
+  const gained = -signs.loss > 2 * signs.lossSd;
+  if (
+    gained &&
+    wear.mean > 0.08 &&
+    -signs.loss > 0.55 * wear.mean &&
+    Math.abs(sum.mean) < 2.5 * Math.sqrt(sum.variance) + 0.03
+  ) {
+    resetQuantity(pool.gaussian, gun.leak, 0, 0.003 ** 2);
+    fitInsert(pool, memory.id);
+    memory.insert = { since: memory.step!.onset, logged: false, sprayHours: age, kilograms: 0 };
+    memory.step = null;
+    return;
+  }
+  if (age > 2) settle(bench, memory.step!.powderChange ? 'powder' : 'level');
+}
+
+/** Takes what is left of a step into the gun's level (or what the powder does on this gun) and ends the case. */
+function settle(bench: Bench, into: 'level' | 'powder'): void {
+  const { memory, pool } = bench;
+  const gun = pool.guns[memory.id];
+  if (gun !== undefined) {
+    const { mean, cov, n } = pool.gaussian;
+    const own = gun.powders[memory.powder];
+    const target = into === 'powder' && own !== undefined ? own : gun.level;
+    const variance = cov[gun.leak * n + gun.leak]!;
+    moveQuantity(pool.gaussian, target, -mean[gun.leak]!, [gun.leak], [-1], 0);
+    resetQuantity(pool.gaussian, gun.leak, 0, Math.min(variance, 0.003 ** 2));
+  }
+  memory.step = null;
+}

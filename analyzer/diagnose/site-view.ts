@@ -1,0 +1,24 @@
+import type { Finding, Gun, Plant, Tunables } from '../../collector/contract/index.ts';
+import type { GunMemory } from '../baseline/gun-memory.ts';
+import type { PumpPool } from '../baseline/pump-pool.ts';
+import type { FindingBook } from './finding-book.ts';
+
+/** What a judge needs to look at one gun at one time. */
+export interface Bench {
+  readonly plant: Plant;
+  readonly gun: Gun;
+  readonly memory: GunMemory;
+  readonly pool: PumpPool;
+  /** All guns of the plant, for what several share. */
+  readonly guns: Readonly<Record<string, GunMemory>>;
+  readonly book: FindingBook;
+  readonly tunables: Tunables;
+  readonly now: number;
+  /** Snapshots that became due. */
+  readonly told: Finding[];
+}
+
+/** Number with a sign and one decimal, in per cent. */
+export function percent(share: number): string {
+  return `${share >= 0 ? '+' : '−'}${Math.abs(100 * share).toFixed(1)} %`;
+}

@@ -1,0 +1,154 @@
+import { type Finding, type LogEntry, type RunTable, settingsFor, type Tunables } from '../collector/contract/index.ts';
+import { type Block, closeAllBlocks, closeBlocks } from './baseline/block.ts';
+import { learnRun } from './baseline/learn-run.ts';
+import { learnSignals } from './baseline/learn-signals.ts';
+import { applyLog } from './diagnose/apply-log.ts';
+import { judgeGun } from './diagnose/judge-gun.ts';
+import { followSupply, judgeFacts, judgeSilence, judgeSupply, type Presence } from './diagnose/judge-site.ts';
+import { wearLearning } from './diagnose/judge-wear.ts';
+import { noticeSteps } from './diagnose/notice-step.ts';
+import type { Bench } from './diagnose/site-view.ts';
+import type { PipelineState } from './pipeline-state.ts';
+import { atmosphereBar } from './runs/atmosphere.ts';
+import type { SiteContext, StationFact, Track } from './site.ts';
+
+/** What one tick takes in: the runs [from, to) of each gun, the log entries and the stations with news, all within (start, now]. */
+export interface Tick {
+  readonly now: number;
+  readonly runs: readonly {
+    readonly gun: string;
+    readonly table: RunTable;
+    readonly from: number;
+    readonly to: number;
+  }[];
+  readonly log: readonly LogEntry[];
+  readonly factsChanged: boolean;
+}
+
+/** The tunables that hold for a gun and its powder at a time. */
+export function tunablesAt(context: SiteContext, gun: string, powder: string, time: number): Tunables {
+  let version = context.settings[0]!;
+  for (const next of context.settings) if (next.adopted <= time) version = next;
+  return settingsFor(version.settings, { gun, powder, part: 'pump-insert' });
+}
+
+/** How one gun looks at a time, for judges and views. */
+export function benchOf(
+  context: SiteContext,
+  state: PipelineState,
+  gunId: string,
+  now: number,
+  told: Finding[],
+): Bench {
+  const memory = state.guns[gunId]!;
+  return {
+    plant: context.plant,
+    gun: context.plant.guns.find(({ id }) => id === gunId)!,
+    memory,
+    pool: state.pools[state.poolOf[gunId]!]!,
+    guns: state.guns,
+    book: state.book,
+    tunables: tunablesAt(context, gunId, memory.powder, now),
+    now,
+    told,
+  };
+}
+
+/** Takes one tick in: runs and log entries in order of time, then the judges of every gun that has news. */
+export function takeTick(
+  context: SiteContext,
+  state: PipelineState,
+  tracks: ReadonlyMap<string, Track>,
+  tick: Tick,
+  told: Finding[],
+): void {
+  const blocks: { block: Block; order: number }[] = [];
+  const late: LogEntry[] = [];
+  for (const [order, { gun, table, from, to }] of tick.runs.entries()) {
+    const memory = state.guns[gun]!;
+    const entries = tick.log.filter((entry) => entry.gun === gun);
+    let next = 0;
+    for (let row = from; row < to; row++) {
+      while (next < entries.length && entries[next]!.time <= table.columns.start[row]!) {
+        for (const block of closeAllBlocks(gun, memory.open, memory.source)) blocks.push({ block, order });
+        takeBlocks(context, state, blocks, tick.now, told);
+        applyLog(benchOf(context, state, gun, tick.now, told), entries[next++]!);
+      }
+      for (const block of learnRun(memory, table, row)) blocks.push({ block, order });
+    }
+    for (; next < entries.length; next++) late.push(entries[next]!);
+  }
+  for (const entry of tick.log)
+    if (!tick.runs.some(({ gun }) => gun === entry.gun) && state.guns[entry.gun] !== undefined) late.push(entry);
+  for (const entry of late) {
+    const memory = state.guns[entry.gun]!;
+    for (const block of closeAllBlocks(entry.gun, memory.open, memory.source)) blocks.push({ block, order: 0 });
+  }
+  for (const gun of context.plant.guns) {
+    const memory = state.guns[gun.id]!;
+    if (memory.open.length > 0)
+      for (const block of closeBlocks(gun.id, memory.open, tick.now, memory.source)) blocks.push({ block, order: 0 });
+  }
+  takeBlocks(context, state, blocks, tick.now, told);
+  for (const entry of late) applyLog(benchOf(context, state, entry.gun, tick.now, told), entry);
+  judgeSite(context, state, tracks, tick, told);
+  state.time = tick.now;
+}
+
+function takeBlocks(
+  context: SiteContext,
+  state: PipelineState,
+  blocks: { block: Block; order: number }[],
+  now: number,
+  told: Finding[],
+): void {
+  if (blocks.length === 0) return;
+  blocks.sort((left, right) => left.block.end - right.block.end || left.order - right.order);
+  const atmosphere = atmosphereBar(context.plant.site.altitude);
+  const touched = new Set<string>();
+  for (const { block } of blocks) {
+    const bench = benchOf(context, state, block.gun, now, told);
+    const { memory } = bench;
+    const known = wearLearning(bench) === null;
+    memory.insert.kilograms += block.kilograms;
+    memory.kilograms += block.kilograms;
+    learnSignals(memory, bench.pool, block, atmosphere, bench.gun.output === 'setpoint');
+    followSupply(memory, block.supply, block.end, block.minutes / 60);
+    noticeSteps(bench, block, known);
+    touched.add(block.gun);
+  }
+  for (const gun of context.plant.guns) if (touched.has(gun.id)) judgeGun(benchOf(context, state, gun.id, now, told));
+  blocks.length = 0;
+}
+
+function judgeSite(
+  context: SiteContext,
+  state: PipelineState,
+  tracks: ReadonlyMap<string, Track>,
+  tick: Tick,
+  told: Finding[],
+): void {
+  const site = { plant: context.plant, guns: state.guns, book: state.book, now: tick.now, told };
+  if (tick.runs.length > 0) judgeSupply(site);
+  if (!tick.factsChanged) return;
+  const presences: Presence[] = [];
+  for (const track of tracks.values())
+    presences.push({
+      station: track.station,
+      firstTime: track.firstTime,
+      lastTime: track.lastTime,
+      silences: track.facts.filter((fact): fact is StationFact & { kind: 'silence' } => fact.kind === 'silence'),
+    });
+  judgeSilence(site, presences);
+  for (const track of tracks.values()) {
+    if (track.facts.length === 0) continue;
+    judgeFacts(site, track.station, track.facts, state.guns[track.station]?.sprayHours ?? tick.now / 3_600_000);
+    const memory = state.guns[track.station];
+    if (memory !== undefined)
+      memory.distrust = track.facts
+        .filter(
+          (fact) => fact.kind === 'stuck' && fact.noticed <= tick.now && (fact.until === null || fact.until > tick.now),
+        )
+        .map((fact) => (fact as StationFact & { kind: 'stuck' }).channel);
+  }
+}

@@ -1,0 +1,49 @@
+import type { CONDITION_STATES, ConditionState } from '../collector/contract/index.ts';
+import { CATEGORIES } from '../collector/contract/index.ts';
+import { wearLearning, wearState } from './diagnose/judge-wear.ts';
+import type { PipelineState } from './pipeline-state.ts';
+import { benchOf } from './pipeline-tick.ts';
+import type { SiteContext } from './site.ts';
+import type { GunView } from './views.ts';
+
+type State = (typeof CONDITION_STATES)[number];
+
+/** What screens show of every gun of the plant, in the plant's order. */
+export function gunViews(context: SiteContext, state: PipelineState): GunView[] {
+  return context.plant.guns.map(({ id, name }) => gunView(context, state, id, name ?? id));
+}
+
+function gunView(context: SiteContext, state: PipelineState, id: string, name: string): GunView {
+  const bench = benchOf(context, state, id, state.time, []);
+  const { memory } = bench;
+  const lacking = wearLearning(bench);
+  const wear = lacking === null ? wearState(bench) : null;
+  const open = state.book.open.filter((finding) => finding.gun === id || finding.guns?.includes(id));
+  const worst: ConditionState | undefined = CATEGORIES.find((category) =>
+    open.some((finding) => finding.category === category),
+  );
+  const condition: State = worst ?? (lacking === null || memory.source === 'none' ? 'good' : 'learning');
+  const excess = wear?.excess;
+  const at = (z: number): number => Math.expm1(excess!.total + z * excess!.totalSd);
+  const limit = wear === null ? bench.tunables.changeLimitExcessAir : Math.exp(wear.limit.log);
+  return {
+    id,
+    name,
+    state: condition,
+    learning: lacking === null || memory.source === 'none' ? null : { signal: 'pumping effect', ...lacking },
+    powder: memory.powder === '' ? null : memory.powder,
+    usualOutput: wear === null ? null : Math.exp(wear.output),
+    neededAir: excess === undefined ? null : excess.neededAir,
+    actualAir: excess === undefined ? null : excess.neededAir * Math.exp(excess.total),
+    excessAir: excess === undefined ? null : { p10: at(-1.2816), p50: at(0), p90: at(1.2816) },
+    changeLimit: limit,
+    wearLeft: excess === undefined ? null : Math.min(1, Math.max(0, 1 - Math.expm1(excess.wear) / limit)),
+    remaining: wear?.remaining ?? null,
+    insertSince: memory.insert.since,
+    insertLogged: memory.insert.logged,
+    sprayHoursSinceInsert: memory.insert.since === null ? null : memory.insert.sprayHours,
+    kilogramsSinceInsert: memory.insert.since === null ? null : memory.insert.kilograms,
+    sprayHoursPerShift: memory.shift.days >= 1 ? memory.shift.usual : null,
+    asOf: memory.lastEnd > 0 ? memory.lastEnd : null,
+  };
+}
