@@ -1,6 +1,4 @@
 import { z } from 'zod';
-import { AppError } from './contract/errors.ts';
-import { printable } from './contract/printable.ts';
 
 const whole = (low: number, high: number) => z.number().int().min(low).max(high);
 const MIB = 1024 * 1024;
@@ -76,82 +74,3 @@ export const OperationConfig = z.strictObject({
   http: Http.prefault({}),
 });
 export type OperationConfig = z.infer<typeof OperationConfig>;
-
-/** Where the values come from, weakest first after the defaults. */
-export interface ConfigSources {
-  /** The parsed file and its name for messages; null when none is given. */
-  readonly file: { readonly name: string; readonly content: unknown } | null;
-  readonly environment: Readonly<Record<string, string | undefined>>;
-  /** From the command line, in the schema's own shape. */
-  readonly flags: Readonly<Record<string, unknown>>;
-}
-
-const PREFIX = 'DRIFTLINE_';
-
-/**
- * Puts the configuration together: default < file < environment < flag.
- *
- * @throws {AppError} CONFIG_INVALID that names every fault with its path
- * @example
- * resolveConfig({ file: null, environment: { DRIFTLINE_BROKER__PORT: '0' }, flags: {} }).broker.port; // 0
- */
-export function resolveConfig(sources: ConfigSources): OperationConfig {
-  const { file } = sources;
-  if (file !== null && file.content !== null && !isTable(file.content))
-    throw new AppError('CONFIG_INVALID', `${file.name}: expected a table of keys, found ${typeName(file.content)}`);
-  const merged = [file?.content ?? {}, fromEnvironment(sources.environment), sources.flags].reduce<unknown>(
-    overlay,
-    {},
-  );
-  const parsed = OperationConfig.safeParse(merged);
-  if (parsed.success) return parsed.data;
-  const faults = parsed.error.issues.map((issue) => {
-    const path = issue.path.map(String).join('.') || 'the top level';
-    return printable(`${path}: ${issue.message}`, 300);
-  });
-  const where = file === null ? 'configuration' : `configuration (${file.name}, environment, flags)`;
-  throw new AppError('CONFIG_INVALID', `${where}: ${faults.join('; ')}`);
-}
-
-/** Values of the environment by path: `DRIFTLINE_BROKER__MAX_CONNECTIONS` is `broker.maxConnections`. */
-function fromEnvironment(environment: ConfigSources['environment']): Record<string, unknown> {
-  const result: Record<string, unknown> = {};
-  for (const [name, text] of Object.entries(environment)) {
-    if (text === undefined || !name.startsWith(PREFIX)) continue;
-    const path = name.slice(PREFIX.length).split('__').map(camelCase);
-    let table = result;
-    for (const key of path.slice(0, -1)) {
-      const inner = Object.hasOwn(table, key) && isTable(table[key]) ? table[key] : {};
-      table[key] = inner;
-      table = inner;
-    }
-    table[path.at(-1)!] = scalar(text);
-  }
-  return result;
-}
-
-function camelCase(name: string): string {
-  return name.toLowerCase().replace(/_([a-z0-9])/g, (_, letter: string) => letter.toUpperCase());
-}
-
-/** A number or truth value where the text is one, else the text. */
-function scalar(text: string): unknown {
-  if (text === 'true' || text === 'false') return text === 'true';
-  return /^-?\d+(\.\d+)?$/.test(text) ? Number(text) : text;
-}
-
-function overlay(below: unknown, above: unknown): unknown {
-  if (!isTable(below) || !isTable(above)) return above === undefined ? below : above;
-  const result: Record<string, unknown> = { ...below };
-  for (const [key, value] of Object.entries(above))
-    result[key] = Object.hasOwn(result, key) ? overlay(result[key], value) : value;
-  return result;
-}
-
-function isTable(value: unknown): value is Record<string, unknown> {
-  return typeof value === 'object' && value !== null && !Array.isArray(value);
-}
-
-function typeName(value: unknown): string {
-  return Array.isArray(value) ? 'a list' : typeof value;
-}

@@ -1,5 +1,5 @@
 import { CHANNELS, type Channel } from '../contract/channels.ts';
-import type { Pack } from '../contract/frames.ts';
+import type { Frames, Pack } from '../contract/frames.ts';
 
 /** The newest reading of one channel of a station. */
 export interface LatestReading {
@@ -48,6 +48,27 @@ export class StationLatest {
     this.newestTime = newest;
     this.newestReceivedAt = receivedAt;
     this.#arrivals[this.#arrived++ % ARRIVALS] = receivedAt;
+  }
+
+  /** Takes the newest stored readings, after a restart; they count as received when they were read. */
+  restore(frames: Frames): void {
+    const { times, columns, strings } = frames;
+    for (const [channel, { name, kind }] of CHANNELS.entries()) {
+      const column = columns[name];
+      if (column === undefined) continue;
+      let row = column.length - 1;
+      while (row >= 0 && Number.isNaN(column[row])) row--;
+      const time = times[row];
+      if (time === undefined || !(time > this.#times[channel]!)) continue;
+      this.#times[channel] = time;
+      this.#received[channel] = time;
+      this.#values[channel] = column[row]!;
+      if (kind === 'string') this.#powderId = strings[column[row]!] ?? '';
+      if (time > this.newestTime) {
+        this.newestTime = time;
+        this.newestReceivedAt = time;
+      }
+    }
   }
 
   readings(): LatestReading[] {
