@@ -1,0 +1,33 @@
+import type { Problem } from '../server/problem.ts';
+
+/** A request that was answered with a problem, or not at all. */
+export class ApiFault extends Error {
+  /** Null when there was no answer. */
+  readonly problem: Problem | null;
+
+  constructor(message: string, problem: Problem | null, options?: ErrorOptions) {
+    super(message, options);
+    this.name = 'ApiFault';
+    this.problem = problem;
+  }
+}
+
+/** Source: own choice, because on a shop's network an answer takes milliseconds; who waits longer has no connection. */
+const PATIENCE_MS = 8000;
+
+/**
+ * Asks the API.
+ *
+ * @throws {ApiFault} with the sentence to show
+ */
+export async function ask<T>(path: string, init: RequestInit = {}): Promise<T> {
+  const answer = await fetch(path, { ...init, signal: AbortSignal.timeout(PATIENCE_MS) }).catch((error: unknown) => {
+    throw new ApiFault('No connection to driftline.', null, { cause: error });
+  });
+  const body: unknown = await answer.json().catch((error: unknown) => {
+    throw new ApiFault(`An answer that cannot be read (status ${answer.status}).`, null, { cause: error });
+  });
+  if (answer.ok) return body as T;
+  const found = body as Problem;
+  throw new ApiFault(`${found.title}: ${found.detail}`, found);
+}

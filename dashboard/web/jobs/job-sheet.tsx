@@ -1,0 +1,134 @@
+import type { JSX } from 'preact';
+import type { Job } from '../../../analyzer/index.ts';
+import { jobPath, logPath } from '../route.ts';
+import { StateMark } from '../wall/state-mark.tsx';
+import { byShifts, sprayHoursInFull } from '../words/by-when.ts';
+import { causeName } from '../words/names.ts';
+import { dayAndClock, type TimeStyle } from '../words/site-time.ts';
+import { STATES } from '../words/states.ts';
+import { percent } from '../words/units.ts';
+
+interface Props {
+  readonly job: Job;
+  /** Null until the plant's time zone is known. */
+  readonly style: TimeStyle | null;
+  /** True on the page of this job alone: its name is the page's title there. */
+  readonly alone: boolean;
+}
+
+/** A job in full: cautions before hands, the check before the change, and why. */
+export function JobSheet({ job, style, alone }: Props): JSX.Element {
+  const { gun, cause, raised } = job.finding;
+  return (
+    <article class="job-sheet" aria-label={`${job.action}, ${job.gunName}`}>
+      <div class="job-sheet-head">
+        <StateMark state={job.category} />
+        <div>
+          {!alone && (
+            <h2>
+              <a href={jobPath({ gun, cause, raised })}>{job.action}</a>
+            </h2>
+          )}
+          <p class="job-sheet-gun">{job.gunName}</p>
+          <p>{job.reason}</p>
+        </div>
+      </div>
+      <Facts job={job} style={style} />
+      <section class="cautions">
+        <h3>Before you touch anything</h3>
+        <ul>
+          {job.cautions.map((caution) => (
+            <li key={caution}>{caution}</li>
+          ))}
+        </ul>
+      </section>
+      {job.benchCheck && (
+        <section>
+          <h3>First check: {job.benchCheck.title}</h3>
+          <ol class="steps">
+            {job.benchCheck.steps.map((step) => (
+              <li key={step}>{step}</li>
+            ))}
+          </ol>
+        </section>
+      )}
+      {gun !== null && (
+        <p class="job-sheet-do">
+          {job.benchCheck && (
+            <a class="button" href={logPath({ gun, part: job.benchCheck.part, action: 'inspected' })}>
+              Log what the check found
+            </a>
+          )}
+          {job.part !== null && (
+            <a class="button" href={logPath({ gun, part: job.part, action: 'replaced' })}>
+              Log the change
+            </a>
+          )}
+        </p>
+      )}
+      <section class="why">
+        <h3>Why</h3>
+        <ul>
+          {job.evidence.map((sentence) => (
+            <li key={sentence}>{sentence}</li>
+          ))}
+        </ul>
+        <h3>What it may be</h3>
+        <table class="candidates">
+          <tbody>
+            {job.candidates.map((candidate) => (
+              <tr key={candidate.cause}>
+                <th scope="row">{causeName(candidate.cause)}</th>
+                <td>{percent(candidate.probability)}</td>
+                <td>
+                  <svg viewBox="0 0 100 6" preserveAspectRatio="none" aria-hidden="true">
+                    <rect width={100 * candidate.probability} height="6" />
+                  </svg>
+                </td>
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </section>
+    </article>
+  );
+}
+
+function Facts({ job, style }: { job: Job; style: TimeStyle | null }): JSX.Element {
+  return (
+    <dl class="facts">
+      <div>
+        <dt>By when</dt>
+        <dd>{when(job)}</dd>
+      </div>
+      {job.bySprayHours && (
+        <div>
+          <dt>Left</dt>
+          <dd>{sprayHoursInFull(job.bySprayHours)}</dd>
+        </div>
+      )}
+      <div>
+        <dt>How sure</dt>
+        <dd>
+          {percent(job.probability)} {causeName(job.cause).toLowerCase()}
+        </dd>
+      </div>
+      <div>
+        <dt>State</dt>
+        <dd>{STATES[job.category].words}</dd>
+      </div>
+      {style && (
+        <div>
+          <dt>Raised</dt>
+          <dd>{dayAndClock(Date.parse(job.finding.raised), style)}</dd>
+        </div>
+      )}
+    </dl>
+  );
+}
+
+function when(job: Job): string {
+  const said = byShifts(job.byShifts, job.category);
+  if (said === 'next stop') return 'at the next colour change, shift end or planned stop';
+  return job.byShifts !== null && job.byShifts >= 1 ? `within ${said}` : said;
+}

@@ -1,0 +1,33 @@
+import { effect, type Signal, signal } from '@preact/signals';
+import type { Job } from '../../../analyzer/index.ts';
+import { ApiFault, ask } from '../api.ts';
+import { wall } from '../link/live.ts';
+
+export interface Loaded<T> {
+  /** The newest that came; null before the first. */
+  readonly value: T | null;
+  /** Why the last attempt failed; null when it did not. */
+  readonly fault: string | null;
+}
+
+/** Jobs in full, fetched anew whenever the wall says that they changed. */
+export function followJobs(): { readonly jobs: Signal<Loaded<readonly Job[]>>; readonly stop: () => void } {
+  const jobs = signal<Loaded<readonly Job[]>>({ value: null, fault: null });
+  let seen: string | null = null;
+  const stop = effect(() => {
+    const version = JSON.stringify(wall.value?.jobs ?? null);
+    if (version === seen) return;
+    seen = version;
+    void load(jobs);
+  });
+  return { jobs, stop };
+}
+
+async function load(jobs: Signal<Loaded<readonly Job[]>>): Promise<void> {
+  try {
+    jobs.value = { value: await ask<Job[]>('/api/jobs'), fault: null };
+  } catch (error) {
+    if (!(error instanceof ApiFault)) throw error;
+    jobs.value = { value: jobs.peek().value, fault: error.message };
+  }
+}

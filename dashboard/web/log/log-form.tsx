@@ -1,0 +1,161 @@
+import { useSignal } from '@preact/signals';
+import type { JSX } from 'preact';
+import { CHANNEL_NAMES } from '../../../collector/contract/channels.ts';
+import { ACTIONS, FOUND, PART_IDS } from '../../../collector/contract/parts.ts';
+import type { Recorded } from '../../server/endpoints/log.ts';
+import type { Site } from '../../server/endpoints/site.ts';
+import { ApiFault } from '../api.ts';
+import { now } from '../link/live.ts';
+import { causeName } from '../words/names.ts';
+import { localFieldValue } from '../words/site-time.ts';
+import { Choice } from './choice.tsx';
+import { ACTION_WORDS, bodyOf, type Draft, EMPTY, FOUND_WORDS, inWords, isAction, isFound, missing } from './draft.ts';
+import { type Parcel, parcel, send } from './send-entry.ts';
+
+interface Props {
+  readonly site: Site;
+  readonly preset: Draft;
+  readonly onLogged: (entry: Recorded) => void;
+}
+
+const SENSOR = 'sensor';
+
+/** The form that writes one entry into the maintenance log. */
+export function LogForm({ site, preset, onLogged }: Props): JSX.Element {
+  const draft = useSignal<Draft>(preset);
+  const sensor = useSignal(preset.part?.startsWith('sensor:') ?? false);
+  const fault = useSignal<string | null>(null);
+  const sending = useSignal(false);
+  /** What was sent and not confirmed; kept so that sending again writes nothing twice. */
+  const onItsWay = useSignal<Parcel | null>(null);
+
+  const change = (part: Partial<Draft>): void => {
+    draft.value = { ...draft.value, ...part };
+    onItsWay.value = null;
+    fault.value = null;
+  };
+
+  const submit = async (): Promise<void> => {
+    const gaps = missing(draft.value, site.timezone);
+    if (gaps.length > 0) {
+      fault.value = `Still to say: ${gaps.join(', ')}.`;
+      return;
+    }
+    onItsWay.value ??= parcel(bodyOf(draft.value, now.peek(), site.timezone));
+    sending.value = true;
+    fault.value = null;
+    try {
+      const entry = await send(onItsWay.value);
+      draft.value = { ...EMPTY, gun: entry.gun };
+      sensor.value = false;
+      onItsWay.value = null;
+      onLogged(entry);
+    } catch (error) {
+      if (!(error instanceof ApiFault)) throw error;
+      fault.value = error.problem
+        ? `Not logged. ${error.message}`
+        : `${error.message} Not confirmed: press again, it is written down once.`;
+    } finally {
+      sending.value = false;
+    }
+  };
+
+  const { gun, part, action, found, at, note } = draft.value;
+  const gunName = site.guns.find(({ id }) => id === gun)?.name ?? gun ?? '';
+  const ready = gun !== null && part !== null && action !== null;
+  return (
+    <form
+      class="log-form"
+      noValidate
+      onSubmit={(event) => {
+        event.preventDefault();
+        void submit();
+      }}
+    >
+      <Choice
+        name="gun"
+        legend="Gun"
+        options={site.guns.map(({ id, name }) => ({ value: id, label: name }))}
+        value={gun}
+        onChange={(value) => change({ gun: value })}
+      />
+      <Choice
+        name="part"
+        legend="Part"
+        options={[...PART_IDS.map((id) => ({ value: id, label: causeName(id) })), { value: SENSOR, label: 'A sensor' }]}
+        value={sensor.value ? SENSOR : part}
+        onChange={(value) => {
+          sensor.value = value === SENSOR;
+          change({ part: value === SENSOR ? null : value });
+        }}
+      />
+      {sensor.value && (
+        <label class="field">
+          <span>Which sensor</span>
+          <select value={part ?? ''} onChange={(event) => change({ part: event.currentTarget.value || null })}>
+            <option value="">Choose</option>
+            {CHANNEL_NAMES.map((channel) => (
+              <option key={channel} value={`sensor:${channel}`}>
+                {causeName(`sensor:${channel}`)}
+              </option>
+            ))}
+          </select>
+        </label>
+      )}
+      <Choice
+        name="action"
+        legend="Done"
+        options={ACTIONS.map((value) => ({ value, label: ACTION_WORDS[value] }))}
+        value={action}
+        onChange={(value) => isAction(value) && change({ action: value })}
+      />
+      <Choice
+        name="found"
+        legend="The old part was found"
+        options={[
+          ...FOUND.map((value) => ({ value, label: FOUND_WORDS[value] })),
+          { value: '', label: 'Not looked at' },
+        ]}
+        value={found ?? ''}
+        onChange={(value) => change({ found: isFound(value) ? value : null })}
+      />
+      <Choice
+        name="when"
+        legend="When"
+        options={[
+          { value: 'now', label: 'Just now' },
+          { value: 'earlier', label: 'Earlier' },
+        ]}
+        value={at === null ? 'now' : 'earlier'}
+        onChange={(value) =>
+          change({
+            at: value === 'now' ? null : now.peek() === null ? '' : localFieldValue(now.peek() ?? 0, site.timezone),
+          })
+        }
+      />
+      {at !== null && (
+        <label class="field">
+          <span>Date and time at {site.name}</span>
+          <input type="datetime-local" value={at} onInput={(event) => change({ at: event.currentTarget.value })} />
+        </label>
+      )}
+      <label class="field">
+        <span>Note, if any</span>
+        <textarea
+          rows={2}
+          maxLength={2000}
+          value={note}
+          onInput={(event) => change({ note: event.currentTarget.value })}
+        />
+      </label>
+      <div class="log-send">
+        <p class="fault" role="alert">
+          {fault.value}
+        </p>
+        <button type="submit" class="button button-main" disabled={sending.value}>
+          {sending.value ? 'Logging…' : ready ? `Log “${inWords({ part, action, found }, gunName)}”` : 'Log it'}
+        </button>
+      </div>
+    </form>
+  );
+}

@@ -1,0 +1,51 @@
+/** Which screen an address shows. */
+export type Route =
+  | { readonly screen: 'wall' }
+  | { readonly screen: 'jobs' }
+  | { readonly screen: 'job'; readonly job: JobKey }
+  | { readonly screen: 'log'; readonly preset: LogPreset };
+
+/** What is already known of the work that is to be logged. */
+export interface LogPreset {
+  readonly gun: string | null;
+  readonly part: string | null;
+  readonly action: string | null;
+}
+
+/** What a job is known by: its finding. */
+export interface JobKey {
+  /** Null where the finding is common to several guns. */
+  readonly gun: string | null;
+  readonly cause: string;
+  readonly raised: string;
+}
+
+/** The screen at this path, e.g. "/jobs/gun-01/pump-insert/2026-03-09T13:25:00Z"; the wall for anything else. */
+export function routeOf(pathname: string, search: string): Route {
+  const steps = pathname.split('/').filter(Boolean).map(decodeURIComponent);
+  if (steps[0] === 'log') {
+    const asked = new URLSearchParams(search);
+    return { screen: 'log', preset: { gun: asked.get('gun'), part: asked.get('part'), action: asked.get('action') } };
+  }
+  if (steps[0] !== 'jobs') return { screen: 'wall' };
+  const [, gun, cause, raised] = steps;
+  if (gun === undefined || cause === undefined || raised === undefined) return { screen: 'jobs' };
+  return { screen: 'job', job: { gun: gun === NO_GUN ? null : gun, cause, raised } };
+}
+
+const NO_GUN = '_';
+
+/** Address of a job's own page. */
+export function jobPath({ gun, cause, raised }: JobKey): string {
+  return `/jobs/${[gun ?? NO_GUN, cause, raised].map(encodeURIComponent).join('/')}`;
+}
+
+/** Address of the form that logs work, with what is already known filled in. */
+export function logPath({ gun, part, action }: Partial<LogPreset>): string {
+  const asked = new URLSearchParams();
+  if (gun) asked.set('gun', gun);
+  if (part) asked.set('part', part);
+  if (action) asked.set('action', action);
+  const search = asked.toString();
+  return search === '' ? '/log' : `/log?${search}`;
+}

@@ -1,0 +1,17 @@
+import { defineConfig } from 'vite';
+
+/** The screens: one page, its scripts, styles and typeface as files of their own, so that nothing inline has to run. */
+export default defineConfig({
+  root: import.meta.dirname,
+  publicDir: false,
+  oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },
+  build: {
+    outDir: '../../dist/web',
+    emptyOutDir: true,
+    target: 'es2022',
+    assetsInlineLimit: 0,
+    modulePreload: { polyfill: false },
+    chunkSizeWarningLimit: 200,
+  },
+  logLevel: 'warn',
+});

@@ -1,0 +1,32 @@
+import type { JSX } from 'preact';
+import type { WallJob } from '../../server/wall-model.ts';
+import { jobPath } from '../route.ts';
+import { byShifts, sprayHours, sprayHoursInFull } from '../words/by-when.ts';
+import { checkFirst, shortCauseName } from '../words/names.ts';
+import { percent } from '../words/units.ts';
+import { StateMark } from './state-mark.tsx';
+
+/** One job in two lines that can be read at 5 m: gun, part, how sure; by when, and the check that comes first. */
+export function JobRow({ job, shortName, live }: { job: WallJob; shortName: string; live: boolean }): JSX.Element {
+  const hours = job.bySprayHours;
+  return (
+    <li class={`job ${live ? '' : 'was'}`}>
+      <a href={jobPath(job)}>
+        <StateMark state={job.category} current={live} />
+        <span class="job-what far">
+          <b class="job-gun">{shortName}</b> <span class="job-part">{shortCauseName(job.part ?? job.cause)}</span>{' '}
+          <span class="job-sure figure">{percent(job.probability)}</span>
+        </span>
+        <span class="job-when far">
+          <span class="figure">{byShifts(job.byShifts, job.category)}</span>{' '}
+          {hours && <span class="figure">{sprayHours(hours)}</span>}{' '}
+          {job.checkFirst && <span class="job-check">{checkFirst(job.checkFirst)}</span>}
+        </span>
+        <span class="job-why near">
+          {job.reason}
+          {hours && hours.p90 >= 99.5 && ` Left: ${sprayHoursInFull(hours)}.`}
+        </span>
+      </a>
+    </li>
+  );
+}

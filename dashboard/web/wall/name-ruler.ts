@@ -1,0 +1,28 @@
+import { signal } from '@preact/signals';
+import type { Ruler } from '../words/gun-names.ts';
+
+/** Width of the wall's column of gun names and size of its letters, in pixels of a 1920 pixel screen. */
+const ROOM_PX = 326;
+const FONT = '600 66px Wall';
+
+const face = signal(0);
+let pen: CanvasRenderingContext2D | null = null;
+
+/** Measures names in the wall's typeface; measures anew once that is loaded. */
+export function nameRuler(): Ruler {
+  if (!pen) {
+    pen = document.createElement('canvas').getContext('2d');
+    void document.fonts.load(FONT).then(() => {
+      face.value += 1;
+    });
+  }
+  face.value;
+  return {
+    room: ROOM_PX,
+    width(text) {
+      if (!pen) return text.length * 24;
+      pen.font = FONT;
+      return pen.measureText(text).width;
+    },
+  };
+}

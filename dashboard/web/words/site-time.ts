@@ -1,0 +1,75 @@
+import type { Units } from './units.ts';
+
+/** Where and how times are shown: always the plant's time zone, never the viewer's. */
+export interface TimeStyle {
+  readonly timezone: string;
+  readonly units: Units;
+}
+
+const formats = new Map<string, Intl.DateTimeFormat>();
+
+function format(style: TimeStyle, name: string, options: Intl.DateTimeFormatOptions): Intl.DateTimeFormat {
+  const key = `${style.timezone} ${style.units} ${name}`;
+  let found = formats.get(key);
+  if (!found) {
+    const locale = style.units === 'us' ? 'en-US' : 'en-GB';
+    found = new Intl.DateTimeFormat(locale, { timeZone: style.timezone, ...options });
+    formats.set(key, found);
+  }
+  return found;
+}
+
+/** "14:32", or "2:32 PM" where the plant has US units. */
+export function clock(ms: number, style: TimeStyle): string {
+  return format(style, 'clock', { hour: style.units === 'us' ? 'numeric' : '2-digit', minute: '2-digit' }).format(ms);
+}
+
+/** "Wed 11 Mar". */
+export function day(ms: number, style: TimeStyle): string {
+  return format(style, 'day', { weekday: 'short', day: 'numeric', month: 'short' }).format(ms).replace(',', '');
+}
+
+/** "Wednesday 11 March 2026, 14:32". */
+export function dayAndClock(ms: number, style: TimeStyle): string {
+  const date = format(style, 'date', { weekday: 'long', day: 'numeric', month: 'long', year: 'numeric' }).format(ms);
+  return `${date}, ${clock(ms, style)}`;
+}
+
+/** Since when, seen from `now`: "14:02" on the same day, "Mon 9 Mar" before that. */
+export function since(ms: number, now: number, style: TimeStyle): string {
+  return day(ms, style) === day(now, style) && now - ms < 86_400_000 ? clock(ms, style) : day(ms, style);
+}
+
+/** Minutes by which the zone's clock is ahead of UTC at an instant. */
+function offsetMinutes(ms: number, timezone: string): number {
+  const parts = format({ timezone, units: 'metric' }, 'parts', {
+    hourCycle: 'h23',
+    year: 'numeric',
+    month: '2-digit',
+    day: '2-digit',
+    hour: '2-digit',
+    minute: '2-digit',
+  }).formatToParts(ms);
+  const part = (type: string): number => Number(parts.find((found) => found.type === type)?.value);
+  const local = Date.UTC(part('year'), part('month') - 1, part('day'), part('hour'), part('minute'));
+  return Math.round((local - Math.floor(ms / 60_000) * 60_000) / 60_000);
+}
+
+/** An instant as the plant's clock showed it, `YYYY-MM-DDTHH:MM`: what a form field for date and time takes. */
+export function localFieldValue(ms: number, timezone: string): string {
+  return new Date(ms + offsetMinutes(ms, timezone) * 60_000).toISOString().slice(0, 16);
+}
+
+/**
+ * What a form field for date and time says, as an instant in epoch ms; null when it is no date. A clock time that
+ * came twice (daylight saving ended) is the first of the two; one that was skipped counts on from before.
+ */
+export function fromLocalField(text: string, timezone: string): number | null {
+  const asUtc = Date.parse(`${text}Z`);
+  if (!/^\d{4}-\d\d-\d\dT\d\d:\d\d$/.test(text) || Number.isNaN(asUtc)) return null;
+  const before = offsetMinutes(asUtc - 86_400_000, timezone);
+  const first = asUtc - before * 60_000;
+  if (offsetMinutes(first, timezone) === before) return first;
+  const second = asUtc - offsetMinutes(asUtc + 86_400_000, timezone) * 60_000;
+  return localFieldValue(second, timezone) === text ? second : first;
+}
