@@ -35,6 +35,7 @@ export function readConnect(
   end: number,
   limits: ConnectLimits,
 ): ConnectVerdict {
+  if ((buffer[start]! & 0x0f) !== 0) return hangUp('the reserved flags of CONNECT are set');
   const protocol = readText(buffer, body, end, 'the protocol name');
   if ('fault' in protocol) return hangUp(protocol.fault);
   if (protocol.text !== 'MQTT' && protocol.text !== 'MQIsdp') return hangUp('the protocol name is not MQTT');

@@ -3,15 +3,16 @@ import { ClientStream, type StreamPeer } from './client-stream.ts';
 import { type ConnectPacket, readConnect } from './connect-packet.ts';
 import type { Delivery, DeliveryOrigin } from './delivery.ts';
 import type { Gate } from './gate.ts';
+import { Owed } from './owed.ts';
 import { PacketType, packetFault } from './packet-check.ts';
 import { PacketScanner } from './packet-scanner.ts';
-import { countPubacks, Pubacks } from './pubacks.ts';
+import { Pubacks } from './pubacks.ts';
+import { publishRoute } from './publish-route.ts';
+import { Hold, ReadingHold } from './reading-hold.ts';
+import { Silence } from './silence.ts';
 
-/** Why a connection's socket is not being read; bits of one number. */
-const Hold = { SETUP: 1, ORDER: 2, SATURATED: 4, WAITING: 8, READER: 16, STOPPING: 32 } as const;
-
-/** How long an ended connection may take to flush, s. Source: own choice, because a live peer needs far less. */
-const LINGER_S = 5;
+/** TCP's own watch for dead peers, ms. Source: own choice, because clients without a MQTT keep-alive have no other. */
+const TCP_KEEP_ALIVE_MS = 60_000;
 
 /**
  * One client's connection. It cuts the bytes into packets and checks them; publishes below the root go straight to
@@ -20,33 +21,30 @@ const LINGER_S = 5;
 export class Connection implements StreamPeer, DeliveryOrigin {
   connect: ConnectPacket | null = null;
   stream: ClientStream | null = null;
-  /** Sweeps since the last bytes came. */
-  idleSweeps = 0;
   readonly #gate: Gate;
   readonly #socket: Socket;
   readonly #scanner: PacketScanner;
-  #hold = 0;
+  readonly #hold: ReadingHold;
+  readonly #owed: Owed;
+  readonly #acks = new Pubacks();
+  readonly #silence = new Silence();
   #ready = false;
   #closing = false;
-  #waiting = 0;
-  #waitingBytes = 0;
-  /** PUBACKs that wait for the intake, and those that aedes owes. */
-  #owedAcks = 0;
-  #owedElsewhere = 0;
-  readonly #acks = new Pubacks();
-  #drained: (() => void) | null = null;
   #processing = false;
+  #drained: (() => void) | null = null;
 
   constructor(gate: Gate, socket: Socket) {
     this.#gate = gate;
     this.#socket = socket;
     this.#scanner = new PacketScanner(gate.limits.maxPacketBytes);
+    this.#hold = new ReadingHold(socket);
+    this.#owed = new Owed(gate.limits);
   }
 
   start(): void {
     const socket = this.#socket;
     socket.setNoDelay(true);
-    socket.setKeepAlive(true, 60_000);
+    socket.setKeepAlive(true, TCP_KEEP_ALIVE_MS);
     socket.on('data', (chunk) => this.#received(chunk));
     socket.on('drain', () => this.#flushed());
     socket.on('error', (error) => this.#close(error.message, false));
@@ -58,7 +56,7 @@ export class Connection implements StreamPeer, DeliveryOrigin {
     return `${this.#socket.remoteAddress ?? '?'}:${this.#socket.remotePort ?? 0}`;
   }
 
-  /** aedes has accepted the client: packets flow from now on. */
+  /** aedes has let the client in: packets flow from now on. */
   ready(): void {
     this.#ready = true;
     this.#release(Hold.SETUP);
@@ -71,27 +69,18 @@ export class Connection implements StreamPeer, DeliveryOrigin {
 
   /** Reads no more; what has been read is still acknowledged. */
   stopReading(): void {
-    this.#hold |= Hold.STOPPING;
-    this.#socket.pause();
+    this.#hold.add(Hold.STOPPING);
   }
 
   /** Called once a second: ends what has been silent for too long. */
   sweep(): void {
-    this.idleSweeps++;
-    if (this.#closing) {
-      if (this.idleSweeps > LINGER_S) this.#socket.destroy();
-      return;
-    }
-    if (!this.#ready) {
-      if (this.idleSweeps > this.#gate.limits.connectTimeoutS) this.#close('no complete CONNECT in time', true);
-      return;
-    }
     // A socket that we do not read proves nothing about its client.
-    if (this.#hold !== 0) this.idleSweeps = 0;
-    const keepAliveS = this.connect?.keepAliveS ?? 0;
-    // One and a half keep-alives [MQTT-3.1.2-24], and one more sweep because seconds are counted whole.
-    if (keepAliveS > 0 && this.idleSweeps > 1.5 * keepAliveS + 1)
-      this.#close(`silent for one and a half times its keep-alive of ${keepAliveS} s`, false);
+    if (this.#ready && !this.#closing && this.#hold.held) this.#silence.heard();
+    const phase = this.#closing ? 'ended' : this.#ready ? 'connected' : 'connecting';
+    const why = this.#silence.sweep(phase, this.connect?.keepAliveS ?? 0, this.#gate.limits.connectTimeoutS);
+    if (why === null) return;
+    if (phase === 'ended') this.#socket.destroy();
+    else this.#close(why, phase === 'connecting');
   }
 
   /** Ends the connection at once; aedes publishes the will. */
@@ -101,30 +90,17 @@ export class Connection implements StreamPeer, DeliveryOrigin {
   }
 
   settled(delivery: Delivery, accepted: boolean): void {
-    this.#waiting--;
-    this.#waitingBytes -= delivery.payload.length;
-    if (delivery.packetId > 0) this.#owedAcks--;
+    this.#owed.settled(delivery);
     if (accepted) this.#gate.forward(delivery);
     if (this.#closing) return;
     if (delivery.packetId > 0) this.#acknowledge(delivery.packetId);
-    if (this.#hold === 0) return;
-    if (this.#owedAcks === 0 && (this.#hold & Hold.ORDER) !== 0) this.#gate.flushSoon(this);
-    const { maxWaitingMessages, maxWaitingBytes } = this.#gate.limits;
-    if (2 * this.#waiting <= maxWaitingMessages && 2 * this.#waitingBytes <= maxWaitingBytes)
-      this.#release(Hold.WAITING);
+    if (this.#hold.has(Hold.WAITING) && this.#owed.low) this.#release(Hold.WAITING);
   }
 
   /** Writes the PUBACKs that have gathered, then takes up what had to wait for them. */
   flush(): void {
     this.#writeAcks();
-    if (this.#owedAcks === 0) this.#release(Hold.ORDER);
-  }
-
-  #writeAcks(): void {
-    if (this.#acks.count === 0 || this.#closing) return;
-    this.#gate.counters.acknowledged += this.#acks.count;
-    this.#socket.write(this.#acks.takeBytes());
-    this.#checkUnread();
+    if (this.#owed.byIntake === 0) this.#release(Hold.ORDER);
   }
 
   send(bytes: Buffer, done: () => void): void {
@@ -136,9 +112,7 @@ export class Connection implements StreamPeer, DeliveryOrigin {
     if (this.#socket.write(out)) done();
     else this.#drained = done;
     this.#checkUnread();
-    if (this.#owedElsewhere === 0) return;
-    this.#owedElsewhere = Math.max(0, this.#owedElsewhere - countPubacks(bytes));
-    if (this.#owedElsewhere === 0) this.#release(Hold.ORDER);
+    if (this.#owed.sentByAedes(bytes)) this.#release(Hold.ORDER);
   }
 
   wanted(): void {
@@ -147,14 +121,14 @@ export class Connection implements StreamPeer, DeliveryOrigin {
 
   finish(): void {
     if (this.#closing) return;
-    this.flush();
+    this.#writeAcks();
     this.#closing = true;
-    this.idleSweeps = 0;
+    this.#silence.heard();
     this.#socket.destroySoon();
   }
 
   #received(chunk: Buffer): void {
-    this.idleSweeps = 0;
+    this.#silence.heard();
     this.#scanner.push(chunk);
     this.#process();
   }
@@ -164,60 +138,42 @@ export class Connection implements StreamPeer, DeliveryOrigin {
     if (this.#processing) return;
     this.#processing = true;
     const scanner = this.#scanner;
-    while (this.#hold === 0 && !this.#closing && scanner.next()) this.#packet(scanner);
+    while (!this.#hold.held && !this.#closing && scanner.next()) this.#packet(scanner);
     this.#processing = false;
-    if (this.#closing || scanner.fault === null) return;
-    if (scanner.fault.kind === 'length') this.#close('the remaining length is malformed', true);
-    else {
-      const { maxPacketBytes } = this.#gate.limits;
-      this.#close(`a packet of ${scanner.fault.bytes} bytes is longer than the ${maxPacketBytes} that are taken`, true);
-    }
+    if (!this.#closing && scanner.fault !== null) this.#close(scanner.fault, true);
   }
 
   #packet(scanner: PacketScanner): void {
-    const type = scanner.buffer[scanner.start]! >> 4;
+    const { buffer, start, body, end } = scanner;
+    const type = buffer[start]! >> 4;
     if (this.connect === null) {
       if (type === PacketType.CONNECT) this.#connect(scanner);
       else this.#close('the first packet is not CONNECT', true);
-      return;
+    } else if (type === PacketType.PUBLISH) this.#publish(scanner);
+    else {
+      const fault = packetFault(buffer, start, body, end, this.#gate.limits);
+      if (fault === null) this.#passOn(buffer.subarray(start, end));
+      else this.#close(fault, true);
     }
-    if (type === PacketType.PUBLISH) {
-      this.#publish(scanner);
-      return;
-    }
-    const { buffer, start, body, end } = scanner;
-    const fault = packetFault(buffer, start, body, end, this.#gate.limits);
-    if (fault === null) this.#passOn(buffer.subarray(start, end));
-    else this.#close(fault, true);
   }
 
   #connect(scanner: PacketScanner): void {
     const { buffer, start, body, end } = scanner;
-    const flags = buffer[start]! & 0x0f;
-    const verdict =
-      flags === 0
-        ? readConnect(buffer, start, body, end, this.#gate.limits)
-        : ({ ok: false, returnCode: null, fault: 'the reserved flags of CONNECT are set' } as const);
-    if (!verdict.ok) {
-      if (verdict.returnCode !== null) this.#socket.write(Buffer.of(0x20, 2, 0, verdict.returnCode));
-      this.#close(verdict.fault, true);
-      return;
-    }
-    const refusal = this.#gate.admit(verdict.connect);
+    const verdict = readConnect(buffer, start, body, end, this.#gate.limits);
+    const refusal = verdict.ok ? this.#gate.refusal(verdict.connect) : verdict;
     if (refusal !== null) {
-      this.#socket.write(Buffer.of(0x20, 2, 0, refusal.returnCode));
+      if (refusal.returnCode !== null) this.#socket.write(Buffer.of(0x20, 2, 0, refusal.returnCode));
       this.#close(refusal.fault, true);
-      return;
+    } else if (verdict.ok) {
+      this.connect = verdict.connect;
+      this.#hold.add(Hold.SETUP);
+      // The keep-alive is watched here, where every packet is seen: aedes is told that there is none.
+      const packet = Buffer.from(buffer.subarray(start, end));
+      packet.writeUInt16BE(0, verdict.connect.keepAliveAt);
+      this.stream = new ClientStream(this);
+      this.#gate.greet(this, this.stream);
+      this.stream.push(packet);
     }
-    this.connect = verdict.connect;
-    this.#hold |= Hold.SETUP;
-    this.#socket.pause();
-    // The keep-alive is watched here, where every packet is seen: aedes is told that there is none.
-    const packet = Buffer.from(buffer.subarray(start, end));
-    packet.writeUInt16BE(0, verdict.connect.keepAliveAt);
-    this.stream = new ClientStream(this);
-    this.#gate.greet(this, this.stream);
-    this.stream.push(packet);
   }
 
   #publish(scanner: PacketScanner): void {
@@ -229,39 +185,23 @@ export class Connection implements StreamPeer, DeliveryOrigin {
       return;
     }
     const { topic, qos, packetId } = head;
-    const elsewhere = qos === 2 || (topic.kind === 'foreign' && !topic.name.startsWith('$'));
-    // PUBACKs leave in the order of their PUBLISH [MQTT-4.6.0-2]: neither aedes nor the intake may overtake the other.
-    if (qos === 1 && (elsewhere ? this.#owedAcks : this.#owedElsewhere) > 0) {
-      this.#wait(Hold.ORDER, scanner);
-      return;
-    }
-    if (elsewhere) {
-      if (qos === 1) this.#owedElsewhere++;
+    const route = publishRoute(head, this.#owed, gate.sink.saturated);
+    if (route === 'intake') {
+      const payload = buffer.subarray(head.payloadStart, end);
+      const delivery = { topic, payload, clientId: this.connect!.clientId, origin: this, packetId };
+      this.#owed.taken(delivery);
+      gate.sink.take(delivery);
+    } else if (route === 'aedes') {
+      if (qos === 1) this.#owed.passedOn();
       this.#writeAcks();
       this.#passOn(buffer.subarray(start, end));
-      return;
+    } else if (route === 'nowhere') {
+      gate.counters.discarded++;
+      if (packetId > 0) this.#acknowledge(packetId);
+    } else {
+      scanner.unread();
+      this.#hold.add(route);
     }
-    if (topic.kind === 'foreign') {
-      this.#discard(packetId);
-      return;
-    }
-    const { maxWaitingMessages, maxWaitingBytes } = gate.limits;
-    if (gate.sink.saturated) this.#wait(Hold.SATURATED, scanner);
-    else if (this.#waiting >= maxWaitingMessages || this.#waitingBytes >= maxWaitingBytes)
-      this.#wait(Hold.WAITING, scanner);
-    else {
-      const payload = buffer.subarray(head.payloadStart, end);
-      this.#waiting++;
-      this.#waitingBytes += payload.length;
-      if (packetId > 0) this.#owedAcks++;
-      gate.sink.take({ topic, payload, clientId: this.connect!.clientId, origin: this, packetId });
-    }
-  }
-
-  /** Topics that start with `$` belong to the broker: the message is acknowledged and goes nowhere. */
-  #discard(packetId: number): void {
-    this.#gate.counters.discarded++;
-    if (packetId > 0) this.#acknowledge(packetId);
   }
 
   #acknowledge(packetId: number): void {
@@ -269,24 +209,21 @@ export class Connection implements StreamPeer, DeliveryOrigin {
     this.#acks.add(packetId);
   }
 
-  #passOn(packet: Buffer): void {
-    if (this.stream!.push(packet)) return;
-    this.#hold |= Hold.READER;
-    this.#socket.pause();
+  #writeAcks(): void {
+    if (this.#acks.count === 0 || this.#closing) return;
+    this.#gate.counters.acknowledged += this.#acks.count;
+    this.#socket.write(this.#acks.takeBytes());
+    this.#checkUnread();
   }
 
-  #wait(reason: number, scanner: PacketScanner): void {
-    scanner.unread();
-    this.#hold |= reason;
-    this.#socket.pause();
+  #passOn(packet: Buffer): void {
+    if (!this.stream!.push(packet)) this.#hold.add(Hold.READER);
   }
 
   #release(reason: number): void {
-    if ((this.#hold & reason) === 0) return;
-    this.#hold &= ~reason;
-    if (this.#hold !== 0 || this.#closing) return;
+    if (!this.#hold.remove(reason) || this.#closing) return;
     this.#process();
-    if (this.#hold === 0 && !this.#closing) this.#socket.resume();
+    if (!this.#closing) this.#hold.resume();
   }
 
   #flushed(): void {
@@ -297,17 +234,16 @@ export class Connection implements StreamPeer, DeliveryOrigin {
 
   #checkUnread(): void {
     const unread = this.#socket.writableLength + (this.stream?.writableLength ?? 0);
-    if (unread > this.#gate.limits.maxUnreadBytes) {
-      this.#close(`${unread} bytes wait for it and it does not read them`, true);
-      this.#socket.destroy();
-    }
+    if (unread <= this.#gate.limits.maxUnreadBytes) return;
+    this.#close(`${unread} bytes wait for it and it does not read them`, true);
+    this.#socket.destroy();
   }
 
-  #close(why: string, ours: boolean): void {
+  #close(why: string, faulted: boolean): void {
     if (this.#closing) return;
-    this.#gate.closing(this, why, ours);
+    this.#gate.closing(this, why, faulted);
     this.#closing = true;
-    this.idleSweeps = 0;
+    this.#silence.heard();
     this.#socket.destroySoon();
   }
 

@@ -84,11 +84,10 @@ export class Gate {
     connection.start();
   }
 
-  /** Whether a well-formed CONNECT may go on; null, or the MQTT return code and the reason. */
-  admit(connect: ConnectPacket): { returnCode: number; fault: string } | null {
-    if (!connect.cleanSession && !this.#sessions.mayKeep(connect.clientId))
-      return { returnCode: 3, fault: `no more than ${this.limits.maxSessions} sessions are kept` };
-    return null;
+  /** Why a well-formed CONNECT may not go on, with the MQTT return code; null when it may. */
+  refusal(connect: ConnectPacket): { readonly returnCode: number; readonly fault: string } | null {
+    if (connect.cleanSession || this.#sessions.mayKeep(connect.clientId)) return null;
+    return { returnCode: 3, fault: `no more than ${this.limits.maxSessions} sessions are kept` };
   }
 
   greet(connection: Connection, stream: ClientStream): void {

@@ -1,6 +1,3 @@
-/** Why a byte stream cannot be MQTT that we take. */
-export type FramingFault = { readonly kind: 'length' } | { readonly kind: 'too-large'; readonly bytes: number };
-
 /** Smallest room set aside for a packet that arrives in pieces. Source: own choice, because one TCP read is up to 64 KiB. */
 const FIRST_ROOM_BYTES = 65_536;
 
@@ -16,7 +13,8 @@ export class PacketScanner {
   start = 0;
   body = 0;
   end = 0;
-  fault: FramingFault | null = null;
+  /** Why the byte stream cannot be MQTT that we take. */
+  fault: string | null = null;
   readonly #maxPacketBytes: number;
   /** The beginning of a packet that is not whole yet, in a buffer with room to grow. */
   #partial: Buffer | null = null;
@@ -60,7 +58,7 @@ export class PacketScanner {
     let at = start + 1;
     for (let shift = 0; ; shift += 7) {
       if (shift > 21) {
-        this.fault = { kind: 'length' };
+        this.fault = 'the remaining length is longer than four bytes';
         return false;
       }
       if (at >= buffer.length) return this.#keep(start, 0);
@@ -70,7 +68,7 @@ export class PacketScanner {
     }
     const end = at + length;
     if (end - start > this.#maxPacketBytes) {
-      this.fault = { kind: 'too-large', bytes: end - start };
+      this.fault = `a packet of ${end - start} bytes is longer than the ${this.#maxPacketBytes} that are taken`;
       return false;
     }
     if (end > buffer.length) return this.#keep(start, end - start);

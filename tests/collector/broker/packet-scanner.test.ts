@@ -49,13 +49,13 @@ describe('packet scanner', () => {
     const scanner = new PacketScanner(1000);
     scanner.push(Buffer.of(0x30, 0x80, 0x80, 0x80, 0x80, 0x01));
     expect(scanner.next()).toBe(false);
-    expect(scanner.fault).toEqual({ kind: 'length' });
+    expect(scanner.fault).toBe('the remaining length is longer than four bytes');
   });
 
   test.each([
     [99, null],
     [100, null],
-    [101, { kind: 'too-large', bytes: 101 }],
+    [101, 'a packet of 101 bytes is longer than the 100 that are taken'],
   ])('takes packets up to the limit of 100 bytes: %i', (bytes, fault) => {
     const scanner = new PacketScanner(100);
     scanner.push(packet(0x30, Buffer.alloc(bytes - 2)));
@@ -67,6 +67,6 @@ describe('packet scanner', () => {
     const scanner = new PacketScanner(1000);
     scanner.push(Buffer.of(0x30, 0xff, 0xff, 0xff, 0x7f));
     expect(scanner.next()).toBe(false);
-    expect(scanner.fault).toEqual({ kind: 'too-large', bytes: 268_435_460 });
+    expect(scanner.fault).toBe('a packet of 268435460 bytes is longer than the 1000 that are taken');
   });
 });

@@ -1,0 +1,50 @@
+import type { Socket } from 'node:net';
+
+/** Why a connection's socket is not being read; bits of one number. */
+export const Hold = {
+  /** aedes has not let the client in yet. */
+  SETUP: 1,
+  /** A PUBACK would overtake another. */
+  ORDER: 2,
+  /** The intake has no room. */
+  SATURATED: 4,
+  /** Too much of this connection waits for its commit. */
+  WAITING: 8,
+  /** aedes has no room. */
+  READER: 16,
+  STOPPING: 32,
+} as const;
+
+/** Whether a socket is read, which it is while there is no reason against it. */
+export class ReadingHold {
+  readonly #socket: Socket;
+  #reasons = 0;
+
+  constructor(socket: Socket) {
+    this.#socket = socket;
+  }
+
+  get held(): boolean {
+    return this.#reasons !== 0;
+  }
+
+  has(reason: number): boolean {
+    return (this.#reasons & reason) !== 0;
+  }
+
+  add(reason: number): void {
+    this.#reasons |= reason;
+    this.#socket.pause();
+  }
+
+  /** Takes a reason away; true when it was the last. The socket is read again only after `resume`. */
+  remove(reason: number): boolean {
+    if ((this.#reasons & reason) === 0) return false;
+    this.#reasons &= ~reason;
+    return this.#reasons === 0;
+  }
+
+  resume(): void {
+    if (this.#reasons === 0) this.#socket.resume();
+  }
+}
