@@ -43,9 +43,9 @@ describe('normal distribution', () => {
 
   it('has quantiles that invert its probabilities', () => {
     fc.assert(
-      fc.property(fc.double({ min: -7, max: 5, noNaN: true }), (z) =>
-        close(normalCdf(normalQuantile(normalCdf(z))), normalCdf(z), 1e-11),
-      ),
+      fc.property(fc.double({ min: -7, max: 5, noNaN: true }), (z) => {
+        close(normalCdf(normalQuantile(normalCdf(z))), normalCdf(z), 1e-11);
+      }),
     );
   });
 
