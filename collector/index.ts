@@ -1,7 +1,10 @@
 // The collector as other folders see it.
 
+export { type Decode, type Decoded, PACK_LIMITS, type PackLimits } from './decode/decoded.ts';
 export type { ClockFact, RangeFact } from './decode/reading-facts.ts';
 export type { ReadingsTable } from './decode/readings-table.ts';
+export { REASONS, type Reason } from './decode/reasons.ts';
+export { senmlDecoder } from './decode/senml.ts';
 export { type FileReport, summaryLine } from './decode/tally.ts';
 export { parseLog, readLog } from './files/maintenance-log.ts';
 export { parsePlant, readPlant } from './files/plant.ts';

@@ -69,6 +69,15 @@ const known = new Set<string>([
   ...Object.values(CONVERSIONS).flatMap((units) => Object.keys(units)),
 ]);
 
+const UNKNOWN: UnitLookup = { kind: 'unknown' };
+const WRONG_DIMENSION: UnitLookup = { kind: 'wrong-dimension' };
+const LOOKUPS: ReadonlyMap<string, ReadonlyMap<string, UnitLookup>> = new Map(
+  Object.entries(CONVERSIONS).map(([dimension, units]) => [
+    dimension,
+    new Map(Object.entries(units).map(([unit, conversion]) => [unit, { kind: 'ok', conversion }])),
+  ]),
+);
+
 /** Units that readings of a dimension may carry, canonical first. */
 export function unitsOf(dimension: Dimension): readonly string[] {
   return Object.keys(CONVERSIONS[dimension]);
@@ -83,7 +92,6 @@ export function unitsOf(dimension: Dimension): readonly string[] {
  * lookUpUnit('pressure', 'kPa'); // { kind: 'ok', conversion: { scale: 0.01, offset: 0 } }
  */
 export function lookUpUnit(dimension: Dimension | null, unit: string): UnitLookup {
-  const units = dimension === null ? {} : CONVERSIONS[dimension];
-  if (Object.hasOwn(units, unit)) return { kind: 'ok', conversion: units[unit] as Conversion };
-  return { kind: known.has(unit) ? 'wrong-dimension' : 'unknown' };
+  const found = dimension === null ? undefined : LOOKUPS.get(dimension)?.get(unit);
+  return found ?? (known.has(unit) ? WRONG_DIMENSION : UNKNOWN);
 }

@@ -1,0 +1,238 @@
+import { isUtf8 } from 'node:buffer';
+import {
+  CHANNELS,
+  EARLIEST_MS,
+  formatTime,
+  LATEST_MS,
+  lookUpUnit,
+  type Plant,
+  quoted,
+  unitsOf,
+} from '../contract/index.ts';
+import { type Decode, type Decoded, NO_REFUSALS, PACK_LIMITS, type PackLimits, Refusals } from './decoded.ts';
+import { scanJson } from './json-scan.ts';
+import { PackColumns } from './pack-columns.ts';
+import type { Reason } from './reasons.ts';
+import { SenmlBytes } from './senml-bytes.ts';
+import { fillRecord, LABEL, SenmlRecord } from './senml-record.ts';
+import { nameFault, SenmlResolver, STEP } from './senml-resolve.ts';
+import { SensorNames } from './sensor-names.ts';
+import { planStations, type StationPlan, toSteps } from './station-plan.ts';
+
+const CANONICAL = { scale: 1, offset: 0 };
+const CONTROL = /\p{Cc}|\p{Cs}/u;
+
+/** Characters kept of the names of a pack's sensors. Source: own choice, because a station has a few sensors. */
+const MOST_PROVENANCE = 1000;
+
+/** A decoder of SenML packs (RFC 8428, JSON) for the stations of a plant: contract sections 1 and 2. */
+export class SenmlDecoder {
+  private readonly plans: ReadonlyMap<string, StationPlan>;
+  private readonly limits: PackLimits;
+  private readonly quick = new SenmlBytes();
+  private readonly record = new SenmlRecord();
+  private readonly resolver = new SenmlResolver();
+  private readonly names = new SensorNames();
+  private kept = new PackColumns();
+  private ahead: PackColumns | null = null;
+  private refusals: Refusals | null = null;
+  private provenance: string | null = null;
+  private index = 0;
+  private aheadAfter = 0;
+
+  constructor(plant: Plant, limits: PackLimits = PACK_LIMITS) {
+    this.plans = planStations(plant);
+    this.limits = limits;
+  }
+
+  /**
+   * @param station id from the topic
+   * @param receivedAt receiver's clock, epoch ms
+   */
+  decode(payload: Buffer, station: string, receivedAt: number): Decoded {
+    const plan = this.plans.get(station);
+    if (plan === undefined)
+      return refused('unknown-station', `found ${quoted(station)}, expected an id of the plant file`);
+    if (payload.length > this.limits.bytes) {
+      return refused('too-large', `found ${payload.length} bytes, expected at most ${this.limits.bytes}`);
+    }
+    return this.decodeQuickly(payload, plan, receivedAt) ?? this.decodeAny(payload, plan, receivedAt);
+  }
+
+  /** The general way, for any payload. */
+  decodeAny(payload: Buffer, plan: StationPlan, receivedAt: number): Decoded {
+    const parsed = this.parse(payload);
+    if (!parsed.ok) return parsed;
+    const records = parsed.records;
+    if (records.length > this.limits.records) {
+      return refused('too-large', `found ${records.length} records, expected at most ${this.limits.records}`);
+    }
+    this.begin(receivedAt);
+    for (const item of records) {
+      this.index++;
+      const fault = fillRecord(this.record, item) ?? this.take(plan);
+      if (fault !== null) return refused('not-senml', `record ${this.index}: ${fault}`);
+    }
+    return this.finish(plan);
+  }
+
+  /** The usual way, for packs as sensors send them; null to leave a payload to the general way. */
+  decodeQuickly(payload: Buffer, plan: StationPlan, receivedAt: number): Decoded | null {
+    const { quick, record } = this;
+    if (!quick.begin(payload)) return null;
+    this.begin(receivedAt);
+    for (;;) {
+      const got = quick.next(record);
+      if (got === 0) return this.finish(plan);
+      if (got < 0 || ++this.index > this.limits.records || this.take(plan) !== null) return null;
+    }
+  }
+
+  private parse(payload: Buffer): { ok: true; records: unknown[] } | { ok: false; reason: Reason; detail: string } {
+    if (!isUtf8(payload)) return refused('not-utf8', 'found bytes that are not UTF-8, expected SenML JSON');
+    const scan = scanJson(payload);
+    if (scan.depth > this.limits.depth) {
+      return refused('too-large', `found ${scan.depth} levels of nesting, expected at most ${this.limits.depth}`);
+    }
+    let value: unknown;
+    try {
+      value = JSON.parse(payload.toString('utf8'));
+    } catch (error) {
+      if (!(error instanceof SyntaxError)) throw error;
+      return refused('not-json', `found ${quoted(payload.toString('utf8', 0, 200))}, expected SenML JSON`);
+    }
+    if (!Array.isArray(value) || value.length === 0) {
+      return refused('not-senml', `found ${quoted(value)}, expected a list of one or more records`);
+    }
+    if (scan.capitalExponent) return refused('not-senml', 'found an exponent with "E", expected "e" (section 5)');
+    return { ok: true, records: value };
+  }
+
+  private begin(receivedAt: number): void {
+    this.resolver.begin(receivedAt);
+    this.kept = new PackColumns();
+    this.ahead = null;
+    this.refusals = null;
+    this.provenance = null;
+    this.index = 0;
+    this.aheadAfter = receivedAt + this.limits.aheadMs;
+  }
+
+  /** Takes the record at hand. @returns null, or how it violates the RFC */
+  private take(plan: StationPlan): string | null {
+    const { resolver } = this;
+    const step = resolver.step(this.record);
+    if (step === STEP.fault) return resolver.fault;
+    if (step === STEP.baseOnly) return null;
+    const length = resolver.base.length + resolver.own.length;
+    if (length > this.limits.nameLength) {
+      return `found a name of ${length} characters, expected at most ${this.limits.nameLength}`;
+    }
+    const name = this.names.read(resolver.base, resolver.own);
+    if (!name.valid) return nameFault(resolver.base + resolver.own);
+    if (name.channel < 0) this.refuse('unknown-channel', 'expected a name that ends with a channel');
+    else {
+      const value = this.readValue(plan, name.channel);
+      if (value !== null) this.keep(name.channel, value);
+      if (name.provenance !== this.provenance) this.addProvenance(name.provenance);
+    }
+    return null;
+  }
+
+  /** The value in canonical units, rounded to the channel's resolution; null when it was refused. */
+  private readValue(plan: StationPlan, channel: number): number | string | null {
+    const { record, resolver } = this;
+    const info = CHANNELS[channel] as (typeof CHANNELS)[number];
+    const label = info.kind === 'number' ? LABEL.v : info.kind === 'boolean' ? LABEL.vb : LABEL.vs;
+    if ((record.has & label) === 0) {
+      if ((record.has & (LABEL.v | LABEL.vs | LABEL.vb | LABEL.vd)) === 0) this.refuse('no-value', 'expected a value');
+      else this.refuse('wrong-kind', `expected a ${info.kind}`);
+      return null;
+    }
+    if (info.kind === 'boolean') return record.vb ? 1 : 0;
+    if (info.kind === 'string') {
+      const { vs } = record;
+      if (vs !== '' && vs.length <= this.limits.textLength && !CONTROL.test(vs)) return vs;
+      this.refuse('unusable-name', `found ${quoted(vs)}, expected 1 to ${this.limits.textLength} characters`);
+      return null;
+    }
+    const lookup = resolver.hasUnit ? lookUpUnit(info.dimension, resolver.unit) : null;
+    if (lookup !== null && lookup.kind !== 'ok') {
+      const units = info.dimension === null ? [] : unitsOf(info.dimension);
+      const reason = lookup.kind === 'unknown' ? 'unknown-unit' : 'wrong-dimension';
+      this.refuse(reason, `found ${quoted(resolver.unit)}, expected one of ${units.join(' ')}`);
+      return null;
+    }
+    const limits = plan.channels[channel] as StationPlan['channels'][number];
+    const steps = toSteps(limits, lookup?.conversion ?? CANONICAL, resolver.value);
+    if (!Number.isNaN(steps)) return steps / limits.steps;
+    const range = `${limits.lowest / limits.steps} to ${limits.highest / limits.steps} ${info.canonical}`;
+    const unit = resolver.hasUnit ? ` ${resolver.unit}` : '';
+    this.refuse('out-of-range', `found ${resolver.value}${unit}, expected ${range}`);
+    return null;
+  }
+
+  private keep(channel: number, value: number | string): void {
+    const { ms } = this.resolver;
+    if (ms < EARLIEST_MS) this.refuse('before-2000', `found ${timeText(ms)}, expected a time from 2000 on`);
+    else if (ms > LATEST_MS) this.refuse('time-unreadable', `found ${ms / 1000} s, expected Unix seconds`);
+    else if (ms > this.aheadAfter) {
+      this.refuse('ahead-of-clock', `found ${timeText(ms)}`);
+      this.ahead ??= new PackColumns();
+      this.put(this.ahead, channel, value);
+    } else this.put(this.kept, channel, value);
+  }
+
+  private put(columns: PackColumns, channel: number, value: number | string): void {
+    const { ms } = this.resolver;
+    if (typeof value === 'number') columns.add(ms, channel, value);
+    else if (!columns.addName(ms, channel, value)) this.refuse('unusable-name', `found one powder too many in a pack`);
+  }
+
+  private refuse(reason: Reason, detail: string): void {
+    this.refusals ??= new Refusals();
+    const { index } = this;
+    const name = this.resolver.base + this.resolver.own;
+    this.refusals.add(reason, () => `record ${index} ${quoted(name)}: ${detail}`);
+  }
+
+  private addProvenance(provenance: string): void {
+    if (this.provenance === null) this.provenance = provenance;
+    // Several sensors in one pack: names hold no blanks, so blanks can part them.
+    else if (this.provenance.length < MOST_PROVENANCE && !this.provenance.split(' ').includes(provenance)) {
+      this.provenance += ` ${provenance}`;
+    }
+  }
+
+  private finish(plan: StationPlan): Decoded {
+    const { ahead } = this;
+    const provenance = this.provenance ?? '';
+    return {
+      ok: true,
+      pack: this.kept.toPack(plan.id, provenance),
+      refusals: this.refusals?.list() ?? NO_REFUSALS,
+      ahead:
+        ahead === null
+          ? null
+          : {
+              claimedTime: ahead.times[0] as number,
+              count: ahead.times.length,
+              pack: ahead.toPack(plan.id, provenance),
+            },
+    };
+  }
+}
+
+/** @see SenmlDecoder */
+export function senmlDecoder(plant: Plant, limits?: PackLimits): Decode {
+  const decoder = new SenmlDecoder(plant, limits);
+  return (payload, station, receivedAt) => decoder.decode(payload, station, receivedAt);
+}
+
+function refused(reason: Reason, detail: string): { ok: false; reason: Reason; detail: string } {
+  return { ok: false, reason, detail };
+}
+
+function timeText(ms: number): string {
+  return Math.abs(ms) <= LATEST_MS ? formatTime(ms) : `${ms / 1000} s`;
+}
