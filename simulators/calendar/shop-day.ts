@@ -30,6 +30,8 @@ export interface ShopDay {
   readonly weekday: number;
   /** Empty on days off. */
   readonly shifts: readonly Shift[];
+  /** The last shift ends where the next day's first begins. */
+  readonly goesOn: boolean;
 }
 
 /**
@@ -62,7 +64,7 @@ export function shopDay(pattern: ShiftPattern, timezone: string, date: string, d
         };
       })
     : [];
-  return { date, weekday: day.dayOfWeek, shifts };
+  return { date, weekday: day.dayOfWeek, shifts, goesOn: pattern.starts.length * pattern.hours === 24 };
 }
 
 /** The local date some days after another. */

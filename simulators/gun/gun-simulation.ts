@@ -90,7 +90,8 @@ export class GunSimulation {
         }
         this.#spray(batch, shift.breaks, chance);
       }
-      this.#reporter.idleUntil(shift.end + 8 * 60_000 * (day.shifts[index + 1] ? 0 : 1), this.#powderNow);
+      const goesOn = day.goesOn || day.shifts[index + 1] !== undefined;
+      this.#reporter.idleUntil(shift.end + (goesOn ? 0 : 8 * 60_000), this.#powderNow);
       this.state.closeShift(shift.end, this.#air.powders[0]!.factor);
     }
     return this.#reporter.take(this.#air.powders.map(({ id }) => id));

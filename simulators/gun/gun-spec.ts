@@ -36,10 +36,12 @@ export interface GunSpec {
   /** Weighted kilograms for which a median insert reaches the loss of 20 % excess air, and that loss. */
   readonly insertLifeKg: number;
   readonly lossAtLife: number;
-  /** Reporting: every so many ms while spraying and while idle; slow channels every so many reports. */
+  /** Deviation of the logarithm of inserts' lives. */
+  readonly insertSpread: number;
+  /** Reporting: every so many ms while spraying and while idle; slow channels with the next report after so many ms. */
   readonly intervalMs: number;
   readonly idleMs: number;
-  readonly slowEvery: number;
+  readonly slowMs: number;
   /** Clock of the node: readings are stamped to so many ms. */
   readonly stampMs: number;
 }
@@ -72,8 +74,9 @@ export interface GunHabits {
   readonly recipes: number;
   readonly intervalMs: number;
   readonly idleMs: number;
-  readonly slowEvery: number;
+  readonly slowMs: number;
   readonly lifeSprayHours: number;
+  readonly insertSpread: number;
 }
 
 /**
@@ -139,9 +142,10 @@ export function drawGun(
     wearLimitExcess,
     insertLifeKg: habits.lifeSprayHours * usualOutput * 0.06,
     lossAtLife: loss(0.2),
+    insertSpread: habits.insertSpread,
     intervalMs: habits.intervalMs,
     idleMs: habits.idleMs,
-    slowEvery: habits.slowEvery,
+    slowMs: habits.slowMs,
     stampMs: random.pick([1, 100, 1000]),
   };
 }

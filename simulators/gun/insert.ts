@@ -27,7 +27,7 @@ export class Insert {
     logged: boolean,
   ) {
     this.#spec = spec;
-    this.#lifeKg = spec.insertLifeKg * random.lognormal(1, 0.2);
+    this.#lifeKg = spec.insertLifeKg * random.lognormal(1, spec.insertSpread);
     this.#curvature = random.uniform(0.85, 1.3);
     // The life is told for the air of its middle age: a tenth above a new insert's need.
     this.#referenceNm3h = spec.usual.conveyingNm3h * 1.1;

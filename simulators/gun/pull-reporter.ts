@@ -65,7 +65,9 @@ export class PullReporter {
   }
 
   switchOn(timeMs: number): void {
-    this.#nextIdle = timeMs + this.#random.uniform(0, 20_000);
+    const first = timeMs + this.#random.uniform(0, 20_000);
+    if (first <= this.#nextIdle) return;
+    this.#nextIdle = first;
     this.#afterPull = 0;
   }
 

@@ -28,7 +28,7 @@ export class Reporter {
   readonly #place: Record<Channel, number>;
   /** A set or coupled output is a number, not a measurement. */
   readonly #plainOutput: boolean;
-  #untilSlow = 0;
+  #slowAt = 0;
 
   constructor(spec: GunSpec, random: Random) {
     this.#spec = spec;
@@ -76,8 +76,8 @@ export class Reporter {
     }
     if (this.#place['powder/id'] >= 0) this.sink.set(this.#place['powder/id'], powder);
     if (this.#place.trigger >= 0) this.sink.set(this.#place.trigger, trigger ? 1 : 0);
-    if (this.#untilSlow-- > 0 && trigger) return;
-    this.#untilSlow = this.#spec.slowEvery - 1;
+    if (timeMs < this.#slowAt) return;
+    this.#slowAt = timeMs + this.#spec.slowMs;
     this.#put('fluidizing/pressure', now.fluidizingBar);
     this.#put('fluidizing/flow', now.fluidizingNm3h);
     this.#put('supply/pressure', now.inletBar);

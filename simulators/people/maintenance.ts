@@ -6,10 +6,11 @@ import type { Truth } from '../truth.ts';
 
 /** How a shop changes parts. */
 export interface MaintenanceHabits {
-  /** Inserts go by the calendar (mean days) or by what people see on parts and gauge (share of the gun's own limit). */
+  /** Inserts go by the calendar (mean days), by what people see on parts and gauge (share of the gun's own limit), or at planned times. */
   readonly insert:
     | { readonly by: 'calendar'; readonly days: number }
-    | { readonly by: 'limit'; readonly share: number; readonly spread: number };
+    | { readonly by: 'limit'; readonly share: number; readonly spread: number }
+    | { readonly by: 'plan'; readonly times: readonly number[] };
   /** Chance that a change is not written down. */
   readonly unlogged: number;
   /** Chance that seals are refitted at a colour change, and that this is logged. */
@@ -38,6 +39,7 @@ export class Maintenance {
   #plan(fromMs: number): number {
     const { insert } = this.#habits;
     if (insert.by === 'calendar') return fromMs + insert.days * 86_400_000 * this.#random.uniform(0.75, 1.25);
+    if (insert.by === 'plan') return insert.times.find((time) => time > fromMs) ?? Number.POSITIVE_INFINITY;
     return this.#random.lognormal(insert.share, insert.spread);
   }
 
@@ -101,7 +103,7 @@ export class Maintenance {
       fault.end(time, part, logged);
     }
     this.#exchange(state, time);
-    const due = this.#habits.insert.by === 'calendar' ? time >= this.#insertAt : state.insert.used >= this.#insertAt;
+    const due = this.#habits.insert.by === 'limit' ? state.insert.used >= this.#insertAt : time >= this.#insertAt;
     if (due && (occasion === 'shift' || random.chance(0.5))) {
       const used = state.insert.used;
       this.#changeInsert(state, time + 300_000, used < 0.5 ? 'good' : used > 1.15 ? 'failed' : 'worn');

@@ -34,7 +34,7 @@ export function pressureBehindFilter(filterLoss: number, p1Bar: number, flowNm3h
  * @example
  * lineFlow({ conductance: 0.25, criticalRatio: 0.35, filterLoss: 0 }, 3, 1, 293.15); // 2.48290
  * @example
- * lineFlow({ conductance: 0.25, criticalRatio: 0.35, filterLoss: 0.05 }, 3, 1, 293.15); // 2.44909
+ * lineFlow({ conductance: 0.25, criticalRatio: 0.35, filterLoss: 0.05 }, 3, 1, 293.15); // 2.449113
  */
 export function lineFlow(line: AirLine, p1Bar: number, p2Bar: number, t1K: number): number {
   if (p2Bar >= p1Bar) return 0;
@@ -58,7 +58,7 @@ export function lineFlow(line: AirLine, p1Bar: number, p2Bar: number, t1K: numbe
  * @returns absolute pressure at the tap, bar
  * Source: as `lineFlow`; behind the filter by bisection, across it from p1² − p·p1 − a·q = 0.
  * @example
- * linePressure({ conductance: 0.25, criticalRatio: 0.35, filterLoss: 0.05 }, 2.449087, 1, 293.15); // 3.0000
+ * linePressure({ conductance: 0.25, criticalRatio: 0.35, filterLoss: 0.05 }, 2.449112864, 1, 293.15); // 3.0000000
  */
 export function linePressure(line: AirLine, flowNm3h: number, p2Bar: number, t1K: number): number {
   if (!(flowNm3h > 0)) return p2Bar;

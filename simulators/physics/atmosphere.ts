@@ -10,7 +10,7 @@
  * @example
  * atmosphereBar(0); // 1.01325
  * @example
- * atmosphereBar(1000); // 0.89874
+ * atmosphereBar(1000); // 0.898746
  */
 export function atmosphereBar(altitudeM: number): number {
   if (!(altitudeM >= -430 && altitudeM <= 9000))

@@ -24,7 +24,7 @@ export interface ThroatCurve {
  * @param conveyingNm3h @param supplementaryNm3h air, Nm³/h
  * @returns g/min at a pumping effect of 1
  * @example
- * liftedPowder({ thresholdNm3h: 0.5, supplementaryShift: 0.1, kneeNm3h: 0.4, slope: 180, saturationNm3h: 5 }, 2.2, 1); // 184.932
+ * liftedPowder({ thresholdNm3h: 0.5, supplementaryShift: 0.1, kneeNm3h: 0.4, slope: 180, saturationNm3h: 5 }, 2.2, 1); // 183.4394904
  */
 export function liftedPowder(curve: ThroatCurve, conveyingNm3h: number, supplementaryNm3h: number): number {
   const beyond = conveyingNm3h - curve.thresholdNm3h - curve.supplementaryShift * supplementaryNm3h;
@@ -39,7 +39,7 @@ export function liftedPowder(curve: ThroatCurve, conveyingNm3h: number, suppleme
  * @param outputGmin wanted output over the pumping effect, g/min, ≥ 0
  * @returns Nm³/h; Infinity from the saturated output upwards
  * @example
- * neededAir({ thresholdNm3h: 0.5, supplementaryShift: 0.1, kneeNm3h: 0.4, slope: 180, saturationNm3h: 5 }, 184.932, 1); // 2.2000
+ * neededAir({ thresholdNm3h: 0.5, supplementaryShift: 0.1, kneeNm3h: 0.4, slope: 180, saturationNm3h: 5 }, 183.4394904, 1); // 2.2000000
  */
 export function neededAir(curve: ThroatCurve, outputGmin: number, supplementaryNm3h: number): number {
   const lowest = curve.thresholdNm3h + curve.supplementaryShift * supplementaryNm3h;
@@ -58,7 +58,7 @@ export function neededAir(curve: ThroatCurve, outputGmin: number, supplementaryN
  * @param excess x, share of the new pump's need, ≥ 0
  * @returns share, 0 … 1
  * @example
- * lossForExcess({ thresholdNm3h: 0.5, supplementaryShift: 0.1, kneeNm3h: 0.4, slope: 180, saturationNm3h: 5 }, 180, 1, 0.2); // 0.19873
+ * lossForExcess({ thresholdNm3h: 0.5, supplementaryShift: 0.1, kneeNm3h: 0.4, slope: 180, saturationNm3h: 5 }, 180, 1, 0.2); // 0.2008651
  */
 export function lossForExcess(
   curve: ThroatCurve,
@@ -76,7 +76,7 @@ export function lossForExcess(
  * @param loss share, 0 ≤ loss < 1
  * @returns share of the new pump's need; Infinity where no air lifts that output any more
  * @example
- * excessForLoss({ thresholdNm3h: 0.5, supplementaryShift: 0.1, kneeNm3h: 0.4, slope: 180, saturationNm3h: 5 }, 180, 1, 0.19873); // 0.2000
+ * excessForLoss({ thresholdNm3h: 0.5, supplementaryShift: 0.1, kneeNm3h: 0.4, slope: 180, saturationNm3h: 5 }, 180, 1, 0.2008650843); // 0.2000000
  */
 export function excessForLoss(curve: ThroatCurve, outputGmin: number, supplementaryNm3h: number, loss: number): number {
   const need = neededAir(curve, outputGmin, supplementaryNm3h);

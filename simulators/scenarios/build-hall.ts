@@ -10,12 +10,12 @@ import { AirPoint } from '../hall/air-point.ts';
 import { HallAir } from '../hall/hall-air.ts';
 import { drawPowders } from '../hall/powders.ts';
 import { WorkPlan } from '../hall/work-plan.ts';
-import { Maintenance } from '../people/maintenance.ts';
+import { Maintenance, type MaintenanceHabits } from '../people/maintenance.ts';
 import { Operator } from '../people/operator.ts';
 import { atmosphereBar } from '../physics/atmosphere.ts';
 import { mixKey, Random } from '../random.ts';
 import type { Hall } from './hall.ts';
-import { planLots, planSupply } from './plan-air.ts';
+import { type LineEvent, planLots, planSupply } from './plan-air.ts';
 import { planFaults } from './plan-faults.ts';
 import { planTraps } from './plan-traps.ts';
 import type { Fitting, Scenario } from './scenario.ts';
@@ -41,8 +41,9 @@ export function channelsOf(fitting: Fitting, output: OutputMode): readonly Chann
 
 function drawSpec(scenario: Scenario, chance: number, index: number): GunSpec {
   const random = new Random(chance, 'gun', index);
-  const output = random.weighted(scenario.outputs);
-  const fitting = random.weighted(scenario.fittings);
+  const fixed = scenario.fleet?.[index];
+  const output = fixed?.output ?? random.weighted(scenario.outputs);
+  const fitting = fixed?.fitting ?? random.weighted(scenario.fittings);
   const booth = Math.floor(index / scenario.gunsPerBooth);
   const number = String(index + 1).padStart(2, '0');
   return drawGun(random, `gun-${number}`, `Booth ${booth + 1} gun ${index + 1}`, booth, booth % scenario.lines, {
@@ -51,8 +52,9 @@ function drawSpec(scenario: Scenario, chance: number, index: number): GunSpec {
     recipes: scenario.recipes,
     intervalMs: random.pick(scenario.intervalS) * 1000,
     idleMs: scenario.idleS * 1000,
-    slowEvery: 4,
+    slowMs: scenario.slowS * 1000,
     lifeSprayHours: scenario.lifeSprayHours,
+    insertSpread: scenario.insertSpread,
   });
 }
 
@@ -68,6 +70,14 @@ export interface GunStory {
   /** Fitted and logged as new when the data begin; else part of its life is used. */
   readonly fresh: boolean;
   readonly wornShare: number;
+  readonly maintenance: MaintenanceHabits;
+}
+
+/** What a caller tells instead of leaving it to chance. */
+export interface GivenStory {
+  readonly setting?: Setting;
+  readonly storyOf?: (gun: number, drawn: GunStory) => GunStory;
+  readonly supplyEvents?: readonly LineEvent[];
 }
 
 function buildGun(hall: Omit<Hall, 'guns'>, spec: GunSpec, index: number, story: GunStory): GunSimulation {
@@ -77,7 +87,7 @@ function buildGun(hall: Omit<Hall, 'guns'>, spec: GunSpec, index: number, story:
   const faults = story.plans.map((plan) => new Fault(plan));
   const random = new Random(chance, 'state', index);
   const state = new GunState(spec, random, box, faults, story.traps, start, story.wornShare, story.fresh);
-  const maintenance = new Maintenance(new Random(chance, 'maintenance', index), scenario.maintenance, start);
+  const maintenance = new Maintenance(new Random(chance, 'maintenance', index), story.maintenance, start);
   if (story.fresh) maintenance.note(start, spec.id, 'pump-insert', 'replaced', null, 'commissioning', false, true);
   else maintenance.startWorn(start);
   const people = drawPeople(scenario, chance, spec.booth);
@@ -90,23 +100,17 @@ function buildGun(hall: Omit<Hall, 'guns'>, spec: GunSpec, index: number, story:
 /**
  * Builds a hall from its scenario: everything that chance decides, decided by the seed and the scenario's name.
  *
- * @param setting when and where; drawn when not given
- * @param storyOf replaces what is drawn for a gun
+ * @param given what is told instead of drawn
  */
-export function buildHall(
-  scenario: Scenario,
-  seed: number,
-  setting?: Setting,
-  storyOf: (gun: number, drawn: GunStory) => GunStory = (_, drawn) => drawn,
-): Hall {
+export function buildHall(scenario: Scenario, seed: number, given: GivenStory = {}): Hall {
   const chance = mixKey(seed, [scenario.name]);
-  const where = setting ?? drawSetting(scenario, chance);
+  const where = given.setting ?? drawSetting(scenario, chance);
   const work = new WorkDays(where.pattern, where.timezone, where.firstDate, where.days, where.daysOff);
   const powders = drawPowders(new Random(chance, 'powders'), scenario.powders, scenario.abrasive);
   const specs = Array.from({ length: scenario.guns }, (_, index) => drawSpec(scenario, chance, index));
   const plans = planFaults(scenario, chance, specs, work);
   const traps = planTraps(scenario, chance, specs, work);
-  const supplyEvents = planSupply(scenario, chance, work);
+  const supplyEvents = given.supplyEvents ?? planSupply(scenario, chance, work);
   const badLots = planLots(scenario, chance, work, powders.length);
   const air = new HallAir(chance, work.span, scenario.lines, powders, scenario.nuisance, supplyEvents, badLots);
   const points = scenario.airPoints
@@ -121,17 +125,14 @@ export function buildHall(
   const guns = specs.map((spec, index) => {
     const random = new Random(chance, 'start', index);
     const fresh = random.chance(scenario.newAtStart);
-    return buildGun(
-      hall,
-      spec,
-      index,
-      storyOf(index, {
-        plans: plans.filter(({ gun }) => gun === index),
-        traps: traps.filter(({ gun }) => gun === index),
-        fresh,
-        wornShare: fresh ? 0 : random.uniform(0.05, 0.75),
-      }),
-    );
+    const drawn: GunStory = {
+      plans: plans.filter(({ gun }) => gun === index),
+      traps: traps.filter(({ gun }) => gun === index),
+      fresh,
+      wornShare: fresh ? 0 : random.uniform(0.05, 0.75),
+      maintenance: scenario.maintenance,
+    };
+    return buildGun(hall, spec, index, given.storyOf?.(index, drawn) ?? drawn);
   });
   return { ...hall, guns };
 }

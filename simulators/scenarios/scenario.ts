@@ -54,6 +54,10 @@ export interface Scenario {
   /** Reporting intervals while spraying, s; each gun has one of them. */
   readonly intervalS: readonly number[];
   readonly idleS: number;
+  /** Fluidizing air, inlet and scale are reported at most so often, s. */
+  readonly slowS: number;
+  /** Where given: how each gun's output is known and what is fitted, instead of drawing them. */
+  readonly fleet?: readonly { readonly output: OutputMode; readonly fitting: Fitting }[];
   readonly outputs: Readonly<Partial<Record<OutputMode, number>>>;
   readonly fittings: Readonly<Partial<Record<Fitting, number>>>;
   readonly powders: number;
@@ -64,6 +68,8 @@ export interface Scenario {
   readonly pullS: number;
   readonly gapS: number;
   readonly lifeSprayHours: number;
+  /** Deviation of the logarithm of inserts' lives. */
+  readonly insertSpread: number;
   /** Chance that a gun's first insert is logged as new at the start. */
   readonly newAtStart: number;
   readonly maintenance: MaintenanceHabits;
@@ -94,6 +100,7 @@ export const PLAIN_HALL: Omit<Scenario, 'name' | 'summary'> = {
   shifts: 1,
   intervalS: [2, 4, 5, 10],
   idleS: 30,
+  slowS: 10,
   outputs: { measured: 5, setpoint: 3, coupled: 0.5, scale: 1 },
   fittings: { usual: 4, all: 4, minimal: 1 },
   powders: 4,
@@ -103,6 +110,7 @@ export const PLAIN_HALL: Omit<Scenario, 'name' | 'summary'> = {
   pullS: 17,
   gapS: 22,
   lifeSprayHours: 58,
+  insertSpread: 0.2,
   newAtStart: 0.35,
   maintenance: { insert: { by: 'limit', share: 0.98, spread: 0.12 }, unlogged: 0, refit: 0.4, inspections: 0.04 },
   operators: { personSpread: 0.03, driftSpread: 0.02, deadBand: 0.05, delayPulls: 8 },

@@ -1,0 +1,85 @@
+import { Buffer } from 'node:buffer';
+import { connectAsync, type MqttClient } from 'mqtt';
+import { AppError } from '../../collector/contract/errors.ts';
+
+/** Readings that may wait for their acknowledgement, by connection. */
+const IN_FLIGHT = 8;
+
+/** The MQTT side of one sensor node: its own connection, its will, its topic. */
+export class NodeClient {
+  readonly #client: MqttClient;
+  readonly #topic: string;
+  #waiting = 0;
+  #fault: Error | null = null;
+  #wake: (() => void) | null = null;
+
+  private constructor(client: MqttClient, topic: string, onTrouble: (message: string) => void) {
+    this.#client = client;
+    this.#topic = topic;
+    // A lost connection is mended by the client, which then sends what was not acknowledged.
+    client.on('error', (error) => onTrouble(error.message));
+  }
+
+  /**
+   * Connects a node and says that it is online; its will says the contrary.
+   *
+   * @throws {AppError} USAGE when the broker cannot be reached or refuses
+   */
+  static async connect(
+    url: string,
+    topic: string,
+    clientId: string,
+    onTrouble: (message: string) => void,
+  ): Promise<NodeClient> {
+    let client: MqttClient;
+    try {
+      client = await connectAsync(
+        url,
+        {
+          clientId,
+          protocolVersion: 4,
+          clean: true,
+          will: { topic: `${topic}/online`, payload: Buffer.from('false'), qos: 1, retain: true },
+          reconnectPeriod: 1000,
+        },
+        false,
+      );
+    } catch (cause) {
+      throw new AppError('USAGE', `broker ${url} cannot be used: ${(cause as Error).message}`, { cause });
+    }
+    await client.publishAsync(`${topic}/online`, 'true', { qos: 1, retain: true });
+    return new NodeClient(client, topic, onTrouble);
+  }
+
+  /** Sends a pack at QoS 1; waits only while too many wait for their acknowledgement. */
+  async send(pack: Buffer): Promise<void> {
+    while (this.#waiting >= IN_FLIGHT) await this.#change();
+    this.#waiting++;
+    this.#client.publish(this.#topic, pack, { qos: 1 }, (error) => {
+      this.#waiting--;
+      if (error) this.#fault = error;
+      this.#wake?.();
+    });
+  }
+
+  /** Waits until everything sent is acknowledged. */
+  async settle(): Promise<void> {
+    while (this.#waiting > 0) await this.#change();
+  }
+
+  async #change(): Promise<void> {
+    await new Promise<void>((resolve) => {
+      this.#wake = resolve;
+    });
+    this.#wake = null;
+    const fault = this.#fault as Error | null;
+    if (fault) throw new AppError('USAGE', `publishing to ${this.#topic}: ${fault.message}`, { cause: fault });
+  }
+
+  /** Says offline and leaves. May be called twice. */
+  async stop(): Promise<void> {
+    if (this.#client.disconnecting || this.#client.disconnected) return;
+    await this.#client.publishAsync(`${this.#topic}/online`, 'false', { qos: 1, retain: true });
+    await this.#client.endAsync();
+  }
+}

@@ -1,0 +1,110 @@
+import { setTimeout as sleep } from 'node:timers/promises';
+import type { LogEntry } from '../../collector/contract/log-entry.ts';
+import type { ShopDay } from '../calendar/shop-day.ts';
+import type { Hall } from '../scenarios/hall.ts';
+import { Feed } from './feed.ts';
+import { NodeClient } from './node-client.ts';
+import { SenmlPacks } from './senml-pack.ts';
+
+/** How to publish a hall. */
+export interface PublishTask {
+  readonly hall: Hall;
+  /** The days to publish, in order; may be endless. */
+  readonly days: Iterable<ShopDay>;
+  readonly url: string;
+  /** First level of the topics. */
+  readonly root: string;
+  /** The clock, epoch ms. */
+  readonly now: () => number;
+  /** Times as fast as real time for what lies in the past; Infinity: as fast as it is acknowledged. */
+  readonly speed: number;
+  readonly signal: AbortSignal;
+  /** Told after each step: how far in event time, and whether the past is done. */
+  readonly onProgress?: ((progress: { reachedMs: number; live: boolean; readings: number }) => void) | undefined;
+  /** Told of connections that were lost and are being mended. */
+  readonly onTrouble?: ((message: string) => void) | undefined;
+  /** Told of a day's maintenance before its readings go out. */
+  readonly onLog?: ((entries: readonly LogEntry[]) => Promise<void>) | undefined;
+}
+
+/** Event time in one step of the fast replay, ms: packs of a few hours. */
+const STEP_MS = 4 * 3_600_000;
+/** How often live reports are looked at, ms. */
+const TICK_MS = 100;
+
+interface Node {
+  readonly client: NodeClient;
+  readonly packs: SenmlPacks;
+}
+
+/** Connects a node for each station of a hall. */
+async function connectNodes(task: PublishTask): Promise<Map<string, Node>> {
+  const { hall, url, root } = task;
+  const stations = [
+    ...hall.guns.map(({ spec }) => ({ id: spec.id, holds: spec.output === 'setpoint' })),
+    ...hall.points.map(({ id }) => ({ id, holds: false })),
+  ];
+  const nodes = new Map<string, Node>();
+  for (const [index, { id, holds }] of stations.entries()) {
+    const client = await NodeClient.connect(url, `${root}/${hall.setting.siteId}/${id}`, `node-${id}`, (message) =>
+      task.onTrouble?.(`${id}: ${message}`),
+    );
+    const mac = `02${index.toString(16).padStart(10, '0')}`;
+    nodes.set(id, { client, packs: new SenmlPacks(`urn:dev:mac:${mac}`, holds) });
+  }
+  return nodes;
+}
+
+/**
+ * Publishes a hall: its past as fast as asked, then in real time until the days end or the signal comes.
+ * Past reports go in packs of hours, live ones a pack each.
+ *
+ * @throws {AppError} USAGE when the broker cannot be used
+ */
+export async function publishHall(task: PublishTask): Promise<void> {
+  const { now, speed, signal } = task;
+  const feed = new Feed(task.hall, task.days);
+  const told = new Map<string, number>();
+  const nodes = await connectNodes(task);
+  const begun = now();
+  const first = task.hall.work.span.start - 3_600_000;
+  let reached = first;
+  let readings = 0;
+  try {
+    while (!signal.aborted && !feed.ended) {
+      const clock = now();
+      const wanted = Number.isFinite(speed) ? first + (clock - begun) * speed : reached + STEP_MS;
+      const live = wanted >= clock;
+      reached = Math.max(reached, Math.min(wanted, clock));
+      const due = feed.take(reached);
+      await task.onLog?.(newEntries(task.hall, told));
+      for (const { station, sent, places } of due) {
+        const node = nodes.get(station)!;
+        readings += places.length;
+        if (places.length === 1) await node.client.send(node.packs.single(sent, places[0]!));
+        else {
+          const pack = node.packs.bulk(sent, places);
+          if (pack) await node.client.send(pack);
+        }
+      }
+      task.onProgress?.({ reachedMs: reached, live, readings });
+      if (live || Number.isFinite(speed)) await sleep(TICK_MS, undefined, { signal }).catch(ignoreAbort);
+    }
+    for (const { client } of nodes.values()) await client.settle();
+  } finally {
+    for (const { client } of nodes.values()) await client.stop();
+  }
+}
+
+/** Log entries since the last call. */
+function newEntries(hall: Hall, told: Map<string, number>): LogEntry[] {
+  return hall.guns.flatMap(({ spec, maintenance }) => {
+    const entries = maintenance.log.slice(told.get(spec.id) ?? 0);
+    told.set(spec.id, maintenance.log.length);
+    return entries;
+  });
+}
+
+function ignoreAbort(error: unknown): void {
+  if (!(error instanceof Error && error.name === 'AbortError')) throw error;
+}
