@@ -1,5 +1,5 @@
 import { existsSync, mkdirSync } from 'node:fs';
-import { join } from 'node:path';
+import { dirname, join } from 'node:path';
 import Database from 'better-sqlite3';
 import { AppError } from '../contract/errors.ts';
 import { APPLICATION_ID, MIGRATIONS } from './migrations.ts';
@@ -57,10 +57,14 @@ export function openDatabase(dir: string, options: OpenOptions = {}): Sql {
 
 /** @throws {AppError} STORE_UNUSABLE when the folder is not there and cannot be made */
 export function makeFolder(dir: string): void {
+  if (existsSync(dir)) return;
+  // One by one: mkdir's own `recursive` never ends on some file systems that refuse (Node 20 under /proc).
+  if (dirname(dir) !== dir) makeFolder(dirname(dir));
   try {
-    mkdirSync(dir, { recursive: true });
+    mkdirSync(dir);
   } catch (error) {
-    throw storeFault(error, dir);
+    // Another process may have been faster.
+    if (!existsSync(dir)) throw storeFault(error, dir);
   }
 }
 
