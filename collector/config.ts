@@ -19,7 +19,7 @@ const Broker = z.strictObject({
   port: whole(0, 65_535).default(1883).meta({ description: 'MQTT port; 0 takes any free one', restart: true }),
   root: TopicRoot.default('airlines').meta({ description: 'First level of the topics of readings', restart: true }),
   maxPacketBytes: whole(1024, 64 * MIB)
-    .default(4 * MIB)
+    .default(8 * MIB)
     .meta({ description: 'Longest MQTT packet taken', unit: 'B', restart: true }),
   maxConnections: whole(1, 100_000).default(5000).meta({ description: 'Clients connected at once', restart: true }),
   connectTimeoutS: whole(1, 600)
@@ -34,10 +34,10 @@ const Broker = z.strictObject({
     .default(1000)
     .meta({ description: 'Messages of one client that wait for their commit', restart: true }),
   maxWaitingBytes: whole(1024, 256 * MIB)
-    .default(MIB)
+    .default(2 * MIB)
     .meta({ description: 'The same in bytes; one message may be longer', unit: 'B', restart: true }),
   maxUnreadBytes: whole(65_536, 256 * MIB)
-    .default(8 * MIB)
+    .default(16 * MIB)
     .meta({ description: 'Bytes kept for one client that does not read or is away', unit: 'B', restart: true }),
   maxQueuedMessages: whole(0, 1_000_000)
     .default(1000)

@@ -1,5 +1,7 @@
 // The collector as other folders see it.
 
+export { listen } from './broker/listen.ts';
+export { OperationConfig } from './config.ts';
 export { type Decode, type Decoded, PACK_LIMITS, type PackLimits } from './decode/decoded.ts';
 export type { ClockFact, RangeFact } from './decode/reading-facts.ts';
 export type { ReadingsTable } from './decode/readings-table.ts';
@@ -11,6 +13,19 @@ export { parsePlant, readPlant } from './files/plant.ts';
 export { readReadings } from './files/readings.ts';
 export { parseSettings, readSettings } from './files/settings.ts';
 export { parseYaml } from './files/yaml-file.ts';
+export type { IntakeCounters } from './intake/intake-counters.ts';
+export type { LatestReading } from './intake/latest.ts';
+export type { ClockReport } from './intake/reception.ts';
+export {
+  type Collector,
+  type CollectorCounts,
+  type CollectorOptions,
+  type StationCommitted,
+  type StationNow,
+  startCollector,
+} from './intake/start-collector.ts';
+export type { Log } from './log.ts';
+export { parseConfigFile, readConfig, resolveConfig } from './read-config.ts';
 export { type CompactOutcome, compactStore } from './store/compact.ts';
 export type { OpenOptions } from './store/database.ts';
 export { openStore } from './store/embedded.ts';

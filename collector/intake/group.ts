@@ -1,7 +1,7 @@
 import type { Delivery } from '../broker/delivery.ts';
 import type { Pack } from '../contract/frames.ts';
 import type { CommitGroup, OnlineState, Refusal } from '../store/store.ts';
-import type { ClockFact } from './reception.ts';
+import type { ClockReport } from './reception.ts';
 
 /** What came in one turn of the event loop and is committed together. */
 export class Group implements CommitGroup {
@@ -9,7 +9,7 @@ export class Group implements CommitGroup {
   readonly packs: Pack[] = [];
   readonly refusals: Refusal[] = [];
   readonly online: OnlineState[] = [];
-  readonly clockFacts: ClockFact[] = [];
+  readonly clockReports: ClockReport[] = [];
   /** Messages to settle once this is durable, in the order taken, and whether each was accepted. */
   readonly deliveries: Delivery[] = [];
   readonly accepted: boolean[] = [];
@@ -24,7 +24,7 @@ export class Group implements CommitGroup {
 
   /** Turns the whole group into entries for the quarantine, payloads kept. */
   refuseAll(reason: string, detail: string): void {
-    for (const list of [this.packs, this.refusals, this.online, this.clockFacts]) list.length = 0;
+    for (const list of [this.packs, this.refusals, this.online, this.clockReports]) list.length = 0;
     this.readings = 0;
     this.accepted.fill(false);
     for (const { topic, payload } of this.deliveries)

@@ -1,33 +1,22 @@
 import type { Delivery } from '../broker/delivery.ts';
 import type { Pack } from '../contract/frames.ts';
 import { quoted } from '../contract/printable.ts';
+import type { Decode } from '../decode/decoded.ts';
+import { PAYLOAD_BYTES } from '../store/quarantine.ts';
+import { senmlPieces } from './ahead-readings.ts';
 import type { Group } from './group.ts';
 
-/** Readings of a station that claim a time too far ahead of the receiver's clock; kept in the quarantine. */
-export interface ClockFact {
+const AHEAD = 'ahead-of-clock';
+
+/** Readings of a station whose time was too far ahead of the receiver's clock; they are in the quarantine. */
+export interface ClockReport {
   readonly station: string;
   /** Receiver's clock, epoch ms. */
   readonly receivedAt: number;
   /** The first such time, epoch ms. */
   readonly claimedTime: number;
-  /** Records concerned. */
   readonly count: number;
 }
-
-/** What a decoder makes of one payload. */
-export type Decoded =
-  | {
-      readonly ok: true;
-      readonly pack: Pack;
-      /** Records that could not be used, gathered by reason. */
-      readonly refusals: readonly { readonly reason: string; readonly detail: string }[];
-      /** Records left out because their time is ahead of the receiver's clock. */
-      readonly ahead: { readonly claimedTime: number; readonly count: number } | null;
-    }
-  | { readonly ok: false; readonly reason: string; readonly detail: string };
-
-/** Decodes, checks and converts the payload of a station's topic. Never throws. */
-export type Decode = (payload: Buffer, station: string, receivedAt: number) => Decoded;
 
 export interface ReceptionRules {
   readonly site: string;
@@ -62,14 +51,14 @@ function receiveReadings(rules: ReceptionRules, group: Group, delivery: Delivery
   const decoded = rules.decode(payload, station, group.receivedAt);
   if (!decoded.ok) return refuse(group, delivery, decoded.reason, decoded.detail);
   const { pack, refusals, ahead } = decoded;
-  for (const { reason, detail } of refusals) refuse(group, delivery, reason, detail);
-  if (ahead !== null)
-    group.clockFacts.push({
-      station,
-      receivedAt: group.receivedAt,
-      claimedTime: ahead.claimedTime,
-      count: ahead.count,
-    });
+  for (const { reason, detail } of refusals) {
+    if (reason === AHEAD && ahead !== null) keepApart(group, delivery, ahead.pack, detail);
+    else refuse(group, delivery, reason, detail);
+  }
+  if (ahead !== null) {
+    const { claimedTime, count } = ahead;
+    group.clockReports.push({ station, receivedAt: group.receivedAt, claimedTime, count });
+  }
   if (pack.times.length === 0) return refusals.length === 0;
   group.packs.push(pack);
   group.readings += pack.times.length;
@@ -83,6 +72,14 @@ function receiveOnline(group: Group, delivery: Delivery): boolean {
     return refuse(group, delivery, 'not-an-online-state', 'the payload of /online is neither true nor false');
   group.online.push({ station: topic.station, online: text === 'true', at: group.receivedAt });
   return true;
+}
+
+/** Readings ahead of the clock are not thrown away: all of them go into the quarantine, in pieces that it keeps whole. */
+function keepApart(group: Group, { topic }: Delivery, pack: Pack, detail: string): void {
+  for (const piece of senmlPieces(pack, PAYLOAD_BYTES)) {
+    const payload = Buffer.from(piece);
+    group.refusals.push({ receivedAt: group.receivedAt, topic: topic.name, reason: AHEAD, detail, payload });
+  }
 }
 
 /** Puts a message, or what a part of it was refused for, among the group's entries for the quarantine. */

@@ -4,6 +4,7 @@ import type { OperationConfig } from '../config.ts';
 import { CHANNEL_NAMES } from '../contract/channels.ts';
 import type { GunCondition } from '../contract/finding.ts';
 import type { Plant } from '../contract/plant.ts';
+import { senmlDecoder } from '../decode/senml.ts';
 import type { Log } from '../log.ts';
 import { openStore } from '../store/embedded.ts';
 import type { OnlineState, StationCommit, Store, Writer } from '../store/store.ts';
@@ -11,7 +12,7 @@ import { startWriter } from '../store/writer.ts';
 import { Intake } from './intake.ts';
 import type { IntakeCounters } from './intake-counters.ts';
 import type { LatestReading, StationLatest } from './latest.ts';
-import type { ClockFact, Decode } from './reception.ts';
+import type { ClockReport } from './reception.ts';
 
 /** How long what waits may take to become durable when the collector stops, ms. Source: own choice: half of the 10 s
  * that a stop may take. */
@@ -26,7 +27,6 @@ export interface CollectorOptions {
   /** Data folder; made where there is none. */
   readonly dir: string;
   readonly config: Pick<OperationConfig, 'bind' | 'broker' | 'intake'>;
-  readonly decode: Decode;
   /** Wall clock, epoch ms. */
   readonly now: () => number;
   /** Monotonic clock, ms. */
@@ -42,7 +42,7 @@ export interface StationCommitted extends StationCommit {
 export interface CollectorEvents {
   readonly committed: (stations: readonly StationCommitted[]) => void;
   /** Readings that are too far ahead of the receiver's clock have been put aside. */
-  readonly clock: (facts: readonly ClockFact[]) => void;
+  readonly clock: (reports: readonly ClockReport[]) => void;
   readonly online: (states: readonly OnlineState[]) => void;
 }
 
@@ -132,7 +132,7 @@ async function openForReadings(options: CollectorOptions, writer: Writer, store:
   let lastSeq = -1;
 
   const intake = new Intake({
-    rules: { site, stations, decode: options.decode },
+    rules: { site, stations, decode: senmlDecoder(plant) },
     writer,
     maxPendingBytes: config.intake.maxPendingBytes,
     now: options.now,
@@ -142,7 +142,7 @@ async function openForReadings(options: CollectorOptions, writer: Writer, store:
     onDurable: (group, outcome) => {
       for (const state of group.online) online.set(state.station, state);
       if (group.online.length > 0) for (const listener of listeners.online) listener(group.online);
-      if (group.clockFacts.length > 0) for (const listener of listeners.clock) listener(group.clockFacts);
+      if (group.clockReports.length > 0) for (const listener of listeners.clock) listener(group.clockReports);
       // Groups that shared a transaction share its outcome.
       if (outcome.seq === lastSeq || outcome.stations.length === 0) return;
       lastSeq = outcome.seq;
