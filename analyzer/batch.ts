@@ -6,6 +6,7 @@ import { readingFacts } from './reading-facts.ts';
 import { cutRuns, passTime } from './runs/cut-runs.ts';
 import { startCut } from './runs/cut-state.ts';
 import { GrowingRuns } from './runs/growing-runs.ts';
+import { siteTracks } from './runs/site-tracks.ts';
 import { cutContexts, trackOf } from './runs/track.ts';
 import type { SiteContext, SitePipeline, Snapshot, Track } from './site.ts';
 
@@ -85,5 +86,5 @@ export function cutSite(plant: Plant, readings: ReadingsTable): { tracks: Map<st
     const more = readingFacts(readings, { id: context.station, firstTime, lastTime });
     tracks.set(context.station, trackOf(state, runs, upTo, more));
   }
-  return { tracks, upTo };
+  return { tracks: siteTracks(plant, tracks), upTo };
 }

@@ -1,2 +1,22 @@
+// The analyzer as other folders see it.
+
+import { type AnalyzeFiles, analyzeFilesWith } from './batch.ts';
+import { sitePipeline } from './pipeline.ts';
+
+export type { AnalyzeFiles, TextSink } from './batch.ts';
+export { exportFindings } from './export-findings.ts';
+export { byRaised, findingLine } from './findings-ndjson.ts';
+export { gunConditions, type LiveUpdate } from './live/live-update.ts';
+export { type Live, type LiveStartOptions, startLive } from './live/start-live.ts';
 export * from './site.ts';
 export * from './views.ts';
+
+/**
+ * The command `driftline analyze`: contract sections 3 to 5 and 8 in, section 6 out. Nothing is written to
+ * `stdout` before everything is read and analysed.
+ *
+ * @throws {AppError} a file cannot be used: PLANT_INVALID, READINGS_UNUSABLE, LOG_UNUSABLE, SETTINGS_INVALID
+ */
+export function analyzeFiles(files: AnalyzeFiles): Promise<void> {
+  return analyzeFilesWith(sitePipeline, files);
+}

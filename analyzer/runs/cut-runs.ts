@@ -21,6 +21,9 @@ export interface CutContext {
 /** A set output that moves by more than this share is another recipe. Source: own choice, above rounding. */
 const NEW_RECIPE_SHARE = 0.02;
 
+/** Share of readings in which a set output may change; above it, it is a measurement under another name. Source: own choice. */
+const MOST_SET_CHANGES = 0.1;
+
 /** Frames of an air point between two looks at its sensors. Source: own choice. */
 const AIR_LOOK_EVERY = 64;
 
@@ -48,6 +51,8 @@ export function cutRuns(context: CutContext, state: CutState, frames: Frames, ru
   const flows = kept[FLOW]!;
   const outputs = kept[OUTPUT]!;
   const { streaks, facts } = state;
+  for (const values of Object.values(frames.columns))
+    for (let index = 0; index < length; index++) if (!Number.isNaN(values[index]!)) state.readings++;
 
   for (let index = 0; index < length; index++) {
     const time = times[index]!;
@@ -137,8 +142,10 @@ function takeFlow(state: CutState, flow: number, time: number): boolean {
   return true;
 }
 
+/** @returns true when another recipe begins; a "set" value that changes all the time is none */
 function takeSetOutput(state: CutState, set: number): boolean {
   const changed = Math.abs(set - state.setOutput) > NEW_RECIPE_SHARE * Math.abs(state.setOutput);
   state.setOutput = set;
-  return changed;
+  state.setChangeRate += 0.02 * (Number(changed) - state.setChangeRate);
+  return changed && state.setChangeRate < MOST_SET_CHANGES;
 }

@@ -66,7 +66,9 @@ export interface CutState {
   firstTime: number;
   /** Time of the last frame; 0 before the first. */
   lastTime: number;
+  /** Instants, and readings of all channels, taken in. */
   frames: number;
+  readings: number;
   /** Last trigger read, 1 or 0, NaN before the first; it counts while it `holds`. */
   trigger: number;
   triggerHolds: boolean;
@@ -81,6 +83,8 @@ export interface CutState {
   flowing: boolean;
   /** Set output that holds, g/min; NaN when none. */
   setOutput: number;
+  /** Share of recent readings of it that brought another value. */
+  setChangeRate: number;
   /** Index into the run table's powders; -1 unknown. */
   powder: number;
   /** Supply temperature, Cel, and when it was read; NaN before the first. */
@@ -113,7 +117,7 @@ export interface CutState {
 }
 
 /** Raise when CutState changes meaning: stored states of another version are thrown away. */
-export const CUT_STATE_VERSION = 1;
+export const CUT_STATE_VERSION = 2;
 
 const FIRST_ROWS = 128;
 const IDLE_KEPT = 32;
@@ -124,6 +128,7 @@ export function startCut(): CutState {
     firstTime: 0,
     lastTime: 0,
     frames: 0,
+    readings: 0,
     trigger: Number.NaN,
     triggerHolds: false,
     triggerSince: 0,
@@ -133,6 +138,7 @@ export function startCut(): CutState {
     triggerDistrusted: false,
     flowing: false,
     setOutput: Number.NaN,
+    setChangeRate: 0,
     powder: -1,
     temperature: Number.NaN,
     temperatureTime: 0,

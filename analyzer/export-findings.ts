@@ -1,0 +1,24 @@
+import { openStore } from '../collector/index.ts';
+import type { TextSink } from './batch.ts';
+import { byRaised, findingLine } from './findings-ndjson.ts';
+
+/**
+ * The command `driftline export findings`: the last state of every finding that a store holds, contract section 6.
+ *
+ * @throws {AppError} STORE_UNUSABLE: no store there, or not readable
+ */
+export async function exportFindings({
+  dir,
+  stdout,
+}: {
+  readonly dir: string;
+  readonly stdout: TextSink;
+}): Promise<void> {
+  const store = openStore(dir);
+  try {
+    const findings = store.findings.list().map(({ finding }) => finding);
+    for (const finding of findings.sort(byRaised)) await stdout.write(findingLine(finding));
+  } finally {
+    store.close();
+  }
+}

@@ -1,0 +1,120 @@
+import { packState, unpackState } from './state-bytes.ts';
+
+const MINUTE_MS = 60_000;
+const HOUR_MS = 60 * MINUTE_MS;
+const DAY_MS = 24 * HOUR_MS;
+
+/**
+ * Distance that checkpoints of a certain age keep, youngest first. Source: own choice, because late readings are
+ * mostly minutes or a shift old, and a month is recomputed in seconds.
+ */
+const SPACINGS: readonly { readonly upToMs: number; readonly everyMs: number }[] = [
+  { upToMs: 2 * HOUR_MS, everyMs: 15 * MINUTE_MS },
+  { upToMs: 2 * DAY_MS, everyMs: 3 * HOUR_MS },
+  { upToMs: 14 * DAY_MS, everyMs: DAY_MS },
+  { upToMs: Number.POSITIVE_INFINITY, everyMs: 7 * DAY_MS },
+];
+
+/** Older checkpoints are worth keeping over a restart. */
+const KEPT_FROM_MS = HOUR_MS;
+
+interface Checkpoint {
+  readonly time: number;
+  readonly bytes: Uint8Array;
+  stored: boolean;
+}
+
+/** Where checkpoints outlive the process: a part of the store's named states. */
+export interface CheckpointStore {
+  get(key: string): Uint8Array | null;
+  put(key: string, bytes: Uint8Array): void;
+  delete(key: string): void;
+  keys(prefix?: string): string[];
+}
+
+/** States of one computation at earlier reading times, so that late readings need not start it anew. */
+export class Checkpoints<State> {
+  readonly #prefix: string;
+  readonly #removed: string[] = [];
+  #points: Checkpoint[] = [];
+
+  /** @param prefix of the keys in the store */
+  constructor(prefix: string) {
+    this.#prefix = prefix;
+  }
+
+  /** Brings back what was kept. */
+  load(store: CheckpointStore): void {
+    this.#points = store.keys(this.#prefix).map((key) => ({
+      time: Number(key.slice(this.#prefix.length)),
+      bytes: store.get(key) ?? new Uint8Array(),
+      stored: true,
+    }));
+    this.#points.sort((left, right) => left.time - right.time);
+  }
+
+  /** Reading time at which the next checkpoint is due, when readings are known up to `newest`. */
+  dueAfter(newest: number): number {
+    const last = this.#points.at(-1)?.time;
+    if (last === undefined) return 0;
+    return last + spacing(newest - last);
+  }
+
+  /** Keeps the state that holds at `time`, later than all others, and lets go of some older ones. */
+  add(time: number, state: State, newest: number): void {
+    this.#points.push({ time, bytes: packState(state), stored: false });
+    this.#thin(newest);
+  }
+
+  /** The latest state of a time before `time`; null when there is none: then all must be computed anew. */
+  before(time: number): { readonly time: number; readonly state: State } | null {
+    for (let index = this.#points.length - 1; index >= 0; index--) {
+      const { time: at, bytes } = this.#points[index]!;
+      if (at < time) return { time: at, state: unpackState<State>(bytes) };
+    }
+    return null;
+  }
+
+  /** Forgets what holds at `time` or later: it has become untrue. */
+  dropFrom(time: number): void {
+    while (this.#points.length > 0 && this.#points.at(-1)!.time >= time) this.#forget(this.#points.pop()!);
+  }
+
+  /** Writes what is old enough to be kept, removes what is not any more. Within the caller's transaction. */
+  flush(store: CheckpointStore, newest: number): void {
+    for (const key of this.#removed.splice(0)) store.delete(key);
+    for (const point of this.#points) {
+      if (point.stored || newest - point.time < KEPT_FROM_MS) continue;
+      store.put(this.#key(point), point.bytes);
+      point.stored = true;
+    }
+  }
+
+  /** Goes from the newest to the oldest and drops each that is too near its younger neighbour. */
+  #thin(newest: number): void {
+    const kept: Checkpoint[] = [];
+    for (let index = this.#points.length - 1; index >= 0; index--) {
+      const point = this.#points[index]!;
+      const younger = kept.at(-1);
+      const older = this.#points[index - 1];
+      // Between its neighbours it may go when they are near enough to each other.
+      const near =
+        younger !== undefined && older !== undefined && younger.time - older.time <= spacing(newest - point.time);
+      if (near) this.#forget(point);
+      else kept.push(point);
+    }
+    this.#points = kept.reverse();
+  }
+
+  #forget(point: Checkpoint): void {
+    if (point.stored) this.#removed.push(this.#key(point));
+  }
+
+  #key({ time }: Checkpoint): string {
+    return `${this.#prefix}${String(time).padStart(15, '0')}`;
+  }
+}
+
+function spacing(ageMs: number): number {
+  return SPACINGS.find(({ upToMs }) => ageMs <= upToMs)!.everyMs;
+}

@@ -1,0 +1,24 @@
+import type { Plant } from '../../collector/contract/index.ts';
+import type { StationCommit } from '../../collector/index.ts';
+import type { LiveUpdate } from './live-update.ts';
+
+/** What the analyzer's thread is started with. */
+export interface LiveStart {
+  readonly dir: string;
+  readonly plant: Plant;
+}
+
+/** From the main thread to the analyzer's. */
+export type LiveOrder =
+  | { readonly kind: 'committed'; readonly stations: readonly StationCommit[] }
+  | { readonly kind: 'records-changed' }
+  /** Answer once all that was told before is in what was shown last. */
+  | { readonly kind: 'settle'; readonly id: number }
+  | { readonly kind: 'stop' };
+
+/** From the analyzer's thread to the main thread. */
+export type LiveNews =
+  | { readonly kind: 'ready' }
+  | { readonly kind: 'update'; readonly update: LiveUpdate }
+  | { readonly kind: 'settled'; readonly id: number }
+  | { readonly kind: 'stopped' };

@@ -1,0 +1,18 @@
+import { parentPort, workerData } from 'node:worker_threads';
+import { openStore } from '../../collector/index.ts';
+import { sitePipeline } from '../pipeline.ts';
+import { driveLive } from './drive-live.ts';
+import { LiveAnalyzer } from './live-analyzer.ts';
+import type { LiveStart } from './live-messages.ts';
+
+// Start-up file of the analyzer's thread: the clock comes in here.
+if (parentPort === null) throw new Error('the analyzer runs in a thread of its own');
+const { dir, plant } = workerData as LiveStart;
+const store = openStore(dir);
+const analyzer = new LiveAnalyzer({
+  store,
+  plant,
+  pipeline: sitePipeline,
+  now: () => performance.timeOrigin + performance.now(),
+});
+driveLive(analyzer, parentPort, () => store.close());

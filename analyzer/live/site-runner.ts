@@ -1,0 +1,81 @@
+import type { LogEntry } from '../../collector/contract/index.ts';
+import type { SiteContext, SitePipeline, Snapshot, Track } from '../site.ts';
+import { type CheckpointStore, Checkpoints } from './checkpoints.ts';
+
+/** Reading time that one slice of catching up takes at most, ms: other work gets its turn in between. */
+const SLICE_MS = 24 * 3_600_000;
+
+/** What stage two is a function of. */
+export interface SiteReadings {
+  readonly context: SiteContext;
+  readonly tracks: ReadonlyMap<string, Track>;
+  readonly log: readonly LogEntry[];
+}
+
+/** Stage two, live: a state that is safe from readings still under way, and goes back when something comes late. */
+export class SiteRunner<State> {
+  readonly #pipeline: SitePipeline<State>;
+  readonly #checkpoints: Checkpoints<State>;
+  #state: State | null = null;
+  #time = 0;
+
+  constructor(pipeline: SitePipeline<State>) {
+    this.#pipeline = pipeline;
+    this.#checkpoints = new Checkpoints('live/site/');
+  }
+
+  /** Reading time up to which the state knows everything. */
+  get time(): number {
+    return this.#time;
+  }
+
+  resume(store: CheckpointStore): void {
+    this.#checkpoints.load(store);
+    const saved = this.#checkpoints.before(Number.POSITIVE_INFINITY);
+    if (saved === null) return;
+    this.#state = saved.state;
+    this.#time = saved.time;
+  }
+
+  /** What has a time of `time` or later has changed. */
+  rewind(time: number): void {
+    if (time > this.#time) return;
+    const saved = this.#checkpoints.before(time);
+    this.#checkpoints.dropFrom(time);
+    this.#state = saved?.state ?? null;
+    this.#time = saved?.time ?? 0;
+  }
+
+  /**
+   * Takes in what lies up to `to`, or a slice of it.
+   *
+   * @param first of all readings: nothing happens before
+   * @param newest reading time known
+   */
+  advance(site: SiteReadings, first: number, to: number, newest: number): Snapshot[] {
+    this.#state ??= this.#pipeline.init(site.context);
+    if (!(to > this.#time)) return [];
+    const begin = Math.max(this.#time, first);
+    const upTo = Math.min(to, begin + SLICE_MS, Math.max(begin, this.#checkpoints.dueAfter(newest)));
+    const told = this.#pipeline.advance(site.context, this.#state, site.tracks, site.log, upTo);
+    this.#time = upTo;
+    if (upTo >= this.#checkpoints.dueAfter(newest)) this.#checkpoints.add(upTo, this.#state, newest);
+    return told;
+  }
+
+  /** A state that looks ahead of the safe one, up to `newest`; the safe one stays as it is. */
+  ahead(site: SiteReadings, newest: number): { state: State; told: Snapshot[] } {
+    const state = structuredClone(this.#state ?? this.#pipeline.init(site.context));
+    const told = this.#pipeline.advance(site.context, state, site.tracks, site.log, newest);
+    return { state, told };
+  }
+
+  /** The safe state itself; null before anything was read. */
+  get state(): State | null {
+    return this.#state;
+  }
+
+  flush(store: CheckpointStore, newest: number): void {
+    this.#checkpoints.flush(store, newest);
+  }
+}

@@ -1,0 +1,255 @@
+import { type Channel, type Frames, RUN_FIELDS, type RunTable } from '../../collector/contract/index.ts';
+import type { Readings, Runs, States } from '../../collector/index.ts';
+import { type CutContext, cutRuns, passTime } from '../runs/cut-runs.ts';
+import { type CutState, HOLD_MS, startCut } from '../runs/cut-state.ts';
+import { GrowingRuns } from '../runs/growing-runs.ts';
+import { noticedAt, trackOf } from '../runs/track.ts';
+import type { StationFact, Track } from '../site.ts';
+import { Checkpoints } from './checkpoints.ts';
+import { packState, unpackState } from './state-bytes.ts';
+
+/** What a restart compares with: the station as it was when it was last written down. */
+interface Head {
+  readonly facts: readonly StationFact[];
+  readonly firstTime: number;
+  readonly lastTime: number;
+  readonly powders: readonly string[];
+}
+
+interface Saved {
+  readonly cut: CutState;
+  readonly powders: readonly string[];
+}
+
+/** Stage one of one station, live: follows the store, and goes back when readings come late. */
+export class StationCutter {
+  readonly context: CutContext;
+  readonly #checkpoints: Checkpoints<Saved>;
+  readonly #prefix: string;
+  #state: CutState = startCut();
+  #runs: GrowingRuns;
+  #dirtyFrom = Number.POSITIVE_INFINITY;
+  /** Newest reading in the store. */
+  #newest = 0;
+  /** Runs that start from here on are not in the store as they are here. */
+  #staleFrom = Number.POSITIVE_INFINITY;
+  #headStale = false;
+
+  constructor(context: CutContext) {
+    this.context = context;
+    this.#prefix = `live/${context.station}/`;
+    this.#checkpoints = new Checkpoints(`${this.#prefix}cut/`);
+    this.#runs = new GrowingRuns(context.station);
+  }
+
+  get lastTime(): number {
+    return this.#state.lastTime;
+  }
+
+  get hasReadings(): boolean {
+    return this.#state.frames > 0;
+  }
+
+  get dirty(): boolean {
+    return this.#dirtyFrom < Number.POSITIVE_INFINITY;
+  }
+
+  /** Readings within [minTime, maxTime] are new. */
+  note(minTime: number, maxTime: number): void {
+    this.#dirtyFrom = Math.min(this.#dirtyFrom, minTime);
+    this.#newest = Math.max(this.#newest, maxTime);
+  }
+
+  /**
+   * Goes on from what an earlier process wrote down.
+   *
+   * @returns reading time from which stage two must look again; Infinity when nothing changed since
+   */
+  resume(store: { readonly readings: Readings; readonly runs: Runs; readonly states: States }): number {
+    this.#newest = store.readings.stations().find(({ station }) => station === this.context.station)?.lastTime ?? 0;
+    this.#checkpoints.load(store.states);
+    const bytes = store.states.get(`${this.#prefix}head`);
+    const head = bytes === null ? null : unpackState<Head>(bytes);
+    const table = store.runs.load(this.context.station);
+    const saved = this.#checkpoints.before(Number.POSITIVE_INFINITY)?.state ?? null;
+    if (saved !== null && saved.cut.runs <= table.length) {
+      this.#state = saved.cut;
+      this.#runs = withPowders(table, saved.powders);
+      this.#runs.truncate(saved.cut.runs, saved.cut.powders);
+    }
+    this.#cutOn(store.readings);
+    if (this.#state.readings !== store.readings.counts(this.context.station).readings) {
+      // Readings came in before the checkpoint and were never looked at.
+      this.#checkpoints.dropFrom(0);
+      this.#startAnew();
+      this.#cutOn(store.readings);
+    }
+    this.#headStale = true;
+    this.#staleFrom = firstRunChange(table, this.#runs.table()).start;
+    if (head === null) return this.#state.frames > 0 ? this.#state.firstTime : Number.POSITIVE_INFINITY;
+    return this.#changeSince({ ...head, table });
+  }
+
+  /**
+   * Takes in what is new.
+   *
+   * @returns reading time from which stage two must look again; Infinity when it saw nothing of it
+   */
+  catchUp(readings: Readings): number {
+    const from = this.#dirtyFrom;
+    this.#dirtyFrom = Number.POSITIVE_INFINITY;
+    if (from === Number.POSITIVE_INFINITY) return from;
+    this.#headStale = true;
+    const { firstTime, lastTime, facts, runs: rows } = this.#state;
+    if (from > lastTime) {
+      this.#runs.truncate(rows, this.#state.powders);
+      this.#cutOn(readings);
+      if (this.#runs.length > rows) this.#stale(this.#runs.table(rows).columns.start[0]!);
+      return from - lastTime <= HOLD_MS ? lastTime + 1 : from;
+    }
+    const saved = this.#checkpoints.before(from)?.state ?? null;
+    const kept = saved?.cut.runs ?? 0;
+    const old = copyOf(this.#runs.table(kept), rows - kept);
+    this.#checkpoints.dropFrom(from);
+    if (saved === null) this.#startAnew();
+    else {
+      this.#state = saved.cut;
+      this.#runs.truncate(saved.cut.runs, saved.cut.powders);
+    }
+    this.#cutOn(readings);
+    const fresh = this.#runs.table(kept);
+    this.#stale(firstRunChange(old, fresh).start);
+    return this.#changeSince({ firstTime, lastTime, facts, table: old }, fresh);
+  }
+
+  /** What is known of the station when the site is known up to `upTo`. The runs are a view: use it before the next `catchUp`. */
+  track(upTo: number, more: readonly StationFact[]): Track {
+    this.#runs.truncate(this.#state.runs, this.#state.powders);
+    if (this.#state.pull.open && upTo - this.#state.lastTime > HOLD_MS) {
+      // The trigger no longer holds; but a late reading may still show that it did, so the true state stays as it is.
+      const closed = structuredClone(this.#state);
+      passTime(this.context, closed, upTo, this.#runs);
+      return trackOf(closed, this.#runs, upTo, more);
+    }
+    return trackOf(this.#state, this.#runs, upTo, more);
+  }
+
+  get firstTime(): number {
+    return this.#state.firstTime;
+  }
+
+  /** Writes down what a restart needs. Within the caller's transaction. */
+  flush(store: { readonly runs: Runs; readonly states: States }): void {
+    if (!this.#headStale) return;
+    this.#headStale = false;
+    this.#runs.truncate(this.#state.runs, this.#state.powders);
+    if (this.#staleFrom < Number.POSITIVE_INFINITY) {
+      const { columns, length } = this.#runs.table();
+      let row = length;
+      while (row > 0 && columns.start[row - 1]! >= this.#staleFrom) row--;
+      store.runs.replace(this.context.station, this.#staleFrom, this.#runs.table(row));
+      this.#staleFrom = Number.POSITIVE_INFINITY;
+    }
+    const { facts, firstTime, lastTime } = this.#state;
+    const { powders } = this.#runs.table();
+    store.states.put(`${this.#prefix}head`, packState({ facts, firstTime, lastTime, powders } satisfies Head));
+    this.#checkpoints.flush(store.states, lastTime);
+  }
+
+  #cutOn(readings: Readings): void {
+    const { station } = this.context;
+    for (const frames of readings.iterateFrames(station, this.#state.lastTime + 1, Number.POSITIVE_INFINITY)) {
+      let from = 0;
+      while (from < frames.times.length) {
+        const due = this.#checkpoints.dueAfter(this.#newest);
+        let to = from;
+        while (to < frames.times.length && (to === from || frames.times[to]! < due)) to++;
+        cutRuns(this.context, this.#state, rowsOf(frames, from, to), this.#runs);
+        if (to < frames.times.length || this.#state.lastTime >= due) this.#checkpoint();
+        from = to;
+      }
+    }
+  }
+
+  #checkpoint(): void {
+    const { powders } = this.#runs.table();
+    this.#checkpoints.add(this.#state.lastTime, { cut: this.#state, powders }, this.#newest);
+  }
+
+  #startAnew(): void {
+    this.#state = startCut();
+    this.#runs.truncate(0, 0);
+  }
+
+  #stale(start: number): void {
+    this.#staleFrom = Math.min(this.#staleFrom, start);
+  }
+
+  #changeSince(
+    old: Omit<Head, 'powders'> & { readonly table: RunTable },
+    fresh: RunTable = this.#runs.table(),
+  ): number {
+    const { facts, firstTime, lastTime } = this.#state;
+    let from = Math.min(firstRunChange(old.table, fresh).start, firstFactChange(old.facts, facts));
+    if (old.firstTime !== firstTime) from = Math.min(from, old.firstTime || firstTime, firstTime);
+    if (old.lastTime !== lastTime) from = Math.min(from, old.lastTime + 1);
+    return from;
+  }
+}
+
+/** Rows [from, to) of frames as views. */
+function rowsOf(frames: Frames, from: number, to: number): Frames {
+  if (from === 0 && to === frames.times.length) return frames;
+  const columns: Partial<Record<Channel, Float64Array>> = {};
+  for (const [name, column] of Object.entries(frames.columns)) columns[name as Channel] = column.subarray(from, to);
+  return { ...frames, times: frames.times.subarray(from, to), columns };
+}
+
+/** A table to go on from, its powders numbered as in `powders`. */
+function withPowders(table: RunTable, powders: readonly string[]): GrowingRuns {
+  const runs = new GrowingRuns(table.gun, { ...table, length: 0, powders });
+  const row = new Float64Array(RUN_FIELDS.length);
+  const powderField = RUN_FIELDS.indexOf('powder');
+  for (let index = 0; index < table.length; index++) {
+    for (const [field, name] of RUN_FIELDS.entries()) row[field] = table.columns[name][index]!;
+    const powder = table.powders[row[powderField]!];
+    row[powderField] = powder === undefined ? -1 : runs.powderIndex(powder);
+    runs.push(row);
+  }
+  return runs;
+}
+
+function copyOf(table: RunTable, length: number): RunTable {
+  const columns = Object.fromEntries(RUN_FIELDS.map((field) => [field, table.columns[field].slice(0, length)]));
+  return { ...table, length, columns: columns as RunTable['columns'] };
+}
+
+/** Start of the first run in which two tables differ; Infinity when they are alike. */
+function firstRunChange(old: RunTable, fresh: RunTable): { start: number } {
+  const shared = Math.min(old.length, fresh.length);
+  for (let row = 0; row < shared; row++) {
+    if (sameRun(old, fresh, row)) continue;
+    return { start: Math.min(old.columns.start[row]!, fresh.columns.start[row]!) };
+  }
+  const longer = old.length > shared ? old : fresh;
+  return { start: longer.length > shared ? longer.columns.start[shared]! : Number.POSITIVE_INFINITY };
+}
+
+function sameRun(old: RunTable, fresh: RunTable, row: number): boolean {
+  for (const field of RUN_FIELDS) {
+    const [before, now] = [old.columns[field][row]!, fresh.columns[field][row]!];
+    const same = field === 'powder' ? old.powders[before] === fresh.powders[now] : Object.is(before, now);
+    if (!same) return false;
+  }
+  return true;
+}
+
+/** Reading time of the first fact in which two lists differ. */
+function firstFactChange(old: readonly StationFact[], fresh: readonly StationFact[]): number {
+  for (let index = 0; index < Math.max(old.length, fresh.length); index++) {
+    const [before, now] = [old[index], fresh[index]];
+    if (before !== undefined && now !== undefined && JSON.stringify(before) === JSON.stringify(now)) continue;
+    return Math.min(before ? noticedAt(before) : Infinity, now ? noticedAt(now) : Infinity);
+  }
+  return Number.POSITIVE_INFINITY;
+}

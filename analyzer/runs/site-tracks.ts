@@ -1,0 +1,26 @@
+import type { Plant } from '../../collector/contract/index.ts';
+import type { StationFact, Track } from '../site.ts';
+import { missingSpans } from './missing-data.ts';
+import { noticedAt } from './track.ts';
+
+const MISSING_MS = 30 * 60_000;
+
+/**
+ * Tracks of a whole site as stage two takes them: of the silences only those remain that are worth a finding, each
+ * beginning 30 minutes before it is.
+ */
+export function siteTracks(plant: Plant, tracks: ReadonlyMap<string, Track>): Map<string, Track> {
+  const missing = new Map<string, StationFact[]>();
+  for (const { station, raised, cleared } of missingSpans(plant, tracks)) {
+    const facts = missing.get(station) ?? [];
+    facts.push({ kind: 'silence', station, time: raised - MISSING_MS, until: cleared });
+    missing.set(station, facts);
+  }
+  const result = new Map<string, Track>();
+  for (const [station, track] of tracks) {
+    const others = track.facts.filter(({ kind }) => kind !== 'silence');
+    const facts = [...others, ...(missing.get(station) ?? [])].sort((a, b) => noticedAt(a) - noticedAt(b));
+    result.set(station, { ...track, facts });
+  }
+  return result;
+}
