@@ -1,7 +1,7 @@
 export { simulateToFolder } from './output/folder.ts';
 export { plantOf } from './output/plant-file.ts';
 export { demoPlant, publishDemo } from './publish/demo.ts';
-export { runDemoGuns, runDemoGuns } from './publish/demo-guns.ts';
+export { runDemoGuns } from './publish/demo-guns.ts';
 export { simulateToMqtt } from './publish/simulate-to-mqtt.ts';
 export { buildHall } from './scenarios/build-hall.ts';
 export { demoPlan } from './scenarios/demo.ts';
