@@ -9,19 +9,23 @@ export class ByteWriter {
   }
 
   u8(value: number): void {
-    this.#view.setUint8(this.#take(1), value);
+    const at = this.#take(1);
+    this.#view.setUint8(at, value);
   }
 
   u16(value: number): void {
-    this.#view.setUint16(this.#take(2), value, true);
+    const at = this.#take(2);
+    this.#view.setUint16(at, value, true);
   }
 
   u32(value: number): void {
-    this.#view.setUint32(this.#take(4), value, true);
+    const at = this.#take(4);
+    this.#view.setUint32(at, value, true);
   }
 
   f64(value: number): void {
-    this.#view.setFloat64(this.#take(8), value, true);
+    const at = this.#take(8);
+    this.#view.setFloat64(at, value, true);
   }
 
   /** Whole number from 0 to 2^53 - 1, seven bits a byte, lowest first. */
@@ -35,7 +39,8 @@ export class ByteWriter {
   }
 
   bytes(bytes: Uint8Array): void {
-    this.#bytes.set(bytes, this.#take(bytes.length));
+    const at = this.#take(bytes.length);
+    this.#bytes.set(bytes, at);
   }
 
   /** Of `count` numbers of `size` bytes the lowest `width` bytes: plane by plane. */
@@ -59,6 +64,7 @@ export class ByteWriter {
     this.#length = 0;
   }
 
+  /** Makes room, which may move everything: call it before `#bytes` or `#view` are named. */
   #take(more: number): number {
     const at = this.#length;
     this.#length += more;
