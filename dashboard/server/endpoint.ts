@@ -53,17 +53,20 @@ export function ok<Answer>(body: Answer): Reply<Answer> {
   return { status: 200, body };
 }
 
+/** So that a refusal can say what was found. */
+const REPORTED = { reportInput: true };
+
 /** Runs an endpoint for Express: checks query and body against its schemas, then answers. */
 export function handlerOf(definition: Endpoint, context: Context): RequestHandler {
   return async (request, response) => {
-    const query = definition.query ? definition.query.safeParse(request.query) : noQuery(request.query);
+    const query = definition.query ? definition.query.safeParse(request.query, REPORTED) : noQuery(request.query);
     if (!query.success) {
       const found = faults(query.error, 'parameter');
       throw new RequestFault('QUERY_INVALID', sentence(found), found);
     }
     let body: unknown;
     if (definition.body) {
-      const parsed = definition.body.safeParse(request.body);
+      const parsed = definition.body.safeParse(request.body, REPORTED);
       if (!parsed.success) {
         const found = faults(parsed.error, 'pointer');
         throw new RequestFault('BODY_INVALID', sentence(found), found);

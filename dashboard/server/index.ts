@@ -1,4 +1,5 @@
 export { type Clock, timersAround } from './clock.ts';
+export { logEntryFrom } from './log-entry-from.ts';
 export type {
   Counter,
   DashboardSources,

@@ -52,13 +52,25 @@ export function problem(code: Code, detail: string, errors?: Problem['errors']):
   return errors ? { ...base, errors: errors.map((fault) => ({ ...fault, detail: plainText(fault.detail) })) } : base;
 }
 
-/** What a schema found wrong, as faults with their place: `pointer` for bodies, `parameter` for queries. */
+const MAX_FOUND = 60;
+
+/** What was found in place of what was expected, where it is short enough to be told: `found "pump"; `. */
+function found(input: unknown): string {
+  if (input === undefined || (typeof input === 'object' && input !== null)) return '';
+  const text = JSON.stringify(input);
+  return `found ${text.length > MAX_FOUND ? `${text.slice(0, MAX_FOUND)}…` : text}; `;
+}
+
+/** What a schema found wrong, as faults with their place: `pointer` for bodies, `parameter` for queries. Parse with `reportInput`. */
 export function faults(error: z.ZodError, place: 'pointer' | 'parameter'): NonNullable<Problem['errors']> {
   return error.issues.flatMap((issue) => {
     const unknown = issue.code === 'unrecognized_keys' ? issue.keys : [null];
     return unknown.map((key) => {
       const path = [...issue.path, ...(key === null ? [] : [key])].map(String);
-      const detail = key === null ? issue.message : `unknown ${place === 'pointer' ? 'field' : 'parameter'} "${key}"`;
+      const detail =
+        key === null
+          ? `${found(issue.input)}${issue.message}`
+          : `unknown ${place === 'pointer' ? 'field' : 'parameter'} "${key}"`;
       return place === 'parameter'
         ? { parameter: plainText(path[0] ?? ''), detail }
         : {

@@ -1,0 +1,6 @@
+// The dashboard as the composition root sees it.
+
+export { another, failure, portArgument, positiveArgument, wholeArgument } from './service/command-line.ts';
+export { addToLog } from './service/log-add.ts';
+export type { Service } from './service/run-service.ts';
+export { runUntilStopped } from './service/run-until-stopped.ts';

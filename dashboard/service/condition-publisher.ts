@@ -1,0 +1,50 @@
+import type { GunCondition } from '../../collector/contract/index.ts';
+import type { Log } from '../../collector/index.ts';
+
+/** Ages that differ by less are published as one, s: a minute's grid. */
+const AGE_STEP_S = 60;
+
+/** Keeps the retained conditions of all guns up to date: what changed goes out at once, a mere age once a minute. */
+export class ConditionPublisher {
+  readonly #conditions: () => readonly GunCondition[];
+  readonly #send: (gun: string, condition: GunCondition) => Promise<void>;
+  readonly #log: Log;
+  readonly #sent = new Map<string, string>();
+  #sending = false;
+  #again = false;
+
+  constructor(
+    conditions: () => readonly GunCondition[],
+    send: (gun: string, condition: GunCondition) => Promise<void>,
+    log: Log,
+  ) {
+    this.#conditions = conditions;
+    this.#send = send;
+    this.#log = log;
+  }
+
+  /** Publishes what is not published yet; calls during a publication are answered by one more after it. */
+  async publish(): Promise<void> {
+    this.#again = true;
+    if (this.#sending) return;
+    this.#sending = true;
+    try {
+      while (this.#again) {
+        this.#again = false;
+        for (const condition of this.#conditions()) await this.#sendChanged(condition);
+      }
+    } catch (error) {
+      this.#log.error({ error: String(error) }, 'a condition could not be published; it will be tried again');
+    } finally {
+      this.#sending = false;
+    }
+  }
+
+  async #sendChanged(condition: GunCondition): Promise<void> {
+    const { ageSeconds, asOf: _asOf, ...lasting } = condition;
+    const print = JSON.stringify([lasting, ageSeconds === null ? null : Math.floor(ageSeconds / AGE_STEP_S)]);
+    if (this.#sent.get(condition.id) === print) return;
+    await this.#send(condition.id, condition);
+    this.#sent.set(condition.id, print);
+  }
+}

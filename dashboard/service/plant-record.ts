@@ -1,0 +1,26 @@
+import { AppError, Plant } from '../../collector/contract/index.ts';
+import type { Store } from '../../collector/index.ts';
+
+const KEY = 'plant';
+
+/** Keeps the plant with the data, so that commands that are only given the folder know its guns. */
+export function recordPlant(store: Store, plant: Plant): void {
+  const bytes = Buffer.from(JSON.stringify(plant));
+  const before = store.states.get(KEY);
+  if (before === null || !bytes.equals(before)) store.states.put(KEY, bytes);
+}
+
+/**
+ * The plant that the last service on this folder had.
+ *
+ * @throws {AppError} STORE_UNUSABLE when no service ever ran on it
+ */
+export function recordedPlant(store: Store, dir: string): Plant {
+  const bytes = store.states.get(KEY);
+  if (bytes === null)
+    throw new AppError(
+      'STORE_UNUSABLE',
+      `data folder ${dir}: no service has run on it yet, so its guns are not known; expected one that "driftline serve" has used`,
+    );
+  return Plant.parse(JSON.parse(Buffer.from(bytes).toString('utf8')));
+}

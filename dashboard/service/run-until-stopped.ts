@@ -1,0 +1,34 @@
+import { type Service, type ServiceOptions, startService } from './run-service.ts';
+
+/** A stop that takes longer has failed, ms. Source: own choice: as long as a service manager's usual patience. */
+const MOST_STOP_MS = 10_000;
+
+/**
+ * Runs the service until SIGTERM or SIGINT comes or a part of it dies. Says `ready …` on standard error when it takes readings.
+ *
+ * @param beside what else runs as long as the service does; its result ends it
+ * @throws {AppError} whatever the start throws, or why a part died
+ */
+export async function runUntilStopped(
+  options: ServiceOptions,
+  beside?: (service: Service) => Promise<() => Promise<void>>,
+): Promise<void> {
+  const asked = new Promise<void>((resolve) => {
+    for (const signal of ['SIGTERM', 'SIGINT'] as const) process.once(signal, () => resolve());
+  });
+  const service = await startService(options);
+  let endBeside: (() => Promise<void>) | null = null;
+  try {
+    process.stderr.write(`ready mqtt=${service.mqttUrl} http=${service.httpUrl}\n`);
+    if (beside) endBeside = await beside(service);
+    await Promise.race([asked, service.ended]);
+  } finally {
+    const patience = setTimeout(() => {
+      process.stderr.write(`the service did not stop within ${MOST_STOP_MS / 1000} s and was ended\n`);
+      process.exit(1);
+    }, MOST_STOP_MS);
+    await endBeside?.();
+    await service.stop();
+    clearTimeout(patience);
+  }
+}

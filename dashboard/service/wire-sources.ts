@@ -1,0 +1,77 @@
+import { gunConditions, type LiveUpdate } from '../../analyzer/index.ts';
+import type { Plant } from '../../collector/contract/index.ts';
+import type { Collector, StationNow, Store, StoredLogEntry } from '../../collector/index.ts';
+import type { DashboardSources, LatestReadings, RecordedEntry } from '../server/index.ts';
+import { serviceCounters } from './service-counters.ts';
+
+/** The running parts that the dashboard shows. */
+export interface Running {
+  readonly plant: Plant;
+  readonly collector: Collector;
+  /** The newest that the analysis said. */
+  readonly update: () => LiveUpdate;
+  readonly now: () => number;
+  /** Tells the analysis that the log has a new entry. */
+  readonly logChanged: () => void;
+  readonly onChange: (listener: () => void) => () => void;
+}
+
+/** What the dashboard shows, out of collector, store and analysis. */
+export function wireSources({ plant, collector, update, now, logChanged, onChange }: Running): DashboardSources {
+  const { store } = collector;
+  const newest = (gun: string): number | null => collector.latest(gun)?.newestTime ?? null;
+  return {
+    plant,
+    conditions: () => gunConditions(plant, update(), newest, now()),
+    views: () => update().views,
+    jobs: () => update().jobs,
+    findings: ({ open, limit, beforeMs }) =>
+      store.findings
+        .list({ open, limit, ...(beforeMs === null ? {} : { before: beforeMs }) })
+        .map(({ finding }) => finding),
+    latest: (station) => latestReadings(collector.latest(station)),
+    online: (station) => collector.latest(station)?.online ?? null,
+    log: ({ gun, limit }) => newestEntries(store, gun, limit),
+    addLog: async (entry) => {
+      const added = store.log.add(entry, { recordedAt: now(), source: 'api' });
+      logChanged();
+      return recorded(added.entry);
+    },
+    quarantine: ({ limit }) =>
+      store.quarantine.list({ limit }).map(({ id, receivedAt, topic, reason, detail }) => ({
+        id: String(id),
+        time: receivedAt,
+        station: plant.guns.find((gun) => topic.endsWith(`/${gun.id}`))?.id ?? null,
+        reason,
+        detail,
+      })),
+    counters: () => serviceCounters(collector),
+    notReady: () => (collector.counts().storing ? null : 'readings are not taken: the store cannot be written'),
+    onChange,
+  };
+}
+
+function latestReadings(station: StationNow | null): LatestReadings | null {
+  if (station?.newestTime == null || station.newestReceivedAt === null) return null;
+  const values: Record<string, { time: number; value: number | boolean | string }> = {};
+  for (const { channel, time, value } of station.readings) values[channel] = { time, value };
+  return {
+    station: station.station,
+    time: station.newestTime,
+    receivedAt: station.newestReceivedAt,
+    intervalMs: station.reportingIntervalMs,
+    values,
+  };
+}
+
+function newestEntries(store: Store, gun: string | null, limit: number): RecordedEntry[] {
+  const entries = store.log.list(gun === null ? {} : { gun });
+  return entries
+    .sort((left, right) => right.time - left.time || right.recordedAt - left.recordedAt)
+    .slice(0, limit)
+    .map(recorded);
+}
+
+function recorded({ id, time, gun, part, action, found, note, recordedAt }: StoredLogEntry): RecordedEntry {
+  return { id: String(id), time, gun, part, action, found, note, recordedAt };
+}

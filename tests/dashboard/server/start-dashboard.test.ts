@@ -1,0 +1,52 @@
+import { mkdtempSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { expect, test } from 'vitest';
+import { startDashboard } from '../../../dashboard/server/index.ts';
+import { hall } from '../hall.ts';
+import { openHall, pageFolder } from '../open-hall.ts';
+
+const options = (webFolder: string, port: number, host = '127.0.0.1') => ({
+  sources: hall().sources,
+  port,
+  host,
+  now: () => 0,
+  onFault: () => undefined,
+  webFolder,
+});
+
+test('port 0 takes a free one, which the address names', async () => {
+  const { url, dashboard } = await openHall();
+  expect(dashboard.port).toBeGreaterThan(0);
+  expect(url).toBe(`http://127.0.0.1:${dashboard.port}`);
+});
+
+test('a port in use is said plainly', async () => {
+  const { dashboard } = await openHall();
+  await expect(startDashboard(options(pageFolder(), dashboard.port))).rejects.toMatchObject({
+    code: 'PORT_UNUSABLE',
+    message: `HTTP address 127.0.0.1, port ${dashboard.port}: is in use by another program`,
+  });
+});
+
+test('an address of another machine is said plainly', async () => {
+  await expect(startDashboard(options(pageFolder(), 0, '192.0.2.1'))).rejects.toMatchObject({
+    code: 'PORT_UNUSABLE',
+    message: 'HTTP address 192.0.2.1, port 0: is not on this machine',
+  });
+});
+
+test('screens that were not built are missed at the start', async () => {
+  const empty = mkdtempSync(join(tmpdir(), 'driftline-empty-'));
+  await expect(startDashboard(options(empty, 0))).rejects.toThrow(/the screens are not built.*npm run build/);
+});
+
+test.each(['/', '/jobs', '/jobs/gun-01/sensor:conveying%2Fflow/2026-03-09T13:25:00Z', '/log?gun=gun-01'])(
+  '%s shows a screen',
+  async (path) => {
+    const { get } = await openHall();
+    const { status, type, headers } = await get(path);
+    expect([status, type]).toEqual([200, 'text/html; charset=utf-8']);
+    expect(headers.get('Cache-Control')).toBe('no-cache');
+  },
+);
