@@ -1,10 +1,11 @@
 import type { Section } from './batch.ts';
-import { EMPTY_BLOCK, firstTime, lastTime, noRepeats, type Repeats, sliceBlock } from './block.ts';
+import { EMPTY_BLOCK, firstTime, lastTime, sliceBlock } from './block.ts';
 import { cutRows, planChunks } from './chunk-plan.ts';
 import { ALL_CHANNELS, chunkAt, deleteChunk, headsAround, insertChunk, unpackChunks } from './chunk-table.ts';
 import { gather } from './gather.ts';
 import { mergeBlocks } from './merge.ts';
 import { saveProvenance } from './provenance.ts';
+import { Latecomers, noRepeats, type Repeats, totalRepeats } from './repeats.ts';
 import type { Sql } from './sql.ts';
 
 /**
@@ -15,7 +16,8 @@ import type { Sql } from './sql.ts';
  */
 export function absorb(sql: Sql, name: string, sections: readonly Section[], seq: number): void {
   const repeats = noRepeats();
-  const block = gather(sections, 0, Number.POSITIVE_INFINITY, (text) => textId(sql, text), repeats);
+  const latecomers = new Latecomers();
+  const block = gather(sections, 0, Number.POSITIVE_INFINITY, (text) => textId(sql, text), latecomers);
   if (block.rows === 0) return;
   const [first, last] = [firstTime(block), lastTime(block)];
   const station = stationId(sql, name, first, last);
@@ -24,6 +26,7 @@ export function absorb(sql: Sql, name: string, sections: readonly Section[], seq
     const chunk = task.reopen === null ? [] : chunkAt(sql, station, task.reopen);
     const existing = chunk.length > 0 ? unpackChunks(chunk, ALL_CHANNELS) : EMPTY_BLOCK;
     const merged = mergeBlocks(existing, sliceBlock(block, task.from, task.to), repeats);
+    latecomers.judge(merged, repeats);
     frames += merged.rows - existing.rows;
     if (task.reopen !== null) deleteChunk(sql, station, task.reopen);
     let from = 0;
@@ -32,7 +35,8 @@ export function absorb(sql: Sql, name: string, sections: readonly Section[], seq
       from = to;
     }
   }
-  let readings = -saveRepeats(sql, station, repeats);
+  saveRepeats(sql, station, repeats);
+  let readings = -totalRepeats(repeats);
   for (const section of sections) readings += section.readings;
   sql.run(
     `UPDATE station SET chunked_to = ?, first_ms = min(first_ms, ?), last_ms = max(last_ms, ?),
@@ -57,14 +61,11 @@ function textId(sql: Sql, text: string): number {
   return known?.id ?? sql.run('INSERT INTO text (text) VALUES (?)', text).id;
 }
 
-/** @returns how many readings were repeats */
-function saveRepeats(sql: Sql, station: number, repeats: Repeats): number {
-  let total = 0;
+function saveRepeats(sql: Sql, station: number, repeats: Repeats): void {
   for (let channel = 0; channel < repeats.duplicates.length; channel++) {
     const duplicates = repeats.duplicates[channel] as number;
     const conflicts = repeats.conflicts[channel] as number;
     if (duplicates + conflicts === 0) continue;
-    total += duplicates + conflicts;
     sql.run(
       `INSERT INTO repeats (station, channel, duplicates, conflicts) VALUES (?, ?, ?, ?)
        ON CONFLICT DO UPDATE SET duplicates = duplicates + excluded.duplicates, conflicts = conflicts + excluded.conflicts`,
@@ -74,5 +75,4 @@ function saveRepeats(sql: Sql, station: number, repeats: Repeats): number {
       conflicts,
     );
   }
-  return total;
 }

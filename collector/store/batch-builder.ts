@@ -1,7 +1,8 @@
 import { CHANNELS, channelIndex } from '../contract/channels.ts';
 import type { Pack } from '../contract/frames.ts';
+import { MOST_STEPS } from '../contract/resolution.ts';
 import { BATCH_VERSION, LARGEST_TIME, SECTION_HEAD_BYTES, SECTION_TAG, TEXT_TAG, WIDE } from './batch.ts';
-import { MAX_UNITS, toUnits } from './resolution.ts';
+import { toSteps } from './resolution.ts';
 import type { StationCommit } from './store.ts';
 
 const POWDER = channelIndex('powder/id');
@@ -72,14 +73,14 @@ export class BatchBuilder {
       do {
         const channel = channels[i] as number;
         const value = channel === POWDER ? (strings[values[i] as number] as number) : (values[i] as number);
-        const units = channel === POWDER ? value : toUnits(channel, value);
-        if (units > MAX_UNITS || units < -MAX_UNITS) {
+        const steps = channel === POWDER ? value : toSteps(channel, value);
+        if (steps > MOST_STEPS || steps < -MOST_STEPS) {
           view.setUint8(at, channel | WIDE);
           view.setFloat64(at + 1, value, true);
           at += 9;
         } else {
           view.setUint8(at, channel);
-          view.setInt32(at + 1, units, true);
+          view.setInt32(at + 1, steps, true);
           at += 5;
         }
         i++;

@@ -12,17 +12,7 @@ export interface Block {
   readonly columns: readonly (Float64Array | null)[];
 }
 
-/** Readings that came for a (channel, time) that had one, by channel index. */
-export interface Repeats {
-  readonly duplicates: Float64Array;
-  readonly conflicts: Float64Array;
-}
-
 export const EMPTY_BLOCK: Block = { rows: 0, times: new Float64Array(0), columns: CHANNELS.map(() => null) };
-
-export function noRepeats(): Repeats {
-  return { duplicates: new Float64Array(CHANNELS.length), conflicts: new Float64Array(CHANNELS.length) };
-}
 
 export function firstTime(block: Block): number {
   return block.times[0] ?? Number.NaN;
@@ -52,16 +42,6 @@ export function sliceBlock(block: Block, from: number, to: number): Block {
     times: block.times.subarray(from, to),
     columns: block.columns.map((column) => column?.subarray(from, to) ?? null),
   };
-}
-
-/** How many readings a block holds. */
-export function countReadings(block: Block): number {
-  let count = 0;
-  for (const column of block.columns) {
-    if (!column) continue;
-    for (let row = 0; row < block.rows; row++) if (!Number.isNaN(column[row] as number)) count++;
-  }
-  return count;
 }
 
 export function newColumn(rows: number): Float64Array {

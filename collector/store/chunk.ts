@@ -1,10 +1,10 @@
 import { CHANNELS } from '../contract/channels.ts';
 import { AppError } from '../contract/errors.ts';
+import { CHANNEL_STEPS } from '../contract/resolution.ts';
 import type { Block } from './block.ts';
 import { ByteWriter } from './bytes.ts';
 import { decodeColumn, encodeColumn } from './column-codec.ts';
 import { deflated, inflated } from './deflated.ts';
-import { UNITS_PER_VALUE } from './resolution.ts';
 
 /**
  * Frames of a full chunk.
@@ -15,7 +15,7 @@ export const CHUNK_ROWS = 512;
 
 const VERSION = 1;
 const WHOLE = [1];
-const SCALES = UNITS_PER_VALUE.map((scale) => (scale === 1 ? WHOLE : [1, scale]));
+const SCALES = CHANNEL_STEPS.map((scale) => (scale === 1 ? WHOLE : [1, scale]));
 
 /**
  * Rows of a block, compressed: u32 channels as bits, the times, and each column after its length in bytes (column-codec.ts).

@@ -1,7 +1,8 @@
 import { CHANNELS, channelIndex } from '../contract/channels.ts';
+import { CHANNEL_STEPS } from '../contract/resolution.ts';
 import { type Section, WIDE } from './batch.ts';
-import { type Block, EMPTY_BLOCK, newColumn, type Repeats, rowAt } from './block.ts';
-import { UNITS_PER_VALUE } from './resolution.ts';
+import { type Block, EMPTY_BLOCK, newColumn, rowAt } from './block.ts';
+import type { Latecomers } from './repeats.ts';
 
 const POWDER = channelIndex('powder/id');
 
@@ -10,17 +11,18 @@ export type Intern = (text: string) => number;
 
 /**
  * The readings of some sections of one station as a block. Sections are in the order of their commits: of
- * several readings of a channel at one time the first stays, the others are counted.
+ * several readings of a channel at one time the first stays.
  *
  * @param from oldest time wanted
  * @param to end of the times wanted, exclusive
+ * @param latecomers takes the others, where they matter
  */
 export function gather(
   sections: readonly Section[],
   from: number,
   to: number,
   intern: Intern,
-  repeats: Repeats,
+  latecomers: Latecomers | null,
 ): Block {
   let total = 0;
   for (const section of sections) total += section.readings;
@@ -32,7 +34,7 @@ export function gather(
     values: new Float64Array(total),
   };
   for (const section of sections) unpack(section, from, to, intern, read);
-  return toBlock(read, repeats);
+  return toBlock(read, latecomers);
 }
 
 interface Readings {
@@ -63,7 +65,7 @@ function unpack(section: Section, from: number, to: number, intern: Intern, read
         at += 9;
       } else {
         value = body.getInt32(at + 1, true);
-        value = channel === POWDER ? intern(texts[value] ?? '') : value / (UNITS_PER_VALUE[channel] as number);
+        value = channel === POWDER ? intern(texts[value] ?? '') : value / (CHANNEL_STEPS[channel] as number);
         at += 5;
       }
       read.times[n] = time;
@@ -75,7 +77,7 @@ function unpack(section: Section, from: number, to: number, intern: Intern, read
   read.count = n;
 }
 
-function toBlock(read: Readings, repeats: Repeats): Block {
+function toBlock(read: Readings, latecomers: Latecomers | null): Block {
   const { count } = read;
   const times = distinctAscending(read.times.subarray(0, count));
   const rows = times.length;
@@ -92,10 +94,8 @@ function toBlock(read: Readings, repeats: Repeats): Block {
       column = newColumn(rows);
       columns[channel] = column;
     }
-    const before = column[row] as number;
-    if (Number.isNaN(before)) column[row] = value;
-    else if (before === value) repeats.duplicates[channel]!++;
-    else repeats.conflicts[channel]!++;
+    if (Number.isNaN(column[row] as number)) column[row] = value;
+    else latecomers?.add(read.times[i] as number, channel, value);
   }
   return { rows, times, columns };
 }

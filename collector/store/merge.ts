@@ -1,4 +1,5 @@
-import { type Block, firstTime, lastTime, newColumn, type Repeats } from './block.ts';
+import { type Block, firstTime, lastTime, newColumn } from './block.ts';
+import { countRepeat, type Repeats } from './repeats.ts';
 
 /**
  * One block of two, by time. Where both have a reading of a channel at a time, `first` (what was committed
@@ -42,8 +43,7 @@ function interleave(first: Block, second: Block, repeats: Repeats): Block {
         const at = target[first.rows + row] as number;
         const before = column[at] as number;
         if (Number.isNaN(before)) column[at] = value;
-        else if (before === value) repeats.duplicates[channel]!++;
-        else repeats.conflicts[channel]!++;
+        else countRepeat(repeats, channel, before, value);
       }
     return column;
   });

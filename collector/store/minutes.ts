@@ -1,8 +1,9 @@
 import { CHANNELS, type Channel } from '../contract/channels.ts';
-import { type Block, noRepeats, sliceBlock } from './block.ts';
+import { CHANNEL_STEPS } from '../contract/resolution.ts';
+import { type Block, sliceBlock } from './block.ts';
 import { ROLLED_CHANNELS, rollupRows } from './chunk-table.ts';
 import { mergeBlocks } from './merge.ts';
-import { UNITS_PER_VALUE } from './resolution.ts';
+import { noRepeats } from './repeats.ts';
 import { addTo, emptySums, MINUTE_MS, type MinuteSums, rollUp } from './rollup.ts';
 import { decodeRollup } from './rollup-codec.ts';
 import type { Sql } from './sql.ts';
@@ -55,7 +56,7 @@ class MinuteBook {
     const columns: { -readonly [Name in keyof Minutes['columns']]: Minutes['columns'][Name] } = {};
     for (const [channel, sums] of this.#columns.entries()) {
       if (!sums) continue;
-      const scale = UNITS_PER_VALUE[channel] as number;
+      const scale = CHANNEL_STEPS[channel] as number;
       const [count, total] = [pick(sums.count), pick(sums.sum)];
       const mean = total.map((sum, i) => (count[i] === 0 ? Number.NaN : sum / scale / (count[i] as number)));
       columns[CHANNELS[channel]?.name as Channel] = { min: pick(sums.min), max: pick(sums.max), mean, count };

@@ -2,12 +2,13 @@ import type { Channel } from '../contract/channels.ts';
 import { CHANNELS } from '../contract/channels.ts';
 import type { Frames } from '../contract/frames.ts';
 import type { Section } from './batch.ts';
-import { type Block, EMPTY_BLOCK, noRepeats, type Repeats, rowAt, sliceBlock } from './block.ts';
+import { type Block, EMPTY_BLOCK, firstTime, lastTime, rowAt, sliceBlock } from './block.ts';
 import { ALL_CHANNELS, chunkAfter, chunkRows, unpackChunks } from './chunk-table.ts';
 import { gather } from './gather.ts';
 import { mergeBlocks } from './merge.ts';
 import { readMinutes } from './minutes.ts';
 import { provenanceOf } from './provenance.ts';
+import { Latecomers, noRepeats, type Repeats, totalRepeats } from './repeats.ts';
 import type { Sql } from './sql.ts';
 import type { Minutes, Provenance, Readings, StationCounts, StationInfo } from './store.ts';
 import { Tail } from './tail.ts';
@@ -67,7 +68,7 @@ export class EmbeddedReadings implements Readings {
   minutes(station: string, from: number, to: number, channels?: readonly Channel[]): Minutes {
     return this.#sql.read(() => {
       const { row, sections } = this.#snapshot(station);
-      const tail = gather(overlapping(sections, from, to), from, to, (text) => this.#texts.number(text), noRepeats());
+      const tail = this.#gather(overlapping(sections, from, to), from, to, null);
       const read = (start: number, end: number): Block =>
         row ? this.#chunks(row.id, start, end, ALL_CHANNELS) : EMPTY_BLOCK;
       return readMinutes(this.#sql, { station, id: row?.id ?? null, tail, read }, from, to, channelBits(channels));
@@ -101,18 +102,21 @@ export class EmbeddedReadings implements Readings {
       const repeats = this.#storedRepeats(row);
       let received = 0;
       for (const section of sections) received += section.readings;
-      const before = sum(repeats);
-      const tail = this.#gather(sections, 0, Number.POSITIVE_INFINITY, repeats);
-      let newFrames = tail.rows;
-      if (row && tail.rows > 0) {
-        const from = tail.times[0] as number;
-        const chunks = this.#chunks(row.id, from, (tail.times[tail.rows - 1] as number) + 1, ALL_CHANNELS);
-        newFrames = mergeBlocks(chunks, tail, repeats).rows - chunks.rows;
+      const before = totalRepeats(repeats);
+      const latecomers = new Latecomers();
+      const tail = this.#gather(sections, 0, Number.POSITIVE_INFINITY, latecomers);
+      let newFrames = 0;
+      if (tail.rows > 0) {
+        const end = lastTime(tail) + 1;
+        const chunks = row ? this.#chunks(row.id, firstTime(tail), end, ALL_CHANNELS) : EMPTY_BLOCK;
+        const merged = mergeBlocks(chunks, tail, repeats);
+        latecomers.judge(merged, repeats);
+        newFrames = merged.rows - chunks.rows;
       }
       return {
         station,
         frames: (row?.frames ?? 0) + newFrames,
-        readings: (row?.readings ?? 0) + received - (sum(repeats) - before),
+        readings: (row?.readings ?? 0) + received - (totalRepeats(repeats) - before),
         duplicates: byChannel(repeats.duplicates),
         conflicts: byChannel(repeats.conflicts),
       };
@@ -136,13 +140,13 @@ export class EmbeddedReadings implements Readings {
   }
 
   #block({ row, sections }: Snapshot, from: number, to: number, wanted: number): Block {
-    const tail = this.#gather(overlapping(sections, from, to), from, to, noRepeats());
+    const tail = this.#gather(overlapping(sections, from, to), from, to, null);
     const chunks = row ? this.#chunks(row.id, from, to, wanted) : EMPTY_BLOCK;
     return mergeBlocks(chunks, tail, noRepeats());
   }
 
-  #gather(sections: readonly Section[], from: number, to: number, repeats: Repeats): Block {
-    return gather(sections, from, to, (text) => this.#texts.number(text), repeats);
+  #gather(sections: readonly Section[], from: number, to: number, latecomers: Latecomers | null): Block {
+    return gather(sections, from, to, (text) => this.#texts.number(text), latecomers);
   }
 
   #chunks(id: number, from: number, to: number, wanted: number): Block {
@@ -169,12 +173,6 @@ export class EmbeddedReadings implements Readings {
 
 function overlapping(sections: readonly Section[], from: number, to: number): Section[] {
   return sections.filter((section) => section.maxTime >= from && section.minTime < to);
-}
-
-function sum({ duplicates, conflicts }: Repeats): number {
-  let total = 0;
-  for (const part of [duplicates, conflicts]) for (const count of part) total += count;
-  return total;
 }
 
 function byChannel(counts: Float64Array): Partial<Record<Channel, number>> {

@@ -1,5 +1,5 @@
+import { CHANNEL_STEPS, MOST_STEPS } from '../contract/resolution.ts';
 import { ByteReader, ByteWriter } from './bytes.ts';
-import { MAX_UNITS, UNITS_PER_VALUE } from './resolution.ts';
 import { MINUTE_MS, type MinuteSums, type Rollup } from './rollup.ts';
 
 /**
@@ -17,7 +17,7 @@ export function encodeRollup(rollup: Rollup): Uint8Array {
   for (const [channel, sums] of rollup.columns.entries()) {
     if (!sums) continue;
     out.u8(channel);
-    const scale = UNITS_PER_VALUE[channel] as number;
+    const scale = CHANNEL_STEPS[channel] as number;
     const whole = inSteps(sums, scale, minutes.length);
     out.u8(whole ? 0 : 1);
     if (whole) writeSteps(out, sums, scale, minutes.length);
@@ -31,7 +31,7 @@ function inSteps(sums: MinuteSums, scale: number, minutes: number): boolean {
     if (sums.count[i] === 0) continue;
     for (const value of [sums.min[i] as number, sums.max[i] as number]) {
       const steps = Math.round(value * scale);
-      if (steps / scale !== value || Math.abs(steps) > MAX_UNITS) return false;
+      if (steps / scale !== value || Math.abs(steps) > MOST_STEPS) return false;
     }
     if (!Number.isSafeInteger(sums.sum[i] as number)) return false;
   }
@@ -69,7 +69,7 @@ export function decodeRollup(
   while (!input.done) {
     const channel = input.u8();
     const keep = (wanted & (1 << channel)) !== 0;
-    const scale = UNITS_PER_VALUE[channel] ?? 1;
+    const scale = CHANNEL_STEPS[channel] ?? 1;
     if (input.u8() === 0) {
       let min = 0;
       for (const start of minutes) {

@@ -1,5 +1,5 @@
+import { CHANNEL_STEPS } from '../contract/resolution.ts';
 import type { Block } from './block.ts';
-import { UNITS_PER_VALUE } from './resolution.ts';
 
 export const MINUTE_MS = 60_000;
 
@@ -42,7 +42,7 @@ function sums(
   minutes: number,
   channel: number,
 ): MinuteSums | null {
-  const scale = UNITS_PER_VALUE[channel] as number;
+  const scale = CHANNEL_STEPS[channel] as number;
   const result = emptySums(minutes);
   let any = false;
   for (let row = from; row < to; row++) {
