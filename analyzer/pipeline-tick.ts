@@ -64,6 +64,7 @@ export function takeTick(
 ): void {
   const blocks: { block: Block; order: number }[] = [];
   const late: LogEntry[] = [];
+  const touched = new Set<string>();
   for (const [order, { gun, table, from, to }] of tick.runs.entries()) {
     const memory = state.guns[gun]!;
     const entries = tick.log.filter((entry) => entry.gun === gun);
@@ -71,7 +72,7 @@ export function takeTick(
     for (let row = from; row < to; row++) {
       while (next < entries.length && entries[next]!.time <= table.columns.start[row]!) {
         for (const block of closeAllBlocks(gun, memory.open, memory.source)) blocks.push({ block, order });
-        takeBlocks(context, state, blocks, tick.now, told);
+        takeBlocks(context, state, blocks, tick.now, told, touched);
         applyLog(benchOf(context, state, gun, tick.now, told), entries[next++]!);
       }
       for (const block of learnRun(memory, table, row)) blocks.push({ block, order });
@@ -89,8 +90,10 @@ export function takeTick(
     if (memory.open.length > 0)
       for (const block of closeBlocks(gun.id, memory.open, tick.now, memory.source)) blocks.push({ block, order: 0 });
   }
-  takeBlocks(context, state, blocks, tick.now, told);
+  takeBlocks(context, state, blocks, tick.now, told, touched);
   for (const entry of late) applyLog(benchOf(context, state, entry.gun, tick.now, told), entry);
+  for (const gun of context.plant.guns)
+    if (touched.has(gun.id)) judgeGun(benchOf(context, state, gun.id, tick.now, told));
   judgeSite(context, state, tracks, tick, told);
   state.time = tick.now;
 }
@@ -101,11 +104,11 @@ function takeBlocks(
   blocks: { block: Block; order: number }[],
   now: number,
   told: Finding[],
+  touched: Set<string>,
 ): void {
   if (blocks.length === 0) return;
   blocks.sort((left, right) => left.block.end - right.block.end || left.order - right.order);
   const atmosphere = atmosphereBar(context.plant.site.altitude);
-  const touched = new Set<string>();
   for (const { block } of blocks) {
     const bench = benchOf(context, state, block.gun, now, told);
     const { memory } = bench;

@@ -1,5 +1,5 @@
 import { linearForm } from './gaussian-state.ts';
-import { curveBend, curveRise, flowRatioFor, localElasticity } from './pump-curve.ts';
+import { curveBend, curveRise, curveTwist, flowRatioFor, localElasticity, type PumpCurve } from './pump-curve.ts';
 import type { PumpPool } from './pump-pool.ts';
 
 /** Where a gun stands against a new insert at one output with one powder. */
@@ -28,8 +28,7 @@ export function excessAirOf(pool: PumpPool, gunId: string, powderId: string, out
   if (gun === undefined || powder === undefined) return null;
   const { mean } = pool.gaussian;
   const own = gun.powders[powderId];
-  const elasticity = mean[pool.elasticity]! + mean[gun.elasticity]!;
-  const bend = mean[pool.bend]!;
+  const curve = curveOf(pool, gunId);
   const level =
     mean[pool.level]! +
     mean[gun.level]! +
@@ -38,17 +37,18 @@ export function excessAirOf(pool: PumpPool, gunId: string, powderId: string, out
     mean[pool.site]! +
     mean[gun.week]! +
     (own === undefined ? 0 : mean[own]!);
-  const fresh = flowRatioFor(output - level, elasticity, bend);
+  const fresh = flowRatioFor(output - level, curve);
   const read = (loss: number, indices: number[]): { log: number; sd: number; elasticity: number } => {
-    const now = flowRatioFor(output - level + loss, elasticity, bend);
+    const now = flowRatioFor(output - level + loss, curve);
     const log = Math.log(now / fresh);
-    const along = Math.abs(log) > 1e-4 ? loss / log : localElasticity(fresh, elasticity, bend);
+    const along = Math.abs(log) > 0.005 ? Math.max(loss / log, 0.5) : localElasticity(fresh, curve);
     const span = curveRise(now) - curveRise(fresh);
     const bends = curveBend(now) - curveBend(fresh);
+    const twists = curveTwist(now) - curveTwist(fresh);
     const form = linearForm(
       pool.gaussian,
-      [...indices, pool.elasticity, gun.elasticity, pool.bend],
-      [...indices.map(() => 1), -span, -span, -bends],
+      [...indices, pool.elasticity, gun.elasticity, pool.bend, gun.bend, pool.twist],
+      [...indices.map(() => 1), -span, -span, -bends, -bends, -twists],
     );
     return { log, sd: Math.sqrt(form.variance) / along, elasticity: along };
   };
@@ -61,5 +61,16 @@ export function excessAirOf(pool: PumpPool, gunId: string, powderId: string, out
     wear: wear.log,
     wearSd: wear.sd,
     elasticity: wear.elasticity,
+  };
+}
+
+/** The curve of one gun as believed now. */
+function curveOf(pool: PumpPool, gunId: string): PumpCurve {
+  const gun = pool.guns[gunId]!;
+  const { mean } = pool.gaussian;
+  return {
+    elasticity: mean[pool.elasticity]! + mean[gun.elasticity]!,
+    bend: mean[pool.bend]! + mean[gun.bend]!,
+    twist: mean[pool.twist]!,
   };
 }

@@ -6,6 +6,24 @@ export interface GaussianState {
   n: number;
   mean: number[];
   cov: number[];
+  /** Steps that are being followed, see StepTrace. */
+  traces: StepTrace[];
+}
+
+/**
+ * A step that may have happened at some time in one source of observations, followed beside the belief, which does
+ * not know of it: how far a step of one unit would have led each mean astray since, and what the innovations
+ * say of its size. With it a step can be taken in later as if it had been allowed for from its start.
+ *
+ * Source: A. S. Willsky & H. L. Jones (1976), IEEE Trans. Automatic Control 21(1) 108, generalised likelihood ratio.
+ */
+export interface StepTrace {
+  /** False while no step is suspected: then nothing is followed. */
+  active: boolean;
+  astray: number[];
+  /** Σ signature² / variance and Σ signature · innovation / variance. */
+  information: number;
+  score: number;
 }
 
 /** What one observation said against what was expected of it. */
@@ -18,7 +36,7 @@ export interface Innovation {
 
 /** A state that knows of no quantity yet. */
 export function emptyGaussian(): GaussianState {
-  return { n: 0, mean: [], cov: [] };
+  return { n: 0, mean: [], cov: [], traces: [] };
 }
 
 /**
@@ -35,7 +53,43 @@ export function addQuantity(state: GaussianState, mean: number, variance: number
   state.mean.push(mean);
   state.cov = cov;
   state.n = n + 1;
+  for (const trace of state.traces) trace.astray.push(0);
   return n;
+}
+
+/** Adds a trace that follows nothing yet and returns its index. */
+export function addTrace(state: GaussianState): number {
+  state.traces.push({ active: false, astray: new Array<number>(state.n).fill(0), information: 0, score: 0 });
+  return state.traces.length - 1;
+}
+
+/** Begins to follow a step from the next observation on, or stops following. */
+export function restartTrace(trace: StepTrace, active: boolean): void {
+  trace.active = active;
+  trace.information = 0;
+  trace.score = 0;
+  trace.astray.fill(0);
+}
+
+/**
+ * Takes a followed step in: its size joins quantity `index` (which lowers the observations), and what the means had
+ * made of it is undone.
+ *
+ * @param priorVariance how large such a step may be before the innovations are heard
+ */
+export function takeStep(state: GaussianState, trace: StepTrace, index: number, priorVariance: number): void {
+  const { n, mean, cov } = state;
+  const variance = 1 / (trace.information + 1 / priorVariance);
+  const size = trace.score * variance;
+  const shift = trace.astray;
+  for (let i = 0; i < n; i++) {
+    const from = i === index ? 1 - shift[i]! : -shift[i]!;
+    mean[i] = mean[i]! + size * from;
+    if (from === 0) continue;
+    for (let j = 0; j < n; j++)
+      cov[i * n + j] = cov[i * n + j]! + variance * from * (j === index ? 1 - shift[j]! : -shift[j]!);
+  }
+  restartTrace(trace, false);
 }
 
 /** Forgets what is known of one quantity and believes `mean` ± √`variance` instead, independent of all others. */
@@ -47,6 +101,7 @@ export function resetQuantity(state: GaussianState, index: number, mean: number,
   }
   cov[index * n + index] = variance;
   state.mean[index] = mean;
+  for (const trace of state.traces) trace.astray[index] = 0;
 }
 
 /** One quantity decays towards 0 by `factor` and gains `variance`: a first-order autoregressive step. */
@@ -58,6 +113,7 @@ export function decayQuantity(state: GaussianState, index: number, factor: numbe
       cov[j * n + index] = cov[j * n + index]! * factor;
     }
     state.mean[index] = state.mean[index]! * factor;
+    for (const { active, astray } of state.traces) if (active) astray[index] = astray[index]! * factor;
   }
   cov[index * n + index] = cov[index * n + index]! + variance;
 }
@@ -90,6 +146,10 @@ export function moveQuantity(
   for (let j = 0; j < n; j++) if (j !== target) cov[row + j] = cov[j * n + target]!;
   cov[row + target] = cov[row + target]! + variance;
   state.mean[target] = state.mean[target]! + amount;
+  for (const { active, astray } of state.traces)
+    if (active)
+      for (let s = 0; s < sources.length; s++)
+        astray[target] = astray[target]! + sensitivities[s]! * astray[sources[s]!]!;
 }
 
 /** Mean and variance of Σ coefficients·quantities. */
@@ -110,6 +170,32 @@ export function linearForm(
   return { mean, variance: Math.max(variance, 0) };
 }
 
+const NO_TRACES: readonly number[] = [];
+
+function followTraces(
+  { traces, n }: GaussianState,
+  indices: readonly number[],
+  coefficients: readonly number[],
+  innovation: number,
+  variance: number,
+  used: number,
+  across: Float64Array,
+  own: readonly number[],
+): void {
+  for (let t = 0; t < traces.length; t++) {
+    const trace = traces[t]!;
+    if (!trace.active) continue;
+    const { astray } = trace;
+    let signature = own.includes(t) ? 1 : 0;
+    for (let s = 0; s < indices.length; s++) signature += coefficients[s]! * astray[indices[s]!]!;
+    if (signature === 0) continue;
+    trace.information += (signature * signature) / variance;
+    trace.score -= (signature * innovation) / variance;
+    const pull = signature / used;
+    for (let i = 0; i < n; i++) astray[i] = astray[i]! - pull * across[i]!;
+  }
+}
+
 let gain: Float64Array = new Float64Array(64);
 
 /**
@@ -117,6 +203,7 @@ let gain: Float64Array = new Float64Array(64);
  * correlated with those named move with them). An observation further than `clip` standard deviations off
  * has its noise raised so that it pulls no harder than one at `clip` (Huber's weight).
  *
+ * @param ownTraces traces whose steps would lower this observation
  * @returns the innovation, as it was before clipping
  * Source: R. E. Kalman (1960), J. Basic Eng. 82(1) 35; P. J. Huber (1964), Ann. Math. Stat. 35(1) 73.
  */
@@ -127,6 +214,7 @@ export function observe(
   value: number,
   noise: number,
   clip: number,
+  ownTraces: readonly number[] = NO_TRACES,
 ): Innovation {
   const { n, cov, mean } = state;
   if (gain.length < n) gain = new Float64Array(2 * n);
@@ -146,6 +234,7 @@ export function observe(
   const innovation = value - expected;
   const distance = Math.abs(innovation) / Math.sqrt(variance);
   const used = distance > clip ? variance * (distance / clip) : variance;
+  followTraces(state, indices, coefficients, innovation, variance, used, across, ownTraces);
   for (let i = 0; i < n; i++) {
     const k = across[i]! / used;
     if (k === 0) continue;

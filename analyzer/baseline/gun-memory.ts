@@ -59,6 +59,8 @@ export interface GunMemory {
   scale: { idle: number; spray: number; last: number };
   /** ln of the change limit (excess air) on a grid of beliefs; empty until the log taught something. */
   limit: number[];
+  /** Spray hours of the gun at which a line's loss first was beyond doubt, by subject. */
+  beyond: Record<string, number>;
   /** Channels that cannot be trusted now, from facts. */
   distrust: string[];
 }
@@ -100,6 +102,7 @@ export function newGunMemory(id: string, source: OutputSource): GunMemory {
     log: [],
     scale: { idle: 0, spray: 0, last: -1 },
     limit: [],
+    beyond: {},
     distrust: [],
   };
 }

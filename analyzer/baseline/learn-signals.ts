@@ -1,6 +1,7 @@
 import { cusum } from '../detect/cusum.ts';
 import { STEP_SLACK } from '../detect/step-limits.ts';
 import type { Block } from './block.ts';
+import { restartTrace } from './gaussian-state.ts';
 import type { GunMemory } from './gun-memory.ts';
 import { learnMotiveLine } from './motive-line.ts';
 import { learnBlock, type PumpPool } from './pump-pool.ts';
@@ -125,9 +126,21 @@ export function learnSignals(
   if (output !== null) {
     chart(memory.steps.output, output);
     if (ripple !== null) chart(memory.steps.both, (output - Math.max(-1, Math.min(CHART_CLIP, ripple))) / Math.SQRT2);
+    followSteps(memory, pool);
     count(memory, pool, block, hours);
   }
   return { output, ripple, conveying };
+}
+
+/** A step is followed from when its chart leaves zero until it is back there. */
+function followSteps(memory: GunMemory, pool: PumpPool): void {
+  const { output, both } = memory.steps;
+  const gun = pool.guns[memory.id]!;
+  const down = pool.gaussian.traces[gun.traces[0]]!;
+  const up = pool.gaussian.traces[gun.traces[1]]!;
+  // At zero: the next block may be the first after a step.
+  if (output.down === 0 && both.down === 0) restartTrace(down, true);
+  if (output.up === 0) restartTrace(up, true);
 }
 
 /** Output that tells of the pump: not a box run empty, a purge or a shared scale. */

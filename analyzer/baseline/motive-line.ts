@@ -18,6 +18,8 @@ const CONDUCTANCE = 0;
 const CRITICAL = 1;
 const FILTER = 2;
 const NUISANCE = 3;
+const BASE = 4;
+const SIZE = 5;
 const HOUR = 3_600_000;
 
 /** From m3/h at DIN 1343 to dm3/s ANR. Source: handbook section 3 (1.0874) and 3.6 m3/h per dm3/s. */
@@ -28,6 +30,8 @@ const SUCTION = 0.97;
 const PRIOR = {
   conductance: 0.5,
   critical: { mean: 0.4, sd: 0.06 },
+  /** Share of the usual pressure that a new filter takes. */
+  base: { mean: 0.04, sd: 0.03 },
   /** Random walk over one spray hour: 25 % in 60 h is a quick filter. Source: own choice. */
   filterPerHour: 0.004,
   nuisance: { sd: 0.006, hours: 100 },
@@ -75,10 +79,15 @@ export function learnMotiveLine(
   if (line.blocks === 0) {
     line.usual = pressureBar;
     line.time = time;
-    addQuantity(gaussian, observed - logUnitFlow(pressureBar, suction, PRIOR.critical.mean), PRIOR.conductance ** 2);
+    addQuantity(
+      gaussian,
+      observed - logUnitFlow(pressureBar * (1 - PRIOR.base.mean), suction, PRIOR.critical.mean),
+      PRIOR.conductance ** 2,
+    );
     addQuantity(gaussian, PRIOR.critical.mean, PRIOR.critical.sd ** 2);
     addQuantity(gaussian, 0, 1e-8);
     addQuantity(gaussian, 0, PRIOR.nuisance.sd ** 2);
+    addQuantity(gaussian, PRIOR.base.mean, PRIOR.base.sd ** 2);
   }
   const elapsed = Math.max(0, time - line.time);
   const keep = Math.exp(-elapsed / (PRIOR.nuisance.hours * HOUR));
@@ -91,14 +100,15 @@ export function learnMotiveLine(
   const b = Math.min(Math.max(mean[CRITICAL]!, 0.15), 0.6);
   const flowAt = (critical: number, filter: number): number =>
     logUnitFlow(Math.max(pressureBar - filter * line.usual, 0.5 * pressureBar), suction, critical);
-  const base = flowAt(b, mean[FILTER]!);
-  const slopeCritical = (flowAt(b + 0.01, mean[FILTER]!) - base) / 0.01;
-  const slopeFilter = (flowAt(b, mean[FILTER]! + 0.005) - base) / 0.005;
-  const linear = observed - base - 0 + slopeCritical * mean[CRITICAL]! + slopeFilter * mean[FILTER]!;
+  const filter = mean[FILTER]! + mean[BASE]!;
+  const base = flowAt(b, filter);
+  const slopeCritical = (flowAt(b + 0.01, filter) - base) / 0.01;
+  const slopeFilter = (flowAt(b, filter + 0.005) - base) / 0.005;
+  const linear = observed - base + slopeCritical * mean[CRITICAL]! + slopeFilter * filter;
   const innovation = observe(
     gaussian,
-    [CONDUCTANCE, CRITICAL, FILTER, NUISANCE],
-    [1, slopeCritical, slopeFilter, 1],
+    [CONDUCTANCE, CRITICAL, FILTER, NUISANCE, BASE],
+    [1, slopeCritical, slopeFilter, 1, slopeFilter],
     linear,
     PRIOR.block ** 2,
     3,
@@ -110,7 +120,7 @@ export function learnMotiveLine(
 export function filterLoss(line: MotiveLine): { mean: number; sd: number } | null {
   const { gaussian } = line;
   if (gaussian.n === 0) return null;
-  return { mean: gaussian.mean[FILTER]!, sd: Math.sqrt(gaussian.cov[FILTER * 4 + FILTER]!) };
+  return { mean: gaussian.mean[FILTER]!, sd: Math.sqrt(gaussian.cov[FILTER * SIZE + FILTER]!) };
 }
 
 /** Sonic conductance of the motive nozzle, dm3/(s·bar) ANR, as believed now. */

@@ -2,19 +2,28 @@
  * The shape of a venturi pump's output over its conveying air, g(q): nothing below a threshold flow, then convex
  * to linear, then saturating (handbook, "Output"). In logs, about a reference flow:
  *
- *   ln g = level + elasticity · rise(z) + bend · ½ ln²z,   z = q / reference
+ *   ln g = level + elasticity · rise(z) + bend · ½ ln²z + twist · ⅙ ln³z,   z = q / reference
  *   rise(z) = (1 − t) · ln((z − t) / (1 − t)),  t = THRESHOLD
  *
- * `rise` has slope 1 in ln z at the reference, so `elasticity` is d ln ṁ / d ln q there. Both are linear in what is
- * to be learnt. Source: own choice, because it holds the three regimes with two numbers that can be pooled over guns.
+ * `rise` has slope 1 in ln z at the reference, so `elasticity` is d ln ṁ / d ln q there. All are linear in what is to be
+ * learnt. Source: own choice, because it holds the three regimes with three numbers that can be pooled over guns.
  */
+export interface PumpCurve {
+  readonly elasticity: number;
+  readonly bend: number;
+  readonly twist: number;
+}
+
 export const THRESHOLD = 0.4;
+/** Nearer to the threshold the rise goes on with the slope that it has here, so that it stays finite. */
 const LOWEST = 0.5;
+const LOWEST_RISE = (1 - THRESHOLD) * Math.log((LOWEST - THRESHOLD) / (1 - THRESHOLD));
+const LOWEST_SLOPE = ((1 - THRESHOLD) * LOWEST) / (LOWEST - THRESHOLD);
 
 /** Slope-one rise of ln output over conveying air relative to the reference flow. */
 export function curveRise(ratio: number): number {
-  const z = Math.max(ratio, LOWEST);
-  return (1 - THRESHOLD) * Math.log((z - THRESHOLD) / (1 - THRESHOLD));
+  if (ratio < LOWEST) return LOWEST_RISE + LOWEST_SLOPE * Math.log(ratio / LOWEST);
+  return (1 - THRESHOLD) * Math.log((ratio - THRESHOLD) / (1 - THRESHOLD));
 }
 
 /** ½ ln² of conveying air relative to the reference flow. */
@@ -23,11 +32,27 @@ export function curveBend(ratio: number): number {
   return 0.5 * log * log;
 }
 
-/** d ln output / d ln conveying air at a flow relative to the reference, not below 0.5. */
-export function localElasticity(ratio: number, elasticity: number, bend: number): number {
-  const z = Math.max(ratio, LOWEST);
-  return Math.max(elasticity * (1 - THRESHOLD) * (z / (z - THRESHOLD)) + bend * Math.log(z), 0.5);
+/** ⅙ ln³ of conveying air relative to the reference flow. */
+export function curveTwist(ratio: number): number {
+  const log = Math.log(Math.max(ratio, LOWEST));
+  return (log * log * log) / 6;
 }
+
+/** ln output at a flow relative to the reference, over that at the reference. */
+export function curveAt(ratio: number, { elasticity, bend, twist }: PumpCurve): number {
+  return elasticity * curveRise(ratio) + bend * curveBend(ratio) + twist * curveTwist(ratio);
+}
+
+/** d ln output / d ln conveying air at a flow relative to the reference, not below 0.6: more air never gives less powder. */
+export function localElasticity(ratio: number, { elasticity, bend, twist }: PumpCurve): number {
+  const z = Math.max(ratio, LOWEST);
+  const log = Math.log(z);
+  const slope = elasticity * (1 - THRESHOLD) * (z / (z - THRESHOLD)) + bend * log + 0.5 * twist * log * log;
+  return Math.max(slope, LEAST_SLOPE);
+}
+
+/** Source: own choice: a pump so far in saturation would not be run. */
+const LEAST_SLOPE = 0.6;
 
 /**
  * Conveying air, relative to the reference, at which the curve has risen by `rise` in ln output from the reference
@@ -36,16 +61,15 @@ export function localElasticity(ratio: number, elasticity: number, bend: number)
  * @param rise ln(output) minus the curve's level at the reference
  * @returns flow ratio, > 0
  * @example
- * flowRatioFor(0, 2, -0.3); // 1
+ * flowRatioFor(0, { elasticity: 2, bend: -0.3, twist: 0 }); // 1
  */
-export function flowRatioFor(rise: number, elasticity: number, bend: number): number {
-  let log = rise / Math.max(elasticity, 0.5);
+export function flowRatioFor(rise: number, curve: PumpCurve): number {
+  let log = rise / Math.max(curve.elasticity, LEAST_SLOPE);
   for (let step = 0; step < 12; step++) {
     const z = Math.exp(log);
-    const miss = rise - (elasticity * curveRise(z) + bend * curveBend(z));
-    const move = miss / localElasticity(z, elasticity, bend);
+    const move = (rise - curveAt(z, curve)) / localElasticity(z, curve);
     log += Math.max(-0.3, Math.min(0.3, move));
-    if (Math.abs(move) < 1e-9) break;
+    if (Math.abs(move) < 1e-7) break;
   }
-  return Math.exp(log);
+  return Math.exp(Math.max(-1.5, Math.min(1.5, log)));
 }

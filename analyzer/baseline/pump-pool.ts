@@ -1,6 +1,7 @@
 import type { Block } from './block.ts';
 import {
   addQuantity,
+  addTrace,
   decayQuantity,
   emptyGaussian,
   type GaussianState,
@@ -9,13 +10,14 @@ import {
   observe,
   resetQuantity,
 } from './gaussian-state.ts';
-import { curveBend, curveRise } from './pump-curve.ts';
+import { curveBend, curveRise, curveTwist } from './pump-curve.ts';
 import { PRIORS } from './pump-priors.ts';
 
 /** Where the quantities of one gun stand in the pool's joint belief. */
 export interface PumpGun {
   level: number;
   elasticity: number;
+  bend: number;
   wear: number;
   gunRate: number;
   lifeRate: number;
@@ -25,9 +27,15 @@ export interface PumpGun {
   powders: Record<string, number>;
   /** End of the last block, epoch ms. */
   time: number;
+  /** Output of the last block, ln: a set output that changed is another recipe. */
+  recipe: number;
+  /** Running mean of squared innovations over their variance: above 1 where this gun is noisier than believed. */
+  unrest: number;
   /** Supplementary air about which its effect is reckoned, m3/h. */
   supplementary: number;
   setpoint: boolean;
+  /** Traces that follow a step to the worse and one to the better. */
+  traces: [number, number];
 }
 
 export interface PumpPowder {
@@ -50,6 +58,7 @@ export interface PumpPool {
   level: number;
   elasticity: number;
   bend: number;
+  twist: number;
   supplementary: number;
   rate: number;
   site: number;
@@ -67,6 +76,7 @@ export function emptyPumpPool(): PumpPool {
     level: add(PRIORS.level.mean, PRIORS.level.sd),
     elasticity: add(PRIORS.elasticity.mean, PRIORS.elasticity.sd),
     bend: add(PRIORS.bend.mean, PRIORS.bend.sd),
+    twist: add(PRIORS.twist.mean, PRIORS.twist.sd),
     supplementary: add(PRIORS.supplementary.mean, PRIORS.supplementary.sd),
     rate: add(PRIORS.rate.mean, PRIORS.rate.sd),
     site: add(0, PRIORS.site.sd),
@@ -83,6 +93,7 @@ function ensureGun(pool: PumpPool, block: Block, setpoint: boolean): PumpGun {
   const gun: PumpGun = {
     level: add(0, PRIORS.gunLevel),
     elasticity: add(0, PRIORS.gunElasticity),
+    bend: add(0, PRIORS.gunBend),
     wear: add(PRIORS.firstWear.mean, PRIORS.firstWear.sd),
     gunRate: add(0, PRIORS.gunRate),
     lifeRate: add(0, PRIORS.lifeRate),
@@ -91,8 +102,11 @@ function ensureGun(pool: PumpPool, block: Block, setpoint: boolean): PumpGun {
     leak: add(0, 0.003),
     powders: {},
     time: block.start,
+    recipe: block.output,
+    unrest: 1,
     supplementary: Number.isFinite(block.supplementary) ? block.supplementary : 0,
     setpoint,
+    traces: [addTrace(pool.gaussian), addTrace(pool.gaussian)],
   };
   pool.guns[block.gun] = gun;
   return gun;
@@ -114,6 +128,8 @@ function ensurePowder(pool: PumpPool, block: Block): PumpPowder {
 }
 
 const HOUR = 3_600_000;
+/** Middle of manual guns' conveying air, m3/h: the first block may be an odd recipe. Source: handbook section 1 (1–4 m3/h). */
+const USUAL_FLOW = 2;
 /** A powder not sprayed for this long may come back as another lot. Source: own choice, a night or another powder's campaign. */
 const CAMPAIGN_GAP_MS = 3 * HOUR;
 
@@ -157,6 +173,12 @@ function wear(pool: PumpPool, gun: PumpGun, powder: PumpPowder, block: Block): v
   decayQuantity(gaussian, gun.lifeRate, 1, 0.15 ** 2 * (amount / 0.36));
 }
 
+/** ln by which a set output has to change to be another recipe, and how much of the operator's error goes over to it. Source: own choice. */
+const RECIPE_CHANGE = 0.03;
+const RECIPE_KEEPS = 0.5;
+/** Blocks over which a gun's unrest is reckoned. Source: own choice, some two weeks. */
+const UNREST_BLOCKS = 150;
+
 /**
  * Takes one block in. Blocks of all guns of the pool come in order of their ends.
  *
@@ -165,7 +187,7 @@ function wear(pool: PumpPool, gun: PumpGun, powder: PumpPowder, block: Block): v
  */
 export function learnBlock(pool: PumpPool, block: Block, setpoint: boolean): Innovation | null {
   if (!Number.isFinite(block.output)) return null;
-  if (pool.reference === 0) pool.reference = Math.exp(block.flow);
+  if (pool.reference === 0) pool.reference = Math.sqrt(Math.exp(block.flow) * USUAL_FLOW);
   const gun = ensureGun(pool, block, setpoint);
   const powder = ensurePowder(pool, block);
   let own = gun.powders[block.powder];
@@ -177,8 +199,12 @@ export function learnBlock(pool: PumpPool, block: Block, setpoint: boolean): Inn
   wear(pool, gun, powder, block);
   const ratio = Math.exp(block.flow) / pool.reference;
   const rise = curveRise(ratio);
+  const bend = curveBend(ratio);
+  if (setpoint && Math.abs(block.output - gun.recipe) > RECIPE_CHANGE)
+    decayQuantity(pool.gaussian, gun.shift, RECIPE_KEEPS, (1 - RECIPE_KEEPS ** 2) * PRIORS.notch.sd ** 2);
+  gun.recipe = block.output;
   const side = Number.isFinite(block.supplementary) ? block.supplementary - gun.supplementary : 0;
-  return observe(
+  const innovation = observe(
     pool.gaussian,
     [
       pool.level,
@@ -192,15 +218,21 @@ export function learnBlock(pool: PumpPool, block: Block, setpoint: boolean): Inn
       pool.elasticity,
       gun.elasticity,
       pool.bend,
+      gun.bend,
+      pool.twist,
       pool.supplementary,
       gun.wear,
       gun.leak,
     ],
-    [1, 1, 1, 1, 1, 1, 1, 1, rise, rise, curveBend(ratio), side, -1, -1],
+    [1, 1, 1, 1, 1, 1, 1, 1, rise, rise, bend, bend, curveTwist(ratio), side, -1, -1],
     block.output,
-    block.outputVariance + PRIORS.block ** 2,
+    (block.outputVariance + (setpoint ? PRIORS.setBlock : PRIORS.block) ** 2) * Math.min(Math.max(gun.unrest, 1), 9),
     2.5,
+    gun.traces,
   );
+  const square = Math.min((innovation.value * innovation.value) / innovation.variance, 9);
+  gun.unrest += (square - gun.unrest) / UNREST_BLOCKS;
+  return innovation;
 }
 
 /** A new insert was fitted: no loss but its own tolerance, and a life with a rate of its own. */

@@ -13,6 +13,9 @@ export const PRIORS = {
   gunElasticity: 0.15,
   /** Bend beyond the threshold's own: saturation makes it negative. */
   bend: { mean: -0.4, sd: 0.7 },
+  gunBend: 0.3,
+  /** What threshold and bend do not hold of the curve's shape. */
+  twist: { mean: 0, sd: 1.5 },
   /** ln output per m3/h of supplementary air: more back pressure in the hose, a little less suction. */
   supplementary: { mean: -0.1, sd: 0.15 },
   /** Powders: handbook "needs can differ by ±25 %" of air, times the elasticity, taken as about two deviations. */
@@ -43,6 +46,8 @@ export const PRIORS = {
   site: { sd: 0.015, hours: 20 },
   /** Error of a block that does not fall with its length. */
   block: 0.008,
+  /** The same with a set output: what the operator lets pass before he turns a notch. */
+  setBlock: 0.02,
   /** A change of another part may move the level a little. */
   refit: 0.012,
 } as const;

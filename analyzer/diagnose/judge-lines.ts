@@ -19,6 +19,8 @@ interface LineSign {
 
 /** Deviations by which a ramp has to exceed what is not worth a visit. Source: own choice, see the promise on ramps. */
 const SURETY = 2.5;
+/** Spray hours for which it has to stay beyond doubt: a setting that the line has not seen yet settles meanwhile. Source: own choice. */
+const LASTING_HOURS = 1.5;
 const LEARNING_BLOCKS = 8;
 const LEARNING_HOURS = 3;
 
@@ -133,7 +135,12 @@ function judgeLine(bench: Bench, sign: LineSign): void {
     return;
   }
   if (sign.blocks < LEARNING_BLOCKS || sign.hours < LEARNING_HOURS) return;
-  if (sign.mean - SURETY * sign.sd < sign.small) return;
+  if (sign.mean - SURETY * sign.sd < sign.small) {
+    delete memory.beyond[sign.subject];
+    return;
+  }
+  memory.beyond[sign.subject] ??= memory.sprayHours;
+  if (memory.sprayHours - memory.beyond[sign.subject]! < LASTING_HOURS) return;
   raise(
     book,
     {

@@ -1,5 +1,5 @@
 import type { Block } from '../baseline/block.ts';
-import { decayQuantity } from '../baseline/gaussian-state.ts';
+import { decayQuantity, takeStep } from '../baseline/gaussian-state.ts';
 import type { GunMemory } from '../baseline/gun-memory.ts';
 import { openConductance } from '../baseline/motive-line.ts';
 import { PRIORS } from '../baseline/pump-priors.ts';
@@ -59,7 +59,7 @@ function openCase(bench: Bench, block: Block, upward: boolean, age: number): voi
   const powder = pool.powders[block.powder];
   const common = others.moved >= 1 && others.moved >= 0.5 * others.active;
   if (common && powder !== undefined) decayQuantity(gaussian, powder.lot, 1, PRIORS.lot ** 2);
-  decayQuantity(gaussian, gun.leak, 1, LOSS_SD ** 2);
+  takeStep(gaussian, gaussian.traces[gun.traces[upward ? 1 : 0]]!, gun.leak, LOSS_SD ** 2);
   if (!upward || memory.step !== null) openToStep(memory.ripple, RIPPLE_SD);
   if (memory.step !== null && memory.step.upward === upward) return;
   if (memory.step !== null && !memory.step.upward && findOpen(bench.book, memory.id, 'step') !== undefined) return;
