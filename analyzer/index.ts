@@ -8,6 +8,13 @@ export { exportFindings } from './export-findings.ts';
 export { byRaised, findingLine } from './findings-ndjson.ts';
 export { gunConditions, type LiveUpdate } from './live/live-update.ts';
 export { type Live, type LiveStartOptions, startLive } from './live/start-live.ts';
+export { calibrationBins } from './replay/calibration.ts';
+export type { CaseScore } from './replay/case-score.ts';
+export { confusion } from './replay/confusion.ts';
+export type { EvaluationCase, FaultTruth, LifeTruth } from './replay/evaluation-case.ts';
+export { isReached, type Measure, measures } from './replay/measures.ts';
+export { type Replay, replaySite } from './replay/replay-site.ts';
+export { scoreCase } from './replay/score-case.ts';
 export * from './site.ts';
 export * from './views.ts';
 

@@ -1,0 +1,85 @@
+import { type Finding, isPartId } from '../../collector/contract/index.ts';
+import { type EvaluationCase, type FaultTruth, type LifeTruth, lossAt } from './evaluation-case.ts';
+
+const HOUR_MS = 3_600_000;
+
+/** A finding on the insert counts as true from this share of its wear limit. Source: the figure to reach, "flagged at 35 to 90 %". */
+export const EARLIEST_SHARE = 0.35;
+
+/**
+ * How long after its end a fault still explains a finding: the evidence of common events is pooled, and comes later. Source: own choice.
+ */
+const GRACE_MS = { common: 24 * HOUR_MS, own: HOUR_MS };
+
+/** A node's clock may be wrong by up to this. Source: own choice, the wrong clocks of our scenarios. */
+const CLOCK_MS = HOUR_MS;
+
+/** What a finding is about in truth: a fault, an insert worn enough, or nothing. */
+export interface Match {
+  readonly finding: Finding;
+  readonly raised: number;
+  /** The finding as it was known when it was raised. */
+  readonly asRaised: Finding;
+  readonly fault: FaultTruth | null;
+  readonly life: LifeTruth | null;
+  /** Share of the wear limit when it was raised, for findings on an insert. */
+  readonly share: number | null;
+}
+
+/**
+ * Matches every finding with what really was there when it was raised: the fault of its own cause first; else, for a finding on a
+ * part or sensor, another fault of a part or sensor of that gun, which it then names wrongly. Wear of the insert explains findings on the
+ * insert only.
+ *
+ * @returns one match a finding, in the findings' order; neither fault nor life means a false finding
+ */
+export function matchFindings(one: EvaluationCase): Match[] {
+  const first = firstSnapshots(one.snapshots);
+  return one.findings.map((finding) => {
+    const raised = Date.parse(finding.raised);
+    const base = { finding, raised, asRaised: first.get(keyOf(finding)) ?? finding };
+    const active = one.faults.filter((fault) => concerns(finding, fault) && isActive(fault, raised));
+    const own = active.find((fault) => fault.cause === finding.cause);
+    const life = finding.cause === 'pump-insert' ? lifeOf(one, finding.gun, raised) : null;
+    const share = life ? lossAt(life, raised) / life.wearLimit : null;
+    if (own) return { ...base, fault: own, life: null, share };
+    if (life && share! >= EARLIEST_SHARE) return { ...base, fault: null, life, share };
+    const other = isOfGun(finding.cause) ? active.find((fault) => isOfGun(fault.cause)) : undefined;
+    return { ...base, fault: other ?? null, life: null, share };
+  });
+}
+
+/** The insert that was in a gun at a time. */
+export function lifeOf(one: EvaluationCase, gun: string | null, time: number): LifeTruth | null {
+  const lives = one.guns.find(({ id }) => id === gun)?.lives ?? [];
+  return lives.find(({ start, end }) => start <= time && (end === null || time < end)) ?? null;
+}
+
+/** A cause that sits on one gun: a part, or one of its sensors. */
+function isOfGun(cause: string): boolean {
+  return isPartId(cause) || cause.startsWith('sensor:');
+}
+
+function concerns(finding: Finding, fault: FaultTruth): boolean {
+  return finding.gun === null
+    ? (finding.guns ?? []).some((gun) => fault.guns.includes(gun))
+    : fault.guns.includes(finding.gun);
+}
+
+function isActive({ cause, onset, end }: FaultTruth, time: number): boolean {
+  const grace = cause === 'supply-air' || cause === 'powder' ? GRACE_MS.common : GRACE_MS.own;
+  return time >= onset - CLOCK_MS && (end === null || time <= end + grace);
+}
+
+function keyOf({ gun, cause, raised }: Finding): string {
+  return `${gun ?? ''} ${cause} ${raised}`;
+}
+
+function firstSnapshots(snapshots: readonly Finding[]): Map<string, Finding> {
+  const first = new Map<string, Finding>();
+  for (const snapshot of snapshots) {
+    const known = first.get(keyOf(snapshot));
+    if (!known || snapshot.asOf < known.asOf) first.set(keyOf(snapshot), snapshot);
+  }
+  return first;
+}
