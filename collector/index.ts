@@ -2,12 +2,14 @@
 
 export { listen } from './broker/listen.ts';
 export { OperationConfig } from './config.ts';
+export { writeReadings } from './decode/csv-write.ts';
 export { type Decode, type Decoded, PACK_LIMITS, type PackLimits } from './decode/decoded.ts';
 export type { ClockFact, RangeFact } from './decode/reading-facts.ts';
 export type { ReadingsTable } from './decode/readings-table.ts';
 export { REASONS, type Reason } from './decode/reasons.ts';
 export { senmlDecoder } from './decode/senml.ts';
 export { type FileReport, summaryLine } from './decode/tally.ts';
+export { exportReadings } from './export-readings.ts';
 export { parseLog, readLog } from './files/maintenance-log.ts';
 export { parsePlant, readPlant } from './files/plant.ts';
 export { readReadings } from './files/readings.ts';
@@ -29,6 +31,7 @@ export { parseConfigFile, readConfig, resolveConfig } from './read-config.ts';
 export { type CompactOutcome, compactStore } from './store/compact.ts';
 export type { OpenOptions } from './store/database.ts';
 export { openStore } from './store/embedded.ts';
+export { type ExportReadingsOptions, exportReadings } from './store/export-readings.ts';
 export type * from './store/store.ts';
 export { startWriter, type WriterOptions } from './store/writer.ts';
 export { startThread } from './thread.ts';

@@ -79,7 +79,7 @@ export class CsvReadings {
     if (this.skippedBytes > 0) {
       const end = chunk.indexOf(LF);
       this.skippedBytes += end < 0 ? chunk.length : end;
-      if (this.skippedBytes > this.limits.lineEndWithinBytes) throw this.noLineEnd();
+      if (this.skippedBytes > this.limits.lineEndWithinBytes) throw this.noLineEnd(this.parser?.line);
       if (end < 0) return;
       this.skippedBytes = 0;
       fresh = chunk.subarray(end + 1);
@@ -156,7 +156,7 @@ export class CsvReadings {
     }
     const row = at < end ? splitRow(bytes, at, end) : null;
     if (row === null) {
-      if (bytes.length - at > this.limits.rowBytes) throw this.noLineEnd();
+      if (bytes.length - at > this.limits.rowBytes) throw this.noLineEnd(line);
       if (last && at < end) throw this.fault('header', 'a quote that is never closed', 'RFC 4180 text', line);
       return last ? bytes.length : 0;
     }
@@ -174,8 +174,8 @@ export class CsvReadings {
     return fileError('READINGS_UNUSABLE', { file: this.tally.file, line, field, found, expected });
   }
 
-  private noLineEnd(): AppError {
-    return this.fault(undefined, 'no line end for too long', 'lines of CSV', (this.parser?.line ?? 0) + 1);
+  private noLineEnd(line?: number): AppError {
+    return this.fault(undefined, 'no line end for too long', 'lines of CSV', line);
   }
 
   private nothingUsable(tally: Tally): AppError {

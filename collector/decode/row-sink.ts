@@ -113,7 +113,7 @@ export class RowSink {
     const kept = CHANNEL_DECIMALS[channel] as number;
     let steps: number;
     if (conversion.scale === 1 && conversion.offset === 0 && plan.factor === 1 && decimals <= kept) {
-      steps = mantissa * (POWERS[kept - decimals] as number) + 0;
+      steps = Math.round(mantissa * (POWERS[kept - decimals] as number)) + 0;
     } else {
       const value = mantissa / (POWERS[decimals] as number);
       const canonical = (value * conversion.scale + conversion.offset) * plan.factor;
