@@ -83,7 +83,7 @@ export function cutSite(plant: Plant, readings: ReadingsTable): { tracks: Map<st
   for (const { context, state, runs } of cuts) {
     passTime(context, state, upTo, runs);
     const { firstTime, lastTime } = state;
-    const more = readingFacts(readings, { id: context.station, firstTime, lastTime });
+    const more = readingFacts(readings, { id: context.station, firstTime, lastTime, runs: runs.table() }, plant);
     tracks.set(context.station, trackOf(state, runs, upTo, more));
   }
   return { tracks: siteTracks(plant, tracks), upTo };

@@ -3,7 +3,10 @@ import type { GunView, Job } from './views.ts';
 
 /** Something noticed about a station beside its spray runs. Times are epoch ms of reading time. */
 export type StationFact =
-  /** No reading between `time` and `until`; `until` null while it lasts at the end of what is known. */
+  /**
+   * Missing while others of the site report: the 30 minutes of the contract are full 30 minutes after `time`; `until` is
+   * its next reading, null while it lasts at the end of what is known. Halls that are switched off give none.
+   */
   | { readonly kind: 'silence'; readonly station: string; readonly time: number; readonly until: number | null }
   /** The node's clock is off by `offsetMs` (its clock minus true time), noticed at `time`. */
   | {
@@ -13,7 +16,7 @@ export type StationFact =
       readonly offsetMs: number | null;
       readonly detail: string;
     }
-  /** `count` values of a channel outside its possible range within the hour from `time`. */
+  /** `count` values of a channel outside its possible range within the hour before `time`, when it was noticed. */
   | {
       readonly kind: 'range';
       readonly station: string;

@@ -5,8 +5,6 @@ import type { CutContext } from './cut-runs.ts';
 import { type CutState, SILENCE_MS } from './cut-state.ts';
 import type { GrowingRuns } from './growing-runs.ts';
 
-const HOUR_MS = 3_600_000;
-
 /** What cutting needs to know of each station of a plant, by id. */
 export function cutContexts(plant: Plant): Map<string, CutContext> {
   const atmosphere = atmosphereBar(plant.site.altitude);
@@ -48,6 +46,5 @@ export function trackOf(state: CutState, runs: GrowingRuns, upTo: number, more: 
 export function noticedAt(fact: StationFact): number {
   if (fact.kind === 'silence') return fact.time + SILENCE_MS;
   if (fact.kind === 'stuck' || fact.kind === 'no-air') return fact.noticed;
-  if (fact.kind === 'range') return fact.time + HOUR_MS;
   return fact.time;
 }
