@@ -45,6 +45,7 @@ class Publishers {
   expected: Expected[] | null = null;
   readonly #child: ChildProcess;
   #change: () => void = () => undefined;
+  #ended = false;
 
   constructor(port: number) {
     this.#child = fork(path('publisher-child.ts'), [String(port), '8', '25'], { execArgv: ['--import', 'tsx'] });
@@ -54,15 +55,24 @@ class Publishers {
       this.expected = message.expected ?? null;
       this.#change();
     });
+    this.#child.on('exit', () => {
+      this.#ended = true;
+      this.#change();
+    });
+  }
+
+  async #changed(): Promise<void> {
+    if (this.#ended) throw new Error('the publishers ended by themselves');
+    await new Promise<void>((resolve) => (this.#change = resolve));
   }
 
   async reached(count: number): Promise<void> {
-    while (this.acknowledged < count) await new Promise<void>((resolve) => (this.#change = resolve));
+    while (this.acknowledged < count) await this.#changed();
   }
 
   async finish(): Promise<Expected[]> {
     this.#child.send('stop');
-    while (this.expected === null) await new Promise<void>((resolve) => (this.#change = resolve));
+    while (this.expected === null) await this.#changed();
     return this.expected;
   }
 }
