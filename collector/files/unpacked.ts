@@ -1,6 +1,4 @@
-import { createReadStream } from 'node:fs';
-import { stat } from 'node:fs/promises';
-import { Readable } from 'node:stream';
+import { type FileHandle, open } from 'node:fs/promises';
 import { pipeline } from 'node:stream/promises';
 import { createGunzip } from 'node:zlib';
 import type { Code } from '../contract/index.ts';
@@ -16,7 +14,7 @@ const UNPACKED_BYTES = 262_144;
 const MOST_GROWTH = 200;
 const FREE_BYTES = 67_108_864;
 
-const isGzip = (bytes: Buffer): boolean => bytes[0] === 0x1f && bytes[1] === 0x8b;
+const EXPECTED = 'a CSV file, plain or gzip';
 
 /** Other ways of packing, by their first bytes, so that the message can name them. */
 const OTHER_PACKINGS: readonly (readonly [string, readonly number[]])[] = [
@@ -33,45 +31,69 @@ const OTHER_PACKINGS: readonly (readonly [string, readonly number[]])[] = [
  * @throws {AppError} with `code`: missing, not readable, a directory, corrupt, or a decompression bomb
  */
 export async function readUnpacked(file: string, code: Code, take: (chunk: Buffer) => void): Promise<void> {
-  const expected = 'a CSV file, plain or gzip';
-  let packedBytes = 0;
-  let unpackedBytes = 0;
-  const source = createReadStream(file, { highWaterMark: READ_BYTES });
+  let handle: FileHandle | null = null;
   try {
-    if ((await stat(file)).isDirectory()) throw fileError(code, { file, found: 'a directory', expected });
-    const chunks = source[Symbol.asyncIterator]() as AsyncIterator<Buffer>;
-    const first = await chunks.next();
-    if (first.done) return;
-    for (const [what, bytes] of OTHER_PACKINGS) {
-      if (bytes.every((byte, at) => first.value[at] === byte)) throw fileError(code, { file, found: what, expected });
+    handle = await open(file, 'r');
+    if ((await handle.stat()).isDirectory()) throw fileError(code, { file, found: 'a directory', expected: EXPECTED });
+    const first = await readChunk(handle);
+    if (first === null) return;
+    for (const [found, bytes] of OTHER_PACKINGS) {
+      if (bytes.every((byte, at) => first[at] === byte)) throw fileError(code, { file, found, expected: EXPECTED });
     }
-    const all = async function* (): AsyncGenerator<Buffer> {
-      for (let step: IteratorResult<Buffer> = first; !step.done; step = await chunks.next()) {
-        packedBytes += step.value.length;
-        yield step.value;
-      }
-    };
-    if (!isGzip(first.value)) {
-      for await (const chunk of all()) take(chunk);
-      return;
-    }
-    await pipeline(Readable.from(all()), createGunzip({ chunkSize: UNPACKED_BYTES }), async (unpacked) => {
-      for await (const chunk of unpacked as AsyncIterable<Buffer>) {
-        unpackedBytes += chunk.length;
-        if (unpackedBytes > FREE_BYTES && unpackedBytes > MOST_GROWTH * packedBytes) {
-          throw fileError(code, { file, found: `data that grows more than ${MOST_GROWTH} times`, expected });
-        }
-        take(chunk);
-      }
-    });
+    if (first[0] === 0x1f && first[1] === 0x8b) await unpack(file, code, handle, first, take);
+    else for (let chunk: Buffer | null = first; chunk !== null; chunk = await readChunk(handle)) take(chunk);
   } catch (error) {
-    throw asFileError(error, file, code, expected);
+    throw asFileError(error, file, code);
   } finally {
-    source.destroy();
+    await handle?.close();
   }
 }
 
-function asFileError(error: unknown, file: string, code: Code, expected: string): unknown {
+async function readChunk(handle: FileHandle): Promise<Buffer | null> {
+  const { bytesRead, buffer } = await handle.read(Buffer.allocUnsafe(READ_BYTES), 0, READ_BYTES, null);
+  return bytesRead === 0 ? null : buffer.subarray(0, bytesRead);
+}
+
+async function unpack(
+  file: string,
+  code: Code,
+  handle: FileHandle,
+  first: Buffer,
+  take: (chunk: Buffer) => void,
+): Promise<void> {
+  let packedBytes = 0;
+  let unpackedBytes = 0;
+  let fault: { readonly error: unknown } | null = null;
+  const packed = async function* (): AsyncGenerator<Buffer> {
+    for (let chunk: Buffer | null = first; chunk !== null; chunk = await readChunk(handle)) {
+      packedBytes += chunk.length;
+      yield chunk;
+    }
+  };
+  const consume = async (unpacked: AsyncIterable<Buffer>): Promise<void> => {
+    try {
+      for await (const chunk of unpacked) {
+        unpackedBytes += chunk.length;
+        if (unpackedBytes > FREE_BYTES && unpackedBytes > MOST_GROWTH * packedBytes) {
+          const found = `data that grows more than ${MOST_GROWTH} times`;
+          throw fileError(code, { file, found, expected: EXPECTED });
+        }
+        take(chunk);
+      }
+    } catch (error) {
+      fault ??= { error };
+      throw error;
+    }
+  };
+  try {
+    await pipeline(packed, createGunzip({ chunkSize: UNPACKED_BYTES }), consume);
+  } catch (error) {
+    // The first fault is the cause; the pipeline may report the abort that followed it.
+    throw (fault as { readonly error: unknown } | null)?.error ?? error;
+  }
+}
+
+function asFileError(error: unknown, file: string, code: Code): unknown {
   const zlib = error instanceof Error && 'code' in error && String(error.code).startsWith('Z_');
   if (zlib) {
     const cut = (error as NodeJS.ErrnoException).code === 'Z_BUF_ERROR';
@@ -79,5 +101,5 @@ function asFileError(error: unknown, file: string, code: Code, expected: string)
     return fileError(code, { file, found, expected: 'whole gzip data' }, error);
   }
   const found = systemFault(error);
-  return found === null ? error : fileError(code, { file, found, expected }, error);
+  return found === null ? error : fileError(code, { file, found, expected: EXPECTED }, error);
 }

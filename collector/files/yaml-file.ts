@@ -41,6 +41,10 @@ export function parseYaml<T extends z.ZodType>(
   const lines = new LineCounter();
   refuseDepth(text, source);
   const document = parseDocument(text, source, lines);
+  if (document === null) {
+    if (whenEmpty === undefined) throw fileError(code, { file, found: 'nothing but comments', expected });
+    return schema.parse(whenEmpty);
+  }
   let value: unknown;
   try {
     value = document.toJS({ maxAliasCount: MOST_ALIASES });
@@ -61,7 +65,8 @@ export function parseYaml<T extends z.ZodType>(
   throw new AppError(code, `${printable(file, 200)}: ${faults.join('; ')}${more > 0 ? `; and ${more} more` : ''}`);
 }
 
-function parseDocument(text: string, source: YamlSource, lineCounter: LineCounter): Document.Parsed {
+/** The text's one document; null when it holds nothing but comments. */
+function parseDocument(text: string, source: YamlSource, lineCounter: LineCounter): Document.Parsed | null {
   const { file, code, expected } = source;
   let documents: ReturnType<typeof parseAllDocuments>;
   try {
@@ -77,9 +82,7 @@ function parseDocument(text: string, source: YamlSource, lineCounter: LineCounte
     throw fileError(code, { file, found: 'too deep a nesting', expected }, error);
   }
   const [document] = documents;
-  if (!Array.isArray(documents) || document === undefined) {
-    throw fileError(code, { file, found: 'an empty file', expected });
-  }
+  if (document === undefined) return null;
   const [fault] = document.errors;
   if (fault !== undefined) {
     const line = lineCounter.linePos(fault.pos[0]).line;
