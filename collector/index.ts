@@ -31,7 +31,6 @@ export { parseConfigFile, readConfig, resolveConfig } from './read-config.ts';
 export { type CompactOutcome, compactStore } from './store/compact.ts';
 export type { OpenOptions } from './store/database.ts';
 export { openStore } from './store/embedded.ts';
-export { type ExportReadingsOptions, exportReadings } from './store/export-readings.ts';
 export type * from './store/store.ts';
 export { startWriter, type WriterOptions } from './store/writer.ts';
 export { startThread } from './thread.ts';

@@ -13,6 +13,6 @@ const analyzer = new LiveAnalyzer({
   store,
   plant,
   pipeline: sitePipeline,
-  now: () => performance.timeOrigin + performance.now(),
+  now: () => Date.now(),
 });
 driveLive(analyzer, parentPort, () => store.close());

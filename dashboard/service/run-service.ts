@@ -41,8 +41,11 @@ export async function startService(options: ServiceOptions): Promise<Service> {
   const log = options.log ?? pino({ base: null });
   const now = (): number => Date.now();
   const undo: (() => Promise<void>)[] = [];
+  // A part that has failed must not keep the others from ending well.
   const stopAll = async (): Promise<void> => {
-    for (const step of undo.splice(0).reverse()) await step();
+    const faults: unknown[] = [];
+    for (const step of undo.splice(0).reverse()) await step().catch((fault: unknown) => faults.push(fault));
+    if (faults.length > 0) throw faults[0];
   };
   try {
     const collector = await startCollector({
