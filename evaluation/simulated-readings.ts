@@ -1,10 +1,4 @@
-import {
-  CHANNEL_STEPS,
-  CHANNELS,
-  type Channel,
-  type ChannelInfo,
-  type Frames,
-} from '../collector/contract/index.ts';
+import { CHANNEL_STEPS, CHANNELS, type Channel, type ChannelInfo, type Frames } from '../collector/contract/index.ts';
 import type { RangeFact, ReadingsTable } from '../collector/index.ts';
 
 const HOUR_MS = 3_600_000;
@@ -40,7 +34,8 @@ export class SimulatedReadings {
     const columns: Partial<Record<Channel, Float64Array>> = {};
     for (const [index, channel] of CHANNELS.entries()) {
       const source = frames.columns[channel.name];
-      if (source) columns[channel.name] = this.#column(frames.station, channel, CHANNEL_STEPS[index]!, source, rows, kept, times);
+      if (source)
+        columns[channel.name] = this.#column(frames.station, channel, CHANNEL_STEPS[index]!, source, rows, kept, times);
     }
     known.push({ station: frames.station, times, columns, strings: frames.strings });
   }
@@ -71,7 +66,7 @@ export class SimulatedReadings {
     const key = `${station} ${channel} ${hour}`;
     const fact = this.#outside.get(key);
     if (fact) fact.count++;
-    else this.#outside.set(key, { station, channel, time, count: 1 });
+    else this.#outside.set(key, { station, channel, time: hour, count: 1 });
   }
 
   /** All that was taken in, as reading files would give it. */
