@@ -24,6 +24,8 @@ export async function publishDemo(task: {
   readonly signal: AbortSignal;
   readonly seed?: number;
   readonly root?: string;
+  /** What lies before is known already and not told, epoch ms. */
+  readonly since?: number;
   readonly onLog?: (entries: readonly LogEntry[]) => Promise<void>;
   readonly onProgress?: (progress: { reachedMs: number; live: boolean; readings: number }) => void;
   readonly onTrouble?: (message: string) => void;
@@ -37,6 +39,7 @@ export async function publishDemo(task: {
     now: task.now,
     speed: Number.POSITIVE_INFINITY,
     signal: task.signal,
+    since: task.since,
     onLog: task.onLog,
     onProgress: task.onProgress,
     onTrouble: task.onTrouble,

@@ -1,7 +1,10 @@
 import { Buffer } from 'node:buffer';
+import { setTimeout as sleep } from 'node:timers/promises';
 import { connectAsync, type MqttClient } from 'mqtt';
 import { AppError } from '../../collector/contract/errors.ts';
 
+/** How long a broker has to take the farewell, ms. */
+const FAREWELL_MS = 1000;
 /** Readings that may wait for their acknowledgement, by connection. */
 const IN_FLIGHT = 8;
 
@@ -9,15 +12,23 @@ const IN_FLIGHT = 8;
 export class NodeClient {
   readonly #client: MqttClient;
   readonly #topic: string;
+  readonly #signal: AbortSignal;
   #waiting = 0;
   #fault: Error | null = null;
   #wake: (() => void) | null = null;
 
-  private constructor(client: MqttClient, topic: string, onTrouble: (message: string) => void) {
+  private constructor(client: MqttClient, topic: string, signal: AbortSignal, onTrouble: (message: string) => void) {
+    this.#signal = signal;
+    signal.addEventListener('abort', () => this.#wake?.());
     this.#client = client;
     this.#topic = topic;
     // A lost connection is mended by the client, which then sends what was not acknowledged.
     client.on('error', (error) => onTrouble(error.message));
+    client.on('connect', () => {
+      client.publish(`${topic}/online`, 'true', { qos: 1, retain: true }, (error) => {
+        if (error) onTrouble(error.message);
+      });
+    });
   }
 
   /**
@@ -29,6 +40,7 @@ export class NodeClient {
     url: string,
     topic: string,
     clientId: string,
+    signal: AbortSignal,
     onTrouble: (message: string) => void,
   ): Promise<NodeClient> {
     let client: MqttClient;
@@ -48,12 +60,12 @@ export class NodeClient {
       throw new AppError('USAGE', `broker ${url} cannot be used: ${(cause as Error).message}`, { cause });
     }
     await client.publishAsync(`${topic}/online`, 'true', { qos: 1, retain: true });
-    return new NodeClient(client, topic, onTrouble);
+    return new NodeClient(client, topic, signal, onTrouble);
   }
 
   /** Sends a pack at QoS 1; waits only while too many wait for their acknowledgement. */
   async send(pack: Buffer): Promise<void> {
-    while (this.#waiting >= IN_FLIGHT) await this.#change();
+    while (this.#waiting >= IN_FLIGHT && !this.#signal.aborted) await this.#change();
     this.#waiting++;
     this.#client.publish(this.#topic, pack, { qos: 1 }, (error) => {
       this.#waiting--;
@@ -64,7 +76,7 @@ export class NodeClient {
 
   /** Waits until everything sent is acknowledged. */
   async settle(): Promise<void> {
-    while (this.#waiting > 0) await this.#change();
+    while (this.#waiting > 0 && !this.#signal.aborted) await this.#change();
   }
 
   async #change(): Promise<void> {
@@ -79,7 +91,11 @@ export class NodeClient {
   /** Says offline and leaves. May be called twice. */
   async stop(): Promise<void> {
     if (this.#client.disconnecting || this.#client.disconnected) return;
-    await this.#client.publishAsync(`${this.#topic}/online`, 'false', { qos: 1, retain: true });
-    await this.#client.endAsync();
+    if (this.#client.connected) {
+      const farewell = this.#client.publishAsync(`${this.#topic}/online`, 'false', { qos: 1, retain: true });
+      // A broker that goes at the same time answers no more; then the will speaks.
+      await Promise.race([farewell, sleep(FAREWELL_MS)]);
+    }
+    await this.#client.endAsync(true);
   }
 }

@@ -2,7 +2,7 @@ import { setTimeout as sleep } from 'node:timers/promises';
 import type { LogEntry } from '../../collector/contract/log-entry.ts';
 import type { ShopDay } from '../calendar/shop-day.ts';
 import type { Hall } from '../scenarios/hall.ts';
-import { Feed } from './feed.ts';
+import { Feed, LogFeed } from './feed.ts';
 import { NodeClient } from './node-client.ts';
 import { SenmlPacks } from './senml-pack.ts';
 
@@ -19,6 +19,8 @@ export interface PublishTask {
   /** Times as fast as real time for what lies in the past; Infinity: as fast as it is acknowledged. */
   readonly speed: number;
   readonly signal: AbortSignal;
+  /** Readings and maintenance before are not told, epoch ms; absent: all are. */
+  readonly since?: number | undefined;
   /** Told after each step: how far in event time, and whether the past is done. */
   readonly onProgress?: ((progress: { reachedMs: number; live: boolean; readings: number }) => void) | undefined;
   /** Told of connections that were lost and are being mended. */
@@ -46,8 +48,12 @@ async function connectNodes(task: PublishTask): Promise<Map<string, Node>> {
   ];
   const nodes = new Map<string, Node>();
   for (const [index, { id, holds }] of stations.entries()) {
-    const client = await NodeClient.connect(url, `${root}/${hall.setting.siteId}/${id}`, `node-${id}`, (message) =>
-      task.onTrouble?.(`${id}: ${message}`),
+    const client = await NodeClient.connect(
+      url,
+      `${root}/${hall.setting.siteId}/${id}`,
+      `node-${id}`,
+      task.signal,
+      (message) => task.onTrouble?.(`${id}: ${message}`),
     );
     const mac = `02${index.toString(16).padStart(10, '0')}`;
     nodes.set(id, { client, packs: new SenmlPacks(`urn:dev:mac:${mac}`, holds) });
@@ -64,7 +70,8 @@ async function connectNodes(task: PublishTask): Promise<Map<string, Node>> {
 export async function publishHall(task: PublishTask): Promise<void> {
   const { now, speed, signal } = task;
   const feed = new Feed(task.hall, task.days);
-  const told = new Map<string, number>();
+  const since = task.since ?? Number.NEGATIVE_INFINITY;
+  const log = new LogFeed(task.hall);
   const nodes = await connectNodes(task);
   const begun = now();
   const first = task.hall.work.span.start - 3_600_000;
@@ -77,7 +84,9 @@ export async function publishHall(task: PublishTask): Promise<void> {
       const live = wanted >= clock;
       reached = Math.max(reached, Math.min(wanted, clock));
       const due = feed.take(reached);
-      await task.onLog?.(newEntries(task.hall, told));
+      const entries = log.take(reached).filter(({ time }) => time > since);
+      if (entries.length > 0) await task.onLog?.(entries);
+      if (reached <= since) continue;
       for (const { station, sent, places } of due) {
         const node = nodes.get(station)!;
         readings += places.length;
@@ -94,15 +103,6 @@ export async function publishHall(task: PublishTask): Promise<void> {
   } finally {
     for (const { client } of nodes.values()) await client.stop();
   }
-}
-
-/** Log entries since the last call. */
-function newEntries(hall: Hall, told: Map<string, number>): LogEntry[] {
-  return hall.guns.flatMap(({ spec, maintenance }) => {
-    const entries = maintenance.log.slice(told.get(spec.id) ?? 0);
-    told.set(spec.id, maintenance.log.length);
-    return entries;
-  });
 }
 
 function ignoreAbort(error: unknown): void {
