@@ -15,9 +15,9 @@ export { parsePlant, readPlant } from './files/plant.ts';
 export { readReadings } from './files/readings.ts';
 export { parseSettings, readSettings } from './files/settings.ts';
 export { parseYaml } from './files/yaml-file.ts';
+export type { ClockReport } from './intake/clock-report.ts';
 export type { IntakeCounters } from './intake/intake-counters.ts';
 export type { LatestReading } from './intake/latest.ts';
-export type { ClockReport } from './intake/reception.ts';
 export {
   type Collector,
   type CollectorCounts,

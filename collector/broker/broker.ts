@@ -1,8 +1,9 @@
 import { createServer } from 'node:net';
 import { Aedes, type Client } from 'aedes';
 import type { Log } from '../log.ts';
+import type { GateCounters } from './connection-host.ts';
 import type { Delivery, DeliverySink } from './delivery.ts';
-import { Gate, type GateCounters } from './gate.ts';
+import { Gate } from './gate.ts';
 import { brokerHooks, forwardedPacket } from './hooks.ts';
 import type { BrokerLimits } from './limits.ts';
 import { listen } from './listen.ts';

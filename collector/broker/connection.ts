@@ -1,8 +1,8 @@
 import type { Socket } from 'node:net';
 import { ClientStream, type StreamPeer } from './client-stream.ts';
 import { type ConnectPacket, readConnect } from './connect-packet.ts';
+import type { ConnectionHost } from './connection-host.ts';
 import type { Delivery, DeliveryOrigin } from './delivery.ts';
-import type { Gate } from './gate.ts';
 import { Owed } from './owed.ts';
 import { PacketType, packetFault } from './packet-check.ts';
 import { PacketScanner } from './packet-scanner.ts';
@@ -21,7 +21,7 @@ const TCP_KEEP_ALIVE_MS = 60_000;
 export class Connection implements StreamPeer, DeliveryOrigin {
   connect: ConnectPacket | null = null;
   stream: ClientStream | null = null;
-  readonly #gate: Gate;
+  readonly #gate: ConnectionHost;
   readonly #socket: Socket;
   readonly #scanner: PacketScanner;
   readonly #hold: ReadingHold;
@@ -33,7 +33,7 @@ export class Connection implements StreamPeer, DeliveryOrigin {
   #processing = false;
   #drained: (() => void) | null = null;
 
-  constructor(gate: Gate, socket: Socket) {
+  constructor(gate: ConnectionHost, socket: Socket) {
     this.#gate = gate;
     this.#socket = socket;
     this.#scanner = new PacketScanner(gate.limits.maxPacketBytes);

@@ -3,6 +3,7 @@ import type { Log } from '../log.ts';
 import type { ClientStream } from './client-stream.ts';
 import type { ConnectPacket } from './connect-packet.ts';
 import { Connection } from './connection.ts';
+import type { ConnectionHost, GateCounters, HostedConnection } from './connection-host.ts';
 import type { Delivery, DeliverySink } from './delivery.ts';
 import type { BrokerLimits } from './limits.ts';
 import { PublishHead, type TopicLookup } from './publish-head.ts';
@@ -15,17 +16,6 @@ const MAX_KNOWN_TOPICS = 20_000;
 /** Lines a minute about ended connections; the rest is counted. Source: own choice, because a log is read by people. */
 const LINES_PER_MINUTE = 30;
 
-export interface GateCounters {
-  /** Connections taken and refused since the start. */
-  accepted: number;
-  refused: number;
-  /** Connections that we ended because of what they sent or failed to send. */
-  faulted: number;
-  acknowledged: number;
-  /** Messages to topics that belong to the broker. */
-  discarded: number;
-}
-
 /** What the gate hands on to the broker proper. */
 export interface GateKeeper {
   greet(stream: ClientStream): void;
@@ -34,7 +24,7 @@ export interface GateKeeper {
 }
 
 /** All connections, what they share, and the door they come in by. */
-export class Gate {
+export class Gate implements ConnectionHost {
   readonly counters: GateCounters = { accepted: 0, refused: 0, faulted: 0, acknowledged: 0, discarded: 0 };
   readonly limits: BrokerLimits;
   readonly sink: DeliverySink;
@@ -46,7 +36,7 @@ export class Gate {
   readonly #connections = new Set<Connection>();
   readonly #byStream = new Map<unknown, Connection>();
   readonly #topics = new Map<string, Topic>();
-  #dirty: Connection[] = [];
+  #dirty: HostedConnection[] = [];
   #sweeps = 0;
   #lines = 0;
 
@@ -101,7 +91,7 @@ export class Gate {
   }
 
   /** The answer to CONNECT: tells the client whether we still have its session [MQTT-3.2.2-2], which aedes only does if it subscribed. */
-  connack(connection: Connection, bytes: Buffer): Buffer {
+  connack(connection: HostedConnection, bytes: Buffer): Buffer {
     const { connect } = connection;
     if (connect === null || bytes.length < 4 || bytes[0] !== 0x20 || bytes[3] !== 0) return bytes;
     const present = !connect.cleanSession && this.#sessions.has(connect.clientId);
@@ -128,7 +118,7 @@ export class Gate {
   }
 
   /** Flushes the connection's acknowledgements once those of the whole commit are known. */
-  flushSoon(connection: Connection): void {
+  flushSoon(connection: HostedConnection): void {
     if (this.#dirty.length === 0) queueMicrotask(() => this.#flush());
     this.#dirty.push(connection);
   }
@@ -157,7 +147,7 @@ export class Gate {
     this.#lines = 0;
   }
 
-  closing(connection: Connection, why: string, faulted: boolean): void {
+  closing(connection: HostedConnection, why: string, faulted: boolean): void {
     if (faulted) this.counters.faulted++;
     this.#say({ remote: connection.remote, client: connection.connect?.clientId ?? null, why }, 'connection ended');
   }

@@ -1,7 +1,7 @@
 import type { Delivery } from '../broker/delivery.ts';
 import type { Pack } from '../contract/frames.ts';
 import type { CommitGroup, OnlineState, Refusal } from '../store/store.ts';
-import type { ClockReport } from './reception.ts';
+import type { ClockReport } from './clock-report.ts';
 
 /** What came in one turn of the event loop and is committed together. */
 export class Group implements CommitGroup {

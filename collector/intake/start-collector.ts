@@ -9,10 +9,10 @@ import type { Log } from '../log.ts';
 import { openStore } from '../store/embedded.ts';
 import type { OnlineState, StationCommit, Store, Writer } from '../store/store.ts';
 import { startWriter } from '../store/writer.ts';
+import type { ClockReport } from './clock-report.ts';
 import { Intake } from './intake.ts';
 import type { IntakeCounters } from './intake-counters.ts';
 import type { LatestReading, StationLatest } from './latest.ts';
-import type { ClockReport } from './reception.ts';
 
 /** How long what waits may take to become durable when the collector stops, ms. Source: own choice: half of the 10 s
  * that a stop may take. */

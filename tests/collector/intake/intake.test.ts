@@ -1,6 +1,6 @@
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import type { GunCondition } from '../../../collector/contract/index.ts';
-import type { ClockReport } from '../../../collector/intake/reception.ts';
+import type { ClockReport } from '../../../collector/intake/clock-report.ts';
 import type { StationCommitted } from '../../../collector/intake/start-collector.ts';
 import { CollectorUnderTest, NOW, pressures } from './collector-under-test.ts';
 
