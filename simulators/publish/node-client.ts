@@ -91,11 +91,12 @@ export class NodeClient {
   /** Says offline and leaves. May be called twice. */
   async stop(): Promise<void> {
     if (this.#client.disconnecting || this.#client.disconnected) return;
+    let answered = false;
     if (this.#client.connected) {
       const farewell = this.#client.publishAsync(`${this.#topic}/online`, 'false', { qos: 1, retain: true });
       // A broker that goes at the same time answers no more; then the will speaks.
-      await Promise.race([farewell, sleep(FAREWELL_MS)]);
+      answered = await Promise.race([farewell.then(() => true), sleep(FAREWELL_MS, false)]);
     }
-    await this.#client.endAsync(true);
+    await this.#client.endAsync(!answered);
   }
 }
