@@ -1,6 +1,5 @@
 // The collector as other folders see it.
 
-export { listen } from './broker/listen.ts';
 export { OperationConfig } from './config.ts';
 export { writeReadings } from './decode/csv-write.ts';
 export { type Decode, type Decoded, PACK_LIMITS, type PackLimits } from './decode/decoded.ts';
@@ -15,19 +14,9 @@ export { parsePlant, readPlant } from './files/plant.ts';
 export { readReadings } from './files/readings.ts';
 export { parseSettings, readSettings } from './files/settings.ts';
 export { parseYaml } from './files/yaml-file.ts';
-export type { ClockReport } from './intake/clock-report.ts';
-export type { IntakeCounters } from './intake/intake-counters.ts';
-export type { LatestReading } from './intake/latest.ts';
-export {
-  type Collector,
-  type CollectorCounts,
-  type CollectorOptions,
-  type StationCommitted,
-  type StationNow,
-  startCollector,
-} from './intake/start-collector.ts';
+export { type Collector, type StationNow, startCollector } from './intake/start-collector.ts';
 export type { Log } from './log.ts';
-export { parseConfigFile, readConfig, resolveConfig } from './read-config.ts';
+export { readConfig } from './read-config.ts';
 export { type CompactOutcome, compactStore } from './store/compact.ts';
 export type { OpenOptions } from './store/database.ts';
 export { openStore } from './store/embedded.ts';
