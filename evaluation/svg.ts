@@ -21,8 +21,8 @@ export interface Axes {
 
 const WIDTH = 460;
 const HEIGHT = 300;
-const LEFT = 52;
-const RIGHT = 12;
+const LEFT = 62;
+const RIGHT = 26;
 const TOP = 14;
 const BOTTOM = 46;
 
