@@ -19,7 +19,9 @@ export interface HallOptions {
   readonly names?: readonly string[];
   readonly units?: 'metric' | 'us';
   readonly jobs?: readonly Job[];
-  /** Changes to the views of guns that are well. */
+  /** True: no station has sent anything yet. */
+  readonly unread?: boolean;
+  /** Changes to the guns' views; null for a gun that has none. */
   readonly views?: (view: GunView, index: number) => GunView | null;
 }
 
@@ -158,6 +160,6 @@ export function hall(options: HallOptions = {}): Hall {
     },
     listeners: () => listeners.size,
   };
-  made.readAll();
+  if (!options.unread) made.readAll();
   return made;
 }

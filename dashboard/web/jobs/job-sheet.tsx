@@ -19,6 +19,7 @@ interface Props {
 /** A job in full: cautions before hands, the check before the change, and why. */
 export function JobSheet({ job, style, alone }: Props): JSX.Element {
   const { gun, cause, raised } = job.finding;
+  const Title = alone ? 'h2' : 'h3';
   return (
     <article class="job-sheet" aria-label={`${job.action}, ${job.gunName}`}>
       <div class="job-sheet-head">
@@ -35,7 +36,7 @@ export function JobSheet({ job, style, alone }: Props): JSX.Element {
       </div>
       <Facts job={job} style={style} />
       <section class="cautions">
-        <h3>Before you touch anything</h3>
+        <Title class="job-sheet-title">Before you touch anything</Title>
         <ul>
           {job.cautions.map((caution) => (
             <li key={caution}>{caution}</li>
@@ -44,7 +45,7 @@ export function JobSheet({ job, style, alone }: Props): JSX.Element {
       </section>
       {job.benchCheck && (
         <section>
-          <h3>First check: {job.benchCheck.title}</h3>
+          <Title class="job-sheet-title">First check: {job.benchCheck.title}</Title>
           <ol class="steps">
             {job.benchCheck.steps.map((step) => (
               <li key={step}>{step}</li>
@@ -67,13 +68,13 @@ export function JobSheet({ job, style, alone }: Props): JSX.Element {
         </p>
       )}
       <section class="why">
-        <h3>Why</h3>
+        <Title class="job-sheet-title">Why</Title>
         <ul>
           {job.evidence.map((sentence) => (
             <li key={sentence}>{sentence}</li>
           ))}
         </ul>
-        <h3>What it may be</h3>
+        <Title class="job-sheet-title">What it may be</Title>
         <table class="candidates">
           <tbody>
             {job.candidates.map((candidate) => (

@@ -2,19 +2,26 @@ import type { JSX } from 'preact';
 import type { WallJob } from '../../server/wall-model.ts';
 import { jobPath } from '../route.ts';
 import { byShifts, sprayHours, sprayHoursInFull } from '../words/by-when.ts';
-import { checkFirst, shortCauseName } from '../words/names.ts';
+import { cutMiddle } from '../words/gun-names.ts';
+import { checkFirst, shortCauseName, shortestCauseName } from '../words/names.ts';
 import { percent } from '../words/units.ts';
+import { GUN_AND_PART_PX, nameRuler } from './name-ruler.ts';
 import { StateMark } from './state-mark.tsx';
 
 /** One job in two lines that can be read at 5 m: gun, part, how sure; by when, and the check that comes first. */
 export function JobRow({ job, shortName, live }: { job: WallJob; shortName: string; live: boolean }): JSX.Element {
+  const ruler = nameRuler();
+  const gun = cutMiddle(shortName, ruler);
+  const cause = job.part ?? job.cause;
+  const fits = ruler.width(gun) + ruler.width(shortCauseName(cause)) <= GUN_AND_PART_PX;
   const hours = job.bySprayHours;
   return (
     <li class={`job ${live ? '' : 'was'}`}>
       <a href={jobPath(job)}>
         <StateMark state={job.category} current={live} />
         <span class="job-what far">
-          <b class="job-gun">{shortName}</b> <span class="job-part">{shortCauseName(job.part ?? job.cause)}</span>{' '}
+          <b class="job-gun">{gun}</b>{' '}
+          <span class="job-part">{fits ? shortCauseName(cause) : shortestCauseName(cause)}</span>{' '}
           <span class="job-sure figure">{percent(job.probability)}</span>
         </span>
         <span class="job-when far">

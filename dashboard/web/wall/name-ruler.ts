@@ -4,6 +4,8 @@ import type { Ruler } from '../words/gun-names.ts';
 /** Width of the wall's column of gun names and size of its letters, in pixels of a 1920 pixel screen. */
 const ROOM_PX = 326;
 const FONT = '600 66px Wall';
+/** Room for a job's gun and part together, beside how sure it is. */
+export const GUN_AND_PART_PX = 640;
 
 const face = signal(0);
 let pen: CanvasRenderingContext2D | null = null;

@@ -39,7 +39,7 @@ const initial = (word: string, rest: string): string => `${word[0]}${/^\d/.test(
 const END_SHARE = 0.68;
 
 /** Cuts out the middle of a name that does not fit; `prefix` is put before it then. */
-function cutMiddle(name: string, ruler: Ruler, prefix = ''): string {
+export function cutMiddle(name: string, ruler: Ruler, prefix = ''): string {
   if (fits(name, ruler)) return name;
   const end = endOf(name, ruler);
   for (let length = name.length - end.length; length > 0; length -= 1) {

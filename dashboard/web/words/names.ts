@@ -55,6 +55,15 @@ const SHORT: Readonly<Record<string, string>> = {
   'sensor:trigger': 'Trigger signal',
 };
 
+/** For the wall beside a long name of a gun: at most 14 letters. */
+const SHORTEST: Readonly<Record<string, string>> = {
+  'conveying-filter': 'Conv. filter',
+  'fluidizing-ring': 'Fluid. ring',
+  'electrode-holder': 'Electrode',
+  'sensor:conveying/pressure': 'Press. sensor',
+  'sensor:supply/dewpoint': 'Dew point',
+};
+
 /** A part, cause or sensor in full: "Pump insert", "Sensor of conveying flow". An unknown id stays as it is. */
 export function causeName(id: string): string {
   const channel = id.startsWith('sensor:') ? CHANNELS[id.slice(7)] : undefined;
@@ -64,6 +73,11 @@ export function causeName(id: string): string {
 /** The same in at most 16 letters, for the wall. */
 export function shortCauseName(id: string): string {
   return SHORT[id] ?? causeName(id);
+}
+
+/** The same in at most 14 letters. */
+export function shortestCauseName(id: string): string {
+  return SHORTEST[id] ?? shortCauseName(id);
 }
 
 /** How a part is checked by hand, in at most 12 letters. Source: handbook of the trade, common practice. */
