@@ -1,4 +1,4 @@
-import { CHANNELS, type Channel, type ChannelInfo } from './channels.ts';
+import { CHANNELS, type ChannelInfo } from './channels.ts';
 
 /**
  * Decimals of the canonical unit to which readings are kept, by channel index: 0.0001 bar, 0.001 m3/h,
@@ -25,10 +25,3 @@ export const CHANNEL_STEPS: readonly number[] = CHANNEL_DECIMALS.map((decimals) 
 
 /** Largest number of steps that is kept, either side of zero: what 32 bits hold. */
 export const MOST_STEPS = 2 ** 31 - 1;
-
-/** Channels of a set of indices, for messages and columns. */
-export function channelAt(index: number): Channel {
-  const channel = CHANNELS[index];
-  if (channel === undefined) throw new RangeError(`no channel has index ${index}`);
-  return channel.name;
-}

@@ -14,6 +14,8 @@ const LABEL_CODES: ReadonlyMap<number, number> = new Map(
     bit,
   ]),
 );
+/** Bits of the labels of one letter, by that letter. */
+const LETTERS = Uint16Array.from({ length: 128 }, (_, code) => LABEL_CODES.get(code) ?? 0);
 const TEXT = LABEL.bn | LABEL.bu | LABEL.n | LABEL.u | LABEL.vs | LABEL.vd;
 
 const SLOTS = 4096;
@@ -82,7 +84,12 @@ export class SenmlBytes {
 
   /** Bit of the label that begins here, 0 for one that is unknown. */
   private readLabel(): number {
-    const { bytes } = this;
+    const { bytes, at } = this;
+    const letter = bytes[at];
+    if (letter !== undefined && bytes[at + 1] === QUOTE) {
+      this.at = at + 2;
+      return letter < 128 ? (LETTERS[letter] as number) : 0;
+    }
     let code = 0;
     for (let weight = 1; weight <= 0x1000000; weight *= 256) {
       const byte = bytes[this.at++];

@@ -1,5 +1,8 @@
 const DIGIT_BITS = 11;
 const BUCKETS = 1 << DIGIT_BITS;
+const MASK = BUCKETS - 1;
+/** Times are split into a low and a high word of two digits each: 44 bits, 557 years in ms. */
+const WORD = BUCKETS * BUCKETS;
 
 /**
  * The order in which rows have to be read to be ascending in time; rows of the same time keep their order.
@@ -7,43 +10,68 @@ const BUCKETS = 1 << DIGIT_BITS;
  * Radix sort over 11-bit digits of the time since the earliest: linear in the number of rows, where
  * comparing would take seconds for millions of shuffled rows.
  *
- * @param times epoch ms, whole
+ * @param times epoch ms, whole, less than 557 years apart
  * @returns row numbers
+ * @throws {RangeError} if times are further apart
  * @example
  * orderByTime(Float64Array.of(30, 10, 20)); // Uint32Array [1, 2, 0]
  */
 export function orderByTime(times: Float64Array): Uint32Array {
   const rows = times.length;
-  let order = Uint32Array.from({ length: rows }, (_, row) => row);
+  let order = new Uint32Array(rows);
   let earliest = Number.POSITIVE_INFINITY;
   let latest = Number.NEGATIVE_INFINITY;
+  let ascending = true;
   for (let row = 0; row < rows; row++) {
     const time = times[row] as number;
+    order[row] = row;
+    if (time < latest) ascending = false;
+    else latest = time;
     if (time < earliest) earliest = time;
-    if (time > latest) latest = time;
   }
-  let next = new Uint32Array(rows);
-  const starts = new Uint32Array(BUCKETS);
-  for (let unit = 1; unit <= latest - earliest; unit *= BUCKETS) {
-    starts.fill(0);
-    for (let row = 0; row < rows; row++) {
-      const bucket = Math.floor(((times[row] as number) - earliest) / unit) % BUCKETS;
-      starts[bucket] = (starts[bucket] as number) + 1;
-    }
-    let total = 0;
-    for (let bucket = 0; bucket < BUCKETS; bucket++) {
-      const count = starts[bucket] as number;
-      starts[bucket] = total;
-      total += count;
-    }
-    for (let index = 0; index < rows; index++) {
-      const row = order[index] as number;
-      const bucket = Math.floor(((times[row] as number) - earliest) / unit) % BUCKETS;
-      const place = starts[bucket] as number;
-      starts[bucket] = place + 1;
-      next[place] = row;
-    }
-    [order, next] = [next, order];
+  if (ascending) return order;
+  if (latest - earliest >= WORD * WORD) throw new RangeError('times are more than 557 years apart');
+  const low = new Uint32Array(rows);
+  const high = new Uint32Array(rows);
+  for (let row = 0; row < rows; row++) {
+    const sinceEarliest = (times[row] as number) - earliest;
+    const upper = Math.floor(sinceEarliest / WORD);
+    high[row] = upper;
+    low[row] = sinceEarliest - upper * WORD;
+  }
+  let spare = new Uint32Array(rows);
+  for (const [word, shift] of [
+    [low, 0],
+    [low, DIGIT_BITS],
+    [high, 0],
+    [high, DIGIT_BITS],
+  ] as const) {
+    if (!sortByDigit(word, shift, order, spare)) continue;
+    [order, spare] = [spare, order];
   }
   return order;
+}
+
+/** One pass from `order` into `sorted`. @returns false when all rows have the same digit and nothing was moved */
+function sortByDigit(word: Uint32Array, shift: number, order: Uint32Array, sorted: Uint32Array): boolean {
+  const starts = new Uint32Array(BUCKETS);
+  for (let row = 0; row < word.length; row++) {
+    const digit = ((word[row] as number) >>> shift) & MASK;
+    starts[digit] = (starts[digit] as number) + 1;
+  }
+  let total = 0;
+  for (let digit = 0; digit < BUCKETS; digit++) {
+    const count = starts[digit] as number;
+    if (count === word.length) return false;
+    starts[digit] = total;
+    total += count;
+  }
+  for (let index = 0; index < order.length; index++) {
+    const row = order[index] as number;
+    const digit = ((word[row] as number) >>> shift) & MASK;
+    const place = starts[digit] as number;
+    starts[digit] = place + 1;
+    sorted[place] = row;
+  }
+  return true;
 }

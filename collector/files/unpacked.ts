@@ -5,7 +5,7 @@ import type { Code } from '../contract/index.ts';
 import { fileError } from '../decode/file-fault.ts';
 import { systemFault } from './file-access.ts';
 
-const READ_BYTES = 1_048_576;
+const READ_BYTES = 131_072;
 const UNPACKED_BYTES = 262_144;
 /**
  * A file that grows this many times over is taken for a bomb once it has passed the free size. Source: own choice,

@@ -110,14 +110,14 @@ describe('readReadings', () => {
     expect(line).toContain('/odd/a\ufffd[2J\ufffd.csv: line 1: time: found');
   });
 
-  it('refuses files that unpack into gigabytes, quickly and in little memory', async () => {
-    const gigabyte = (name: string, block: Buffer): string => {
+  it('refuses files that unpack into hundreds of megabytes, quickly and in little memory', async () => {
+    const bomb = (name: string, block: Buffer): string => {
       const member = gzipSync(block, { level: 9 });
-      return write(name, Buffer.concat([gzipSync(HEAD + row(0)), ...Array.from({ length: 1000 }, () => member)]));
+      return write(name, Buffer.concat([gzipSync(HEAD + row(0)), ...Array.from({ length: 400 }, () => member)]));
     };
-    const endless = gigabyte('endless.gz', Buffer.alloc(1 << 20, '7'));
-    const blank = gigabyte('blank.gz', Buffer.alloc(1 << 20, '\n'));
-    const same = gigabyte('same.gz', Buffer.from(row(1).repeat(35_000)));
+    const endless = bomb('endless.gz', Buffer.alloc(1 << 20, '7'));
+    const blank = bomb('blank.gz', Buffer.alloc(1 << 20, '\n'));
+    const same = bomb('same.gz', Buffer.from(row(1).repeat(35_000)));
     const before = process.memoryUsage().rss;
     const started = performance.now();
     expect(await fault(endless)).toContain('line 3: found no line end for too long');
