@@ -11,9 +11,6 @@ import { publishRoute } from './publish-route.ts';
 import { Hold, ReadingHold } from './reading-hold.ts';
 import { Silence } from './silence.ts';
 
-/** TCP's own watch for dead peers, ms. Source: own choice, because clients without a MQTT keep-alive have no other. */
-const TCP_KEEP_ALIVE_MS = 60_000;
-
 /**
  * One client's connection. It cuts the bytes into packets and checks them; publishes below the root go straight to
  * the intake and are acknowledged from here, once committed; everything else is passed on to aedes.
@@ -43,8 +40,6 @@ export class Connection implements StreamPeer, DeliveryOrigin {
 
   start(): void {
     const socket = this.#socket;
-    socket.setNoDelay(true);
-    socket.setKeepAlive(true, TCP_KEEP_ALIVE_MS);
     socket.on('data', (chunk) => this.#received(chunk));
     socket.on('drain', () => this.#flushed());
     socket.on('error', (error) => this.#close(error.message, false));
@@ -122,9 +117,7 @@ export class Connection implements StreamPeer, DeliveryOrigin {
   finish(): void {
     if (this.#closing) return;
     this.#writeAcks();
-    this.#closing = true;
-    this.#silence.heard();
-    this.#socket.destroySoon();
+    this.#end();
   }
 
   #received(chunk: Buffer): void {
@@ -242,6 +235,10 @@ export class Connection implements StreamPeer, DeliveryOrigin {
   #close(why: string, faulted: boolean): void {
     if (this.#closing) return;
     this.#gate.closing(this, why, faulted);
+    this.#end();
+  }
+
+  #end(): void {
     this.#closing = true;
     this.#silence.heard();
     this.#socket.destroySoon();

@@ -16,6 +16,9 @@ const MAX_KNOWN_TOPICS = 20_000;
 /** Lines a minute about ended connections; the rest is counted. Source: own choice, because a log is read by people. */
 const LINES_PER_MINUTE = 30;
 
+/** TCP's own watch for dead peers, ms. Source: own choice, because clients without a MQTT keep-alive have no other. */
+const TCP_KEEP_ALIVE_MS = 60_000;
+
 /** What the gate hands on to the broker proper. */
 export interface GateKeeper {
   greet(stream: ClientStream): void;
@@ -69,6 +72,8 @@ export class Gate implements ConnectionHost {
       return;
     }
     this.counters.accepted++;
+    socket.setNoDelay(true);
+    socket.setKeepAlive(true, TCP_KEEP_ALIVE_MS);
     const connection = new Connection(this, socket);
     this.#connections.add(connection);
     connection.start();

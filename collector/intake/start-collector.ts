@@ -150,10 +150,14 @@ async function openForReadings(options: CollectorOptions, writer: Writer, store:
       for (const listener of listeners.committed) listener(committed);
     },
   });
-  const states = [...online.values()].map((state) => ({
-    topic: onlineTopic(root, site, state.station),
-    payload: Buffer.from(String(state.online)),
-  }));
+  // What the plant file no longer has, or an earlier root, must not stay on display for ever.
+  const conditions = new Set(plant.guns.map(({ id }) => conditionTopic(root, site, id)));
+  const states = [...online.values()]
+    .filter(({ station }) => stations.has(station))
+    .map(({ station, online }) => ({
+      topic: onlineTopic(root, site, station),
+      payload: Buffer.from(String(online)),
+    }));
   broker = await startBroker({
     port: config.broker.port,
     host: config.bind,
@@ -161,7 +165,7 @@ async function openForReadings(options: CollectorOptions, writer: Writer, store:
     limits: config.broker,
     sink: intake,
     log,
-    retained: [...store.broker.retained(), ...states],
+    retained: [...store.broker.retained().filter(({ topic }) => conditions.has(topic)), ...states],
   });
   const running = broker;
 

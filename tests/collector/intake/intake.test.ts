@@ -240,6 +240,7 @@ describe('online states and conditions', () => {
     await client.publishAsync('airlines/hall-2/gun-02/online', 'true', { qos: 1, retain: true });
     await client.publishAsync('airlines/hall-2/gun-02/online', 'false', { qos: 1, retain: true });
     await under.collector.publishCondition('gun-01', condition);
+    await under.collector.publishCondition('gun-of-an-earlier-plant-file', condition);
     await under.restart();
     expect(under.collector.latest('gun-01')?.online).toBe(true);
     expect(under.collector.latest('gun-02')?.online).toBe(false);
