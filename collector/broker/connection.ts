@@ -28,7 +28,6 @@ export class Connection implements StreamPeer, DeliveryOrigin {
   #ready = false;
   #closing = false;
   #processing = false;
-  #drained: (() => void) | null = null;
 
   constructor(gate: ConnectionHost, socket: Socket) {
     this.#gate = gate;
@@ -41,7 +40,6 @@ export class Connection implements StreamPeer, DeliveryOrigin {
   start(): void {
     const socket = this.#socket;
     socket.on('data', (chunk) => this.#received(chunk));
-    socket.on('drain', () => this.#flushed());
     socket.on('error', (error) => this.#close(error.message, false));
     socket.on('close', () => this.#closed());
   }
@@ -105,7 +103,7 @@ export class Connection implements StreamPeer, DeliveryOrigin {
     }
     const out = this.#ready ? bytes : this.#gate.connack(this, bytes);
     if (this.#socket.write(out)) done();
-    else this.#drained = done;
+    else this.#socket.once('drain', done);
     this.#checkUnread();
     if (this.#owed.sentByAedes(bytes)) this.#release(Hold.ORDER);
   }
@@ -219,12 +217,6 @@ export class Connection implements StreamPeer, DeliveryOrigin {
     if (!this.#closing) this.#hold.resume();
   }
 
-  #flushed(): void {
-    const done = this.#drained;
-    this.#drained = null;
-    done?.();
-  }
-
   #checkUnread(): void {
     const unread = this.#socket.writableLength + (this.stream?.writableLength ?? 0);
     if (unread <= this.#gate.limits.maxUnreadBytes) return;
@@ -246,7 +238,6 @@ export class Connection implements StreamPeer, DeliveryOrigin {
 
   #closed(): void {
     this.#closing = true;
-    this.#flushed();
     this.stream?.destroy();
     this.#gate.left(this);
   }
