@@ -110,10 +110,16 @@ export class ByteReader {
   }
 
   varint(): number {
+    // Mostly one byte: read past the view, which costs more than the number.
+    const first = this.#bytes[this.#at];
+    if (first !== undefined && first < 0x80) {
+      this.#at++;
+      return first;
+    }
     let value = 0;
     let weight = 1;
     for (;;) {
-      const byte = this.u8();
+      const byte = this.#bytes[this.#take(1)] as number;
       value += (byte & 0x7f) * weight;
       if (byte < 0x80) return value;
       weight *= 0x80;

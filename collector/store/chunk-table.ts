@@ -23,7 +23,7 @@ export interface ChunkRow extends ChunkHead {
 
 const HEAD = `key & ${LARGEST_TIME} AS first, last_ms AS last, frames`;
 /** Start before an end, and hold a time from a start on: `rangeKeys` gives the values. */
-const IN_RANGE = `key < ? AND key >= coalesce((SELECT max(key) FROM chunk WHERE key BETWEEN ? AND ?), ?) AND last_ms >= ?`;
+const IN_RANGE = `key < ? AND key >= coalesce((SELECT max(key) FROM rollup WHERE key BETWEEN ? AND ?), ?) AND last_ms >= ?`;
 
 /** A station's chunks have keys from its id times 2^43 on; what is left is the time of the first frame. */
 export function chunkKey(station: number, first: number): bigint {
@@ -48,15 +48,15 @@ export function chunkRows(sql: Sql, station: number, from: number, to: number, l
   );
 }
 
-/** The chunk heads of [from, to) with their roll-ups, null where a chunk has none. */
-export function rollupRows(
-  sql: Sql,
-  station: number,
-  from: number,
-  to: number,
-): (ChunkHead & { readonly rollup: Uint8Array | null })[] {
+export interface RollupRow extends ChunkHead {
+  /** Empty where the chunk's frames have to be read. */
+  readonly rollup: Uint8Array;
+}
+
+/** The chunks that hold any of [from, to) with their roll-ups, ascending. */
+export function rollupRows(sql: Sql, station: number, from: number, to: number): RollupRow[] {
   return sql.all(
-    `SELECT ${HEAD}, rollup.body AS rollup FROM chunk LEFT JOIN rollup USING (key) WHERE ${IN_RANGE} ORDER BY key`,
+    `SELECT ${HEAD}, body AS rollup FROM rollup WHERE ${IN_RANGE} ORDER BY key`,
     ...rangeKeys(station, from, to),
   );
 }
@@ -112,13 +112,18 @@ export function deleteChunk(sql: Sql, station: number, first: number): void {
   sql.run('DELETE FROM rollup WHERE key = ?', key);
 }
 
-/** Writes rows [from, to) of a block as one chunk, with its roll-up where that pays. */
+/** Writes rows [from, to) of a block as one chunk, with its roll-up. */
 export function insertChunk(sql: Sql, station: number, block: Block, from: number, to: number): void {
   const key = chunkKey(station, block.times[from] as number);
   const last = block.times[to - 1] as number;
   const body = encodeChunk(block, from, to);
   sql.run('INSERT INTO chunk (key, last_ms, frames, body) VALUES (?, ?, ?, ?)', key, last, to - from, body);
   const rollup = rollUp(block, from, to, ROLLED_CHANNELS);
-  if (rollupPays(to - from, rollup.minutes.length))
-    sql.run('INSERT INTO rollup (key, body) VALUES (?, ?)', key, encodeRollup(rollup));
+  sql.run(
+    'INSERT INTO rollup (key, last_ms, frames, body) VALUES (?, ?, ?, ?)',
+    key,
+    last,
+    to - from,
+    rollupPays(to - from, rollup.minutes.length) ? encodeRollup(rollup) : new Uint8Array(0),
+  );
 }

@@ -6,7 +6,8 @@
  * - `batch`: the tail; one row a commit, the packed readings of all stations in it (batch.ts).
  * - `chunk`: frames of one station, compressed (chunk.ts). Ranges of one station's chunks never overlap.
  *   `key` is the station's id times 2^43 plus the time of the first frame, so that a station's chunks lie side by side.
- * - `rollup`: minutes of one chunk, same key (rollup.ts). Chunks with few frames a minute have none.
+ * - `rollup`: minutes of one chunk, same key (rollup-codec.ts); empty where a chunk has so few frames a minute that
+ *   they are read as quickly themselves.
  * - `station.chunked_to`: batches up to this `seq` are in the station's chunks; those after it are its tail.
  */
 export const MIGRATIONS: readonly string[] = [
@@ -19,7 +20,7 @@ export const MIGRATIONS: readonly string[] = [
   CREATE TABLE text (id INTEGER PRIMARY KEY, text TEXT NOT NULL UNIQUE) STRICT;
   CREATE TABLE batch (seq INTEGER PRIMARY KEY, body BLOB NOT NULL) STRICT;
   CREATE TABLE chunk (key INTEGER PRIMARY KEY, last_ms INTEGER NOT NULL, frames INTEGER NOT NULL, body BLOB NOT NULL) STRICT;
-  CREATE TABLE rollup (key INTEGER PRIMARY KEY, body BLOB NOT NULL) STRICT;
+  CREATE TABLE rollup (key INTEGER PRIMARY KEY, last_ms INTEGER NOT NULL, frames INTEGER NOT NULL, body BLOB NOT NULL) STRICT;
   CREATE TABLE repeats (
     station INTEGER NOT NULL, channel INTEGER NOT NULL, duplicates INTEGER NOT NULL, conflicts INTEGER NOT NULL,
     PRIMARY KEY (station, channel)

@@ -5,63 +5,65 @@ import { ROLLED_CHANNELS, rollupRows } from './chunk-table.ts';
 import { mergeBlocks } from './merge.ts';
 import { noRepeats } from './repeats.ts';
 import { addTo, emptySums, MINUTE_MS, type MinuteSums, rollUp } from './rollup.ts';
-import { decodeRollup } from './rollup-codec.ts';
+import { addRollup, type MinuteSink } from './rollup-codec.ts';
 import type { Sql } from './sql.ts';
 import type { Minutes } from './store.ts';
 
-/** Minutes that are gathered, in whatever order their parts come. */
-class MinuteBook {
-  readonly #rows = new Map<number, number>();
+/** Minutes that are gathered from parts that come in order of time; two parts may share a minute where they meet. */
+class MinuteBook implements MinuteSink {
+  readonly #times: Float64Array;
   readonly #columns: (MinuteSums | null)[] = CHANNELS.map(() => null);
-  readonly #room: number;
+  #length = 0;
 
+  /** @param room minutes at most */
   constructor(room: number) {
-    this.#room = room;
+    this.#times = new Float64Array(room);
   }
 
-  add(channel: number, minute: number, count: number, min: number, max: number, sum: number): void {
-    let row = this.#rows.get(minute);
-    if (row === undefined) {
-      row = this.#rows.size;
-      this.#rows.set(minute, row);
-    }
-    let sums = this.#columns[channel];
-    if (!sums) {
-      sums = emptySums(this.#room);
-      this.#columns[channel] = sums;
-    }
-    addTo(sums, row, count, min, max, sum);
+  rowOf(minute: number): number {
+    if (this.#length === 0 || this.#times[this.#length - 1] !== minute) this.#times[this.#length++] = minute;
+    return this.#length - 1;
+  }
+
+  sumsOf(channel: number): MinuteSums {
+    const known = this.#columns[channel];
+    if (known) return known;
+    const sums = emptySums(this.#times.length);
+    this.#columns[channel] = sums;
+    return sums;
   }
 
   addBlock(block: Block, wanted: number): void {
     const { minutes, columns } = rollUp(block, 0, block.rows, wanted);
-    for (const [channel, sums] of columns.entries()) {
-      if (!sums) continue;
+    const rows = minutes.map((minute) => this.rowOf(minute));
+    for (const [channel, from] of columns.entries()) {
+      if (!from) continue;
+      const sums = this.sumsOf(channel);
       for (let i = 0; i < minutes.length; i++)
-        if (sums.count[i] !== 0)
-          this.add(
-            channel,
-            minutes[i] as number,
-            sums.count[i] as number,
-            sums.min[i] as number,
-            sums.max[i] as number,
-            sums.sum[i] as number,
+        if (from.count[i] !== 0)
+          addTo(
+            sums,
+            rows[i] as number,
+            from.count[i] as number,
+            from.min[i] as number,
+            from.max[i] as number,
+            from.sum[i] as number,
           );
     }
   }
 
   minutes(station: string): Minutes {
-    const order = [...this.#rows].sort((left, right) => left[0] - right[0]);
-    const pick = (values: Float64Array): Float64Array => Float64Array.from(order, ([, row]) => values[row] as number);
+    const length = this.#length;
     const columns: { -readonly [Name in keyof Minutes['columns']]: Minutes['columns'][Name] } = {};
     for (const [channel, sums] of this.#columns.entries()) {
       if (!sums) continue;
       const scale = CHANNEL_STEPS[channel] as number;
-      const [count, total] = [pick(sums.count), pick(sums.sum)];
-      const mean = total.map((sum, i) => (count[i] === 0 ? Number.NaN : sum / scale / (count[i] as number)));
-      columns[CHANNELS[channel]?.name as Channel] = { min: pick(sums.min), max: pick(sums.max), mean, count };
+      const [count, mean] = [sums.count.subarray(0, length), sums.sum.subarray(0, length)];
+      const [min, max] = [sums.min.subarray(0, length), sums.max.subarray(0, length)];
+      for (let i = 0; i < length; i++) mean[i] = count[i] === 0 ? Number.NaN : mean[i]! / scale / count[i]!;
+      columns[CHANNELS[channel]?.name as Channel] = { min, max, mean, count };
     }
-    return { station, times: Float64Array.from(order, ([minute]) => minute), columns };
+    return { station, times: this.#times.subarray(0, length), columns };
   }
 }
 
@@ -99,8 +101,7 @@ export function readMinutes(sql: Sql, source: MinuteSource, from: number, to: nu
     addRows(book, tail, row, outside, wanted);
     row = inside;
     const whole = head.first >= from && head.last < to;
-    if (head.rollup && whole && outside === inside)
-      decodeRollup(head.rollup, wanted, (...minute) => book.add(...minute));
+    if (head.rollup.length > 0 && whole && outside === inside) addRollup(head.rollup, wanted, book);
     else {
       const chunk = source.read(Math.max(from, head.first), Math.min(to, head.last + 1));
       book.addBlock(mergeBlocks(chunk, sliceBlock(tail, outside, inside), noRepeats()), wanted);

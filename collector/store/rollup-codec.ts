@@ -1,6 +1,6 @@
 import { CHANNEL_STEPS, MOST_STEPS } from '../contract/resolution.ts';
 import { ByteReader, ByteWriter } from './bytes.ts';
-import { MINUTE_MS, type MinuteSums, type Rollup } from './rollup.ts';
+import { addTo, MINUTE_MS, type MinuteSums, type Rollup } from './rollup.ts';
 
 /**
  * A roll-up as bytes: varint minutes, first minute f64, the gaps to the next in minutes; then by channel: u8 index,
@@ -53,44 +53,53 @@ function writeSteps(out: ByteWriter, sums: MinuteSums, scale: number, minutes: n
   }
 }
 
-/** Reads a roll-up and hands each minute of each wanted channel to `take`. */
-export function decodeRollup(
-  bytes: Uint8Array,
-  wanted: number,
-  take: (channel: number, minute: number, count: number, min: number, max: number, sum: number) => void,
-): void {
+/** Where the minutes of roll-ups are gathered. */
+export interface MinuteSink {
+  /** Row for a minute, by its start. */
+  rowOf(minute: number): number;
+  /** Sums of a channel, with room for every row. */
+  sumsOf(channel: number): MinuteSums;
+}
+
+/** Adds the wanted channels of a roll-up to the sums of a sink. */
+export function addRollup(bytes: Uint8Array, wanted: number, sink: MinuteSink): void {
   const input = new ByteReader(bytes);
-  const minutes = new Float64Array(input.varint());
+  const rows = new Uint32Array(input.varint());
   let minute = input.f64();
-  for (let i = 0; i < minutes.length; i++) {
+  for (let i = 0; i < rows.length; i++) {
     if (i > 0) minute += input.varint() * MINUTE_MS;
-    minutes[i] = minute;
+    rows[i] = sink.rowOf(minute);
   }
   while (!input.done) {
     const channel = input.u8();
-    const keep = (wanted & (1 << channel)) !== 0;
-    const scale = CHANNEL_STEPS[channel] ?? 1;
-    if (input.u8() === 0) {
-      let min = 0;
-      for (const start of minutes) {
-        const count = input.varint();
-        if (count === 0) continue;
-        const zigzag = input.varint();
-        min += zigzag % 2 === 1 ? -(zigzag + 1) / 2 : zigzag / 2;
-        const range = input.varint();
-        const sum = input.varint() + count * min;
-        if (keep) take(channel, start, count, min / scale, (min + range) / scale, sum);
-      }
-    } else {
-      const [count, min, max, sum] = [0, 1, 2, 3].map(() => Float64Array.from(minutes, () => input.f64())) as [
-        Float64Array,
-        Float64Array,
-        Float64Array,
-        Float64Array,
-      ];
-      for (const [i, start] of minutes.entries())
-        if (keep && count[i] !== 0)
-          take(channel, start, count[i] as number, min[i] as number, max[i] as number, sum[i] as number);
-    }
+    const steps = input.u8() === 0;
+    const sums = (wanted & (1 << channel)) !== 0 ? sink.sumsOf(channel) : null;
+    if (steps) addSteps(input, rows, CHANNEL_STEPS[channel] ?? 1, sums);
+    else addFloats(input, rows, sums);
   }
+}
+
+function addSteps(input: ByteReader, rows: Uint32Array, scale: number, sums: MinuteSums | null): void {
+  let min = 0;
+  for (let i = 0; i < rows.length; i++) {
+    const count = input.varint();
+    if (count === 0) continue;
+    const zigzag = input.varint();
+    min += zigzag % 2 === 1 ? -(zigzag + 1) / 2 : zigzag / 2;
+    const range = input.varint();
+    const sum = input.varint() + count * min;
+    if (sums) addTo(sums, rows[i] as number, count, min / scale, (min + range) / scale, sum);
+  }
+}
+
+function addFloats(input: ByteReader, rows: Uint32Array, sums: MinuteSums | null): void {
+  const [count, min, max, sum] = [0, 1, 2, 3].map(() => Float64Array.from(rows, () => input.f64())) as [
+    Float64Array,
+    Float64Array,
+    Float64Array,
+    Float64Array,
+  ];
+  for (let i = 0; sums && i < rows.length; i++)
+    if (count[i] !== 0)
+      addTo(sums, rows[i] as number, count[i] as number, min[i] as number, max[i] as number, sum[i] as number);
 }

@@ -3,7 +3,7 @@
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { CHANNEL_NAMES, channelIndex } from '../../collector/contract/channels.ts';
+import { channelIndex } from '../../collector/contract/channels.ts';
 import type { Pack } from '../../collector/contract/frames.ts';
 import { RUN_FIELDS, type RunField, type RunTable } from '../../collector/contract/runs.ts';
 import { compactStore, openStore, type Store, startWriter } from '../../collector/index.ts';
@@ -66,31 +66,63 @@ function runTable(gun: string, length: number): RunTable {
 }
 
 const median = (values: number[]): number => values.sort((left, right) => left - right)[values.length >> 1] as number;
-const seconds = (body: () => void): number => {
-  const start = performance.now();
-  body();
-  return (performance.now() - start) / 1000;
-};
-const rows: [string, string, string][] = [];
-const row = (what: string, value: string, aim = ''): void => void rows.push([what, value, aim]);
+
+/** By the clock and by the processor, s: they differ where other programs run too. */
+class Stopwatch {
+  readonly #clock: number[] = [];
+  readonly #cpu: number[] = [];
+  #start = { clock: 0, cpu: process.cpuUsage() };
+
+  start(): void {
+    this.#start = { clock: performance.now(), cpu: process.cpuUsage() };
+  }
+
+  stop(): void {
+    const { user, system } = process.cpuUsage(this.#start.cpu);
+    this.#clock.push((performance.now() - this.#start.clock) / 1e3);
+    this.#cpu.push((user + system) / 1e6);
+  }
+
+  time(body: () => void): void {
+    this.start();
+    body();
+    this.stop();
+  }
+
+  /** Median times by clock and processor, as the table wants them. */
+  shown(show: (seconds: number) => string): [string, string] {
+    return [show(median(this.#clock)), show(median(this.#cpu))];
+  }
+}
+const rows: [string, string, string, string][] = [];
+const row = (what: string, measured: readonly [string, string?], aim = ''): void =>
+  void rows.push([what, measured[0], measured[1] ?? '', aim]);
 
 async function write(dir: string): Promise<void> {
   const writer = await startWriter(dir);
   const packs = Math.ceil(FRAMES / PACK_FRAMES);
-  let made = 0;
-  const start = performance.now();
+  // A few packs, sent again and again at later times: making them is no part of what is measured.
+  const made = GUNS.map((gun) => Array.from({ length: 16 }, (_, i) => pack(gun, i * PACK_FRAMES)));
+  const stopwatch = new Stopwatch();
+  stopwatch.start();
   for (let i = 0; i < packs; i++) {
-    const from = performance.now();
-    const next = pack(GUNS[i % GUNS.length]!, Math.floor(i / GUNS.length) * PACK_FRAMES);
-    made += performance.now() - from;
-    const done = writer.commit({ packs: [next] });
+    const round = Math.floor(i / GUNS.length);
+    const next = made[i % GUNS.length]![round % 16]!;
+    const shift = (round - (round % 16)) * PACK_FRAMES * 1000;
+    const done = writer.commit({ packs: [{ ...next, times: next.times.map((time) => time + shift) }] });
     if (i % 8 === 7) await done;
   }
   await writer.settle();
-  const took = (performance.now() - start - made) / 1000;
+  stopwatch.stop();
   await writer.stop();
-  row('written and chunked, frames/s', `${(FRAMES / took / 1e6).toFixed(2)} M`, '');
+  row(
+    'written and chunked, frames/s',
+    stopwatch.shown((seconds) => million(FRAMES / seconds)),
+  );
 }
+
+const million = (number: number): string => `${(number / 1e6).toFixed(2)} M`;
+const ms = (seconds: number): string => (seconds * 1000).toFixed(1);
 
 /** Sums a column, so that what was read is used. */
 const total = (values: Float64Array | undefined): number => values?.reduce((sum, value) => sum + value, 0) ?? 0;
@@ -111,37 +143,44 @@ const dir = mkdtempSync(join(tmpdir(), 'driftline-bench-'));
 try {
   await write(dir);
   const { frames, bytesBefore, bytesAfter } = compactStore(dir);
-  row('bytes a frame of 8 channels, compacted', (bytesAfter / frames).toFixed(2), '<= 12');
-  row('bytes a frame before compaction', (bytesBefore / frames).toFixed(2));
+  row('bytes a frame of 8 channels, compacted', [(bytesAfter / frames).toFixed(2)], '<= 12');
+  row('bytes a frame before compaction', [(bytesBefore / frames).toFixed(2)]);
   const store = openStore(dir);
-  const took = { all: [] as number[], hour: [] as number[], minutes: [] as number[], runs: [] as number[] };
   store.runs.replace('gun-01', 0, runTable('gun-01', RUNS));
-  const size = store.stats().fileBytes + store.stats().walBytes;
+  const [all, hour, month, runs] = [new Stopwatch(), new Stopwatch(), new Stopwatch(), new Stopwatch()];
   let check = 0;
   for (let round = 0; round < ROUNDS; round++) {
-    const hour = START + 3_600_000 * (1 + Math.floor((uniform() * FRAMES) / GUNS.length / 3600 - 2));
-    took.all.push(seconds(() => (check += readAll(store))));
-    took.hour.push(seconds(() => (check += store.readings.frames('gun-02', hour, hour + 3_600_000).times.length)));
-    took.minutes.push(
-      seconds(() => {
-        const minutes = store.readings.minutes('gun-01', START, START + 30 * 86_400_000);
-        check += total(minutes.columns['conveying/flow']?.count);
-      }),
-    );
-    took.runs.push(seconds(() => (check += store.runs.load('gun-01').length)));
+    const from = START + 3_600_000 * (1 + Math.floor(uniform() * (FRAMES / GUNS.length / 3600 - 2)));
+    all.time(() => {
+      check += readAll(store);
+    });
+    hour.time(() => {
+      check += store.readings.frames('gun-02', from, from + 3_600_000).times.length;
+    });
+    month.time(() => {
+      const minutes = store.readings.minutes('gun-01', START, START + 30 * 86_400_000);
+      check += total(minutes.columns['conveying/flow']?.count);
+    });
+    runs.time(() => {
+      check += store.runs.load('gun-01').length;
+    });
   }
-  row('all read as columns, frames/s', `${(frames / median(took.all) / 1e6).toFixed(2)} M`, '>= 2.5 M');
-  row('one hour of one gun, ms', (median(took.hour) * 1000).toFixed(1), '<= 10');
-  row('minute means of 30 days of one gun, ms', (median(took.minutes) * 1000).toFixed(1), '<= 100');
-  row(`${RUNS} runs loaded, ms`, (median(took.runs) * 1000).toFixed(0), '< 1000');
+  row(
+    'all read as columns, frames/s',
+    all.shown((seconds) => million(frames / seconds)),
+    '>= 2.5 M',
+  );
+  row('one hour of one gun, ms', hour.shown(ms), '<= 10');
+  row('minutes of 30 days of one gun, ms', month.shown(ms), '<= 100');
+  row(`${RUNS} runs loaded, ms`, runs.shown(ms), '< 1000');
   store.close();
   const { bytesAfter: withRuns } = compactStore(dir);
-  row('bytes a run', ((withRuns - bytesAfter) / RUNS).toFixed(0), '< 200');
+  row('bytes a run', [((withRuns - bytesAfter) / RUNS).toFixed(0)], '< 200');
   process.stdout.write(
-    `${frames} frames of ${SIGNALS.length} channels (of ${CHANNEL_NAMES.length}), ${size} bytes, check ${check}\n\n`,
+    `${frames} frames of ${SIGNALS.length} channels, medians of ${ROUNDS} rounds, check ${check}\n\n`,
   );
-  process.stdout.write('| what | measured | aim |\n|---|---|---|\n');
-  for (const [what, value, aim] of rows) process.stdout.write(`| ${what} | ${value} | ${aim} |\n`);
+  process.stdout.write('| what | by the clock | by the processor | aim |\n|---|---|---|---|\n');
+  for (const cells of rows) process.stdout.write(`| ${cells.join(' | ')} |\n`);
 } finally {
   rmSync(dir, { recursive: true });
 }
