@@ -14,6 +14,7 @@ import {
   failure,
   portArgument,
   positiveArgument,
+  refuseOpenBind,
   runUntilStopped,
   type Service,
   wholeArgument,
@@ -91,6 +92,7 @@ async function serve(
     environment: process.env,
     flags: { bind: flags.bind, broker: { port: flags.mqttPort }, http: { port: flags.httpPort } },
   });
+  refuseOpenBind(config.bind);
   const settings = flags.settings === undefined ? null : await readSettings(flags.settings);
   await runUntilStopped({ plant, dir, settings, config }, beside);
 }
@@ -196,16 +198,26 @@ command(program, 'evaluate', 'Simulate halls and tell how well the findings matc
   .option('--first-seed <n>', 'seed of the first of them', wholeArgument, 1)
   .option('--threads <n>', 'halls at once; default: as many as there are processors', wholeArgument)
   .option('--html <file>', 'write the report as an HTML page too')
-  .action((flags: { scenario?: string[]; seeds: number; firstSeed: number; threads?: number; html?: string }) =>
-    evaluate({
-      scenarios: flags.scenario ?? scenarioNames,
-      seeds: Array.from({ length: Math.max(1, flags.seeds) }, (_, index) => flags.firstSeed + index),
-      threads: flags.threads ?? availableParallelism(),
-      html: flags.html,
-      stdout: process.stdout,
-      stderr: process.stderr,
-      now: () => performance.now(),
-    }),
+  .option('--list', 'also list what went wrong, hall by hall', false)
+  .action(
+    (flags: {
+      scenario?: string[];
+      seeds: number;
+      firstSeed: number;
+      threads?: number;
+      html?: string;
+      list: boolean;
+    }) =>
+      evaluate({
+        scenarios: flags.scenario ?? scenarioNames,
+        seeds: Array.from({ length: Math.max(1, flags.seeds) }, (_, index) => flags.firstSeed + index),
+        threads: flags.threads ?? availableParallelism(),
+        html: flags.html,
+        list: flags.list,
+        stdout: process.stdout,
+        stderr: process.stderr,
+        now: () => performance.now(),
+      }),
   );
 
 const log = program.command('log').description('The maintenance log.').exitOverride();

@@ -15,6 +15,8 @@ export interface EvaluateOptions {
   readonly threads: number;
   /** Where the HTML report goes; none when not given. */
   readonly html?: string | undefined;
+  /** Also list what went wrong, hall by hall. */
+  readonly list?: boolean | undefined;
   readonly stdout: { write(text: string): unknown };
   readonly stderr: { write(text: string): unknown; readonly isTTY?: boolean };
   /** Milliseconds of any clock, for the progress bar. */
@@ -46,6 +48,7 @@ export async function evaluate(options: EvaluateOptions): Promise<void> {
   show(0);
   const scores = await runAll(tasks, options.threads, show);
   options.stdout.write(textReport(scores));
+  if (options.list) options.stdout.write(scores.flatMap(({ misses }) => misses.map((miss) => `${miss}\n`)).join(''));
   if (options.html === undefined) return;
   await writeReport(options.html, htmlReport(scores, { scenarios, seeds }));
   stderr.write(`report: ${options.html}\n`);

@@ -61,4 +61,6 @@ export interface CaseScore {
   readonly forecasts: readonly ForecastOutcome[];
   /** Right changes with an open finding: cleared within 8 spray hours. */
   readonly clearings: readonly { readonly cause: string; readonly inTime: boolean }[];
+  /** What went wrong, one sentence each. */
+  readonly misses: readonly string[];
 }

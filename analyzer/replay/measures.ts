@@ -5,6 +5,7 @@ import { medianInterval } from '../stats/median-interval.ts';
 import { calibrationGap } from './calibration.ts';
 import type { CaseScore, FaultOutcome, LifeOutcome } from './case-score.ts';
 import { EARLIEST_SHARE } from './match-findings.ts';
+import { LATEST_SHARE } from './misses.ts';
 
 /** One figure with its interval and what it should reach. */
 export interface Measure {
@@ -18,8 +19,6 @@ export interface Measure {
   readonly reach: readonly [low: number, high: number] | null;
 }
 
-/** Share of the wear limit after which a flag is late. Source: the figure to reach. */
-const LATEST_SHARE = 0.9;
 /** Sizes of seal steps that count, as excess air. Source: the figure to reach. */
 const SEAL_STEP = [0.06, 0.15] as const;
 /** Fewest spray hours for a fault to be findable at all. Source: own choice, the slowest delay that is asked of seal steps without ripple is 5. */

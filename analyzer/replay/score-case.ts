@@ -9,6 +9,7 @@ import {
   lossAt,
 } from './evaluation-case.ts';
 import { lifeOf, type Match, matchFindings } from './match-findings.ts';
+import { misses } from './misses.ts';
 import { sprayHoursBetween } from './spray-clock.ts';
 
 const YEAR_MS = 365.25 * 86_400_000;
@@ -55,6 +56,7 @@ export function scoreCase(one: EvaluationCase): CaseScore {
     findings: matches.map(scoreFinding),
     forecasts: scoreForecasts(one),
     clearings: scoreClearings(one, matches),
+    misses: misses(one, matches),
   };
 }
 

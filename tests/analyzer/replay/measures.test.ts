@@ -15,6 +15,7 @@ const empty: CaseScore = {
   findings: [],
   forecasts: [],
   clearings: [],
+  misses: [],
 };
 
 const step = (change: Partial<FaultOutcome>): FaultOutcome => ({

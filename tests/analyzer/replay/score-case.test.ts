@@ -156,3 +156,24 @@ describe('clearing', () => {
     expect(scoreCase(one).clearings).toEqual([{ cause: 'pump-insert', inTime: true }]);
   });
 });
+
+describe('what went wrong', () => {
+  it('is told in order of time, one sentence each', () => {
+    const score = scoreCase(
+      hall({
+        lives: [life()],
+        faults: [fault('pump-seals', 20, 60), fault('conveying-filter', 90, null, { shape: 'ramp' })],
+        findings: [
+          finding('gun-seals', 30, { evidence: ['output fell by 9 % at once'] }),
+          finding('powder', 10, { evidence: ['output fell with a new lot'] }),
+        ],
+      }),
+    );
+    expect(score.misses).toEqual([
+      'told/1 2026-03-02T00:00 gun-01 insert (logged) not flagged, changed at 120 % of its limit',
+      'told/1 2026-03-02T10:00 gun-01 false powder (0.80): output fell with a new lot',
+      'told/1 2026-03-03T06:00 gun-01 pump-seals taken for gun-seals (0.80): output fell by 9 % at once',
+      'told/1 2026-03-05T18:00 gun-01 ramp of conveying-filter not found, size 0.100, 20.0 spray hours',
+    ]);
+  });
+});
