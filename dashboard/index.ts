@@ -2,5 +2,6 @@
 
 export { another, failure, portArgument, positiveArgument, wholeArgument } from './service/command-line.ts';
 export { addToLog } from './service/log-add.ts';
+export { refuseOpenBind } from './service/loopback.ts';
 export type { Service } from './service/run-service.ts';
 export { runUntilStopped } from './service/run-until-stopped.ts';
