@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { cusumRunLength, ewmaRunLength } from '../../analyzer/detect/run-length/average-run-length.ts';
 import { cusumDriftRunLength, ewmaDriftRunLength } from '../../analyzer/detect/run-length/drift-run-length.ts';
+import { varyingEwmaRunLength } from '../../analyzer/detect/run-length/varying-limits.ts';
 import { fixture } from './fixture.ts';
 
 interface CusumTable {
@@ -27,6 +28,7 @@ interface EwmaTable {
     readonly L: number;
     readonly shift: readonly number[];
     readonly arl_two_sided_fixed_limits: readonly number[];
+    readonly arl_two_sided_time_varying_limits: readonly number[];
   }[];
   readonly one_sided: readonly {
     readonly lambda: number;
@@ -53,6 +55,9 @@ interface DriftTable {
 
 /** A run length of 4e7 costs eight of double precision's digits in the linear system; all below it agree more closely. */
 const TOLERANCE = 1e-7;
+
+/** The table carries settling limits for a finite number of samples only. */
+const SETTLING_TOLERANCE = 1e-6;
 
 /** The table itself stops adding terms at about this share. */
 const DRIFT_TOLERANCE = 5e-7;
@@ -88,6 +93,17 @@ describe('average run lengths against CRAN package spc', () => {
         expect(
           relative(ewmaRunLength({ lambda: row.lambda, limit: row.L }, shift), row.arl_two_sided_fixed_limits[index]!),
         ).toBeLessThan(TOLERANCE);
+    });
+
+  for (const row of ewma.zero_state)
+    it(`agree for an EWMA with settling limits, lambda ${row.lambda} and limit ${row.L}`, () => {
+      for (const [index, shift] of row.shift.entries())
+        expect(
+          relative(
+            varyingEwmaRunLength({ lambda: row.lambda, limit: row.L }, shift),
+            row.arl_two_sided_time_varying_limits[index]!,
+          ),
+        ).toBeLessThan(SETTLING_TOLERANCE);
     });
 
   for (const row of ewma.one_sided)
