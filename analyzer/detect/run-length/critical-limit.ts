@@ -1,6 +1,5 @@
 import { findRoot } from '../../stats/find-root.ts';
 import { cusumRunLength, ewmaRunLength } from './average-run-length.ts';
-import { stepGlrRunLength } from './step-glr-run-length.ts';
 
 /** What a limit has to keep: the average samples between false alarms. */
 export interface FalseAlarmTarget {
@@ -40,28 +39,13 @@ export function ewmaLimit(lambda: number, sides: 'one' | 'two', target: FalseAla
   return limitFor((limit) => ewmaRunLength({ lambda, limit, sides }, target.nullMean ?? 0), target.samples);
 }
 
-/**
- * Limit of a step likelihood ratio (stepGlr) that gives the wanted run length without a step.
- *
- * @param window longest age looked at, samples
- * @param sides 'one' or 'two'
- * @returns standardised mean, standard deviations
- * @throws {RangeError} if no limit gives that run length
- * Source: root of stepGlrRunLength.
- * @example
- * stepGlrLimit(100, 'one', 10000); // 4.149057
- */
-export function stepGlrLimit(window: number, sides: 'one' | 'two', samples: number): number {
-  return limitFor((limit) => stepGlrRunLength(limit, window, sides), samples, 1.5);
-}
-
 /** Smallest limit, by doubling and root finding on the logarithm of a run length that rises with it. */
-function limitFor(runLength: (limit: number) => number, samples: number, start = 0.05): number {
+function limitFor(runLength: (limit: number) => number, samples: number): number {
   if (!(samples > 1 && samples < 1e12))
     throw new RangeError(`${samples} samples between false alarms: expected more than 1 and less than 1e12`);
   const excess = (limit: number): number => Math.log(runLength(limit) / samples);
-  let low = start;
-  let high = 2 * start;
+  let low = 0.05;
+  let high = 0.1;
   while (excess(high) < 0) {
     low = high;
     high *= 1.5;
