@@ -16,7 +16,7 @@ const SETTLED = 1 - 1e-10;
  * @throws {RangeError} if the design is out of range or the mean not finite
  * Source: S. Knoth, Computational Statistics 18, 2003; as xewma.arl(limits = "vacl") of CRAN spc.
  * @example
- * varyingEwmaRunLength({ lambda: 0.1, limit: 2.814 }, 1); // 8.157027
+ * varyingEwmaRunLength({ lambda: 0.1, limit: 2.814 }, 1); // 8.15703
  */
 export function varyingEwmaRunLength({ lambda, limit }: Omit<EwmaDesign, 'sides'>, mean: number): number {
   if (!Number.isFinite(mean)) throw new RangeError(`mean ${mean}: expected a finite number`);
