@@ -7,7 +7,7 @@ export type { AnalyzeFiles, TextSink } from './batch.ts';
 export { exportFindings } from './export-findings.ts';
 export { byRaised, findingLine } from './findings-ndjson.ts';
 export { gunConditions, type LiveUpdate } from './live/live-update.ts';
-export { type Live, type LiveStartOptions, startLive } from './live/start-live.ts';
+export { type Live, startLive } from './live/start-live.ts';
 export { calibrationBins } from './replay/calibration.ts';
 export type { CaseScore } from './replay/case-score.ts';
 export { confusion } from './replay/confusion.ts';

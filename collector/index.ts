@@ -14,6 +14,7 @@ export { parsePlant, readPlant } from './files/plant.ts';
 export { readReadings } from './files/readings.ts';
 export { parseSettings, readSettings } from './files/settings.ts';
 export { parseYaml } from './files/yaml-file.ts';
+export type { ClockReport } from './intake/clock-report.ts';
 export { type Collector, type StationNow, startCollector } from './intake/start-collector.ts';
 export type { Log } from './log.ts';
 export { readConfig } from './read-config.ts';

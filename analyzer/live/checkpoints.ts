@@ -15,6 +15,10 @@ const SPACINGS: readonly { readonly upToMs: number; readonly everyMs: number }[]
   { upToMs: Number.POSITIVE_INFINITY, everyMs: 7 * DAY_MS },
 ];
 
+/** Distance while a backlog is rushed through, and the share of the time that checkpoints may take. Source: own choice. */
+const RUSHED_MS = 12 * HOUR_MS;
+const SHARE = 0.05;
+
 /** Older checkpoints are worth keeping over a restart. */
 const KEPT_FROM_MS = HOUR_MS;
 
@@ -35,12 +39,19 @@ export interface CheckpointStore {
 /** States of one computation at earlier reading times, so that late readings need not start it anew. */
 export class Checkpoints<State> {
   readonly #prefix: string;
+  readonly #now: () => number;
   readonly #removed: string[] = [];
   #points: Checkpoint[] = [];
 
-  /** @param prefix of the keys in the store */
-  constructor(prefix: string) {
+  #restsUntil = Number.NEGATIVE_INFINITY;
+
+  /**
+   * @param prefix of the keys in the store
+   * @param now wall clock, ms: it decides how many are kept, never what they hold
+   */
+  constructor(prefix: string, now: () => number) {
     this.#prefix = prefix;
+    this.#now = now;
   }
 
   /** Brings back what was kept. */
@@ -57,13 +68,17 @@ export class Checkpoints<State> {
   dueAfter(newest: number): number {
     const last = this.#points.at(-1)?.time;
     if (last === undefined) return 0;
-    return last + spacing(newest - last);
+    const every = spacing(newest - last);
+    return last + (this.#now() < this.#restsUntil ? Math.max(every, RUSHED_MS) : every);
   }
 
   /** Keeps the state that holds at `time`, later than all others, and lets go of some older ones. */
   add(time: number, state: State, newest: number): void {
+    const began = this.#now();
     this.#points.push({ time, bytes: packState(state), stored: false });
     this.#thin(newest);
+    const ended = this.#now();
+    this.#restsUntil = ended + (ended - began) / SHARE;
   }
 
   /** The latest state of a time before `time`; null when there is none: then all must be computed anew. */

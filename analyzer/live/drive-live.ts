@@ -50,7 +50,11 @@ export function driveLive<State>(analyzer: LiveAnalyzer<State>, port: MessagePor
       case 'records-changed':
         analyzer.recordsChanged();
         break;
+      case 'clocks':
+        analyzer.clocksReported(order.reports);
+        break;
       case 'settle':
+        analyzer.recordsChanged();
         settling.push(order.id);
         break;
       case 'stop':

@@ -1,12 +1,14 @@
-import type { LogEntry, Plant } from '../../collector/contract/index.ts';
-import { Settings, type SettingsVersion } from '../../collector/contract/index.ts';
-import type { StationCommit, Store } from '../../collector/index.ts';
+import type { Plant } from '../../collector/contract/index.ts';
+import type { ClockReport, StationCommit, Store } from '../../collector/index.ts';
 import { byRaised } from '../findings-ndjson.ts';
+import { readingFacts } from '../reading-facts.ts';
 import { CUT_STATE_VERSION } from '../runs/cut-state.ts';
 import { siteTracks } from '../runs/site-tracks.ts';
 import { cutContexts } from '../runs/track.ts';
-import type { SiteContext, SitePipeline } from '../site.ts';
+import type { SiteContext, SitePipeline, Track } from '../site.ts';
 import { FindingsKeeper } from './findings-keeper.ts';
+import { LiveFacts } from './live-facts.ts';
+import { LiveRecords } from './live-records.ts';
 import type { LiveUpdate } from './live-update.ts';
 import { type Pace, startPace } from './pace.ts';
 import { SiteRunner } from './site-runner.ts';
@@ -15,6 +17,9 @@ import { StationCutter } from './station-cutter.ts';
 /** A station that is silent for longer is taken to stay so, ms; before, its readings may just be under way. */
 const UNDER_WAY_MS = 30 * 60_000;
 
+/** How often a long way to the newest reading is shown, ms. */
+const ON_THE_WAY_MS = 3000;
+
 /** Key under which the store keeps what all other states of the analyzer depend on. */
 const BASIS_KEY = 'live-basis';
 
@@ -22,8 +27,7 @@ interface Basis {
   readonly pipeline: number;
   readonly cut: number;
   readonly plant: string;
-  logId: number;
-  settings: number;
+  readonly seen: LiveRecords['seen'];
 }
 
 export interface LiveOptions<State> {
@@ -46,15 +50,17 @@ export class LiveAnalyzer<State> {
   readonly #cutters = new Map<string, StationCutter>();
   readonly #site: SiteRunner<State>;
   readonly #keeper = new FindingsKeeper();
+  readonly #facts = new LiveFacts();
   readonly #pace: Pace;
-  readonly #basis: Basis;
-  #context: SiteContext;
-  #log: readonly LogEntry[] = [];
+  readonly #basis: Omit<Basis, 'seen'>;
+  readonly #records: LiveRecords;
   /** Reading time from which stage two has to look again, and what it was when findings were last shown. */
   #changedFrom = Number.POSITIVE_INFINITY;
   #revisedFrom = Number.POSITIVE_INFINITY;
   #pending = false;
+  #turns = 0;
   #shown: LiveUpdate | null = null;
+  #shownAt = Number.NEGATIVE_INFINITY;
 
   constructor({ store, plant, pipeline, now }: LiveOptions<State>) {
     this.#store = store;
@@ -62,16 +68,11 @@ export class LiveAnalyzer<State> {
     this.#pipeline = pipeline;
     this.#now = now;
     this.#pace = startPace();
-    this.#site = new SiteRunner(pipeline);
-    for (const context of cutContexts(plant).values()) this.#cutters.set(context.station, new StationCutter(context));
-    this.#context = { plant, settings: settingsHistory(store) };
-    this.#basis = {
-      pipeline: pipeline.stateVersion,
-      cut: CUT_STATE_VERSION,
-      plant: JSON.stringify(plant),
-      logId: 0,
-      settings: 0,
-    };
+    this.#site = new SiteRunner(pipeline, now);
+    for (const context of cutContexts(plant).values())
+      this.#cutters.set(context.station, new StationCutter(context, now));
+    this.#records = new LiveRecords(store);
+    this.#basis = { pipeline: pipeline.stateVersion, cut: CUT_STATE_VERSION, plant: JSON.stringify(plant) };
   }
 
   /** Goes on from what the store holds; states of another version or plant are thrown away. */
@@ -81,12 +82,11 @@ export class LiveAnalyzer<State> {
     const before = bytes === null ? null : (JSON.parse(Buffer.from(bytes).toString('utf8')) as Basis);
     const { pipeline, cut, plant } = this.#basis;
     if (before?.pipeline === pipeline && before.cut === cut && before.plant === plant) {
-      this.#basis.logId = before.logId;
-      this.#basis.settings = before.settings;
+      this.#records.seen = before.seen;
       this.#site.resume(states);
     } else for (const key of states.keys('live/')) states.delete(key);
     this.#keeper.resume(this.#store.findings);
-    this.#log = this.#store.log.list();
+    this.#facts.resume(states);
     for (const cutter of this.#cutters.values()) this.#changed(cutter.resume(this.#store));
     this.recordsChanged();
     this.#pending = true;
@@ -98,19 +98,16 @@ export class LiveAnalyzer<State> {
     this.#pace.arrived(this.#now());
   }
 
-  /** Looks for log entries and settings that are new. @returns true when there were any */
+  /** Readings came whose time is ahead of the receiver's clock. */
+  clocksReported(reports: readonly ClockReport[]): void {
+    this.#changed(this.#facts.takeClocks(reports));
+  }
+
+  /** Looks for log entries, settings and values out of range that are new. @returns true when there were any */
   recordsChanged(): boolean {
-    const last = this.#store.log.lastId();
-    const settings = settingsHistory(this.#store);
-    const version = settings.at(-1)!.version;
-    if (last === this.#basis.logId && version === this.#basis.settings) return false;
-    for (const { time } of this.#store.log.list({ afterId: this.#basis.logId })) this.#changed(time);
-    for (const { version: one, adopted } of settings) if (one > this.#basis.settings) this.#changed(adopted);
-    this.#log = this.#store.log.list();
-    this.#context = { plant: this.#plant, settings };
-    this.#basis.logId = last;
-    this.#basis.settings = version;
-    return true;
+    const from = Math.min(this.#facts.takeCounters(this.#store.counters()), this.#records.look());
+    this.#changed(from);
+    return from < Number.POSITIVE_INFINITY;
   }
 
   /** True when all that was told is in what was shown last. */
@@ -124,25 +121,32 @@ export class LiveAnalyzer<State> {
    * @returns an update to show, `busy` when there is more to do at once, or ms to wait for it (Infinity: nothing to do)
    */
   work(): { readonly update: LiveUpdate } | 'busy' | number {
-    for (const cutter of this.#cutters.values()) {
-      if (!cutter.dirty) continue;
-      this.#changed(cutter.catchUp(this.#store.readings));
+    // With readings that never stop stage two must have its turn too: after all stations had theirs.
+    const dirty = [...this.#cutters.values()].filter((cutter) => cutter.dirty);
+    if (dirty.length > 0 && this.#turns < this.#cutters.size) {
+      this.#turns++;
+      // The one that lags most, so that stations keep together.
+      const next = dirty.reduce((first, cutter) => (cutter.lastTime < first.lastTime ? cutter : first));
+      this.#changed(next.catchUp(this.#store.readings));
       this.#pending = true;
       return 'busy';
     }
+    this.#turns = 0;
     if (!this.#pending) return Number.POSITIVE_INFINITY;
     const wait = this.#pace.wait(this.#now(), Math.max(0, this.#site.time - this.#changedFrom));
-    if (wait > 0) return wait;
+    if (wait > 0) return dirty.length > 0 ? 'busy' : wait;
     return this.#stageTwo();
   }
 
   /** Writes down what a restart needs. */
   flush(): void {
     const newest = this.#newest();
+    const basis: Basis = { ...this.#basis, seen: this.#records.seen };
     this.#store.transaction(() => {
       for (const cutter of this.#cutters.values()) cutter.flush(this.#store);
       this.#site.flush(this.#store.states, newest);
-      this.#store.states.put(BASIS_KEY, Buffer.from(JSON.stringify(this.#basis)));
+      this.#facts.flush(this.#store);
+      this.#store.states.put(BASIS_KEY, Buffer.from(JSON.stringify(basis)));
     });
   }
 
@@ -165,33 +169,59 @@ export class LiveAnalyzer<State> {
     const first = Math.min(...cutters.map(({ firstTime }) => firstTime));
     const under = cutters.map(({ lastTime }) => lastTime).filter((time) => newest - time < UNDER_WAY_MS);
     const safe = Math.min(newest, ...under);
-    const raw = new Map(cutters.map((cutter) => [cutter.context.station, cutter.track(newest, [])]));
-    const site = { context: this.#context, tracks: siteTracks(this.#plant, raw), log: this.#log };
+    const raw = new Map(cutters.map((cutter) => [cutter.context.station, this.#trackOf(cutter, newest)]));
+    const site = { context: this.#context(), tracks: siteTracks(this.#plant, raw), log: this.#records.log };
     const from = Math.max(this.#site.time, first);
     this.#keeper.tell(this.#site.advance(site, first, safe, newest));
     this.#pace.worked(began, this.#now(), this.#site.time - from);
-    if (this.#site.time < safe) return 'busy';
+    if (this.#site.time < safe) return this.#onTheWay();
     const { state, told } = this.#site.ahead(site, newest);
     this.#keeper.tell(told);
     this.#pending = false;
-    const update: LiveUpdate = {
-      asOf: newest,
-      settled: true,
-      views: this.#pipeline.views(this.#context, state),
-      jobs: this.#pipeline.jobs(this.#context, state),
-      findings: this.#pipeline.findings(this.#context, state).sort(byRaised),
-    };
+    const update = this.#updateOf(state, newest, !cutters.some(({ dirty }) => dirty));
     const at = this.#now();
     this.#store.transaction(() => this.#keeper.show(this.#store, update.findings, this.#revisedFrom, at));
     this.#revisedFrom = Number.POSITIVE_INFINITY;
     this.#pace.finished(at);
+    this.#shownAt = at;
     this.#shown = update;
     return { update };
+  }
+
+  /** What is known so far, now and then during a long way through readings that were never shown. */
+  #onTheWay(): { readonly update: LiveUpdate } | 'busy' {
+    const { state, time } = this.#site;
+    const isNews = time > (this.#shown?.asOf ?? 0) && this.#now() - this.#shownAt >= ON_THE_WAY_MS;
+    if (state === null || !isNews) return 'busy';
+    this.#shownAt = this.#now();
+    this.#shown = this.#updateOf(state, time, false);
+    return { update: this.#shown };
+  }
+
+  #trackOf(cutter: StationCutter, newest: number): Track {
+    const track = cutter.track(newest, this.#facts.clocksOf(cutter.context.station));
+    const found = { rangeFacts: this.#facts.ranges, clockFacts: [] };
+    const facts = [...track.facts, ...readingFacts(found, { ...track, id: track.station }, this.#plant)];
+    return { ...track, facts };
+  }
+
+  #updateOf(state: State, asOf: number, settled: boolean): LiveUpdate {
+    return {
+      asOf,
+      settled,
+      views: this.#pipeline.views(this.#context(), state),
+      jobs: this.#pipeline.jobs(this.#context(), state),
+      findings: this.#pipeline.findings(this.#context(), state).sort(byRaised),
+    };
   }
 
   /** What was shown last. */
   get shown(): LiveUpdate | null {
     return this.#shown;
+  }
+
+  #context(): SiteContext {
+    return { plant: this.#plant, settings: this.#records.settings };
   }
 
   #changed(from: number): void {
@@ -202,15 +232,4 @@ export class LiveAnalyzer<State> {
   #newest(): number {
     return Math.max(0, ...[...this.#cutters.values()].map(({ lastTime }) => lastTime));
   }
-}
-
-/** The settings' versions, the first from the beginning on; defaults where the store has none. */
-function settingsHistory(store: Store): SettingsVersion[] {
-  const versions = store.settings.list();
-  if (versions.length === 0) return [{ version: 1, adopted: 0, settings: Settings.parse({}) }];
-  return versions.map(({ version, adopted, settings }, index) => ({
-    version,
-    adopted: index === 0 ? 0 : adopted,
-    settings,
-  }));
 }

@@ -1,5 +1,5 @@
 import type { Plant } from '../../collector/contract/index.ts';
-import type { StationCommit } from '../../collector/index.ts';
+import type { ClockReport, StationCommit } from '../../collector/index.ts';
 import type { LiveUpdate } from './live-update.ts';
 
 /** What the analyzer's thread is started with. */
@@ -12,6 +12,7 @@ export interface LiveStart {
 export type LiveOrder =
   | { readonly kind: 'committed'; readonly stations: readonly StationCommit[] }
   | { readonly kind: 'records-changed' }
+  | { readonly kind: 'clocks'; readonly reports: readonly ClockReport[] }
   /** Answer once all that was told before is in what was shown last. */
   | { readonly kind: 'settle'; readonly id: number }
   | { readonly kind: 'stop' };

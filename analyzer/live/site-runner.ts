@@ -19,9 +19,10 @@ export class SiteRunner<State> {
   #state: State | null = null;
   #time = 0;
 
-  constructor(pipeline: SitePipeline<State>) {
+  /** @param now wall clock, ms */
+  constructor(pipeline: SitePipeline<State>, now: () => number) {
     this.#pipeline = pipeline;
-    this.#checkpoints = new Checkpoints('live/site/');
+    this.#checkpoints = new Checkpoints('live/site/', now);
   }
 
   /** Reading time up to which the state knows everything. */

@@ -1,5 +1,5 @@
 import { AppError, type Plant } from '../../collector/contract/index.ts';
-import { type StationCommit, startThread } from '../../collector/index.ts';
+import { type ClockReport, type StationCommit, startThread } from '../../collector/index.ts';
 import type { LiveNews, LiveOrder, LiveStart } from './live-messages.ts';
 import type { LiveUpdate } from './live-update.ts';
 
@@ -15,6 +15,8 @@ export interface Live {
   notify(stations: readonly StationCommit[]): void;
   /** The log or the settings have a new entry. Entries of other programs are noticed within a second or so. */
   logChanged(): void;
+  /** Readings came whose time is ahead of the receiver's clock. */
+  clocksReported(reports: readonly ClockReport[]): void;
   /** The newest update; null before the first. */
   readonly latest: LiveUpdate | null;
   /** Calls `listener` on every update from now on; the result takes it off again. */
@@ -100,6 +102,7 @@ export async function startLive(options: LiveStartOptions): Promise<Live> {
       gathering ??= setTimeout(hand, GATHER_MS);
     },
     logChanged: () => order({ kind: 'records-changed' }),
+    clocksReported: (reports) => order({ kind: 'clocks', reports }),
     get latest() {
       return latest;
     },

@@ -3,10 +3,11 @@ import type { Readings, Runs, States } from '../../collector/index.ts';
 import { type CutContext, cutRuns, passTime } from '../runs/cut-runs.ts';
 import { type CutState, HOLD_MS, startCut } from '../runs/cut-state.ts';
 import { GrowingRuns } from '../runs/growing-runs.ts';
-import { noticedAt, trackOf } from '../runs/track.ts';
+import { trackOf } from '../runs/track.ts';
 import type { StationFact, Track } from '../site.ts';
 import { Checkpoints } from './checkpoints.ts';
 import { packState, unpackState } from './state-bytes.ts';
+import { firstFactChange, firstRunChange } from './track-change.ts';
 
 /** What a restart compares with: the station as it was when it was last written down. */
 interface Head {
@@ -35,10 +36,11 @@ export class StationCutter {
   #staleFrom = Number.POSITIVE_INFINITY;
   #headStale = false;
 
-  constructor(context: CutContext) {
+  /** @param now wall clock, ms */
+  constructor(context: CutContext, now: () => number) {
     this.context = context;
     this.#prefix = `live/${context.station}/`;
-    this.#checkpoints = new Checkpoints(`${this.#prefix}cut/`);
+    this.#checkpoints = new Checkpoints(`${this.#prefix}cut/`, now);
     this.#runs = new GrowingRuns(context.station);
   }
 
@@ -85,7 +87,7 @@ export class StationCutter {
       this.#cutOn(store.readings);
     }
     this.#headStale = true;
-    this.#staleFrom = firstRunChange(table, this.#runs.table()).start;
+    this.#staleFrom = firstRunChange(table, this.#runs.table());
     if (head === null) return this.#state.frames > 0 ? this.#state.firstTime : Number.POSITIVE_INFINITY;
     return this.#changeSince({ ...head, table });
   }
@@ -118,7 +120,7 @@ export class StationCutter {
     }
     this.#cutOn(readings);
     const fresh = this.#runs.table(kept);
-    this.#stale(firstRunChange(old, fresh).start);
+    this.#stale(firstRunChange(old, fresh));
     return this.#changeSince({ firstTime, lastTime, facts, table: old }, fresh);
   }
 
@@ -190,7 +192,7 @@ export class StationCutter {
     fresh: RunTable = this.#runs.table(),
   ): number {
     const { facts, firstTime, lastTime } = this.#state;
-    let from = Math.min(firstRunChange(old.table, fresh).start, firstFactChange(old.facts, facts));
+    let from = Math.min(firstRunChange(old.table, fresh), firstFactChange(old.facts, facts));
     if (old.firstTime !== firstTime) from = Math.min(from, old.firstTime || firstTime, firstTime);
     if (old.lastTime !== lastTime) from = Math.min(from, old.lastTime + 1);
     return from;
@@ -222,34 +224,4 @@ function withPowders(table: RunTable, powders: readonly string[]): GrowingRuns {
 function copyOf(table: RunTable, length: number): RunTable {
   const columns = Object.fromEntries(RUN_FIELDS.map((field) => [field, table.columns[field].slice(0, length)]));
   return { ...table, length, columns: columns as RunTable['columns'] };
-}
-
-/** Start of the first run in which two tables differ; Infinity when they are alike. */
-function firstRunChange(old: RunTable, fresh: RunTable): { start: number } {
-  const shared = Math.min(old.length, fresh.length);
-  for (let row = 0; row < shared; row++) {
-    if (sameRun(old, fresh, row)) continue;
-    return { start: Math.min(old.columns.start[row]!, fresh.columns.start[row]!) };
-  }
-  const longer = old.length > shared ? old : fresh;
-  return { start: longer.length > shared ? longer.columns.start[shared]! : Number.POSITIVE_INFINITY };
-}
-
-function sameRun(old: RunTable, fresh: RunTable, row: number): boolean {
-  for (const field of RUN_FIELDS) {
-    const [before, now] = [old.columns[field][row]!, fresh.columns[field][row]!];
-    const same = field === 'powder' ? old.powders[before] === fresh.powders[now] : Object.is(before, now);
-    if (!same) return false;
-  }
-  return true;
-}
-
-/** Reading time of the first fact in which two lists differ. */
-function firstFactChange(old: readonly StationFact[], fresh: readonly StationFact[]): number {
-  for (let index = 0; index < Math.max(old.length, fresh.length); index++) {
-    const [before, now] = [old[index], fresh[index]];
-    if (before !== undefined && now !== undefined && JSON.stringify(before) === JSON.stringify(now)) continue;
-    return Math.min(before ? noticedAt(before) : Infinity, now ? noticedAt(now) : Infinity);
-  }
-  return Number.POSITIVE_INFINITY;
 }

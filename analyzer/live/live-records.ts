@@ -1,0 +1,50 @@
+import { type LogEntry, Settings, type SettingsVersion } from '../../collector/contract/index.ts';
+import type { Store } from '../../collector/index.ts';
+
+/** The maintenance log and the settings' history, as far as they were looked at. */
+export class LiveRecords {
+  readonly #store: Store;
+  log: readonly LogEntry[];
+  settings: readonly SettingsVersion[];
+  /** Newest entry and version that were looked at; 0 for none. */
+  seen: { readonly logId: number; readonly version: number } = { logId: 0, version: 0 };
+
+  constructor(store: Store) {
+    this.#store = store;
+    this.log = store.log.list();
+    this.settings = settingsHistory(store);
+  }
+
+  /**
+   * Looks for what is new, also from other programs.
+   *
+   * @returns reading time from which stage two must look again; Infinity when nothing is new
+   */
+  look(): number {
+    const { logId, version } = this.seen;
+    const last = this.#store.log.lastId();
+    const settings = settingsHistory(this.#store);
+    const newest = settings.at(-1)!.version;
+    if (last === logId && newest === version) return Number.POSITIVE_INFINITY;
+    const entries = this.#store.log.list({ afterId: logId });
+    this.log = this.#store.log.list();
+    this.settings = settings;
+    this.seen = { logId: last, version: newest };
+    return Math.min(
+      ...entries.map(({ time }) => time),
+      ...settings.filter((one) => one.version > version).map(({ adopted }) => adopted),
+      Number.POSITIVE_INFINITY,
+    );
+  }
+}
+
+/** The settings' versions, the first from the beginning on; defaults where the store has none. */
+function settingsHistory(store: Store): SettingsVersion[] {
+  const versions = store.settings.list();
+  if (versions.length === 0) return [{ version: 1, adopted: 0, settings: Settings.parse({}) }];
+  return versions.map(({ version, adopted, settings }, index) => ({
+    version,
+    adopted: index === 0 ? 0 : adopted,
+    settings,
+  }));
+}
