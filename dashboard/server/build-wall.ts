@@ -1,18 +1,22 @@
 import type { Job } from '../../analyzer/index.ts';
 import type { GunCondition } from '../../collector/contract/index.ts';
 import { lostAfterMs } from './age.ts';
-import type { DashboardSources, LatestReadings } from './sources.ts';
+import type { Context } from './endpoint.ts';
+import type { LatestReadings } from './sources.ts';
 import type { Wall, WallGun, WallJob } from './wall-model.ts';
 
 /** Source: the wall has room for five jobs that can be read at 5 m; who has done one sees the next. */
 const JOBS_ON_WALL = 5;
+
+/** What the wall is made of. */
+export type WallContext = Pick<Context, 'sources' | 'build' | 'cadence'>;
 
 /**
  * The wall as it is now: jobs by rank, guns in the plant file's order.
  *
  * @param now epoch ms
  */
-export function buildWall(sources: DashboardSources, now: number, build: string): Wall {
+export function buildWall({ sources, build, cadence }: WallContext, now: number): Wall {
   const { id, name, timezone, units } = sources.plant.site;
   const jobs = sources.jobs();
   const conditions = new Map(sources.conditions().map((condition) => [condition.id, condition]));
@@ -42,7 +46,7 @@ export function buildWall(sources: DashboardSources, now: number, build: string)
         usualOutput: view?.usualOutput ?? null,
         powder: view?.powder ?? null,
         newest: latest?.time ?? null,
-        lostAfterMs: lostAfterMs(latest?.intervalMs ?? null),
+        lostAfterMs: lostAfterMs(cadence.intervalMs(gun.id) ?? latest?.intervalMs ?? null),
         online: sources.online(gun.id),
         reading: readingOf(latest),
       };

@@ -2,6 +2,7 @@ import { createServer, type Server } from 'node:http';
 import { AppError } from '../../collector/contract/index.ts';
 import { AnswerMemory } from './answer-memory.ts';
 import { createApp } from './app.ts';
+import { Cadence } from './cadence.ts';
 import { type Clock, timersAround } from './clock.ts';
 import { WallEvents } from './events/wall-events.ts';
 import { readPages } from './pages.ts';
@@ -42,7 +43,13 @@ export interface Dashboard {
 export async function startDashboard(options: DashboardOptions): Promise<Dashboard> {
   const pages = readPages(options.webFolder);
   const clock = options.clock ?? timersAround(options.now);
-  const context = { sources: options.sources, clock, build: pages.build, answers: new AnswerMemory() };
+  const context = {
+    sources: options.sources,
+    clock,
+    build: pages.build,
+    answers: new AnswerMemory(),
+    cadence: new Cadence(),
+  };
   const events = new WallEvents(context, options.eventClients === undefined ? {} : { clients: options.eventClients });
   const app = createApp(context, events, {
     bound: options.host,

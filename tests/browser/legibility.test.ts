@@ -22,7 +22,15 @@ const FULL = {
     SEAL_JOB,
     FILTER_JOB,
     { ...INSERT_JOB, gun: 'gun-03', category: 'failure' as const, byShifts: null },
-    { ...SEAL_JOB, gun: 'gun-06', part: 'supplementary-filter', category: 'function-check' as const, byShifts: 12 },
+    {
+      ...SEAL_JOB,
+      gun: 'gun-06',
+      part: 'supplementary-filter',
+      category: 'function-check' as const,
+      byShifts: 12,
+      bySprayHours: { p10: 60, p50: 80, p90: 99 },
+      benchCheck: { part: 'supplementary-filter', title: 'Blow it through', steps: ['Blow it through.'] },
+    },
   ],
 };
 

@@ -20,6 +20,7 @@ const Latest = z
   })
   .meta({ id: 'LatestReadings' });
 
+const seconds = (ms: number | null): number | null => (ms === null ? null : ms / 1000);
 const iso = (ms: number): string => new Date(ms).toISOString();
 
 export const latestReadings = endpoint({
@@ -29,7 +30,7 @@ export const latestReadings = endpoint({
   success: { 200: 'Newest readings' },
   answer: z.array(Latest),
   problems: [],
-  handle({ sources, clock }) {
+  handle({ sources, clock, cadence }) {
     const now = clock.now();
     const stations = [...sources.plant.guns, ...sources.plant.air].map(({ id }) => id);
     return ok(
@@ -46,7 +47,7 @@ export const latestReadings = endpoint({
           time: iso(latest.time),
           receivedAt: iso(latest.receivedAt),
           ageSeconds: ageSeconds(latest.time, now),
-          intervalSeconds: latest.intervalMs === null ? null : latest.intervalMs / 1000,
+          intervalSeconds: seconds(cadence.intervalMs(station) ?? latest.intervalMs),
           online,
           values,
         };

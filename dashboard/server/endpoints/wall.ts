@@ -9,5 +9,5 @@ export const wall = endpoint({
   success: { 200: 'The wall' },
   answer: Wall,
   problems: [],
-  handle: ({ sources, clock, build }) => ok(buildWall(sources, clock.now(), build)),
+  handle: (context) => ok(buildWall(context, context.clock.now())),
 });

@@ -4,6 +4,7 @@ import { jobPath, logPath } from '../route.ts';
 import { StateMark } from '../wall/state-mark.tsx';
 import { byShifts, sprayHoursInFull } from '../words/by-when.ts';
 import { causeName } from '../words/names.ts';
+import { asSentence } from '../words/sentence.ts';
 import { dayAndClock, type TimeStyle } from '../words/site-time.ts';
 import { STATES } from '../words/states.ts';
 import { percent } from '../words/units.ts';
@@ -31,13 +32,13 @@ export function JobSheet({ job, style, alone }: Props): JSX.Element {
             </h2>
           )}
           <p class="job-sheet-gun">{job.gunName}</p>
-          <p>{job.reason}</p>
+          <p>{asSentence(job.reason)}</p>
         </div>
       </div>
       <Facts job={job} style={style} />
       <section class="cautions">
         <Title class="job-sheet-title">Before you touch anything</Title>
-        <ul>
+        <ul class="dashes">
           {job.cautions.map((caution) => (
             <li key={caution}>{caution}</li>
           ))}
@@ -69,9 +70,9 @@ export function JobSheet({ job, style, alone }: Props): JSX.Element {
       )}
       <section class="why">
         <Title class="job-sheet-title">Why</Title>
-        <ul>
+        <ul class="dashes">
           {job.evidence.map((sentence) => (
-            <li key={sentence}>{sentence}</li>
+            <li key={sentence}>{asSentence(sentence)}</li>
           ))}
         </ul>
         <Title class="job-sheet-title">What it may be</Title>

@@ -85,6 +85,7 @@ function more(gun: WallGun, model: GunRowModel, live: boolean, style: TimeStyle)
   }
   if (gun.state === 'learning' && gun.learning && model.figures.kind !== 'learning')
     said.push(`Learning ${gun.learning.signal}, ${gun.learning.have} of ${gun.learning.need}`);
+  if (model.figures.kind === 'silent' && gun.online === false) said.push('Its node says it is off');
   if (live && model.age !== null) {
     const { spraying, flow: m3h, pressure: bar } = gun.reading;
     const read = [

@@ -4,8 +4,9 @@ import { jobPath } from '../route.ts';
 import { byShifts, sprayHours, sprayHoursInFull } from '../words/by-when.ts';
 import { cutMiddle } from '../words/gun-names.ts';
 import { checkFirst, shortCauseName, shortestCauseName } from '../words/names.ts';
+import { asSentence } from '../words/sentence.ts';
 import { percent } from '../words/units.ts';
-import { GUN_AND_PART_PX, nameRuler } from './name-ruler.ts';
+import { GUN_AND_PART_PX, nameRuler, WHEN_PX } from './name-ruler.ts';
 import { StateMark } from './state-mark.tsx';
 
 /** One job in two lines that can be read at 5 m: gun, part, how sure; by when, and the check that comes first. */
@@ -15,6 +16,9 @@ export function JobRow({ job, shortName, live }: { job: WallJob; shortName: stri
   const cause = job.part ?? job.cause;
   const fits = ruler.width(gun) + ruler.width(shortCauseName(cause)) <= GUN_AND_PART_PX;
   const hours = job.bySprayHours;
+  const shifts = byShifts(job.byShifts, job.category);
+  const check = job.checkFirst === null ? '' : checkFirst(job.checkFirst);
+  const brief = hours !== null && ruler.width(shifts + sprayHours(hours) + check) > WHEN_PX;
   return (
     <li class={`job ${live ? '' : 'was'}`}>
       <a href={jobPath(job)}>
@@ -25,13 +29,12 @@ export function JobRow({ job, shortName, live }: { job: WallJob; shortName: stri
           <span class="job-sure figure">{percent(job.probability)}</span>
         </span>
         <span class="job-when far">
-          <span class="figure">{byShifts(job.byShifts, job.category)}</span>{' '}
-          {hours && <span class="figure">{sprayHours(hours)}</span>}{' '}
-          {job.checkFirst && <span class="job-check">{checkFirst(job.checkFirst)}</span>}
+          <span class="figure">{shifts}</span> {hours && <span class="figure">{sprayHours(hours, brief)}</span>}{' '}
+          {check !== '' && <span class="job-check">{check}</span>}
         </span>
         <span class="job-why near">
-          {job.reason}
-          {hours && hours.p90 >= 99.5 && ` Left: ${sprayHoursInFull(hours)}.`}
+          {asSentence(job.reason)}
+          {hours && (brief || hours.p90 >= 99.5) && ` Left: ${sprayHoursInFull(hours)}.`}
         </span>
       </a>
     </li>

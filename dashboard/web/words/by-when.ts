@@ -21,9 +21,9 @@ export interface SprayHours {
 
 const whole = (hours: number): string => (hours < 1 ? '<1' : String(Math.round(hours)));
 
-/** Spray hours left as their 80 % interval, "22–61 h"; the middle alone, "~180 h", where the interval is too long to read from afar. */
-export function sprayHours({ p10, p50, p90 }: SprayHours): string {
-  if (p90 >= 99.5) return `~${whole(p50)}${NBSP}h`;
+/** Spray hours left as their 80 % interval, "22–61 h"; the middle alone, "~180 h", where three digits or little room make it too long. */
+export function sprayHours({ p10, p50, p90 }: SprayHours, brief = false): string {
+  if (brief || p90 >= 99.5) return `~${whole(p50)}${NBSP}h`;
   const low = whole(p10);
   const high = whole(p90);
   return low === high ? `${low}${NBSP}h` : `${p10 < 1 ? '0' : low}–${high}${NBSP}h`;

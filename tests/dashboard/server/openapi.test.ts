@@ -2,6 +2,7 @@ import { expect, test } from 'vitest';
 import { z } from 'zod';
 import { AnswerMemory } from '../../../dashboard/server/answer-memory.ts';
 import { createApp } from '../../../dashboard/server/app.ts';
+import { Cadence } from '../../../dashboard/server/cadence.ts';
 import { WallEvents } from '../../../dashboard/server/events/wall-events.ts';
 import { readPages } from '../../../dashboard/server/pages.ts';
 import { hall } from '../hall.ts';
@@ -69,7 +70,13 @@ test('a problem is answered as the document says', async () => {
 test('every route of the server that is no page stands in the document, and no other', async () => {
   const clock = manualClock(NOON);
   const pages = readPages(pageFolder());
-  const context = { sources: hall().sources, clock, build: pages.build, answers: new AnswerMemory() };
+  const context = {
+    sources: hall().sources,
+    clock,
+    build: pages.build,
+    answers: new AnswerMemory(),
+    cadence: new Cadence(),
+  };
   const app = createApp(context, new WallEvents(context), {
     bound: '127.0.0.1',
     allowedHosts: [],
