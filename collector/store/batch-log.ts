@@ -19,6 +19,7 @@ export class BatchLog {
   #seq: number;
   #tailBytes: number;
   #sweep: Sweep | null = null;
+  #sweepFrom = TAIL_BYTES;
 
   constructor(sql: Sql, quarantineBytes: number) {
     this.#sql = sql;
@@ -62,18 +63,21 @@ export class BatchLog {
    */
   tidy(readings: number, all: boolean): boolean {
     if (!this.#sweep) {
-      if (all ? this.#tailBytes === 0 : this.#tailBytes < TAIL_BYTES) return true;
+      if (all ? this.#tailBytes === 0 : this.#tailBytes < this.#sweepFrom) return true;
       this.#sweep = new Sweep(this.#sql);
     }
     if (this.#sweep.step(readings)) {
       this.#sweep = null;
+      this.#sweepFrom = TAIL_BYTES;
       this.#tailBytes = this.#measureTail();
     }
     return false;
   }
 
+  /** After a fault: the tail stays as it is, and the next attempt waits until a quarter more has come. */
   abandonSweep(): void {
     this.#sweep = null;
+    this.#sweepFrom = Math.max(TAIL_BYTES, 1.25 * this.#tailBytes);
   }
 
   /** Brings the write-ahead log into the database when it has grown; readers that still need it hold nothing up. */

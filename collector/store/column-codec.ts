@@ -1,3 +1,4 @@
+import { MOST_STEPS } from '../contract/resolution.ts';
 import type { ByteReader, ByteWriter } from './bytes.ts';
 
 /*
@@ -82,7 +83,7 @@ function differences(units: Float64Array, scale: number): WholeNumbers | null {
     const value = units[i] as number;
     if (value < smallest) smallest = value;
     if (value > largest) largest = value;
-    if (step !== 1) step = greatestCommonDivisor(step, Math.abs(value - first));
+    if (step !== 1) step = commonStep(step, Math.abs(value - first));
   }
   const numbers = new Uint32Array(count);
   if (step === 0) return { mode: CONSTANT, width: 0, base: first + 0, step: 1, scale, numbers };
@@ -109,9 +110,15 @@ function differences(units: Float64Array, scale: number): WholeNumbers | null {
   return { mode, width, base: (mode === DELTAS ? first : smallest) + 0, step, scale, numbers };
 }
 
-function greatestCommonDivisor(left: number, right: number): number {
-  let a = left;
-  let b = right;
+/** Greatest common divisor of a step so far (0: none) and one more distance. */
+function commonStep(step: number, distance: number): number {
+  if (step === 0 || distance === 0) return step + distance;
+  // Mostly it fits already, and 32 bits are divided many times faster.
+  if (step < MOST_STEPS && distance < MOST_STEPS) {
+    if ((distance | 0) % (step | 0) === 0) return step;
+  } else if (distance % step === 0) return step;
+  let a = distance;
+  let b = step;
   while (b > 0) [a, b] = [b, a % b];
   return a;
 }

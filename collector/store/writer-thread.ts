@@ -34,7 +34,7 @@ function run(port: MessagePort, data: WriterData): void {
       if (!idle) schedule();
       else for (; settling > 0; settling--) post({ kind: 'settled', fault: null });
     } catch (error) {
-      // A full disk, say: the tail stays as it is and the next commit tries again.
+      // A full disk, say.
       log.abandonSweep();
       if (settling === 0) post({ kind: 'trouble', fault: toFault(error) });
       for (; settling > 0; settling--) post({ kind: 'settled', fault: toFault(error) });

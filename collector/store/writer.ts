@@ -87,6 +87,7 @@ class ThreadWriter implements Writer {
 
   settle(): Promise<void> {
     if (this.#fault) return Promise.reject(this.#fault);
+    if (this.#stopped !== null) return Promise.reject(new AppError('INTERNAL', 'settle after the writer was stopped'));
     return new Promise((resolve, reject) => {
       this.#settling.push({ resolve, reject });
       this.#post({ kind: 'settle' });
