@@ -1,0 +1,28 @@
+import { readFileSync } from 'node:fs';
+import { expect, test } from 'vitest';
+import { codes } from '../collector/contract/index.ts';
+import { REASONS } from '../collector/index.ts';
+
+const page = readFileSync(new URL('../DEVELOPERS.md', import.meta.url), 'utf8');
+const rowsUnder = (heading: string): string[][] => {
+  const section = page.split(`## ${heading}\n`)[1]!.split('\n## ')[0]!;
+  const rows = section.split('\n').filter((line) => line.startsWith('| `'));
+  return rows.map((row) => row.slice(2, -2).split(' | '));
+};
+
+test('DEVELOPERS.md lists every error code with its statuses', () => {
+  const listed = rowsUnder('Error codes');
+  const expected = Object.entries(codes).map(([code, { exit, http, title }]) => [
+    `\`${code}\``,
+    String(exit),
+    String(http),
+    title,
+  ]);
+  expect(listed).toEqual(expected);
+});
+
+test('DEVELOPERS.md lists every reason for a refusal', () => {
+  expect(rowsUnder('Reasons for refusals')).toEqual(
+    Object.entries(REASONS).map(([reason, words]) => [`\`${reason}\``, words]),
+  );
+});
