@@ -1,11 +1,11 @@
 export { simulateToFolder } from './output/folder.ts';
 export { plantOf } from './output/plant-file.ts';
 export { truthOf } from './output/truth-of.ts';
-export { demoPlant, publishDemo } from './publish/demo.ts';
+export { demoPlant } from './publish/demo.ts';
 export { runDemoGuns } from './publish/demo-guns.ts';
 export { simulateToMqtt } from './publish/simulate-to-mqtt.ts';
 export { buildHall } from './scenarios/build-hall.ts';
 export { demoPlan } from './scenarios/demo.ts';
-export { scenarioNames, scenarioOf, scenarios } from './scenarios/registry.ts';
+export { scenarioNames, scenarioOf } from './scenarios/registry.ts';
 export { runHall } from './simulation.ts';
 export { Truth } from './truth.ts';

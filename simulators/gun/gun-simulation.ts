@@ -13,6 +13,7 @@ import type { GunState } from './gun-state.ts';
 import { trapAt } from './gun-trap.ts';
 import { PullHistory } from './pull-history.ts';
 import { PullReporter, type PullShape } from './pull-reporter.ts';
+import { Wander } from './wander.ts';
 import { workingPoint } from './working-point.ts';
 
 /** Habits of spraying, scenario by scenario. */
@@ -20,6 +21,8 @@ export interface SprayHabits {
   /** Median of a pull and of the gap after it, s. */
   readonly pullS: number;
   readonly gapS: number;
+  /** Chance that a gun is switched on but not used, each day. */
+  readonly unusedChance: number;
 }
 
 /** One gun through its days: people, pump, wear and node together. */
@@ -42,7 +45,7 @@ export class GunSimulation {
   readonly history = new PullHistory();
   readonly #lotSeen = new Map<number, number>();
   #batchKey = '';
-  #pullWander = 0;
+  readonly #wander: Wander;
   #powderNow = 0;
 
   constructor(
@@ -61,15 +64,22 @@ export class GunSimulation {
     this.#air = air;
     this.#random = new Random(seed, 'pulls', state.spec.id);
     this.#habits = habits;
+    this.#wander = new Wander(state.spec, this.#random, air.nuisance.pull);
     this.#atmosphereBar = atmosphereBar;
     const need = state.spec.usual.conveyingNm3h;
     this.#usualBar = linePressure(state.spec.conveying, need, atmosphereBar, 293.15) - atmosphereBar;
     this.#reporter = new PullReporter(state, air, new Random(seed, 'node', state.spec.id));
   }
 
-  /** Runs one local day and returns what the node at the gun read, at true times. */
-  day(day: ShopDay, booth: BoothDay): Frames {
+  /** What the node at the gun has read since the last call, at true times. */
+  take(): Frames {
+    return this.#reporter.take(this.#air.powders.map(({ id }) => id));
+  }
+
+  /** Runs one local day pull by pull; yields the time that is reached. */
+  *steps(day: ShopDay, booth: BoothDay): Generator<number> {
     this.operator.newDay();
+    const unused = this.#random.chance(this.#habits.unusedChance);
     for (const [index, shift] of day.shifts.entries()) {
       const week = Math.floor(shift.start / (7 * 86_400_000));
       const chance = this.#air.chance(this.spec.id, day.date, shift.index, week);
@@ -79,6 +89,7 @@ export class GunSimulation {
       this.#reporter.switchOn(on);
       this.maintenance.serve(this.state, shift.start + 120_000, 'shift');
       this.#applyTraps(shift.start);
+      this.#wander.startShift(shift.start);
       const changes = booth.changes.filter(({ start }) => start >= shift.start && start < shift.end);
       for (const batch of booth.batches.filter(({ start }) => start >= shift.start && start < shift.end)) {
         const change = changes.find(({ end }) => end === batch.start);
@@ -88,13 +99,13 @@ export class GunSimulation {
           this.powderChanges.push(change.start);
           this.maintenance.serve(this.state, change.start + 90_000, 'colour-change');
         }
-        this.#spray(batch, shift.breaks, chance);
+        if (!unused) yield* this.#spray(batch, shift.breaks, chance);
       }
       const goesOn = day.goesOn || day.shifts[index + 1] !== undefined;
       this.#reporter.idleUntil(shift.end + (goesOn ? 0 : 8 * 60_000), this.#powderNow);
       this.state.closeShift(shift.end, this.#air.powders[0]!.factor);
+      yield shift.end;
     }
-    return this.#reporter.take(this.#air.powders.map(({ id }) => id));
   }
 
   /** Wishes and regulators that differ for a while. */
@@ -105,7 +116,7 @@ export class GunSimulation {
     operator.stopBar = stop ? this.#usualBar * (1 - stop.size) : spec.stopBar;
   }
 
-  #spray(batch: Batch, breaks: readonly Span[], chance: number): void {
+  *#spray(batch: Batch, breaks: readonly Span[], chance: number): Generator<number> {
     const random = this.#random;
     const key = `${batch.powder}/${batch.recipe}/${batch.shift}`;
     this.#powderNow = batch.powder;
@@ -121,23 +132,21 @@ export class GunSimulation {
       const length = Math.max(5, Math.min(60, random.lognormal(this.#habits.pullS, 0.6))) * 1000;
       if (time + length >= batch.end) return;
       this.#pull(time, length, batch, chance);
-      const rest = random.chance(0.07) ? random.exponential(120) : 0;
+      yield time + length;
+      const rest = random.chance(0.05) ? random.exponential(120) : 0;
       time += length + (random.lognormal(this.#habits.gapS, 0.7) + rest + 2) * 1000;
     }
   }
 
   #pull(start: number, length: number, batch: Batch, chance: number): void {
     const { state, spec } = this;
-    const random = this.#random;
     const end = start + length;
     const condition = this.#conditionAt(start);
     this.#noteLot(batch.powder, start);
-    // Pull to pull the bed stands higher or lower: an autocorrelated wander.
-    const keep = 0.85;
-    this.#pullWander = this.#pullWander * keep + random.normal(0, this.#air.nuisance.pull * Math.sqrt(1 - keep * keep));
     const common = this.#air.weather.effect(start) * this.#air.lines[spec.line]!.effect(start);
     const supplied = state.box.prepare(start);
-    const effect = common * chance * Math.exp(this.#pullWander) * this.#air.powderEffect(batch.powder, start);
+    const own = chance * this.#wander.next(start, state.box.massKg);
+    const effect = common * own * this.#air.powderEffect(batch.powder, start);
     const around = {
       atmosphereBar: this.#atmosphereBar,
       airK: 273.15 + this.#air.weather.hallCel(start),

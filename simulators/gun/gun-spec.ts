@@ -44,6 +44,9 @@ export interface GunSpec {
   readonly slowMs: number;
   /** Clock of the node: readings are stamped to so many ms. */
   readonly stampMs: number;
+  /** How much less a cold pump lifts at the start of a shift, and how much more a full box than an empty one, shares. */
+  readonly coldShare: number;
+  readonly fullBoxShare: number;
 }
 
 const LEAST_SUPPLEMENTARY = 0.3;
@@ -95,6 +98,7 @@ export function drawGun(
     thresholdNm3h: random.uniform(0.4, 0.7),
     supplementaryShift: random.uniform(0.05, 0.1),
     kneeNm3h: random.uniform(0.25, 0.55),
+    bend: random.uniform(0.7, 1.6),
     slope: random.uniform(150, 205),
     saturationNm3h: random.uniform(4, 7.5),
   };
@@ -147,5 +151,7 @@ export function drawGun(
     idleMs: habits.idleMs,
     slowMs: habits.slowMs,
     stampMs: random.pick([1, 100, 1000]),
+    coldShare: random.uniform(0, 0.05),
+    fullBoxShare: random.uniform(-0.005, 0.03),
   };
 }

@@ -90,7 +90,7 @@ export class GunState {
       if (plan.kind === 'zero') sensor.extraZero = fault.size;
       else if (plan.kind === 'gain') sensor.extraGain = 1 + fault.size;
       else if (plan.kind === 'broken') sensor.broken = fault.size;
-      else if (Number.isNaN(sensor.stuckAt)) sensor.stick();
+      else sensor.stick();
     }
   }
 }

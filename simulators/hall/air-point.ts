@@ -26,8 +26,9 @@ export class AirPoint {
   day(day: ShopDay): Frames {
     const first = day.shifts[0];
     const last = day.shifts[day.shifts.length - 1];
+    const [before, after] = day.goesOn ? [0, 0] : [3_600_000, 1_800_000];
     if (first && last)
-      for (let time = first.start - 3_600_000; time < last.end + 1_800_000; time += 60_000) {
+      for (let time = first.start - before; time < last.end + after; time += 60_000) {
         const { weather } = this.#air;
         const line = this.#air.lines[this.line]!;
         this.#sink.open(time);

@@ -1,4 +1,4 @@
-import { CHANNELS, type Channel } from '../../collector/contract/channels.ts';
+import type { Channel } from '../../collector/contract/channels.ts';
 import type { Frames } from '../../collector/contract/frames.ts';
 import { isoWithOffset } from '../calendar/shop-day.ts';
 import type { DecimalWriter } from './decimal-writer.ts';
@@ -95,9 +95,4 @@ export class CsvRows {
     }
     out.text(this.#offset);
   }
-}
-
-/** True for channels that a layout may write in kPa. */
-export function isPressure(channel: Channel): boolean {
-  return CHANNELS.find(({ name }) => name === channel)?.dimension === 'pressure';
 }

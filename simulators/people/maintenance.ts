@@ -113,6 +113,18 @@ export class Maintenance {
     } else if (occasion === 'shift' && random.chance(this.#habits.inspections)) this.#inspect(state, time);
   }
 
+  /** Does what somebody else has done and written down. */
+  obey(state: GunState, entry: LogEntry): void {
+    if (entry.action === 'inspected') return;
+    for (const fault of state.faults) {
+      const part = fault.plan.sensor ? `sensor:${fault.plan.sensor.channel}` : fault.plan.cause;
+      if (!fault.active || part !== entry.part) continue;
+      if (fault.plan.sensor) state.exchanges.push(fault.plan.sensor.channel);
+      fault.end(entry.time, entry.part, true);
+    }
+    if (entry.part === 'pump-insert' && entry.action === 'replaced') state.changeInsert(entry.time, true, entry.found);
+  }
+
   /** A look at some part; what is found is true. */
   #inspect(state: GunState, timeMs: number): void {
     const part = this.#random.pick(['nozzle', 'gun-tube', 'electrode-holder', 'powder-hose', 'pump-insert'] as const);

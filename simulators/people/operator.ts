@@ -23,7 +23,8 @@ export class Operator {
   readonly #spec: GunSpec;
   readonly #random: Random;
   readonly #habits: OperatorHabits;
-  readonly #levels: number[];
+  /** By person: output wanted against the recipe, dead band, pulls until it is felt. */
+  readonly #people: readonly { readonly level: number; readonly deadBand: number; readonly delayPulls: number }[];
   readonly #remembered = new Map<string, number>();
   #drift: number;
   #key = '';
@@ -37,7 +38,11 @@ export class Operator {
     this.#random = random;
     this.#habits = habits;
     this.stopBar = spec.stopBar;
-    this.#levels = people.map((level) => level * random.lognormal(1, habits.personSpread / 2));
+    this.#people = people.map((level) => ({
+      level: level * random.lognormal(1, habits.personSpread / 2),
+      deadBand: habits.deadBand * random.lognormal(1, 0.25),
+      delayPulls: habits.delayPulls * random.lognormal(1, 0.4),
+    }));
     this.#drift = random.normal(0, habits.driftSpread);
     this.#settings = { conveyingBar: 1.5, supplementaryBar: 1, fluidizingBar: spec.fluidizing.setBar, totalNm3h: 4 };
   }
@@ -58,7 +63,7 @@ export class Operator {
 
   /** Output that the person wants on the parts, g/min. */
   wantedGmin(person: number): number {
-    return this.askedGmin * this.#levels[person]! * Math.exp(this.#drift);
+    return this.askedGmin * this.#people[person]!.level * Math.exp(this.#drift);
   }
 
   /** A working day goes by: what this person likes drifts over weeks (correlation over 10 working days). */
@@ -105,7 +110,8 @@ export class Operator {
     const off = Math.log(Math.max(1, outputGmin) / this.wantedGmin(person)) + this.#random.normal(0, 0.02);
     this.#feeling += FEEL * (Math.max(-0.5, Math.min(0.5, off)) - this.#feeling);
     this.#pulls++;
-    if (this.#pulls < this.#habits.delayPulls || Math.abs(this.#feeling) < this.#habits.deadBand) return;
+    const { delayPulls, deadBand } = this.#people[person]!;
+    if (this.#pulls < delayPulls || Math.abs(this.#feeling) < deadBand) return;
     const settings = this.#settings;
     // Output follows pressure a little more than in proportion: turn about half of what is felt, a notch at least, three at most.
     const wanted = Math.abs(this.#feeling) * (settings.conveyingBar + 1) * 0.55;

@@ -1,25 +1,8 @@
 import { z } from 'zod';
 import { AppError } from '../../collector/contract/errors.ts';
 import { GunCondition } from '../../collector/contract/finding.ts';
-import type { LogEntry } from '../../collector/contract/log-entry.ts';
 import { publishDemo } from './demo.ts';
-
-/** Tells a running service what was done to a gun, as `POST /api/log` takes it. */
-async function tellLog(httpUrl: string, entry: LogEntry, signal: AbortSignal): Promise<void> {
-  const { time, gun, part, action, found, note } = entry;
-  const answer = await fetch(new URL('/api/log', httpUrl), {
-    method: 'POST',
-    headers: {
-      'content-type': 'application/json',
-      // Told again after an answer that got lost, an entry counts once.
-      'idempotency-key': `demo:${time}:${gun}:${part}:${action}`,
-    },
-    body: JSON.stringify({ time: new Date(time).toISOString(), gun, part, action, found, note }),
-    signal,
-  });
-  if (!answer.ok)
-    throw new AppError('INTERNAL', `the service answered ${answer.status} to a log entry: ${await answer.text()}`);
-}
+import { LogOverHttp } from './log-over-http.ts';
 
 /** Time of the newest reading that the service has, epoch ms; none: -Infinity. */
 async function newestReading(httpUrl: string, signal: AbortSignal): Promise<number> {
@@ -31,7 +14,7 @@ async function newestReading(httpUrl: string, signal: AbortSignal): Promise<numb
 
 /**
  * The guns of the demo beside a running service: publishes their history and then their present over MQTT, and writes
- * their maintenance through the service's own door. What a service with an older folder has already is not told again.
+ * their maintenance through the service's own door. Work that people log there is felt by the guns within two minutes. What a service with an older folder has already is not told again.
  *
  * @param task.now the clock, epoch ms
  * @param task.onSay takes a sentence for people
@@ -47,6 +30,7 @@ export async function runDemoGuns(task: {
 }): Promise<void> {
   const { signal, onSay } = task;
   const begun = task.now();
+  const log = new LogOverHttp(task.httpUrl, signal);
   let live = false;
   try {
     await publishDemo({
@@ -56,8 +40,9 @@ export async function runDemoGuns(task: {
       since: await newestReading(task.httpUrl, signal),
       ...(task.seed === undefined ? {} : { seed: task.seed }),
       onLog: async (entries) => {
-        for (const entry of entries) await tellLog(task.httpUrl, entry, signal);
+        for (const entry of entries) await log.tell(entry);
       },
+      workDone: () => log.news(),
       onProgress: (progress) => {
         if (live || !progress.live) return;
         live = true;

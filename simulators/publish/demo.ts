@@ -15,6 +15,7 @@ export function demoPlant(seed = 1): z.input<typeof Plant> {
  *
  * @param task.now the clock, epoch ms
  * @param task.onLog takes the maintenance of each day before its readings go out; the readings wait for it
+ * @param task.workDone asked, once live, for work that others have done: the guns then feel it
  * @param task.onProgress told how far in event time, and when the past is done
  * @throws {AppError} USAGE when the broker cannot be used
  */
@@ -27,6 +28,7 @@ export async function publishDemo(task: {
   /** What lies before is known already and not told, epoch ms. */
   readonly since?: number;
   readonly onLog?: (entries: readonly LogEntry[]) => Promise<void>;
+  readonly workDone?: () => Promise<readonly LogEntry[]>;
   readonly onProgress?: (progress: { reachedMs: number; live: boolean; readings: number }) => void;
   readonly onTrouble?: (message: string) => void;
 }): Promise<void> {
@@ -41,6 +43,7 @@ export async function publishDemo(task: {
     signal: task.signal,
     since: task.since,
     onLog: task.onLog,
+    workDone: task.workDone,
     onProgress: task.onProgress,
     onTrouble: task.onTrouble,
   });

@@ -1,8 +1,8 @@
 import type { LogEntry } from '../../collector/contract/log-entry.ts';
 import type { ShopDay } from '../calendar/shop-day.ts';
+import { DayRun } from '../day-run.ts';
 import type { Hall } from '../scenarios/hall.ts';
 import type { Sent } from '../sensors/transport.ts';
-import { runDay } from '../simulation.ts';
 
 /** Reports of one station that are due: places within what it sent that day. */
 export interface Due {
@@ -23,7 +23,8 @@ export class Feed {
   readonly #hall: Hall;
   readonly #days: Iterator<ShopDay>;
   #waiting: Waiting[] = [];
-  #knownUntil = Number.NEGATIVE_INFINITY;
+  #current: DayRun | null = null;
+  #exhausted = false;
 
   /** @param days the days to run, in order; may be endless */
   constructor(hall: Hall, days: Iterable<ShopDay>) {
@@ -32,32 +33,32 @@ export class Feed {
   }
 
   /** True when all days are handed out. */
-  ended = false;
+  get ended(): boolean {
+    return this.#exhausted && this.#waiting.length === 0;
+  }
 
   /** Everything that was to be sent before a time and has not been handed out. */
   take(beforeMs: number): Due[] {
-    const due: Due[] = [];
-    for (;;) {
-      for (const waiting of this.#waiting) {
-        const places = takeBefore(waiting, beforeMs);
-        if (places.length > 0) due.push({ station: waiting.sent.frames.station, sent: waiting.sent, places });
-      }
-      this.#waiting = this.#waiting.filter(({ sent, next, late }) => next < sent.rows.length || late.length > 0);
-      if (this.#knownUntil >= beforeMs || !this.#nextDay()) return due;
+    while (!this.#exhausted) {
+      if (this.#current === null || this.#current.done) this.#nextDay();
+      if (this.#current === null) break;
+      for (const sent of this.#current.advance(beforeMs))
+        if (sent.rows.length > 0) this.#waiting.push({ sent, next: 0, late: [] });
+      if (!this.#current.done) break;
     }
+    const due: Due[] = [];
+    for (const waiting of this.#waiting) {
+      const places = takeBefore(waiting, beforeMs);
+      if (places.length > 0) due.push({ station: waiting.sent.frames.station, sent: waiting.sent, places });
+    }
+    this.#waiting = this.#waiting.filter(({ sent, next, late }) => next < sent.rows.length || late.length > 0);
+    return due;
   }
 
-  #nextDay(): boolean {
+  #nextDay(): void {
     const step = this.#days.next();
-    if (step.done) {
-      this.ended = this.#waiting.length === 0;
-      return false;
-    }
-    const { sent } = runDay(this.#hall, step.value);
-    this.#waiting.push(...sent.map((one) => ({ sent: one, next: 0, late: [] })));
-    const last = step.value.shifts[step.value.shifts.length - 1];
-    if (last) this.#knownUntil = last.end;
-    return true;
+    this.#exhausted = step.done === true;
+    this.#current = step.done ? null : new DayRun(this.#hall, step.value);
   }
 }
 
@@ -89,7 +90,7 @@ function takeBefore(waiting: Waiting, beforeMs: number): number[] {
   while (waiting.next < sent.rows.length && sent.frames.times[sent.rows[waiting.next]!]! < beforeMs) {
     const place = waiting.next++;
     if (sent.late[place] === 1) late.push(place);
-    else places.push(...late.splice(0), place);
+    else places.push(place, ...late.splice(0));
   }
   if (waiting.next === sent.rows.length) places.push(...late.splice(0));
   return places;

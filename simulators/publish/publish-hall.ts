@@ -25,12 +25,16 @@ export interface PublishTask {
   readonly onProgress?: ((progress: { reachedMs: number; live: boolean; readings: number }) => void) | undefined;
   /** Told of connections that were lost and are being mended. */
   readonly onTrouble?: ((message: string) => void) | undefined;
+  /** Asked now and then, once live, for work that others have done on the guns. */
+  readonly workDone?: (() => Promise<readonly LogEntry[]>) | undefined;
   /** Told of a day's maintenance before its readings go out. */
   readonly onLog?: ((entries: readonly LogEntry[]) => Promise<void>) | undefined;
 }
 
 /** Event time in one step of the fast replay, ms: packs of a few hours. */
 const STEP_MS = 4 * 3_600_000;
+/** How often others are asked for work that they did, ms. */
+const ASK_MS = 3000;
 /** How often live reports are looked at, ms. */
 const TICK_MS = 100;
 
@@ -77,12 +81,17 @@ export async function publishHall(task: PublishTask): Promise<void> {
   const first = task.hall.work.span.start - 3_600_000;
   let reached = first;
   let readings = 0;
+  let askAt = 0;
   try {
     while (!signal.aborted && !feed.ended) {
       const clock = now();
       const wanted = Number.isFinite(speed) ? first + (clock - begun) * speed : reached + STEP_MS;
       const live = wanted >= clock;
       reached = Math.max(reached, Math.min(wanted, clock));
+      if (live && task.workDone && clock >= askAt) {
+        askAt = clock + ASK_MS;
+        doWork(task.hall, await task.workDone());
+      }
       const due = feed.take(reached);
       const entries = log.take(reached).filter(({ time }) => time > since);
       if (entries.length > 0) await task.onLog?.(entries);
@@ -102,6 +111,14 @@ export async function publishHall(task: PublishTask): Promise<void> {
     for (const { client } of nodes.values()) await client.settle();
   } finally {
     for (const { client } of nodes.values()) await client.stop();
+  }
+}
+
+/** Lets the guns feel what was done to them. */
+function doWork(hall: Hall, entries: readonly LogEntry[]): void {
+  for (const entry of entries) {
+    const gun = hall.guns.find(({ spec }) => spec.id === entry.gun);
+    gun?.maintenance.obey(gun.state, entry);
   }
 }
 

@@ -92,7 +92,7 @@ function buildGun(hall: Omit<Hall, 'guns'>, spec: GunSpec, index: number, story:
   else maintenance.startWorn(start);
   const people = drawPeople(scenario, chance, spec.booth);
   const operator = new Operator(spec, new Random(chance, 'operator', index), scenario.operators, people);
-  const habits = { pullS: scenario.pullS, gapS: scenario.gapS };
+  const habits = { pullS: scenario.pullS, gapS: scenario.gapS, unusedChance: scenario.unusedChance };
   const atmosphere = atmosphereBar(hall.setting.altitude);
   return new GunSimulation(chance, state, operator, maintenance, hall.air, habits, atmosphere);
 }

@@ -29,7 +29,8 @@ export const DEMO_HALL: Scenario = {
   idleS: 45,
   slowS: 40,
   pullS: 21,
-  gapS: 34,
+  gapS: 30,
+  unusedChance: 0,
   insertSpread: 0.05,
   fleet: [
     { output: 'measured', fitting: 'all' },
@@ -126,7 +127,7 @@ function demoStory(gun: number, drawn: GunStory, now: number): GunStory {
   const story = { ...drawn, fresh: true, wornShare: 0, traps: [] };
   switch (gun) {
     case 0:
-      return { ...story, plans: [], maintenance: insert(30) };
+      return { ...story, plans: [], maintenance: insert(28) };
     case 1:
       return {
         ...story,
@@ -136,7 +137,7 @@ function demoStory(gun: number, drawn: GunStory, now: number): GunStory {
     case 2:
       return {
         ...story,
-        plans: [fault('conveying-filter', { onset: now - 16 * DAY_MS, size: 0.24, sprayHours: 31 })],
+        plans: [fault('conveying-filter', { onset: now - 16 * DAY_MS, size: 0.24, sprayHours: 36 })],
         maintenance: insert(36, 9),
       };
     case 3:

@@ -67,6 +67,8 @@ export interface Scenario {
   readonly changeChance: number;
   readonly pullS: number;
   readonly gapS: number;
+  /** Chance that a gun is not used, each day. */
+  readonly unusedChance: number;
   readonly lifeSprayHours: number;
   /** Deviation of the logarithm of inserts' lives. */
   readonly insertSpread: number;
@@ -108,7 +110,8 @@ export const PLAIN_HALL: Omit<Scenario, 'name' | 'summary'> = {
   recipes: 3,
   changeChance: 0.18,
   pullS: 17,
-  gapS: 22,
+  gapS: 15,
+  unusedChance: 0.03,
   lifeSprayHours: 58,
   insertSpread: 0.2,
   newAtStart: 0.35,

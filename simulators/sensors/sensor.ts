@@ -12,11 +12,16 @@ export interface SensorKind {
   readonly gainSpread: number;
 }
 
+/** Share of readings that are stray. Own choice: loggers have one now and then. */
+const STRAY = 0.0003;
+
 /** One fitted sensor with its zero, gain and faults. Set by the hall as faults come and go; read once a reading. */
 export class Sensor {
   readonly #kind: SensorKind;
   readonly #random: Random;
   readonly #digits: number;
+  /** Noise of this sensor against its kind's. */
+  readonly #noisiness: number;
   zero: number;
   gain: number;
   /** Added by faults. */
@@ -27,11 +32,14 @@ export class Sensor {
   /** Sent instead of every value while the sensor is broken, or NaN. */
   broken = Number.NaN;
   #last = 0;
+  #untilStuck = -1;
 
   constructor(kind: SensorKind, random: Random) {
     this.#kind = kind;
     this.#random = random;
-    this.#digits = 1 / kind.resolution;
+    // Some report coarser steps than others.
+    this.#digits = 1 / (kind.resolution * random.pick([1, 1, 1, 2]));
+    this.#noisiness = random.lognormal(1, 0.25);
     this.zero = random.normal(0, kind.zeroSpread);
     this.gain = 1 + random.normal(0, kind.gainSpread);
   }
@@ -42,14 +50,16 @@ export class Sensor {
     if (!Number.isNaN(this.stuckAt)) return this.stuckAt;
     const kind = this.#kind;
     const exact = truth * this.gain * this.extraGain + this.zero + this.extraZero;
-    const noisy = exact + this.#random.normal() * (kind.noise + kind.relativeNoise * Math.abs(exact));
+    let noisy = exact + this.#random.normal() * this.#noisiness * (kind.noise + kind.relativeNoise * Math.abs(exact));
+    if (this.#random.chance(STRAY)) noisy *= this.#random.uniform(0.5, 1.6);
     this.#last = Math.round(noisy * this.#digits) / this.#digits;
+    if (this.#untilStuck >= 0 && this.#untilStuck-- === 0) this.stuckAt = this.#last;
     return this.#last;
   }
 
-  /** Lets the sensor repeat its last value from now on. */
+  /** Lets the sensor repeat its value after some more readings: it may stick while spraying or idle. */
   stick(): void {
-    this.stuckAt = this.#last;
+    if (this.#untilStuck < 0 && Number.isNaN(this.stuckAt)) this.#untilStuck = this.#random.integer(0, 40);
   }
 
   /** A new sensor in its place: another zero and gain, no faults. */
@@ -59,6 +69,7 @@ export class Sensor {
     this.extraZero = 0;
     this.extraGain = 1;
     this.stuckAt = Number.NaN;
+    this.#untilStuck = -1;
     this.broken = Number.NaN;
   }
 }

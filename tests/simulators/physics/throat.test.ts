@@ -5,7 +5,7 @@ import { excessForLoss, liftedPowder, lossForExcess, neededAir } from '../../../
 import { VELOCITY_EXPONENT, wearPerKilogram } from '../../../simulators/physics/wear.ts';
 import { fixture } from '../../published/fixture.ts';
 
-const CURVE = { thresholdNm3h: 0.5, supplementaryShift: 0.1, kneeNm3h: 0.4, slope: 180, saturationNm3h: 5 };
+const CURVE = { thresholdNm3h: 0.5, supplementaryShift: 0.1, kneeNm3h: 0.4, bend: 1.4, slope: 180, saturationNm3h: 5 };
 
 describe('what a pump lifts', () => {
   it('is nothing up to the threshold, then convex, then saturating', () => {

@@ -3,7 +3,7 @@ import { Feed, LogFeed } from '../../../simulators/publish/feed.ts';
 import { runHall } from '../../../simulators/simulation.ts';
 import { smallHall } from '../small-hall.ts';
 
-const TRANSPORT = { lost: 0.01, twice: 0.01, late: 0.1 };
+const TRANSPORT = { lost: 0, twice: 0, late: 0.1 };
 
 describe('a feed', () => {
   it('hands out every report once, not before its time, late ones after their gap', () => {
@@ -27,7 +27,7 @@ describe('a feed', () => {
       for (const { rows } of sent) all += rows.length;
     expect(counted).toBe(all);
     expect(early).toBe(0);
-    expect(disordered).toBeGreaterThanOrEqual(0);
+    expect(disordered).toBeGreaterThan(10);
   });
 
   it('hands out the log in order and not before its time', () => {
