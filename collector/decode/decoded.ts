@@ -16,6 +16,8 @@ export type Decoded =
         readonly count: number;
         readonly pack: Pack;
       } | null;
+      /** Values outside their limits, counted by `<channel> <hour>`, hours since 1970; absent when there are none. */
+      readonly outOfRange?: ReadonlyMap<string, number>;
     }
   | { readonly ok: false; readonly reason: Reason; readonly detail: string };
 

@@ -36,6 +36,7 @@ export class SenmlDecoder {
   private kept = new PackColumns();
   private ahead: PackColumns | null = null;
   private refusals: Refusals | null = null;
+  private outOfRange: Map<string, number> | null = null;
   private provenance: string | null = null;
   private index = 0;
   private aheadAfter = 0;
@@ -113,6 +114,7 @@ export class SenmlDecoder {
     this.kept = new PackColumns();
     this.ahead = null;
     this.refusals = null;
+    this.outOfRange = null;
     this.provenance = null;
     this.index = 0;
     this.aheadAfter = receivedAt + this.limits.aheadMs;
@@ -169,6 +171,7 @@ export class SenmlDecoder {
     const range = `${limits.lowest / limits.steps} to ${limits.highest / limits.steps} ${info.canonical}`;
     const unit = resolver.hasUnit ? ` ${resolver.unit}` : '';
     this.refuse('out-of-range', `found ${resolver.value}${unit}, expected ${range}`);
+    this.countOutOfRange(info.name);
     return null;
   }
 
@@ -196,6 +199,14 @@ export class SenmlDecoder {
     this.refusals.add(reason, () => `record ${index} ${quoted(name)}: ${detail}`);
   }
 
+  private countOutOfRange(channel: string): void {
+    const { ms } = this.resolver;
+    if (ms < EARLIEST_MS || ms > LATEST_MS || ms > this.aheadAfter) return;
+    const key = `${channel} ${Math.floor(ms / 3_600_000)}`;
+    this.outOfRange ??= new Map();
+    this.outOfRange.set(key, (this.outOfRange.get(key) ?? 0) + 1);
+  }
+
   private addProvenance(provenance: string): void {
     if (this.provenance === null) this.provenance = provenance;
     // Several sensors in one pack: names hold no blanks, so blanks can part them.
@@ -219,6 +230,7 @@ export class SenmlDecoder {
               count: ahead.times.length,
               pack: ahead.toPack(plan.id, provenance),
             },
+      ...(this.outOfRange && { outOfRange: this.outOfRange }),
     };
   }
 }

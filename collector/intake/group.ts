@@ -16,16 +16,24 @@ export class Group implements CommitGroup {
   /** Payload bytes of the deliveries. */
   bytes = 0;
   readings = 0;
+  /** Counts that must be as durable as the readings; absent in nearly all groups. */
+  counters?: Record<string, number>;
 
   /** @param receivedAt receiver's clock, epoch ms */
   constructor(receivedAt: number) {
     this.receivedAt = receivedAt;
   }
 
+  count(name: string, more: number): void {
+    this.counters ??= {};
+    this.counters[name] = (this.counters[name] ?? 0) + more;
+  }
+
   /** Turns the whole group into entries for the quarantine, payloads kept. */
   refuseAll(reason: string, detail: string): void {
     for (const list of [this.packs, this.refusals, this.online, this.clockReports]) list.length = 0;
     this.readings = 0;
+    delete this.counters;
     this.accepted.fill(false);
     for (const { topic, payload } of this.deliveries)
       this.refusals.push({ receivedAt: this.receivedAt, topic: topic.name, reason, detail, payload });

@@ -49,6 +49,8 @@ function receiveReadings(rules: ReceptionRules, group: Group, delivery: Delivery
     const { claimedTime, count } = ahead;
     group.clockReports.push({ station, receivedAt: group.receivedAt, claimedTime, count });
   }
+  // The analyzer reads these counters: a sensor out of its range shows in no reading.
+  for (const [subject, count] of decoded.outOfRange ?? []) group.count(`range ${station} ${subject}`, count);
   if (pack.times.length === 0) return refusals.length === 0;
   group.packs.push(pack);
   group.readings += pack.times.length;

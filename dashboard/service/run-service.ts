@@ -82,6 +82,7 @@ export async function startService(options: ServiceOptions): Promise<Service> {
       live.notify(stations);
       changed();
     });
+    collector.on('clock', (reports) => live.clocksReported(reports));
     collector.on('online', changed);
 
     const timer = setInterval(() => void conditions.publish(), CONDITION_REFRESH_MS);
