@@ -1,5 +1,7 @@
 import { Buffer } from 'node:buffer';
 
+const SCALES = [1, 10, 100, 1000];
+
 /** Writes short decimal numbers and text into a growing byte buffer, without strings in between. */
 export class DecimalWriter {
   #bytes = Buffer.allocUnsafe(1 << 20);
@@ -26,9 +28,10 @@ export class DecimalWriter {
     this.#length += this.#bytes.write(text, this.#length, 'utf8');
   }
 
+  /** Short runs of bytes, copied one by one: faster than a call for each. */
   bytes(bytes: Uint8Array): void {
     this.#room(bytes.length);
-    this.#bytes.set(bytes, this.#length);
+    for (let index = 0; index < bytes.length; index++) this.#bytes[this.#length + index] = bytes[index]!;
     this.#length += bytes.length;
   }
 
@@ -47,19 +50,19 @@ export class DecimalWriter {
     this.#length += digits;
   }
 
-  /** A number with a fixed count of decimals. */
+  /** A number with a fixed count of decimals, at most 3. */
   decimal(value: number, decimals: number): void {
-    const scale = 10 ** decimals;
-    let scaled = Math.round(value * scale);
-    if (scaled < 0) {
-      this.byte(45);
-      scaled = -scaled;
+    this.#room(24);
+    let rest = Math.round(value * SCALES[decimals]!);
+    if (rest < 0) {
+      this.#bytes[this.#length++] = 45;
+      rest = -rest;
     }
-    const before = Math.floor(scaled / scale);
+    const before = Math.floor(rest / SCALES[decimals]!);
     this.whole(before, 1);
     if (decimals === 0) return;
-    this.byte(46);
-    this.whole(scaled - before * scale, decimals);
+    this.#bytes[this.#length++] = 46;
+    this.whole(rest - before * SCALES[decimals]!, decimals);
   }
 
   /** What was written; the writer starts anew. The bytes are the caller's. */
