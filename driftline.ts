@@ -200,24 +200,25 @@ command(program, 'evaluate', 'Simulate halls and tell how well the findings matc
   .option('--html <file>', 'write the report as an HTML page too')
   .option('--list', 'also list what went wrong, hall by hall', false)
   .action(
-    (flags: {
+    async (flags: {
       scenario?: string[];
       seeds: number;
       firstSeed: number;
       threads?: number;
       html?: string;
       list: boolean;
-    }) =>
-      evaluate({
+    }) => {
+      await evaluate({
         scenarios: flags.scenario ?? scenarioNames,
         seeds: Array.from({ length: Math.max(1, flags.seeds) }, (_, index) => flags.firstSeed + index),
-        threads: flags.threads ?? availableParallelism(),
+        threads: Math.max(1, flags.threads ?? availableParallelism()),
         html: flags.html,
         list: flags.list,
         stdout: process.stdout,
         stderr: process.stderr,
         now: () => performance.now(),
-      }),
+      });
+    },
   );
 
 const log = program.command('log').description('The maintenance log.').exitOverride();

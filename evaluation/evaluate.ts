@@ -1,4 +1,5 @@
 import { writeFile } from 'node:fs/promises';
+import type { CaseScore } from '../analyzer/index.ts';
 import { AppError } from '../collector/contract/index.ts';
 import { scenarioNames, scenarioOf } from '../simulators/index.ts';
 import { htmlReport } from './html-report.ts';
@@ -29,9 +30,10 @@ const SEEDS = [1, 2, 3, 4];
 /**
  * The command `driftline evaluate`: simulates halls, analyses what their sensors sent and tells how well the findings match the truth.
  *
+ * @returns the scores that the report tells, in the order of seeds, then scenarios
  * @throws {AppError} USAGE: an unknown scenario, a seed that is no whole number, or a report that cannot be written
  */
-export async function evaluate(options: EvaluateOptions): Promise<void> {
+export async function evaluate(options: EvaluateOptions): Promise<CaseScore[]> {
   const { scenarios = scenarioNames, seeds = SEEDS, stderr } = options;
   for (const name of scenarios) scenarioOf(name);
   for (const seed of seeds)
@@ -49,9 +51,11 @@ export async function evaluate(options: EvaluateOptions): Promise<void> {
   const scores = await runAll(tasks, options.threads, show);
   options.stdout.write(textReport(scores));
   if (options.list) options.stdout.write(scores.flatMap(({ misses }) => misses.map((miss) => `${miss}\n`)).join(''));
-  if (options.html === undefined) return;
-  await writeReport(options.html, htmlReport(scores, { scenarios, seeds }));
-  stderr.write(`report: ${options.html}\n`);
+  if (options.html !== undefined) {
+    await writeReport(options.html, htmlReport(scores, { scenarios, seeds }));
+    stderr.write(`report: ${options.html}\n`);
+  }
+  return scores;
 }
 
 async function writeReport(path: string, text: string): Promise<void> {

@@ -32,6 +32,6 @@ export function reachText({ reach, unit }: Measure): string {
 }
 
 /** The unit's words where the value does not carry them. */
-export function unitText({ unit }: Measure): string {
-  return unit === 'share' ? '' : unit;
+export function unitText({ unit, estimate }: Measure): string {
+  return unit === 'share' || estimate === null ? '' : unit;
 }

@@ -204,7 +204,7 @@ function forecastMeasures(scores: readonly CaseScore[]): Measure[] {
   return [
     {
       name: 'Remaining life from half-life on, truth inside p10–p90',
-      estimate: lives.length > 0 ? jackknife(lives, inside) : null,
+      estimate: lives.length > 0 ? asShare(jackknife(lives, inside)) : null,
       unit: 'share',
       basis,
       reach: [0.75, 0.87],
@@ -214,7 +214,9 @@ function forecastMeasures(scores: readonly CaseScore[]): Measure[] {
     {
       name: 'Calibration, gap between stated probability and share right',
       estimate:
-        count > 0 ? jackknife(judged, (some) => calibrationGap(some.flatMap(({ findings }) => findings))) : null,
+        count > 0
+          ? asShare(jackknife(judged, (some) => calibrationGap(some.flatMap(({ findings }) => findings))))
+          : null,
       unit: 'share',
       basis: `${count} findings`,
       reach: AT_MOST(0.05),
@@ -227,6 +229,11 @@ function forecastMeasures(scores: readonly CaseScore[]): Measure[] {
       AT_LEAST(0.95),
     ),
   ];
+}
+
+/** Limits of a share, within 0 to 1. */
+function asShare({ value, low, high }: Estimate): Estimate {
+  return { value, low: Math.max(0, low), high: Math.min(1, high) };
 }
 
 function share<One>(

@@ -1,0 +1,10 @@
+/** Keeps what is written. */
+export function textSink() {
+  let kept = '';
+  return {
+    write: (more: string): void => {
+      kept += more;
+    },
+    text: (): string => kept,
+  };
+}
