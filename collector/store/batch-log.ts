@@ -3,27 +3,29 @@ import { addCounters } from './counters.ts';
 import { EmbeddedQuarantine } from './quarantine.ts';
 import type { Sql } from './sql.ts';
 import { Sweep } from './sweep.ts';
-import type { CommitRecords } from './writer-messages.ts';
+import type { CommitRecords, WriterData } from './writer-messages.ts';
 
-/** Size of the tail from which it becomes chunks. Source: own choice: some 60 000 frames, read in a few milliseconds. */
-const TAIL_BYTES = 4 * 1024 * 1024;
 /** Pages of the write-ahead log from which they go to the database. Source: own choice: twice SQLite's default. */
 const CHECKPOINT_PAGES = 2000;
+
+/** Room for the quarantine, and size of the tail from which it becomes chunks, bytes. */
+export type BatchLogLimits = Pick<WriterData, 'quarantineBytes' | 'tailBytes'>;
 
 /** The writing end of the tail: commits, and what has to be done behind them. */
 export class BatchLog {
   readonly #sql: Sql;
-  readonly #quarantineBytes: number;
+  readonly #limits: BatchLogLimits;
   readonly #quarantine: EmbeddedQuarantine;
   readonly #broker: EmbeddedBrokerRecords;
   #seq: number;
   #tailBytes: number;
   #sweep: Sweep | null = null;
-  #sweepFrom = TAIL_BYTES;
+  #sweepFrom: number;
 
-  constructor(sql: Sql, quarantineBytes: number) {
+  constructor(sql: Sql, limits: BatchLogLimits) {
     this.#sql = sql;
-    this.#quarantineBytes = quarantineBytes;
+    this.#limits = limits;
+    this.#sweepFrom = limits.tailBytes;
     this.#quarantine = new EmbeddedQuarantine(sql);
     this.#broker = new EmbeddedBrokerRecords(sql);
     // Checkpoints come behind commits, not within them.
@@ -46,7 +48,7 @@ export class BatchLog {
     this.#sql.write(() => {
       if (batch) this.#sql.run('INSERT INTO batch (seq, body) VALUES (?, ?)', seq, batch);
       if (!records) return;
-      this.#quarantine.add(records.refusals, this.#quarantineBytes);
+      this.#quarantine.add(records.refusals, this.#limits.quarantineBytes);
       this.#broker.putOnline(records.online);
       this.#broker.putRetained(records.retained);
       addCounters(this.#sql, records.counters);
@@ -68,7 +70,7 @@ export class BatchLog {
     }
     if (this.#sweep.step(readings)) {
       this.#sweep = null;
-      this.#sweepFrom = TAIL_BYTES;
+      this.#sweepFrom = this.#limits.tailBytes;
       this.#tailBytes = this.#measureTail();
     }
     return false;
@@ -77,7 +79,7 @@ export class BatchLog {
   /** After a fault: the tail stays as it is, and the next attempt waits until a quarter more has come. */
   abandonSweep(): void {
     this.#sweep = null;
-    this.#sweepFrom = Math.max(TAIL_BYTES, 1.25 * this.#tailBytes);
+    this.#sweepFrom = Math.max(this.#limits.tailBytes, 1.25 * this.#tailBytes);
   }
 
   /** Brings the write-ahead log into the database when it has grown; readers that still need it hold nothing up. */

@@ -13,6 +13,7 @@ export interface CommitRecords {
 export interface WriterData {
   readonly dir: string;
   readonly quarantineBytes: number;
+  readonly tailBytes: number;
 }
 
 export type ToWriter =

@@ -16,7 +16,7 @@ function run(port: MessagePort, data: WriterData): void {
   try {
     makeFolder(data.dir);
     lock = takeServiceLock(data.dir);
-    log = new BatchLog(openDatabase(data.dir, { create: true, locked: true }), data.quarantineBytes);
+    log = new BatchLog(openDatabase(data.dir, { create: true, locked: true }), data);
   } catch (error) {
     lock?.release();
     post({ kind: 'refused', fault: toFault(error) });

@@ -8,6 +8,11 @@ import { type FromWriter, fromFault, type ToWriter, type WriterData } from './wr
 export interface WriterOptions {
   /** Room for the quarantine, bytes. Default 64 MiB. Source: own choice, some ten thousand packs. */
   readonly quarantineBytes?: number;
+  /**
+   * Size of the tail from which it becomes chunks, bytes. Default 4 MiB. Source: own choice: some 60 000 frames, read
+   * in a few milliseconds.
+   */
+  readonly tailBytes?: number;
   /** Told of faults behind the commits, e.g. when the tail could not be made into chunks. */
   readonly onTrouble?: (error: Error) => void;
 }
@@ -19,7 +24,11 @@ export interface WriterOptions {
  * @throws {AppError} STORE_UNUSABLE: another service runs on it, or see openDatabase; DISK_FULL
  */
 export async function startWriter(dir: string, options: WriterOptions = {}): Promise<Writer> {
-  const data: WriterData = { dir, quarantineBytes: options.quarantineBytes ?? 64 * 1024 * 1024 };
+  const data: WriterData = {
+    dir,
+    quarantineBytes: options.quarantineBytes ?? 64 * 1024 * 1024,
+    tailBytes: options.tailBytes ?? 4 * 1024 * 1024,
+  };
   const thread = startThread(new URL('./writer-thread', import.meta.url), { workerData: data });
   await new Promise<void>((resolve, reject) => {
     thread.once('error', reject);

@@ -13,6 +13,7 @@ import { tempDir } from './temp-dir.ts';
 
 const STATIONS = ['gun-01', 'gun-02'];
 const START = 1_760_000_000_000;
+const LIMITS = { quarantineBytes: 1e6, tailBytes: 4e6 };
 const EVER = Number.POSITIVE_INFINITY;
 
 /** One shape of input: how many instants, and in how many commits, how much of it late, repeated, contradicting. */
@@ -124,7 +125,7 @@ test('the same readings give the same frames however they arrive, in tail and ch
       const random = randomFrom(given.seed + 1);
       const all = arrivals(given);
       const model = new Model();
-      let log = new BatchLog(openDatabase(dir, { create: true }), 1e6);
+      let log = new BatchLog(openDatabase(dir, { create: true }), LIMITS);
       let store = openStore(dir);
       for (let i = 0; i < given.commits; i++) {
         const part = all.slice((i * all.length) / given.commits, ((i + 1) * all.length) / given.commits);
@@ -137,7 +138,7 @@ test('the same readings give the same frames however they arrive, in tail and ch
         else if (chance < 0.7) while (!log.tidy(EVER, true));
         if (chance < 0.15) {
           log.close();
-          log = new BatchLog(openDatabase(dir), 1e6);
+          log = new BatchLog(openDatabase(dir), LIMITS);
         }
       }
       expectSame(store, model, 'while running');
