@@ -1,18 +1,26 @@
 import { createHash } from 'node:crypto';
-import { existsSync, readFileSync } from 'node:fs';
-import { join } from 'node:path';
+import { existsSync, readdirSync, readFileSync } from 'node:fs';
+import { extname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import express, { type Express } from 'express';
+import type { Express, Response } from 'express';
 import { AppError } from '../../collector/contract/index.ts';
 
 /** Addresses that show a screen; the page itself finds out which. */
 const SCREENS = ['/', '/jobs', '/jobs/:gun/:cause/:raised', '/log'];
 
-/** The built screens, read once. */
+const TYPES: Readonly<Record<string, string>> = {
+  '.js': 'text/javascript; charset=utf-8',
+  '.css': 'text/css; charset=utf-8',
+  '.svg': 'image/svg+xml',
+  '.woff2': 'font/woff2',
+};
+
+/** The built screens, held in memory: a build under a running service must not leave its pages without their scripts. */
 export interface Pages {
-  readonly folder: string;
   readonly html: Buffer;
-  /** Changes with every change of the screens: the page names its scripts and styles by their content. */
+  /** Files of the page by their name in `/assets/`, which tells their content apart. */
+  readonly assets: ReadonlyMap<string, Buffer>;
+  /** Changes with every change of the screens. */
   readonly build: string;
 }
 
@@ -26,7 +34,10 @@ export function readPages(folder = defaultFolder()): Pages {
   if (!existsSync(file))
     throw new AppError('INTERNAL', `the screens are not built: ${file} is missing; run "npm run build"`);
   const html = readFileSync(file);
-  return { folder, html, build: createHash('sha256').update(html).digest('hex').slice(0, 12) };
+  const assetFolder = join(folder, 'assets');
+  const names = existsSync(assetFolder) ? readdirSync(assetFolder).filter((name) => extname(name) in TYPES) : [];
+  const assets = new Map(names.map((name) => [name, readFileSync(join(assetFolder, name))]));
+  return { html, assets, build: createHash('sha256').update(html).digest('hex').slice(0, 12) };
 }
 
 /** `dist/web`, from the built server (dist/dashboard/server) and from its source alike. */
@@ -36,14 +47,17 @@ function defaultFolder(): string {
 }
 
 /** Serves the screens and their files. */
-export function servePages(app: Express, pages: Pages): void {
-  for (const path of SCREENS)
-    app.get(path, (_request, response) => {
-      response.type('html').set('Cache-Control', 'no-cache').send(pages.html);
-    });
-  app.use(
-    '/assets',
-    express.static(join(pages.folder, 'assets'), { immutable: true, maxAge: '365d', index: false, redirect: false }),
-  );
-  app.use(express.static(pages.folder, { index: false, redirect: false, maxAge: '1h' }));
+export function servePages(app: Express, { html, assets }: Pages): void {
+  const screen = (response: Response): void => {
+    response.set({ 'Content-Type': 'text/html; charset=utf-8', 'Cache-Control': 'no-cache' }).send(html);
+  };
+  for (const path of SCREENS) app.get(path, (_request, response) => screen(response));
+  app.get('/assets/:name', (request, response, next) => {
+    const { name } = request.params;
+    const body = assets.get(name);
+    if (!body) return next();
+    response
+      .set({ 'Content-Type': TYPES[extname(name)] ?? '', 'Cache-Control': 'public, max-age=31536000, immutable' })
+      .send(body);
+  });
 }

@@ -1,4 +1,4 @@
-import { mkdtempSync } from 'node:fs';
+import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { expect, test } from 'vitest';
@@ -50,3 +50,17 @@ test.each(['/', '/jobs', '/jobs/gun-01/sensor:conveying%2Fflow/2026-03-09T13:25:
     expect(headers.get('Cache-Control')).toBe('no-cache');
   },
 );
+
+test('the page’s files are served from memory, for a year, and no other file is', async () => {
+  const folder = pageFolder();
+  mkdirSync(join(folder, 'assets'));
+  writeFileSync(join(folder, 'assets', 'index-abc.js'), 'let a;');
+  writeFileSync(join(folder, 'assets', 'notes.txt'), 'private');
+  const { get } = await openHall({ webFolder: folder });
+  rmSync(folder, { recursive: true });
+  const { status, type, headers, body } = await get('/assets/index-abc.js');
+  expect([status, type, body]).toEqual([200, 'text/javascript; charset=utf-8', 'let a;']);
+  expect(headers.get('Cache-Control')).toContain('immutable');
+  for (const path of ['/assets/notes.txt', '/assets/', '/assets/..%2findex.html', '/index.html'])
+    expect((await get(path)).status, path).toBe(404);
+});
