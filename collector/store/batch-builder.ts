@@ -62,6 +62,7 @@ export class BatchBuilder {
     let at = head + SECTION_HEAD_BYTES;
     let minTime = times[0] as number;
     let maxTime = minTime;
+    let bits = 0;
     for (let i = 0; i < count; ) {
       const time = times[i] as number;
       if (time < minTime) minTime = time;
@@ -72,6 +73,7 @@ export class BatchBuilder {
       const first = i;
       do {
         const channel = channels[i] as number;
+        bits |= 1 << channel;
         const value = channel === POWDER ? (strings[values[i] as number] as number) : (values[i] as number);
         const steps = channel === POWDER ? value : toSteps(channel, value);
         if (steps > MOST_STEPS || steps < -MOST_STEPS) {
@@ -90,10 +92,11 @@ export class BatchBuilder {
     view.setUint8(head, SECTION_TAG);
     view.setUint32(head + 1, station, true);
     view.setUint32(head + 5, provenance, true);
-    view.setUint32(head + 9, count, true);
-    view.setUint32(head + 13, at - head - SECTION_HEAD_BYTES, true);
-    view.setFloat64(head + 17, minTime, true);
-    view.setFloat64(head + 25, maxTime, true);
+    view.setUint32(head + 9, bits, true);
+    view.setUint32(head + 13, count, true);
+    view.setUint32(head + 17, at - head - SECTION_HEAD_BYTES, true);
+    view.setFloat64(head + 21, minTime, true);
+    view.setFloat64(head + 29, maxTime, true);
     this.#length = at;
     this.#packs++;
     this.#count(pack.station, minTime, maxTime, count);

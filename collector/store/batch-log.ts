@@ -5,6 +5,11 @@ import type { Sql } from './sql.ts';
 import { Sweep } from './sweep.ts';
 import type { CommitRecords, WriterData } from './writer-messages.ts';
 
+/**
+ * Tail of a station for which its last chunk is worth opening again. Source: own choice: some 60 packs of one frame, so
+ * that a frame is written to chunks about five times until its chunk is full.
+ */
+const STATION_BYTES = 6 * 1024;
 /** Pages of the write-ahead log from which they go to the database. Source: own choice: twice SQLite's default. */
 const CHECKPOINT_PAGES = 2000;
 
@@ -69,8 +74,8 @@ export class BatchLog {
       this.#sweep = new Sweep(this.#sql);
     }
     if (this.#sweep.step(readings)) {
+      this.#sweepFrom = Math.max(this.#limits.tailBytes, this.#sweep.stations * STATION_BYTES);
       this.#sweep = null;
-      this.#sweepFrom = this.#limits.tailBytes;
       this.#tailBytes = this.#measureTail();
     }
     return false;

@@ -45,15 +45,15 @@ interface Readings {
 }
 
 function unpack(section: Section, from: number, to: number, intern: Intern, read: Readings): void {
-  const { body, texts } = section;
+  const { view, end, texts } = section;
   let n = read.count;
-  for (let at = 0; at < body.byteLength; ) {
-    const time = body.getFloat64(at, true);
-    const count = body.getUint16(at + 8, true);
+  for (let at = section.start; at < end; ) {
+    const time = view.getFloat64(at, true);
+    const count = view.getUint16(at + 8, true);
     at += 10;
     const wanted = time >= from && time < to;
     for (let i = 0; i < count; i++) {
-      const tag = body.getUint8(at);
+      const tag = view.getUint8(at);
       if (!wanted) {
         at += tag & WIDE ? 9 : 5;
         continue;
@@ -61,10 +61,10 @@ function unpack(section: Section, from: number, to: number, intern: Intern, read
       const channel = tag & ~WIDE;
       let value: number;
       if (tag & WIDE) {
-        value = body.getFloat64(at + 1, true);
+        value = view.getFloat64(at + 1, true);
         at += 9;
       } else {
-        value = body.getInt32(at + 1, true);
+        value = view.getInt32(at + 1, true);
         value = channel === POWDER ? intern(texts[value] ?? '') : value / (CHANNEL_STEPS[channel] as number);
         at += 5;
       }

@@ -14,6 +14,8 @@ export class Sweep {
   readonly #sql: Sql;
   readonly #upTo: number;
   readonly #waiting: [string, Section[]][];
+  /** How many stations it has to do with. */
+  readonly stations: number;
 
   constructor(sql: Sql) {
     this.#sql = sql;
@@ -37,6 +39,7 @@ export class Sweep {
     });
     this.#upTo = upTo;
     this.#waiting = [...stations];
+    this.stations = stations.size;
   }
 
   /**

@@ -121,6 +121,34 @@ async function write(dir: string): Promise<void> {
   );
 }
 
+/** Packs of one frame, as nodes send them live: a thousand at a time wait for their commit. */
+async function writeLive(dir: string): Promise<void> {
+  const writer = await startWriter(dir);
+  const [packs, guns, waiting] = [FRAMES / 20, 100, 1000];
+  const channels = SIGNALS.map(([name]) => channelIndex(name));
+  let next = 0;
+  const send = async (): Promise<void> => {
+    while (next < packs) {
+      const number = next++;
+      const time = START + Math.floor(number / guns) * 1000;
+      const values = channels.map((_, i) => ((number * (i + 3)) % 40) / 100);
+      const station = `gun-${number % guns}`;
+      await writer.commit({
+        packs: [{ station, times: channels.map(() => time), channels, values, strings: [], provenance: '' }],
+      });
+    }
+  };
+  const stopwatch = new Stopwatch();
+  stopwatch.start();
+  await Promise.all(Array.from({ length: waiting }, send));
+  stopwatch.stop();
+  await writer.stop();
+  row(
+    'packs of one frame committed, packs/s',
+    stopwatch.shown((seconds) => (packs / seconds).toFixed(0)),
+  );
+}
+
 const million = (number: number): string => `${(number / 1e6).toFixed(2)} M`;
 const ms = (seconds: number): string => (seconds * 1000).toFixed(1);
 
@@ -140,7 +168,9 @@ function readAll(store: Store): number {
 }
 
 const dir = mkdtempSync(join(tmpdir(), 'driftline-bench-'));
+const liveDir = mkdtempSync(join(tmpdir(), 'driftline-bench-'));
 try {
+  await writeLive(liveDir);
   await write(dir);
   const { frames, bytesBefore, bytesAfter } = compactStore(dir);
   row('bytes a frame of 8 channels, compacted', [(bytesAfter / frames).toFixed(2)], '<= 12');
@@ -182,5 +212,5 @@ try {
   process.stdout.write('| what | by the clock | by the processor | aim |\n|---|---|---|---|\n');
   for (const cells of rows) process.stdout.write(`| ${cells.join(' | ')} |\n`);
 } finally {
-  rmSync(dir, { recursive: true });
+  for (const folder of [dir, liveDir]) rmSync(folder, { recursive: true });
 }
