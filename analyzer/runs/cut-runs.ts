@@ -4,6 +4,7 @@ import { closePull, endsByPause, forget, releasePull } from './finish-pull.ts';
 import { learnFlow } from './flow-levels.ts';
 import type { GrowingRuns } from './growing-runs.ts';
 import { keepIdle } from './idle.ts';
+import { watchInterleaving } from './interleaved.ts';
 import { openPull, pushReading } from './pull.ts';
 import { endStreak, judgeStreaks, WATCHED } from './streaks.ts';
 import { judgeTrigger, triggerChanged } from './trigger-trust.ts';
@@ -71,7 +72,7 @@ export function cutRuns(context: CutContext, state: CutState, frames: Frames, ru
       state.trigger = trigger;
       state.triggerHolds = true;
     }
-    if (!Number.isNaN(flows[index]!) && takeFlow(state, flows[index]!, time))
+    if (!Number.isNaN(flows[index]!) && takeFlow(context.station, state, flows[index]!, time))
       judgeTrigger(context.station, state, time);
     if (!Number.isNaN(temperatures[index]!)) {
       state.temperature = temperatures[index]!;
@@ -131,9 +132,12 @@ export function passTime(context: CutContext, state: CutState, time: number, run
 }
 
 /** @returns true when air came or went */
-function takeFlow(state: CutState, flow: number, time: number): boolean {
+function takeFlow(station: string, state: CutState, flow: number, time: number): boolean {
   const { levels } = state;
   learnFlow(levels, flow);
+  const { spraying, off } = levels;
+  const fact = watchInterleaving(state.interleaving, station, time, flow, spraying, off, state.interval);
+  if (fact !== null) state.facts.push(fact);
   const flowing = state.flowing ? flow >= levels.off : flow > levels.on;
   if (flowing === state.flowing) return false;
   state.flowing = flowing;

@@ -1,6 +1,7 @@
 import type { Channel } from '../../collector/contract/index.ts';
 import type { StationFact } from '../site.ts';
 import { type FlowLevels, startFlowLevels } from './flow-levels.ts';
+import { type Interleaving, startInterleaving } from './interleaved.ts';
 import { type Settling, startSettling } from './settling.ts';
 import { type Streaks, startStreaks } from './streaks.ts';
 
@@ -110,6 +111,7 @@ export interface CutState {
   readonly airSettling: Settling;
   readonly outputSettling: Settling;
   readonly streaks: Streaks;
+  readonly interleaving: Interleaving;
   readonly facts: StationFact[];
   /** Rows and powders of the run table that belong to this state. */
   runs: number;
@@ -117,7 +119,7 @@ export interface CutState {
 }
 
 /** Raise when CutState changes meaning: stored states of another version are thrown away. */
-export const CUT_STATE_VERSION = 2;
+export const CUT_STATE_VERSION = 3;
 
 const FIRST_ROWS = 128;
 const IDLE_KEPT = 32;
@@ -168,6 +170,7 @@ export function startCut(): CutState {
     airSettling: startSettling(4000, { shortestMs: 2000, longestMs: 10_000, tolerance: 0.01 }),
     outputSettling: startSettling(8000, { shortestMs: 2000, longestMs: 16_000, tolerance: 0.03 }),
     streaks: startStreaks(),
+    interleaving: startInterleaving(),
     facts: [],
     runs: 0,
     powders: 0,

@@ -7,6 +7,10 @@ const MISSING_MS = 30 * 60_000;
 /** Guns that fall silent within this time of each other were switched off together, ms. Source: own choice. */
 const TOGETHER_MS = 15 * 60_000;
 
+/** Of so many guns, this share going together is the hall going: a straggler's clock may be wrong. Source: own choice. */
+const MANY_GUNS = 4;
+const MOST_SHARE = 0.75;
+
 /** A station that sent nothing for 30 minutes during which another of its site reported. Times are epoch ms. */
 export interface MissingSpan {
   readonly station: string;
@@ -74,12 +78,14 @@ export function missingSpans(plant: Plant, tracks: ReadonlyMap<string, Track>): 
       Object.assign(station, { present: true, seen: true, raised: null });
       if (station.isGun && hallOff) {
         hallOff = false;
-        for (const other of stations)
-          if (other.isGun && !other.present && other.raised === null) expectFrom(other, now);
+        const away = stations.filter(
+          ({ isGun, seen, present, raised }) => isGun && seen && !present && raised === null,
+        );
+        for (const other of away) expectFrom(other, now, lagBehind(other, away));
       }
     } else {
       Object.assign(station, { present: false, silentSince: now, onset: now, countedMs: 0 });
-      if (station.isGun) hallOff = hallWentOff(stations, now);
+      if (station.isGun) hallOff = hallOff || hallWentOff(stations, now);
     }
   }
   for (const station of stations) if (station.raised !== null) spans.push(spanOf(station, null));
@@ -108,7 +114,7 @@ function count(stations: readonly Presence[], from: number, to: number, hallOff:
   const points = stations.filter((station) => station.present && !station.isGun).length;
   for (const station of stations) {
     if (station.present || !station.seen || station.raised !== null) continue;
-    const accompanied = station.isGun ? guns > 0 || (points > 0 && !hallOff) : guns + points > 0;
+    const accompanied = station.isGun ? !hallOff && guns + points > 0 : guns + points > 0;
     if (!accompanied) continue;
     const missing = MISSING_MS - station.countedMs;
     station.countedMs += to - from;
@@ -117,19 +123,30 @@ function count(stations: readonly Presence[], from: number, to: number, hallOff:
 }
 
 /**
- * Called when a gun has fallen silent: true when no gun is left and they went together. A last gun whose fellows
- * were all missing before cannot be told from one that was switched off, and gets the benefit of the doubt.
+ * Called when a gun has fallen silent: true when the hall was switched off, because no gun is left and they went
+ * together, or because most went together and few are left. A last gun whose fellows were all missing before cannot be
+ * told from one that was switched off, and gets the benefit of the doubt.
  */
 function hallWentOff(stations: readonly Presence[], now: number): boolean {
-  const guns = stations.filter(({ isGun, seen }) => isGun && seen);
-  if (guns.length < 2 || guns.some(({ present }) => present)) return false;
-  const others = guns.filter(({ raised }) => raised === null);
-  return others.length === 1 || others.filter(({ silentSince }) => now - silentSince <= TOGETHER_MS).length >= 2;
+  const guns = stations.filter(({ isGun, seen, raised }) => isGun && seen && raised === null);
+  const silent = guns.filter(({ present }) => !present).map(({ silentSince }) => silentSince);
+  const wentWith = (time: number): number => silent.filter((one) => one <= time && time - one <= TOGETHER_MS).length;
+  if (guns.length >= MANY_GUNS && wentWith(now) >= MOST_SHARE * guns.length) return true;
+  if (silent.length < guns.length) return false;
+  const ofSite = stations.filter(({ isGun, seen }) => isGun && seen).length;
+  return ofSite >= 2 && (guns.length === 1 || Math.max(...silent.map(wentWith)) >= 2);
 }
 
-function expectFrom(station: Presence, time: number): void {
-  station.onset = time;
-  station.countedMs = 0;
+/** The hall is back: its guns are expected within 30 minutes, one that went later than the others so much later. */
+function expectFrom(station: Presence, time: number, lagMs: number): void {
+  station.onset = time + lagMs;
+  station.countedMs = -lagMs;
+}
+
+/** How much later than most a gun went: its clock may be ahead. */
+function lagBehind(station: Presence, guns: readonly Presence[]): number {
+  const times = guns.map(({ silentSince }) => silentSince).sort((left, right) => left - right);
+  return Math.max(0, station.silentSince - times[(times.length - 1) >> 1]!);
 }
 
 function spanOf(station: Presence, cleared: number | null): MissingSpan {

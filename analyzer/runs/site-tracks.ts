@@ -1,5 +1,6 @@
 import type { Plant } from '../../collector/contract/index.ts';
 import type { StationFact, Track } from '../site.ts';
+import { clockShifts } from './clock-shift.ts';
 import { missingSpans } from './missing-data.ts';
 import { noticedAt } from './track.ts';
 
@@ -7,7 +8,7 @@ const MISSING_MS = 30 * 60_000;
 
 /**
  * Tracks of a whole site as stage two takes them: of the silences only those remain that are worth a finding, each
- * beginning 30 minutes before it is.
+ * beginning 30 minutes before it is, and clocks that are off against those of the other guns are added.
  */
 export function siteTracks(plant: Plant, tracks: ReadonlyMap<string, Track>): Map<string, Track> {
   const missing = new Map<string, StationFact[]>();
@@ -16,10 +17,13 @@ export function siteTracks(plant: Plant, tracks: ReadonlyMap<string, Track>): Ma
     facts.push({ kind: 'silence', station, time: raised - MISSING_MS, until: cleared });
     missing.set(station, facts);
   }
+  const shifts = clockShifts(plant, tracks);
   const result = new Map<string, Track>();
   for (const [station, track] of tracks) {
     const others = track.facts.filter(({ kind }) => kind !== 'silence');
-    const facts = [...others, ...(missing.get(station) ?? [])].sort((a, b) => noticedAt(a) - noticedAt(b));
+    const facts = [...others, ...(missing.get(station) ?? []), ...(shifts.get(station) ?? [])].sort(
+      (a, b) => noticedAt(a) - noticedAt(b),
+    );
     result.set(station, { ...track, facts });
   }
   return result;

@@ -72,6 +72,19 @@ describe('missing data', () => {
     expect(spans).toEqual([{ station: 'dryer', onset: at(8), raised: at(8, 30), cleared: at(10) }]);
   });
 
+  it('is not raised for a hall that went off while one clock ran half an hour ahead', () => {
+    const day = (id: string): Track => track(id, [at(6), at(14)], [at(30), at(38)]);
+    const five = ['gun-1', 'gun-2', 'gun-3', 'gun-4', 'gun-5'].map(day);
+    const ahead = track('gun-6', [at(6), at(13, 50)], [at(14, 20), at(14, 30)], [at(30, 31), at(38, 31)]);
+    const plant = Plant.parse({
+      site: { id: 'hall-1', timezone: 'Europe/Vienna' },
+      guns: [...five, ahead].map(({ station }) => ({ id: station })),
+      air: [{ id: 'dryer' }],
+    });
+    const all = [...five, ahead, track('dryer', [at(5), at(22)], [at(29), at(46)])];
+    expect(missingSpans(plant, new Map(all.map((one) => [one.station, one])))).toEqual([]);
+  });
+
   it('lets a finding stay open over nights until the gun is back', () => {
     const spans = missing(
       track('gun-1', [at(6), at(14)], [at(30), at(38)], [at(54), at(62)]),

@@ -126,3 +126,20 @@ describe('odd readings', () => {
     expect(cut([{ time: 1_750_000_000_000, trigger: 1 }]).runs.length).toBe(0);
   });
 });
+
+describe('a clock that was set back', () => {
+  it('is noticed when two series of readings run through each other, and not in an ordinary day', () => {
+    const day = sprayed(pulls(120), { noise: 0.02 });
+    expect(cut(day).state.facts).toEqual([]);
+    const set = day[900]!.time;
+    // From then on the node tells times that it has told before, 15 minutes back, between the old ones.
+    const twice = day.map((instant) =>
+      instant.time > set ? { ...instant, time: instant.time - 15 * MINUTE - 33_300 } : instant,
+    );
+    const facts = cut(twice.sort((left, right) => left.time - right.time)).state.facts;
+    expect(facts).toHaveLength(1);
+    expect(facts[0]).toMatchObject({ kind: 'clock', offsetMs: null });
+    expect(facts[0]!.time).toBeGreaterThan(set - 16 * MINUTE);
+    expect(facts[0]!.time).toBeLessThan(set);
+  });
+});
