@@ -127,7 +127,7 @@ function demoStory(gun: number, drawn: GunStory, now: number): GunStory {
   const story = { ...drawn, fresh: true, wornShare: 0, traps: [] };
   switch (gun) {
     case 0:
-      return { ...story, plans: [], maintenance: insert(28) };
+      return { ...story, plans: [], maintenance: insert(31) };
     case 1:
       return {
         ...story,

@@ -7,7 +7,7 @@ import type { Scenario } from './scenario.ts';
 const DAY_MS = 86_400_000;
 
 function isGunTrap(kind: Scenario['traps'][number]): kind is GunTrapKind {
-  return kind !== 'low-supply-setting' && kind !== 'shut-down';
+  return kind !== 'low-supply-setting' && kind !== 'shut-down' && kind !== 'daylight-saving';
 }
 
 /** Draws the normal things that happen to single guns: each kind to a half of the guns, somewhere in the middle of the story. */

@@ -4,7 +4,7 @@ import { PLAIN_HALL } from './scenario.ts';
 
 const SEALS: readonly FaultRate[] = [
   { cause: 'pump-seals', shape: 'step', perGun: 1.2, size: [0.06, 0.15], mendAfter: [6, 20], wrongFirst: 0.2 },
-  { cause: 'gun-seals', shape: 'step', perGun: 0.3, size: [0.03, 0.07], mendAfter: [8, 20] },
+  { cause: 'gun-seals', shape: 'step', perGun: 0.5, size: [0.03, 0.07], mendAfter: [8, 20] },
 ];
 const SLOW_LEAKS: readonly FaultRate[] = [
   { cause: 'pump-seals', shape: 'ramp', perGun: 0.3, size: [0.12, 0.18], sprayHours: [20, 45], mendAfter: [0.9, 1.1] },
@@ -97,6 +97,8 @@ const BUILT: readonly Scenario[] = [
     ...PLAIN_HALL,
     name: 'seals',
     summary: 'Pump and gun seals fail in steps, some leak slowly',
+    weeks: 6,
+    shifts: 2,
     faults: [...SEALS, ...SLOW_LEAKS],
   },
   {
@@ -164,7 +166,8 @@ const BUILT: readonly Scenario[] = [
     summary: 'Metallic and textured powders wear inserts several times as fast',
     abrasive: 3.5,
     changeChance: 0.25,
-    weeks: 9,
+    weeks: 6,
+    shifts: 2,
   },
   {
     ...PLAIN_HALL,
@@ -201,6 +204,7 @@ const BUILT: readonly Scenario[] = [
       'nozzle-exchange',
       'sensor-exchange',
       'shut-down',
+      'daylight-saving',
       'clock-offset',
       'more-powder',
       'regulator-stop',

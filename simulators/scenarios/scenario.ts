@@ -36,6 +36,7 @@ export type TrapKind =
   | 'nozzle-exchange'
   | 'sensor-exchange'
   | 'shut-down'
+  | 'daylight-saving'
   | 'clock-offset'
   | 'more-powder'
   | 'regulator-stop';

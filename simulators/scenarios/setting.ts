@@ -15,10 +15,14 @@ export interface Setting {
   readonly altitude: number;
 }
 
+const TIMEZONES = ['Europe/Vienna', 'America/Chicago', 'Europe/Lisbon', 'Asia/Tokyo'] as const;
+
 /** Draws when and where: start date, time zone, holidays, a shut-down of two weeks where the scenario has one. */
 export function drawSetting(scenario: Scenario, seed: number): Setting {
   const random = new Random(seed, 'setting');
-  const firstDate = addDays('2025-01-06', 7 * random.integer(0, 51));
+  const clocksMove = scenario.traps.includes('daylight-saving');
+  // Where clocks must move within the story it begins in February, some weeks before the last Sunday of March.
+  const firstDate = addDays('2025-01-06', 7 * (clocksMove ? random.integer(4, 7) : random.integer(0, 51)));
   const daysOff = new Set<string>();
   const days = scenario.weeks * 7;
   for (let count = Math.round(scenario.weeks / 4); count > 0; count--)
@@ -31,7 +35,7 @@ export function drawSetting(scenario: Scenario, seed: number): Setting {
   return {
     siteId: `hall-${number}`,
     siteName: `Hall ${number}`,
-    timezone: random.pick(['Europe/Vienna', 'America/Chicago', 'Europe/Lisbon', 'Asia/Tokyo']),
+    timezone: clocksMove ? 'Europe/Vienna' : random.pick(TIMEZONES),
     firstDate,
     days,
     pattern: {
