@@ -16,7 +16,7 @@ test('the wall says what to do next: gun, part, by when, how sure, and the check
     [
       'M B1 left Pump insert 86 % 3 shifts 22–61 h wear gauge first Conveying air for 180 g/min is up 11.8 % over 96 spray hours, without a step.',
       'M B2 right Pump seals 71 % this shift hose pull first Air for the same output stepped up 8.4 % at the refit on Monday, and ripple doubled.',
-      'S B3 right Conveying filter 64 % next stop blow through first Conductance of the conveying line is down 14 % at the gun’s usual pressure.',
+      'S B3 right Conveying filter 64 % next stop blow test first Conductance of the conveying line is down 14 % at the gun’s usual pressure.',
     ].map((text) => expect.stringMatching(new RegExp(text.replace(/[.]/g, '\\.').replace(/ /g, ' ?')))),
   );
 });

@@ -1,5 +1,6 @@
 import type { JSX } from 'preact';
 import type { Job } from '../../../analyzer/index.ts';
+import { SUBJECT_IDS } from '../log/subjects.ts';
 import { jobPath, logPath } from '../route.ts';
 import { StateMark } from '../wall/state-mark.tsx';
 import { byShifts, sprayHoursInFull } from '../words/by-when.ts';
@@ -7,7 +8,7 @@ import { causeName } from '../words/names.ts';
 import { asSentence } from '../words/sentence.ts';
 import { dayAndClock, type TimeStyle } from '../words/site-time.ts';
 import { STATES } from '../words/states.ts';
-import { percent } from '../words/units.ts';
+import { sureness } from '../words/units.ts';
 
 interface Props {
   readonly job: Job;
@@ -21,6 +22,7 @@ interface Props {
 export function JobSheet({ job, style, alone }: Props): JSX.Element {
   const { gun, cause, raised } = job.finding;
   const Title = alone ? 'h2' : 'h3';
+  const changed = job.part ?? (SUBJECT_IDS.includes(cause) ? cause : null);
   return (
     <article class="job-sheet" aria-label={`${job.action}, ${job.gunName}`}>
       <div class="job-sheet-head">
@@ -61,8 +63,8 @@ export function JobSheet({ job, style, alone }: Props): JSX.Element {
               Log what the check found
             </a>
           )}
-          {job.part !== null && (
-            <a class="button" href={logPath({ gun, part: job.part, action: 'replaced' })}>
+          {changed !== null && (
+            <a class="button" href={logPath({ gun, part: changed, action: 'replaced' })}>
               Log the change
             </a>
           )}
@@ -81,7 +83,7 @@ export function JobSheet({ job, style, alone }: Props): JSX.Element {
             {job.candidates.map((candidate) => (
               <tr key={candidate.cause}>
                 <th scope="row">{causeName(candidate.cause)}</th>
-                <td>{percent(candidate.probability)}</td>
+                <td>{sureness(candidate.probability)}</td>
                 <td>
                   <svg viewBox="0 0 100 6" preserveAspectRatio="none" aria-hidden="true">
                     <rect width={100 * candidate.probability} height="6" />
@@ -112,7 +114,7 @@ function Facts({ job, style }: { job: Job; style: TimeStyle | null }): JSX.Eleme
       <div>
         <dt>How sure</dt>
         <dd>
-          {percent(job.probability)} {causeName(job.cause).toLowerCase()}
+          {sureness(job.probability)} {causeName(job.cause).toLowerCase()}
         </dd>
       </div>
       <div>

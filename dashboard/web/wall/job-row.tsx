@@ -5,7 +5,7 @@ import { byShifts, sprayHours, sprayHoursInFull } from '../words/by-when.ts';
 import { cutMiddle } from '../words/gun-names.ts';
 import { checkFirst, shortCauseName, shortestCauseName } from '../words/names.ts';
 import { asSentence } from '../words/sentence.ts';
-import { percent } from '../words/units.ts';
+import { sureness } from '../words/units.ts';
 import { GUN_AND_PART_PX, nameRuler, WHEN_PX } from './name-ruler.ts';
 import { StateMark } from './state-mark.tsx';
 
@@ -26,7 +26,7 @@ export function JobRow({ job, shortName, live }: { job: WallJob; shortName: stri
         <span class="job-what far">
           <b class="job-gun">{gun}</b>{' '}
           <span class="job-part">{fits ? shortCauseName(cause) : shortestCauseName(cause)}</span>{' '}
-          <span class="job-sure figure">{percent(job.probability)}</span>
+          <span class="job-sure figure">{sureness(job.probability)}</span>
         </span>
         <span class="job-when far">
           <span class="figure">{shifts}</span> {hours && <span class="figure">{sprayHours(hours, brief)}</span>}{' '}

@@ -38,6 +38,11 @@ export function told({ value, unit }: Quantity, digits: number): string {
   return `${value.toFixed(digits)}${NNBSP}${unit}`;
 }
 
+/** How sure, as per cent: never 100 and never 0, for neither is ever known. */
+export function sureness(probability: number): string {
+  return percent(Math.min(0.99, Math.max(0.01, probability)));
+}
+
 /** A share as per cent. */
 export function percent(share: number): string {
   return `${Math.round(share * 100)}${NNBSP}%`;

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { flow, output, percent, pressure, told } from '../../../dashboard/web/words/units.ts';
+import { flow, output, percent, pressure, sureness, told } from '../../../dashboard/web/words/units.ts';
 import { fixture } from '../../published/fixture.ts';
 
 interface States {
@@ -28,4 +28,8 @@ test('bar become psi, and g/min become lb/h', () => {
 test('a quantity is told with its unit', () => {
   expect(told(flow(3.314, 'metric'), 2)).toBe('3.31\u202fm³/h');
   expect(percent(0.118)).toBe('12\u202f%');
+});
+
+test('nobody is told that something is certain', () => {
+  expect([0.997, 0.994, 0.5, 0.004].map(sureness)).toEqual(['99\u202f%', '99\u202f%', '50\u202f%', '1\u202f%']);
 });
