@@ -14,6 +14,11 @@ export interface OpenOptions {
   readonly create?: boolean;
   /** How long a statement waits for another program's transaction, ms. */
   readonly busyMs?: number;
+  /**
+   * False for a connection whose writes can be computed anew from the readings: they are not waited for on the disk, and
+   * the last of them may be gone after a power cut, in order; nothing is damaged. Default true.
+   */
+  readonly durable?: boolean;
   /** The caller holds the service lock, so that it may bring an older schema up to date. */
   readonly locked?: boolean;
 }
@@ -43,7 +48,7 @@ export function openDatabase(dir: string, options: OpenOptions = {}): Sql {
         'STORE_UNUSABLE',
         `${file}: its file system cannot share memory between programs; use a local disk`,
       );
-    sql.pragma('synchronous = FULL');
+    sql.pragma(`synchronous = ${(options.durable ?? true) ? 'FULL' : 'NORMAL'}`);
     sql.pragma('foreign_keys = ON');
     // A checkpoint leaves the log at its size for the next round; longer ones, e.g. after VACUUM, are cut back to this.
     sql.pragma('journal_size_limit = 67108864');

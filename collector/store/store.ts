@@ -1,84 +1,16 @@
 import type { Channel } from '../contract/channels.ts';
 import type { Finding } from '../contract/finding.ts';
-import type { Frames, Pack } from '../contract/frames.ts';
+import type { Frames } from '../contract/frames.ts';
 import type { LogEntry } from '../contract/log-entry.ts';
 import type { RunTable } from '../contract/runs.ts';
 import type { Settings, SettingsVersion } from '../contract/settings.ts';
+import type { OnlineState, Refusal, RetainedMessage } from './commit-group.ts';
+
+export type * from './commit-group.ts';
 
 // What a store can do, whatever keeps it. Times are epoch ms; ranges are [from, to).
 // `openStore(dir)` gives a `Store`: one connection, synchronous, one for each thread that needs it.
 // `startWriter(dir)` gives the one `Writer` of a running service: its commits run in a thread of their own.
-
-/** A message, or part of one, that was refused; kept in the quarantine. */
-export interface Refusal {
-  readonly receivedAt: number;
-  readonly topic: string;
-  /** Short stable word, e.g. `not-json`; counted by it. */
-  readonly reason: string;
-  /** One line for people: where, what was found, what was expected. */
-  readonly detail: string;
-  /** As received; kept up to a limit, with its full length. */
-  readonly payload: Uint8Array;
-}
-
-export interface OnlineState {
-  readonly station: string;
-  readonly online: boolean;
-  /** Receiver's clock. */
-  readonly at: number;
-}
-
-/** A retained message of the broker; an empty payload removes the topic. */
-export interface RetainedMessage {
-  readonly topic: string;
-  readonly payload: Uint8Array;
-  readonly qos: 0 | 1;
-}
-
-/** All that must be on disk before the messages that it came from are acknowledged. Every part may be absent. */
-export interface CommitGroup {
-  readonly packs?: readonly Pack[];
-  readonly refusals?: readonly Refusal[];
-  readonly online?: readonly OnlineState[];
-  readonly retained?: readonly RetainedMessage[];
-  /** Added to the named counters. */
-  readonly counters?: Readonly<Record<string, number>>;
-}
-
-/** What one station got by a commit: times of the oldest and newest reading, and how many were received. */
-export interface StationCommit {
-  readonly station: string;
-  readonly minTime: number;
-  readonly maxTime: number;
-  readonly readings: number;
-}
-
-/** Of the whole transaction, which may hold more than the caller's group: the same object for all in it. */
-export interface CommitOutcome {
-  /** Number of this transaction since the store was made; ascending. */
-  readonly seq: number;
-  readonly stations: readonly StationCommit[];
-}
-
-/** The one writer of readings of a data folder. */
-export interface Writer {
-  /**
-   * Makes a group durable. Call it as often as you like, also with a single pack: all that is handed over while
-   * a transaction is being written shares the next one. A group is taken whole or not at all.
-   *
-   * @throws {AppError} DISK_FULL or STORE_UNUSABLE; nothing of the group was stored then, later commits may succeed
-   * @throws {RangeError} a value or time is not finite, or a channel or string index does not exist: our own mistake
-   */
-  commit(group: CommitGroup): Promise<CommitOutcome>;
-  /** Bytes handed over and not yet durable: what a caller limits. */
-  readonly pendingBytes: number;
-  /** Turns the whole tail into chunks; resolves when that is done. Commits go on meanwhile. */
-  settle(): Promise<void>;
-  /** Commits what is pending, ends the thread and releases the folder. May be called twice. */
-  stop(): Promise<void>;
-  /** Rejects when the thread dies by itself, resolves after `stop()`. */
-  readonly ended: Promise<void>;
-}
 
 /** Readings by minute: row i covers [times[i], times[i] + 60 000). `NaN` and 0 where a channel was not read. */
 export interface Minutes {
@@ -117,7 +49,7 @@ export interface Provenance {
 }
 
 export interface Readings {
-  /** All readings of a station in [from, to) as columns, without duplicates; string channels only when asked or by default. */
+  /** All readings of a station in [from, to) as columns, without duplicates; of all channels or those named. A row for each instant of the station. */
   frames(station: string, from: number, to: number, channels?: readonly Channel[]): Frames;
   /** The same in blocks of ascending times, each read for itself: for spans that should not be in memory at once. */
   iterateFrames(station: string, from: number, to: number, channels?: readonly Channel[]): Generator<Frames>;

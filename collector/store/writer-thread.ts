@@ -6,7 +6,7 @@ import { type ServiceLock, takeServiceLock } from './service-lock.ts';
 import { type FromWriter, type ToWriter, toFault, type WriterData } from './writer-messages.ts';
 
 /** Readings that are moved to chunks between two looks for a commit. Source: own choice: some milliseconds. */
-const READINGS_A_STEP = 5_000;
+const READINGS_A_STEP = 20_000;
 
 /** The thread that commits: one message a transaction; between them the tail becomes chunks. */
 function run(port: MessagePort, data: WriterData): void {

@@ -41,12 +41,19 @@ export async function startWriter(dir: string, options: WriterOptions = {}): Pro
   return new ThreadWriter(thread, options.onTrouble ?? ((error) => process.emitWarning(error)));
 }
 
+/**
+ * Size from which a transaction takes nothing more and the next one gathers, bytes. Source: own choice: some milliseconds
+ * of writing, and of making chunks later.
+ */
+const BATCH_BYTES = 1024 * 1024;
+
 /** Gathers what is to be committed while the thread writes what was gathered before. */
 class ThreadWriter implements Writer {
   readonly ended: Promise<void>;
   readonly #thread: Worker;
   readonly #onTrouble: (error: Error) => void;
-  #gathering: Gathering | null = null;
+  /** Waiting, in order; the last one gathers. */
+  #waiting: Gathering[] = [];
   #writing: Gathering | null = null;
   #scheduled = false;
   #stopped: Promise<void> | null = null;
@@ -70,19 +77,20 @@ class ThreadWriter implements Writer {
   }
 
   get pendingBytes(): number {
-    return (this.#gathering?.bytes ?? 0) + (this.#writing?.bytes ?? 0);
+    return this.#waiting.reduce((sum, gathering) => sum + gathering.bytes, this.#writing?.bytes ?? 0);
   }
 
   commit(group: CommitGroup): Promise<CommitOutcome> {
     if (this.#fault) return Promise.reject(this.#fault);
     if (this.#stopped !== null) return Promise.reject(new AppError('INTERNAL', 'commit after the writer was stopped'));
-    const gathering = this.#gathering ?? new Gathering();
+    const last = this.#waiting.at(-1);
+    const gathering = last && last.bytes < BATCH_BYTES ? last : new Gathering();
     try {
       gathering.add(group);
     } catch (error) {
       return Promise.reject(error);
     }
-    this.#gathering = gathering;
+    if (gathering !== last) this.#waiting.push(gathering);
     // Not at once: what else this turn of the event loop brings goes along.
     if (!this.#writing && !this.#scheduled) {
       this.#scheduled = true;
@@ -112,21 +120,17 @@ class ThreadWriter implements Writer {
     if (!this.#fault) {
       this.#writeNext();
       // Their callers are told how these end; here it only matters that they have.
-      for (let last = this.#writing ?? this.#gathering; last; last = this.#writing ?? this.#gathering)
-        await last.outcome.then(
-          () => undefined,
-          () => undefined,
-        );
+      await Promise.allSettled([this.#writing, ...this.#waiting].map((gathering) => gathering?.outcome));
       this.#post({ kind: 'stop' });
     }
     await this.ended;
   }
 
   #writeNext(): void {
-    const next = this.#gathering;
-    if (this.#writing || !next) return;
+    if (this.#writing) return;
+    const next = this.#waiting.shift();
+    if (!next) return;
     this.#writing = next;
-    this.#gathering = null;
     const { batch, records } = next.take();
     this.#post({ kind: 'commit', batch, records }, batch ? [batch.buffer] : []);
   }
@@ -147,11 +151,10 @@ class ThreadWriter implements Writer {
 
   #die(error: Error): void {
     this.#fault ??= error;
-    this.#writing?.reject(this.#fault);
-    this.#gathering?.reject(this.#fault);
+    for (const gathering of [this.#writing, ...this.#waiting]) gathering?.reject(this.#fault);
     for (const { reject } of this.#settling) reject(this.#fault);
     this.#writing = null;
-    this.#gathering = null;
+    this.#waiting = [];
     this.#settling = [];
   }
 
