@@ -27,7 +27,7 @@ export function wireSources({ plant, collector, update, now, logChanged, onChang
     jobs: () => update().jobs,
     findings: ({ open, limit, beforeMs }) =>
       store.findings
-        .list({ open, limit, ...(beforeMs === null ? {} : { before: beforeMs }) })
+        .list({ ...(open ? { open } : {}), limit, ...(beforeMs === null ? {} : { before: beforeMs }) })
         .map(({ finding }) => finding),
     latest: (station) => latestReadings(collector.latest(station)),
     online: (station) => collector.latest(station)?.online ?? null,

@@ -49,6 +49,8 @@ test('what a client publishes becomes a finding over HTTP and on the retained co
     { timeout: 15_000, interval: 200 },
   );
   expect(findings).toMatchObject([{ gun: 'gun-01', cause: 'no-data', category: 'function-check', cleared: null }]);
+  // Without a filter the list has open and cleared ones.
+  expect(await getJson('/api/findings')).toEqual(findings);
 
   const client = await mqtt.connectAsync(service.mqttUrl);
   const conditions: GunCondition[] = [];
