@@ -73,7 +73,8 @@ export class BatchLog {
       if (all ? this.#tailBytes === 0 : this.#tailBytes < this.#sweepFrom) return true;
       this.#sweep = new Sweep(this.#sql);
     }
-    if (this.#sweep.step(readings)) {
+    // The longer the tail has become, the more at a time: it must not grow for ever while commits come one upon the other.
+    if (this.#sweep.step(readings * Math.max(1, this.#tailBytes / this.#sweepFrom))) {
       this.#sweepFrom = Math.max(this.#limits.tailBytes, this.#sweep.stations * STATION_BYTES);
       this.#sweep = null;
       this.#tailBytes = this.#measureTail();
