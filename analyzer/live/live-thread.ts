@@ -8,7 +8,8 @@ import type { LiveStart } from './live-messages.ts';
 // Start-up file of the analyzer's thread: the clock comes in here.
 if (parentPort === null) throw new Error('the analyzer runs in a thread of its own');
 const { dir, plant } = workerData as LiveStart;
-const store = openStore(dir);
+// What the analyzer writes can be computed again, so it need not wait for the disk and hold up commits.
+const store = openStore(dir, { durable: false });
 const analyzer = new LiveAnalyzer({
   store,
   plant,

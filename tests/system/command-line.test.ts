@@ -23,15 +23,15 @@ describe('arguments', () => {
   test.each([
     { args: ['frobnicate'], says: 'unknown command' },
     { args: ['serve'], says: '--plant' },
-    { args: ['serve', '--plant', plant, '--data', 'x', '--mqtt-port', '70000'], says: '0 to 65535' },
-    { args: ['serve', '--plant', plant, '--data', 'x', '--bind', '0.0.0.0'], says: 'loopback' },
-    { args: ['serve', '--plant', join(folder.path, 'no.yaml'), '--data', 'x'], says: 'no.yaml' },
+    { args: ['serve', '--plant', plant, '--data', join(folder.path, 'x'), '--mqtt-port', '70000'], says: '0 to 65535' },
+    { args: ['serve', '--plant', plant, '--data', join(folder.path, 'x'), '--bind', '0.0.0.0'], says: 'loopback' },
+    { args: ['serve', '--plant', join(folder.path, 'no.yaml'), '--data', join(folder.path, 'x')], says: 'no.yaml' },
     { args: ['analyze', '--plant', plant], says: '--readings' },
-    { args: ['simulate', '--scenario', 'nonsense', '--out', 'x'], says: 'insert-lives' },
+    { args: ['simulate', '--scenario', 'nonsense', '--out', join(folder.path, 'x')], says: 'insert-lives' },
     { args: ['simulate', '--scenario', 'seals'], says: '--out' },
     { args: ['log', 'add', '--data', join(folder.path, 'none'), '--gun', 'gun-01'], says: '--part' },
     { args: ['log', 'frobnicate'], says: 'frobnicate' },
-    { args: ['export', 'readings', '--data', 'x', '--from', 'yesterday'], says: '--from' },
+    { args: ['export', 'readings', '--data', join(folder.path, 'x'), '--from', 'yesterday'], says: '--from' },
   ])('"$args" ends with status 2 and one line that names the fault', async ({ args, says }) => {
     const { status, stdout, stderr } = await runProgram(...args);
     expect(stderr).toContain(says);
