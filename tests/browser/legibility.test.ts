@@ -1,5 +1,6 @@
 import type { Locator, Page } from 'playwright-core';
 import { expect, test } from 'vitest';
+import type { GunView } from '../../analyzer/index.ts';
 import { FILTER_JOB, INSERT_JOB, SEAL_JOB } from '../dashboard/hall-guns.ts';
 import { fixture } from '../published/fixture.ts';
 import { screensOfHall } from './screens.ts';
@@ -129,6 +130,7 @@ async function inkHeight(page: Page, png: string): Promise<number> {
 test.each([
   ['eight guns and five jobs', { ...FULL }],
   ['no job', { jobs: [] }],
+  ['a new insert', { views: (view: GunView) => ({ ...view, wearLeft: 1 }) }],
   ['four guns', { names: ['North', 'South', 'East', 'West'] }],
   ['sixteen guns', { names: Array.from({ length: 16 }, (_, i) => `Booth ${i + 1}`) }],
   ['24 guns', { ...FULL, names: Array.from({ length: 24 }, (_, i) => `Booth ${i + 1}`) }],

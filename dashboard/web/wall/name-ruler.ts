@@ -5,9 +5,9 @@ import type { Ruler } from '../words/gun-names.ts';
 const ROOM_PX = 326;
 const FONT = '600 66px Wall';
 /** Room for a job's gun and part together, beside how sure it is. */
-export const GUN_AND_PART_PX = 622;
+export const GUN_AND_PART_PX = 620;
 /** Room for by when, spray hours and the check together. */
-export const WHEN_PX = 748;
+export const WHEN_PX = 746;
 
 const face = signal(0);
 let pen: CanvasRenderingContext2D | null = null;
