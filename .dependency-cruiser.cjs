@@ -68,6 +68,21 @@ module.exports = {
       to: { path: '^evaluation/' },
     },
     {
+      name: 'commands-enter-through-the-indexes',
+      severity: 'error',
+      from: { path: '^(commands/|driftline\\.ts$)' },
+      to: {
+        path: '^(collector|analyzer|dashboard|simulators|evaluation)/',
+        pathNot: ['/index\\.ts$', '^collector/contract/', '^evaluation/evaluate\\.ts$'],
+      },
+    },
+    {
+      name: 'only-the-program-imports-commands',
+      severity: 'error',
+      from: { path: '^(collector|analyzer|dashboard|simulators|evaluation)/' },
+      to: { path: '^(commands/|driftline\\.ts$)' },
+    },
+    {
       name: 'web-takes-only-types-and-schemas',
       severity: 'error',
       from: { path: '^dashboard/web/' },

@@ -1,6 +1,5 @@
 // The dashboard as the composition root sees it.
 
-export { another, failure, portArgument, positiveArgument, wholeArgument } from './service/command-line.ts';
 export { addToLog } from './service/log-add.ts';
 export { refuseOpenBind } from './service/loopback.ts';
 export type { Service } from './service/run-service.ts';

@@ -31,6 +31,9 @@ describe('arguments', () => {
     { args: ['simulate', '--scenario', 'seals'], says: '--out' },
     { args: ['log', 'add', '--data', join(folder.path, 'none'), '--gun', 'gun-01'], says: '--part' },
     { args: ['log', 'frobnicate'], says: 'frobnicate' },
+    { args: ['log'], says: 'found no command' },
+    { args: [], says: 'found no command' },
+    { args: ['evaluate', '--seeds', '0'], says: '1 or more' },
     { args: ['export', 'readings', '--data', join(folder.path, 'x'), '--from', 'yesterday'], says: '--from' },
   ])('"$args" ends with status 2 and one line that names the fault', async ({ args, says }) => {
     const { status, stdout, stderr } = await runProgram(...args);

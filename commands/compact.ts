@@ -1,0 +1,13 @@
+import process from 'node:process';
+import type { Command } from 'commander';
+import { compactStore } from '../collector/index.ts';
+import { command } from './command.ts';
+
+export function addCompact(program: Command): void {
+  command(program, 'compact', 'Bring the store of a stopped service to its smallest form.')
+    .requiredOption('--data <dir>', 'data folder')
+    .action(({ data }: { data: string }) => {
+      const { frames, bytesBefore, bytesAfter } = compactStore(data);
+      process.stderr.write(`${data}: ${frames} frames, ${bytesBefore} bytes before, ${bytesAfter} bytes now\n`);
+    });
+}

@@ -1,0 +1,31 @@
+import process from 'node:process';
+import type { Command } from 'commander';
+import { ACTIONS, FOUND, formatTime } from '../collector/contract/index.ts';
+import { addToLog } from '../dashboard/index.ts';
+import { command } from './command.ts';
+
+interface LogAddFlags {
+  data: string;
+  gun: string;
+  part: string;
+  action: string;
+  found?: string;
+  note?: string;
+  time?: string;
+}
+
+export function addLog(program: Command): void {
+  const log = command(program, 'log', 'The maintenance log.');
+  command(log, 'add', 'Write down what was done to a gun; also while the service runs.')
+    .requiredOption('--data <dir>', 'data folder of the service')
+    .requiredOption('--gun <id>', 'gun')
+    .requiredOption('--part <id>', 'part, or sensor:<channel> for a sensor that was exchanged')
+    .requiredOption('--action <word>', `one of ${ACTIONS.join(', ')}`)
+    .option('--found <word>', `one of ${FOUND.join(', ')}`)
+    .option('--note <text>', 'anything else')
+    .option('--time <time>', 'when, ISO 8601 with offset; default now')
+    .action(({ data, ...fields }: LogAddFlags) => {
+      const { id, gun, part, action, time } = addToLog({ dir: data, ...fields }, Date.now());
+      process.stderr.write(`entry ${id}: ${gun}, ${part} ${action} at ${formatTime(time)}\n`);
+    });
+}
