@@ -4,7 +4,7 @@ import { learnRun } from './baseline/learn-run.ts';
 import { learnSignals } from './baseline/learn-signals.ts';
 import { applyLog } from './diagnose/apply-log.ts';
 import { judgeGun } from './diagnose/judge-gun.ts';
-import { followSupply, judgeFacts, judgeSilence, judgeSupply, type Presence } from './diagnose/judge-site.ts';
+import { followSupply, judgeFacts, judgeSupply } from './diagnose/judge-site.ts';
 import { wearLearning } from './diagnose/judge-wear.ts';
 import { noticeSteps } from './diagnose/notice-step.ts';
 import type { Bench } from './diagnose/site-view.ts';
@@ -71,7 +71,7 @@ export function takeTick(
     let next = 0;
     for (let row = from; row < to; row++) {
       while (next < entries.length && entries[next]!.time <= table.columns.start[row]!) {
-        for (const block of closeAllBlocks(gun, memory.open, memory.source)) blocks.push({ block, order });
+        for (const block of closeAllBlocks(gun, memory.open)) blocks.push({ block, order });
         takeBlocks(context, state, blocks, tick.now, told, touched);
         applyLog(benchOf(context, state, gun, tick.now, told), entries[next++]!);
       }
@@ -83,12 +83,12 @@ export function takeTick(
     if (!tick.runs.some(({ gun }) => gun === entry.gun) && state.guns[entry.gun] !== undefined) late.push(entry);
   for (const entry of late) {
     const memory = state.guns[entry.gun]!;
-    for (const block of closeAllBlocks(entry.gun, memory.open, memory.source)) blocks.push({ block, order: 0 });
+    for (const block of closeAllBlocks(entry.gun, memory.open)) blocks.push({ block, order: 0 });
   }
   for (const gun of context.plant.guns) {
     const memory = state.guns[gun.id]!;
     if (memory.open.length > 0)
-      for (const block of closeBlocks(gun.id, memory.open, tick.now, memory.source)) blocks.push({ block, order: 0 });
+      for (const block of closeBlocks(gun.id, memory.open, tick.now)) blocks.push({ block, order: 0 });
   }
   takeBlocks(context, state, blocks, tick.now, told, touched);
   for (const entry of late) applyLog(benchOf(context, state, entry.gun, tick.now, told), entry);
@@ -113,8 +113,6 @@ function takeBlocks(
     const bench = benchOf(context, state, block.gun, now, told);
     const { memory } = bench;
     const known = wearLearning(bench) === null;
-    memory.insert.kilograms += block.kilograms;
-    memory.kilograms += block.kilograms;
     learnSignals(memory, bench.pool, block, atmosphere, bench.gun.output === 'setpoint');
     followSupply(memory, block.supply, block.end, block.minutes / 60);
     noticeSteps(bench, block, known);
@@ -134,15 +132,6 @@ function judgeSite(
   const site = { plant: context.plant, guns: state.guns, book: state.book, now: tick.now, told };
   if (tick.runs.length > 0) judgeSupply(site);
   if (!tick.factsChanged) return;
-  const presences: Presence[] = [];
-  for (const track of tracks.values())
-    presences.push({
-      station: track.station,
-      firstTime: track.firstTime,
-      lastTime: track.lastTime,
-      silences: track.facts.filter((fact): fact is StationFact & { kind: 'silence' } => fact.kind === 'silence'),
-    });
-  judgeSilence(site, presences);
   for (const track of tracks.values()) {
     if (track.facts.length === 0) continue;
     judgeFacts(site, track.station, track.facts, state.guns[track.station]?.sprayHours ?? tick.now / 3_600_000);

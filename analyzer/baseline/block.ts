@@ -61,9 +61,6 @@ export interface OpenBlock {
   supplyRuns: number;
   sag: number;
   sagRuns: number;
-  massDrop: number;
-  massMinutes: number;
-  massRuns: number;
 }
 
 /** Sensor zeros to take off flows and pressures, m3/h and bar. */
@@ -81,9 +78,6 @@ const FULL_RUNS = 40;
 const FLOW_SPAN = 0.05;
 /** An open block does not wait longer than this. Source: own choice, so that findings are not late. */
 const LONGEST_MS = 40 * 60_000;
-/** A scale needs 5 spray minutes (handbook, "Scale") and may wait longer for them. */
-const SCALE_MINUTES = 5;
-const SCALE_LONGEST_MS = 4 * 3_600_000;
 const OPEN_AT_ONCE = 5;
 
 function openBlock(powder: string, start: number): OpenBlock {
@@ -112,9 +106,6 @@ function openBlock(powder: string, start: number): OpenBlock {
     supplyRuns: 0,
     sag: 0,
     sagRuns: 0,
-    massDrop: 0,
-    massMinutes: 0,
-    massRuns: 0,
   };
 }
 
@@ -122,26 +113,24 @@ function openBlock(powder: string, start: number): OpenBlock {
 export type OutputSource = 'value' | 'scale' | 'none';
 
 /** True when no more runs should join a block. */
-function isFull(block: OpenBlock, now: number, source: OutputSource): boolean {
-  if (source === 'scale')
-    return (block.massMinutes >= FULL_MINUTES && block.massRuns >= 3) || now - block.start > SCALE_LONGEST_MS;
+function isFull(block: OpenBlock, now: number): boolean {
   return block.minutes >= FULL_MINUTES || block.runs >= FULL_RUNS || now - block.start > LONGEST_MS;
 }
 
 /** Takes out of `open` and returns the blocks that are full or too old at `now`. */
-export function closeBlocks(gun: string, open: OpenBlock[], now: number, source: OutputSource): Block[] {
+export function closeBlocks(gun: string, open: OpenBlock[], now: number): Block[] {
   const closed: Block[] = [];
   for (let i = open.length - 1; i >= 0; i--) {
-    if (!isFull(open[i]!, now, source)) continue;
-    closed.push(finishBlock(gun, open[i]!, source));
+    if (!isFull(open[i]!, now)) continue;
+    closed.push(finishBlock(gun, open[i]!));
     open.splice(i, 1);
   }
   return closed.reverse();
 }
 
 /** Closes everything, as at a change of a part. */
-export function closeAllBlocks(gun: string, open: OpenBlock[], source: OutputSource): Block[] {
-  const closed = open.map((block) => finishBlock(gun, block, source));
+export function closeAllBlocks(gun: string, open: OpenBlock[]): Block[] {
+  const closed = open.map((block) => finishBlock(gun, block));
   open.length = 0;
   return closed;
 }
@@ -175,7 +164,7 @@ export function addRun(
     }
   let evicted: Block | null = null;
   if (block === null) {
-    if (open.length >= OPEN_AT_ONCE) evicted = finishBlock(gun, open.shift()!, source);
+    if (open.length >= OPEN_AT_ONCE) evicted = finishBlock(gun, open.shift()!);
     block = openBlock(powder, c.start[row]!);
     open.push(block);
   }
@@ -194,13 +183,13 @@ export function addRun(
 
 function addSides(block: OpenBlock, c: RunTable['columns'], row: number, weight: number, zeros: Zeros): void {
   const supplementary = c.supplementaryFlow[row]! - zeros.supplementaryFlow;
-  if (supplementary > 0.02) {
+  if (supplementary > 0.02 && Number.isFinite(c.supplementaryPressure[row]!)) {
     block.supplementary += weight * supplementary;
     block.supplementaryPressure += weight * (c.supplementaryPressure[row]! + 1.013);
     block.supplementaryWeight += weight;
   }
   const fluidizing = c.fluidizingFlow[row]! - zeros.fluidizingFlow;
-  if (fluidizing > 0.02) {
+  if (fluidizing > 0.02 && Number.isFinite(c.fluidizingPressure[row]!)) {
     block.fluidizing += weight * fluidizing;
     block.fluidizingPressure += weight * (c.fluidizingPressure[row]! + 1.013);
     block.fluidizingWeight += weight;
@@ -241,16 +230,6 @@ function addOutput(
       block.unsteadinessWeight += weight;
     }
   }
-  if (source === 'scale') {
-    const drop = c.massStart[row]! - c.massEnd[row]!;
-    // A rise is a refill or reclaimed powder; a fall faster than 1.2 kg/min is a box lifted off.
-    if (drop > -0.03 && drop < 1.2 * minutes + 0.05) {
-      block.massDrop += drop;
-      block.massMinutes += minutes;
-      block.massRuns++;
-      block.kilograms += Math.max(drop, 0);
-    }
-  }
 }
 
 /** Weighted mean without what lies more than 4 robust deviations off, and the variance of that mean. */
@@ -278,20 +257,14 @@ function trimmedMean(values: readonly number[], weights: readonly number[] | nul
   return { mean, variance: ((squares / weight + 1e-4) * weightSquares) / (weight * weight) };
 }
 
-/** Rounding of a scale, kg. Source: handbook, "a scale shows 10 g". */
-const SCALE_STEP = 0.01;
-
-function finishBlock(gun: string, block: OpenBlock, source: OutputSource): Block {
+function finishBlock(gun: string, block: OpenBlock): Block {
   const flow = block.flow / block.weight;
   let output = Number.NaN;
   let outputVariance = Number.NaN;
-  if (source === 'value' && block.outputs.length > 0) {
+  if (block.outputs.length > 0) {
     const level = trimmedMean(block.outputs, block.outputWeights);
     output = level.mean + 2 * flow;
     outputVariance = level.variance;
-  } else if (source === 'scale' && block.massMinutes >= SCALE_MINUTES && block.massDrop > 0.05) {
-    output = Math.log((1000 * block.massDrop) / block.massMinutes);
-    outputVariance = (block.massRuns * SCALE_STEP ** 2) / 3 / block.massDrop ** 2 + 1e-4;
   }
   const ripple = trimmedMean(block.ripples, null);
   const side = (sum: number, weight: number): number => (weight > 0 ? sum / weight : Number.NaN);

@@ -1,6 +1,7 @@
 import { linearForm } from './gaussian-state.ts';
 import { curveBend, curveRise, curveTwist, flowRatioFor, localElasticity, type PumpCurve } from './pump-curve.ts';
 import type { PumpPool } from './pump-pool.ts';
+import { PRIORS } from './pump-priors.ts';
 
 /** Where a gun stands against a new insert at one output with one powder. */
 export interface ExcessAir {
@@ -50,7 +51,12 @@ export function excessAirOf(pool: PumpPool, gunId: string, powderId: string, out
       [...indices, pool.elasticity, gun.elasticity, pool.bend, gun.bend, pool.twist],
       [...indices.map(() => 1), -span, -span, -bends, -bends, -twists],
     );
-    return { log, sd: Math.sqrt(form.variance) / along, elasticity: along };
+    const behind = gun.setpoint ? Math.max(0, 1 - Math.exp(-log / PRIORS.lag.mean)) : 0;
+    return {
+      log: log + behind * PRIORS.lag.mean,
+      sd: Math.hypot(Math.sqrt(form.variance) / along, behind * PRIORS.lag.sd),
+      elasticity: along,
+    };
   };
   const wear = read(mean[gun.wear]!, [gun.wear]);
   const total = read(mean[gun.wear]! + mean[gun.leak]!, [gun.wear, gun.leak]);

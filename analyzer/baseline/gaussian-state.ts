@@ -72,22 +72,28 @@ export function restartTrace(trace: StepTrace, active: boolean): void {
 }
 
 /**
- * Takes a followed step in: its size joins quantity `index` (which lowers the observations), and what the means had
- * made of it is undone.
+ * Takes a followed step in: its size joins quantity `index`, and what the means had made of it is undone.
  *
  * @param priorVariance how large such a step may be before the innovations are heard
+ * @param sign 1 where the quantity lowers the observations (as a loss), -1 where it raises them
  */
-export function takeStep(state: GaussianState, trace: StepTrace, index: number, priorVariance: number): void {
+export function takeStep(
+  state: GaussianState,
+  trace: StepTrace,
+  index: number,
+  priorVariance: number,
+  sign: 1 | -1,
+): void {
   const { n, mean, cov } = state;
   const variance = 1 / (trace.information + 1 / priorVariance);
   const size = trace.score * variance;
   const shift = trace.astray;
   for (let i = 0; i < n; i++) {
-    const from = i === index ? 1 - shift[i]! : -shift[i]!;
+    const from = i === index ? sign - shift[i]! : -shift[i]!;
     mean[i] = mean[i]! + size * from;
     if (from === 0) continue;
     for (let j = 0; j < n; j++)
-      cov[i * n + j] = cov[i * n + j]! + variance * from * (j === index ? 1 - shift[j]! : -shift[j]!);
+      cov[i * n + j] = cov[i * n + j]! + variance * from * (j === index ? sign - shift[j]! : -shift[j]!);
   }
   restartTrace(trace, false);
 }

@@ -3,6 +3,7 @@ import { type CusumState, cusum } from '../detect/cusum.ts';
 import { newZeroTracker, type ZeroTracker } from '../detect/zero-tracker.ts';
 import type { OpenBlock, OutputSource } from './block.ts';
 import { type MotiveLine, newMotiveLine } from './motive-line.ts';
+import { newScalePull, type ScalePull } from './scale-pull.ts';
 import { newSteadyLevel, type SteadyLevel } from './steady-level.ts';
 import type { UsualOutput } from './usual-output.ts';
 
@@ -55,8 +56,7 @@ export interface GunMemory {
   step: StepCase | null;
   /** Log entries of the last days, newest last. */
   log: LogEntry[];
-  /** Shared scale: kilograms that fell while this gun did not spray, and while it did; last weight, -1 before one. */
-  scale: { idle: number; spray: number; last: number };
+  scale: ScalePull;
   /** ln of the change limit (excess air) on a grid of beliefs; empty until the log taught something. */
   limit: number[];
   /** Spray hours of the gun at which a line's loss first was beyond doubt, by subject. */
@@ -100,7 +100,7 @@ export function newGunMemory(id: string, source: OutputSource): GunMemory {
     },
     step: null,
     log: [],
-    scale: { idle: 0, spray: 0, last: -1 },
+    scale: newScalePull(),
     limit: [],
     beyond: {},
     distrust: [],

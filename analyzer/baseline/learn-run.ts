@@ -2,6 +2,7 @@ import type { RunTable } from '../../collector/contract/index.ts';
 import { learnZeros, zeroOf } from '../detect/zero-tracker.ts';
 import { addRun, type Block, closeBlocks, type Zeros } from './block.ts';
 import type { GunMemory } from './gun-memory.ts';
+import { addScalePull, noteMass } from './scale-pull.ts';
 
 const DAY = 86_400_000;
 const zeros: Zeros = { conveyingFlow: 0, conveyingPressure: 0, supplementaryFlow: 0, fluidizingFlow: 0 };
@@ -15,7 +16,7 @@ export function learnRun(memory: GunMemory, table: RunTable, row: number): Block
   const c = table.columns;
   const hours = c.sprayMs[row]! / 3_600_000;
   const start = c.start[row]!;
-  const closed = closeBlocks(memory.id, memory.open, start, memory.source);
+  const closed = closeBlocks(memory.id, memory.open, start);
   learnZeros(memory.zeros, table, row);
   memory.runs++;
   memory.sprayHours += hours;
@@ -28,7 +29,6 @@ export function learnRun(memory: GunMemory, table: RunTable, row: number): Block
   }
   memory.powderRuns[powder] = (memory.powderRuns[powder] ?? 0) + 1;
   countShift(memory, start, hours);
-  followScale(memory, c.massStart[row]!, c.massEnd[row]!);
   let output = c.output[row]!;
   if (memory.source !== 'none') {
     if (Number.isFinite(output)) memory.source = 'value';
@@ -40,6 +40,13 @@ export function learnRun(memory: GunMemory, table: RunTable, row: number): Block
   zeros.conveyingPressure = zeroOf(memory.zeros, 'conveyingPressure');
   zeros.supplementaryFlow = zeroOf(memory.zeros, 'supplementaryFlow');
   if (Number.isFinite(output)) output -= zeroOf(memory.zeros, 'output');
+  if (memory.source === 'scale') {
+    const flow = c.conveyingFlow[row]! - zeros.conveyingFlow;
+    const mass = c.massStart[row]!;
+    const pooled = addScalePull(memory.id, memory.scale, powder, start, c.end[row]!, hours * 60, mass, flow);
+    noteMass(memory.scale, c.massEnd[row]!);
+    if (pooled !== null) closed.push(pooled);
+  }
   const evicted = addRun(memory.id, memory.open, table, row, memory.source, zeros, output);
   if (evicted !== null) closed.push(evicted);
   return closed;
@@ -60,15 +67,4 @@ function countShift(memory: GunMemory, start: number, hours: number): void {
     shift.hours = 0;
   }
   shift.hours += hours;
-}
-
-/** A box that falls while this gun is idle feeds others too. */
-function followScale(memory: GunMemory, massStart: number, massEnd: number): void {
-  const { scale } = memory;
-  if (!Number.isFinite(massStart) || !Number.isFinite(massEnd)) return;
-  const idle = scale.last < 0 ? 0 : scale.last - massStart;
-  const spray = massStart - massEnd;
-  scale.idle = scale.idle * 0.995 + (Math.abs(idle) < 2 ? idle : 0);
-  scale.spray = scale.spray * 0.995 + (spray > 0 && spray < 2 ? spray : 0);
-  scale.last = massEnd;
 }

@@ -4,7 +4,7 @@ import type { Block } from './block.ts';
 import { restartTrace } from './gaussian-state.ts';
 import type { GunMemory } from './gun-memory.ts';
 import { learnMotiveLine } from './motive-line.ts';
-import { learnBlock, type PumpPool } from './pump-pool.ts';
+import { learnBlock, type PumpPool, wearClock, wearInsert } from './pump-pool.ts';
 import { learnSteadyLevel, type SteadyLevelSettings } from './steady-level.ts';
 import { countOutput, newUsualOutput } from './usual-output.ts';
 
@@ -89,8 +89,11 @@ export function learnSignals(
   setpoint: boolean,
 ): BlockVerdicts {
   const hours = block.minutes / 60;
-  const conveying = learnMotiveLine(memory.conveying, block.end, hours, block.flow, block.pressure, atmosphereBar);
-  chart(memory.steps.conveying, conveying);
+  let conveying = 0;
+  if (Number.isFinite(block.pressure)) {
+    conveying = learnMotiveLine(memory.conveying, block.end, hours, block.flow, block.pressure, atmosphereBar);
+    chart(memory.steps.conveying, conveying);
+  }
   if (Number.isFinite(block.supplementary)) {
     const log = Math.log(Math.max(block.supplementaryPressure, 0.5));
     const value = Math.log(block.supplementary) - log;
@@ -121,7 +124,8 @@ export function learnSignals(
     ripple = learnSteadyLevel(memory.ripple, SIGNALS.ripple, block.end, hours, block.flow, block.ripple, variance);
     chart(memory.steps.ripple, ripple);
   }
-  const heard = usableOutput(memory, block) ? learnBlock(pool, block, setpoint) : null;
+  wearOn(memory, pool, block, hours);
+  const heard = usableOutput(block) ? learnBlock(pool, block, setpoint, memory.insert.logged) : null;
   const output = heard === null ? null : heard.value / Math.sqrt(heard.variance);
   if (output !== null) {
     chart(memory.steps.output, output);
@@ -130,6 +134,16 @@ export function learnSignals(
     count(memory, pool, block, hours);
   }
   return { output, ripple, conveying };
+}
+
+/** What went through the insert in this block: measured, or where output is unknown the spray time at the usual output. */
+function wearOn(memory: GunMemory, pool: PumpPool, block: Block, hours: number): void {
+  // A scale's pooled pulls repeat what the blocks of their settings have counted.
+  if (!Number.isFinite(block.pressure)) return;
+  const kilograms = block.kilograms > 0 ? block.kilograms : memory.kilogramsPerHour * hours;
+  memory.insert.kilograms += kilograms;
+  memory.kilograms += kilograms;
+  wearInsert(pool, memory.id, block.powder, kilograms, block.flow);
 }
 
 /** A step is followed from when its chart leaves zero until it is back there. */
@@ -144,9 +158,8 @@ function followSteps(memory: GunMemory, pool: PumpPool): void {
 }
 
 /** Output that tells of the pump: not a box run empty, a purge or a shared scale. */
-function usableOutput(memory: GunMemory, block: Block): boolean {
+function usableOutput(block: Block): boolean {
   if (!Number.isFinite(block.output) || block.runs < 2) return false;
-  if (memory.source === 'scale' && memory.scale.idle > 0.15 * memory.scale.spray) return false;
   return block.minutes > 0.5;
 }
 
@@ -157,11 +170,10 @@ function count(memory: GunMemory, pool: PumpPool, block: Block, hours: number): 
     memory.usual[block.powder] = usual;
   }
   countOutput(usual, block.output, hours);
-  const powder = pool.powders[block.powder];
-  if (powder === undefined || hours <= 0) return;
-  const velocity = Math.exp(block.flow) / pool.reference;
-  const clock = block.kilograms * velocity ** 1.3 * Math.exp(pool.gaussian.mean[powder.abrasiveness]!);
+  if (hours <= 0) return;
+  const kilograms = hours * 0.06 * Math.exp(block.output);
+  const clock = wearClock(pool, block.powder, kilograms, block.flow);
   const weight = memory.clockPerHour === 0 ? 1 : Math.min(1, hours / 10);
   memory.clockPerHour += weight * (clock / hours - memory.clockPerHour);
-  memory.kilogramsPerHour += weight * (block.kilograms / hours - memory.kilogramsPerHour);
+  memory.kilogramsPerHour += weight * (kilograms / hours - memory.kilogramsPerHour);
 }

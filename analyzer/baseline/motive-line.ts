@@ -19,7 +19,8 @@ const CRITICAL = 1;
 const FILTER = 2;
 const NUISANCE = 3;
 const BASE = 4;
-const SIZE = 5;
+const BACK = 5;
+const SIZE = 6;
 const HOUR = 3_600_000;
 
 /** From m3/h at DIN 1343 to dm3/s ANR. Source: handbook section 3 (1.0874) and 3.6 m3/h per dm3/s. */
@@ -32,6 +33,8 @@ const PRIOR = {
   critical: { mean: 0.4, sd: 0.06 },
   /** Share of the usual pressure that a new filter takes. */
   base: { mean: 0.04, sd: 0.03 },
+  /** ln of the suction chamber's pressure against what is taken for it: hose, powder and air move it by the hour. */
+  back: { sd: 0.03, hours: 6 },
   /** Random walk over one spray hour: 25 % in 60 h is a quick filter. Source: own choice. */
   filterPerHour: 0.004,
   nuisance: { sd: 0.006, hours: 100 },
@@ -88,27 +91,31 @@ export function learnMotiveLine(
     addQuantity(gaussian, 0, 1e-8);
     addQuantity(gaussian, 0, PRIOR.nuisance.sd ** 2);
     addQuantity(gaussian, PRIOR.base.mean, PRIOR.base.sd ** 2);
+    addQuantity(gaussian, 0, PRIOR.back.sd ** 2);
   }
   const elapsed = Math.max(0, time - line.time);
   const keep = Math.exp(-elapsed / (PRIOR.nuisance.hours * HOUR));
   decayQuantity(gaussian, NUISANCE, keep, (1 - keep * keep) * PRIOR.nuisance.sd ** 2);
+  const stays = Math.exp(-elapsed / (PRIOR.back.hours * HOUR));
+  decayQuantity(gaussian, BACK, stays, (1 - stays * stays) * PRIOR.back.sd ** 2);
   decayQuantity(gaussian, FILTER, 1, PRIOR.filterPerHour ** 2 * sprayHours);
   line.time = Math.max(line.time, time);
   line.blocks++;
   line.hours += sprayHours;
   const { mean } = gaussian;
   const b = Math.min(Math.max(mean[CRITICAL]!, 0.15), 0.6);
-  const flowAt = (critical: number, filter: number): number =>
-    logUnitFlow(Math.max(pressureBar - filter * line.usual, 0.5 * pressureBar), suction, critical);
+  const flowAt = (critical: number, filter: number, back = mean[BACK]!): number =>
+    logUnitFlow(Math.max(pressureBar - filter * line.usual, 0.5 * pressureBar), suction * Math.exp(back), critical);
   const filter = mean[FILTER]! + mean[BASE]!;
   const base = flowAt(b, filter);
   const slopeCritical = (flowAt(b + 0.01, filter) - base) / 0.01;
   const slopeFilter = (flowAt(b, filter + 0.005) - base) / 0.005;
-  const linear = observed - base + slopeCritical * mean[CRITICAL]! + slopeFilter * filter;
+  const slopeBack = (flowAt(b, filter, mean[BACK]! + 0.01) - base) / 0.01;
+  const linear = observed - base + slopeBack * mean[BACK]! + slopeCritical * mean[CRITICAL]! + slopeFilter * filter;
   const innovation = observe(
     gaussian,
-    [CONDUCTANCE, CRITICAL, FILTER, NUISANCE, BASE],
-    [1, slopeCritical, slopeFilter, 1, slopeFilter],
+    [CONDUCTANCE, CRITICAL, FILTER, NUISANCE, BASE, BACK],
+    [1, slopeCritical, slopeFilter, 1, slopeFilter, slopeBack],
     linear,
     PRIOR.block ** 2,
     3,

@@ -9,6 +9,8 @@ import {
   moveQuantity,
   observe,
   resetQuantity,
+  restartTrace,
+  takeStep,
 } from './gaussian-state.ts';
 import { curveBend, curveRise, curveTwist } from './pump-curve.ts';
 import { PRIORS } from './pump-priors.ts';
@@ -31,8 +33,8 @@ export interface PumpGun {
   recipe: number;
   /** Running mean of squared innovations over their variance: above 1 where this gun is noisier than believed. */
   unrest: number;
-  /** Supplementary air about which its effect is reckoned, m3/h. */
-  supplementary: number;
+  /** How supplementary air goes with conveying air at this gun: running means, variance and covariance, m3/h. */
+  practice: { weight: number; flow: number; supplementary: number; variance: number; covariance: number };
   setpoint: boolean;
   /** Traces that follow a step to the worse and one to the better. */
   traces: [number, number];
@@ -43,6 +45,8 @@ export interface PumpPowder {
   lot: number;
   abrasiveness: number;
   lastSeen: number;
+  /** Trace of a new lot that may have come with the present campaign. */
+  trace: number;
 }
 
 /**
@@ -59,7 +63,6 @@ export interface PumpPool {
   elasticity: number;
   bend: number;
   twist: number;
-  supplementary: number;
   rate: number;
   site: number;
   siteTime: number;
@@ -77,7 +80,6 @@ export function emptyPumpPool(): PumpPool {
     elasticity: add(PRIORS.elasticity.mean, PRIORS.elasticity.sd),
     bend: add(PRIORS.bend.mean, PRIORS.bend.sd),
     twist: add(PRIORS.twist.mean, PRIORS.twist.sd),
-    supplementary: add(PRIORS.supplementary.mean, PRIORS.supplementary.sd),
     rate: add(PRIORS.rate.mean, PRIORS.rate.sd),
     site: add(0, PRIORS.site.sd),
     siteTime: 0,
@@ -86,7 +88,7 @@ export function emptyPumpPool(): PumpPool {
   };
 }
 
-function ensureGun(pool: PumpPool, block: Block, setpoint: boolean): PumpGun {
+function ensureGun(pool: PumpPool, block: Block, setpoint: boolean, newInsert: boolean): PumpGun {
   const known = pool.guns[block.gun];
   if (known !== undefined) return known;
   const add = (mean: number, sd: number): number => addQuantity(pool.gaussian, mean, sd * sd);
@@ -94,7 +96,7 @@ function ensureGun(pool: PumpPool, block: Block, setpoint: boolean): PumpGun {
     level: add(0, PRIORS.gunLevel),
     elasticity: add(0, PRIORS.gunElasticity),
     bend: add(0, PRIORS.gunBend),
-    wear: add(PRIORS.firstWear.mean, PRIORS.firstWear.sd),
+    wear: newInsert ? add(0, PRIORS.newWear) : add(PRIORS.firstWear.mean, PRIORS.firstWear.sd),
     gunRate: add(0, PRIORS.gunRate),
     lifeRate: add(0, PRIORS.lifeRate),
     shift: add(0, setpoint ? PRIORS.notch.sd : PRIORS.shift.sd),
@@ -104,7 +106,7 @@ function ensureGun(pool: PumpPool, block: Block, setpoint: boolean): PumpGun {
     time: block.start,
     recipe: block.output,
     unrest: 1,
-    supplementary: Number.isFinite(block.supplementary) ? block.supplementary : 0,
+    practice: { weight: 0, flow: 0, supplementary: 0, variance: 0, covariance: 0 },
     setpoint,
     traces: [addTrace(pool.gaussian), addTrace(pool.gaussian)],
   };
@@ -119,8 +121,9 @@ function ensurePowder(pool: PumpPool, block: Block): PumpPowder {
     powder = {
       effect: addQuantity(pool.gaussian, 0, first ? 1e-8 : PRIORS.powder ** 2),
       lot: addQuantity(pool.gaussian, 0, PRIORS.lot ** 2),
-      abrasiveness: addQuantity(pool.gaussian, 0, first ? 1e-8 : PRIORS.abrasiveness ** 2),
+      abrasiveness: addQuantity(pool.gaussian, 1, first ? 1e-8 : PRIORS.abrasiveness ** 2),
       lastSeen: block.start,
+      trace: addTrace(pool.gaussian),
     };
     pool.powders[block.powder] = powder;
   }
@@ -152,25 +155,99 @@ function passTime(pool: PumpPool, gun: PumpGun, powder: PumpPowder, block: Block
   decay(gaussian, gun.week, elapsed, PRIORS.week);
   if (pool.siteTime > 0) decay(gaussian, pool.site, block.end - pool.siteTime, PRIORS.site);
   if (block.start - powder.lastSeen > CAMPAIGN_GAP_MS) {
-    const keep = Math.sqrt(1 - PRIORS.lotChange);
-    decayQuantity(gaussian, powder.lot, keep, PRIORS.lotChange * PRIORS.lot ** 2);
+    decayQuantity(gaussian, powder.lot, 1, PRIORS.lotDrift ** 2);
+    const trace = gaussian.traces[powder.trace]!;
+    if (!trace.active) restartTrace(trace, true);
   }
   pool.siteTime = Math.max(pool.siteTime, block.end);
   powder.lastSeen = Math.max(powder.lastSeen, block.end);
   gun.time = Math.max(gun.time, block.end);
 }
 
-/** Wears the insert by the block's kilograms at its velocity, as fast as this gun, life and powder are believed to. */
-function wear(pool: PumpPool, gun: PumpGun, powder: PumpPowder, block: Block): void {
-  if (!(block.kilograms > 0)) return;
+/** A powder wears at least this share of the first, and an insert at this share of a usual rate: nothing heals. Source: own choice. */
+const LEAST_WEAR = 0.1;
+
+/**
+ * What a block puts through an insert: hundreds of kilograms, times velocity, times the powder's abrasiveness.
+ *
+ * @returns wear clock, 100 kg at the reference velocity with the site's first powder
+ */
+export function wearClock(pool: PumpPool, powderId: string, kilograms: number, logFlow: number): number {
+  if (!(kilograms > 0) || pool.reference === 0) return 0;
+  const powder = pool.powders[powderId];
+  const velocity = Math.min(Math.exp(logFlow) / pool.reference, 3);
+  const abrasiveness = powder === undefined ? 1 : Math.max(pool.gaussian.mean[powder.abrasiveness]!, LEAST_WEAR);
+  return (kilograms / 100) * velocity ** PRIORS.velocityPower * abrasiveness;
+}
+
+/**
+ * Wears a gun's insert by what went through it, as fast as this gun, life and powder are believed to.
+ *
+ * @param kilograms of powder, measured or reckoned from the spray time
+ * @param logFlow ln of conveying air, m3/h
+ */
+export function wearInsert(pool: PumpPool, gunId: string, powderId: string, kilograms: number, logFlow: number): void {
+  const gun = pool.guns[gunId];
+  const powder = pool.powders[powderId] ?? Object.values(pool.powders)[0];
+  const clock = wearClock(pool, powderId, kilograms, logFlow);
+  if (gun === undefined || powder === undefined || clock === 0) return;
   const { gaussian } = pool;
   const { mean } = gaussian;
-  const velocity = Math.exp(block.flow) / pool.reference;
-  const rate = mean[pool.rate]! + mean[gun.gunRate]! + mean[gun.lifeRate]! + mean[powder.abrasiveness]!;
-  const amount = Math.exp(rate) * block.kilograms * Math.min(velocity, 3) ** PRIORS.velocityPower;
-  const sources = [pool.rate, gun.gunRate, gun.lifeRate, powder.abrasiveness];
-  moveQuantity(gaussian, gun.wear, amount, sources, [amount, amount, amount, amount], 0.02 ** 2 * (amount / 0.36));
-  decayQuantity(gaussian, gun.lifeRate, 1, 0.15 ** 2 * (amount / 0.36));
+  const rate = mean[pool.rate]! + mean[gun.gunRate]! + mean[gun.lifeRate]!;
+  const amount = Math.max(rate, LEAST_WEAR * PRIORS.rate.mean) * clock;
+  const byPowder = amount / Math.max(mean[powder.abrasiveness]!, LEAST_WEAR);
+  // Strays go with what a usual insert would have worn, so that a rate believed small does not silence the readings.
+  const share = (PRIORS.rate.mean * clock) / PRIORS.usualLife;
+  moveQuantity(
+    gaussian,
+    gun.wear,
+    amount,
+    [pool.rate, gun.gunRate, gun.lifeRate, powder.abrasiveness],
+    [clock, clock, clock, byPowder],
+    PRIORS.wearStray ** 2 * share,
+  );
+  decayQuantity(gaussian, gun.lifeRate, 1, PRIORS.rateStray ** 2 * share);
+}
+
+/** Blocks that a gun's practice remembers, and the variance of flow below which no slope is believed, (m3/h)². Source: own choice. */
+const PRACTICE_BLOCKS = 200;
+const PRACTICE_RIDGE = 0.02;
+
+/**
+ * Supplementary air beyond what this gun usually has at this conveying air, m3/h. Many units hold the total, so that it
+ * falls as conveying air rises: the curve is learnt along that line, and only what departs from it counts beside.
+ */
+function unusualSupplementary({ practice }: PumpGun, flow: number, supplementary: number): number {
+  if (!Number.isFinite(supplementary)) return 0;
+  const slope = practice.covariance / (practice.variance + PRACTICE_RIDGE);
+  const off = practice.weight === 0 ? 0 : supplementary - practice.supplementary - slope * (flow - practice.flow);
+  practice.weight = Math.min(practice.weight + 1, PRACTICE_BLOCKS);
+  const share = 1 / practice.weight;
+  const flowOff = flow - practice.flow;
+  const sideOff = supplementary - practice.supplementary;
+  practice.flow += share * flowOff;
+  practice.supplementary += share * sideOff;
+  practice.variance += share * ((1 - share) * flowOff * flowOff - practice.variance);
+  practice.covariance += share * ((1 - share) * flowOff * sideOff - practice.covariance);
+  return off;
+}
+
+/**
+ * Takes a new lot in once it is beyond doubt that this campaign brought one, and gives the suspicion up once that is
+ * beyond doubt. Lots change rarely and at once: a lot that may drift every day would swallow the wear that guns share.
+ */
+function considerLot(pool: PumpPool, powder: PumpPowder): void {
+  const { gaussian } = pool;
+  const trace = gaussian.traces[powder.trace]!;
+  if (!trace.active) return;
+  const { information, score } = trace;
+  const variance = 2 * PRIORS.lot ** 2;
+  const gain = 1 + information * variance;
+  const evidence = 0.5 * ((score * score * variance) / gain - Math.log(gain));
+  const odds = (PRIORS.lotChange / (1 - PRIORS.lotChange)) * Math.exp(Math.min(evidence, 50));
+  const chance = odds / (1 + odds);
+  if (chance > PRIORS.lotSurety) takeStep(gaussian, trace, powder.lot, variance, -1);
+  else if (chance < PRIORS.lotDoubt) restartTrace(trace, false);
 }
 
 /** ln by which a set output has to change to be another recipe, and how much of the operator's error goes over to it. Source: own choice. */
@@ -183,12 +260,13 @@ const UNREST_BLOCKS = 150;
  * Takes one block in. Blocks of all guns of the pool come in order of their ends.
  *
  * @param setpoint true when output is what the recipe asks, set apart from the air
+ * @param newInsert true when the insert was logged as new before the gun's first block
  * @returns what its output said against what was expected (ln), or null when its output is unknown
  */
-export function learnBlock(pool: PumpPool, block: Block, setpoint: boolean): Innovation | null {
+export function learnBlock(pool: PumpPool, block: Block, setpoint: boolean, newInsert: boolean): Innovation | null {
   if (!Number.isFinite(block.output)) return null;
   if (pool.reference === 0) pool.reference = Math.sqrt(Math.exp(block.flow) * USUAL_FLOW);
-  const gun = ensureGun(pool, block, setpoint);
+  const gun = ensureGun(pool, block, setpoint, newInsert);
   const powder = ensurePowder(pool, block);
   let own = gun.powders[block.powder];
   if (own === undefined) {
@@ -196,14 +274,13 @@ export function learnBlock(pool: PumpPool, block: Block, setpoint: boolean): Inn
     gun.powders[block.powder] = own;
   }
   passTime(pool, gun, powder, block);
-  wear(pool, gun, powder, block);
   const ratio = Math.exp(block.flow) / pool.reference;
   const rise = curveRise(ratio);
   const bend = curveBend(ratio);
   if (setpoint && Math.abs(block.output - gun.recipe) > RECIPE_CHANGE)
     decayQuantity(pool.gaussian, gun.shift, RECIPE_KEEPS, (1 - RECIPE_KEEPS ** 2) * PRIORS.notch.sd ** 2);
   gun.recipe = block.output;
-  const side = Number.isFinite(block.supplementary) ? block.supplementary - gun.supplementary : 0;
+  const side = unusualSupplementary(gun, Math.exp(block.flow), block.supplementary);
   const innovation = observe(
     pool.gaussian,
     [
@@ -220,16 +297,17 @@ export function learnBlock(pool: PumpPool, block: Block, setpoint: boolean): Inn
       pool.bend,
       gun.bend,
       pool.twist,
-      pool.supplementary,
       gun.wear,
       gun.leak,
     ],
-    [1, 1, 1, 1, 1, 1, 1, 1, rise, rise, bend, bend, curveTwist(ratio), side, -1, -1],
-    block.output,
-    (block.outputVariance + (setpoint ? PRIORS.setBlock : PRIORS.block) ** 2) * Math.min(Math.max(gun.unrest, 1), 9),
+    [1, 1, 1, 1, 1, 1, 1, 1, rise, rise, bend, bend, curveTwist(ratio), -1, -1],
+    block.output - PRIORS.supplementary.mean * side,
+    (block.outputVariance + (PRIORS.supplementary.sd * side) ** 2 + (setpoint ? PRIORS.setBlock : PRIORS.block) ** 2) *
+      Math.min(Math.max(gun.unrest, 1), 9),
     2.5,
-    gun.traces,
+    [...gun.traces, powder.trace],
   );
+  considerLot(pool, powder);
   const square = Math.min((innovation.value * innovation.value) / innovation.variance, 9);
   gun.unrest += (square - gun.unrest) / UNREST_BLOCKS;
   return innovation;
@@ -244,7 +322,7 @@ export function fitInsert(pool: PumpPool, gunId: string): void {
 }
 
 /** Another part was changed or refitted: the level may have moved a little, the wear stays. */
-export function loosenLevel(pool: PumpPool, gunId: string): void {
+export function loosenLevel(pool: PumpPool, gunId: string, sd: number): void {
   const gun = pool.guns[gunId];
-  if (gun !== undefined) decayQuantity(pool.gaussian, gun.level, 1, PRIORS.refit ** 2);
+  if (gun !== undefined) decayQuantity(pool.gaussian, gun.level, 1, sd * sd);
 }

@@ -7,7 +7,7 @@ export const PRIORS = {
   /** ln of output (g/min) of a new gun at the reference flow, over plants. */
   level: { mean: 4.9, sd: 0.8 },
   /** Spread of new guns of one site about their mean. */
-  gunLevel: 0.07,
+  gunLevel: 0.11,
   /** d ln output / d ln conveying air at the reference flow: between about 1.1 and 3 for a pump past its threshold. */
   elasticity: { mean: 1.9, sd: 0.4 },
   gunElasticity: 0.15,
@@ -16,21 +16,32 @@ export const PRIORS = {
   gunBend: 0.3,
   /** What threshold and bend do not hold of the curve's shape. */
   twist: { mean: 0, sd: 1.5 },
-  /** ln output per m3/h of supplementary air: more back pressure in the hose, a little less suction. */
-  supplementary: { mean: -0.1, sd: 0.15 },
+  /** ln output per m3/h of supplementary air beyond the usual: more back pressure in the hose, a little less suction; by how much is not learnt. */
+  supplementary: { mean: -0.08, sd: 0.15 },
   /** Powders: handbook "needs can differ by ±25 %" of air, times the elasticity, taken as about two deviations. */
   powder: 0.22,
   /** What a powder does on one gun alone. */
   gunPowder: 0.025,
   /** Lots: handbook "±6 %" of air, uniform. */
   lot: 0.06,
-  /** Share of campaigns that bring another lot. */
-  lotChange: 0.15,
-  /** ln of wear per kilogram: a loss of 0.36 in 55 spray hours at 150 g/min (handbook section 2's interval). */
-  rate: { mean: -7.2, sd: 0.6 },
-  gunRate: 0.25,
-  lifeRate: 0.25,
-  /** ln abrasiveness of a powder against the site's first. */
+  /** Chance that a campaign of a powder brings another lot, and how sure one has to be that it did. */
+  lotChange: 0.1,
+  lotSurety: 0.8,
+  lotDoubt: 0.01,
+  /** What a lot itself drifts from campaign to campaign. */
+  lotDrift: 0.004,
+  /**
+   * Loss per 100 kg at the reference velocity: 0.3 in some 50 spray hours at 150 g/min (handbook section 2's interval).
+   * Linear, not in ln: a rate that was found small early must be able to grow.
+   */
+  rate: { mean: 0.07, sd: 0.05 },
+  gunRate: 0.02,
+  lifeRate: 0.025,
+  /** How far one insert's wear strays from its rate over a usual life of 0.3, and how far the rate itself does. */
+  wearStray: 0.03,
+  rateStray: 0.02,
+  usualLife: 0.3,
+  /** Abrasiveness of a powder relative to the site's first. */
   abrasiveness: 0.4,
   /** Wear goes with velocity to this power. Source: own choice between 1 (handbook) and 2.4 (metals, Finnie 1960). */
   velocityPower: 1.3,
@@ -42,12 +53,18 @@ export const PRIORS = {
   shift: { sd: 0.02, hours: 8 },
   /** With a set output the air lags in notches: the operator's error is in the signal. */
   notch: { sd: 0.04, hours: 8 },
+  /**
+   * With a set output the air lags: an operator answers a loss when it shows, and a new insert when it gives too much. ln of
+   * air by which it stays behind once the loss is larger, and how far that differs. Source: own choice, half a notch of 4 % either way.
+   */
+  lag: { mean: 0.025, sd: 0.012 },
   week: { sd: 0.014, hours: 120 },
   site: { sd: 0.015, hours: 20 },
   /** Error of a block that does not fall with its length. */
   block: 0.008,
   /** The same with a set output: what the operator lets pass before he turns a notch. */
   setBlock: 0.02,
-  /** A change of another part may move the level a little. */
-  refit: 0.012,
+  /** A recorded change of another part may move the level a little: a hose or nozzle more than seals that go back in. */
+  exchange: 0.015,
+  refit: 0.003,
 } as const;

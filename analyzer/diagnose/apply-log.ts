@@ -3,6 +3,7 @@ import { excessAirOf } from '../baseline/excess-air.ts';
 import { decayQuantity, resetQuantity } from '../baseline/gaussian-state.ts';
 import { openConductance, openFilter } from '../baseline/motive-line.ts';
 import { fitInsert, loosenLevel } from '../baseline/pump-pool.ts';
+import { PRIORS } from '../baseline/pump-priors.ts';
 import { openLevel, openToStep } from '../baseline/steady-level.ts';
 import { usualOutput } from '../baseline/usual-output.ts';
 import { teachLimit } from '../forecast/change-limit.ts';
@@ -43,18 +44,22 @@ function applyOther(bench: Bench, entry: LogEntry): void {
   const gun = pool.guns[memory.id];
   const { part } = entry;
   if (part === 'pump-seals' || part === 'gun-seals' || part === 'powder-hose' || part === 'gun-tube') {
-    loosenLevel(pool, memory.id);
+    loosenLevel(
+      pool,
+      memory.id,
+      entry.action === 'refitted' || entry.action === 'cleaned' ? PRIORS.refit : PRIORS.exchange,
+    );
     openToStep(memory.ripple, memory.step === null ? 0.05 : 0.6);
     if (gun !== undefined && memory.step !== null) decayQuantity(pool.gaussian, gun.leak, 1, 0.12 ** 2);
     if (memory.step !== null) memory.step.tried.push({ time: entry.time, part, atHours: memory.sprayHours });
   }
-  if (part === 'nozzle' || part === 'electrode-holder') loosenLevel(pool, memory.id);
+  if (part === 'nozzle' || part === 'electrode-holder') loosenLevel(pool, memory.id, PRIORS.exchange);
   if (part === 'conveying-filter') openFilter(memory.conveying, 0.15);
   if (part === 'supplementary-filter') openToStep(memory.supplementary, 0.2);
   if (part === 'fluidizing-ring') {
     openToStep(memory.fluidizing, 0.3);
     openToStep(memory.unsteadiness, 0.3);
-    loosenLevel(pool, memory.id);
+    loosenLevel(pool, memory.id, PRIORS.exchange);
   }
   if (part === 'inlet-filter') openToStep(memory.sag, 0.3);
   if (part.startsWith('sensor:')) applySensor(bench, part.slice(7));

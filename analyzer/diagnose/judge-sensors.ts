@@ -16,6 +16,8 @@ export function judgeSensors(bench: Bench): void {
   const { memory, now } = bench;
   const off = zerosOff(memory.zeros, now);
   for (const field of Object.keys(ZERO_CHANNELS) as ZeroField[]) {
+    // A set or computed output has no zero of its own.
+    if (field === 'output' && bench.gun.output !== 'measured') continue;
     const channel = ZERO_CHANNELS[field];
     const zero = memory.zeros[field];
     hold(bench, `zero:${channel}`, `sensor:${channel}`, off.includes(field), zero.since || now, [

@@ -81,58 +81,18 @@ export function judgeSupply(bench: SiteBench): void {
   }
 }
 
-/** A station's record of silences, so far as they were known at `now`. */
-export interface Presence {
-  readonly station: string;
-  readonly firstTime: number;
-  readonly lastTime: number;
-  readonly silences: readonly (StationFact & { kind: 'silence' })[];
-}
-
-const SILENT_MS = 30 * 60_000;
-
-/** True when a station sent readings about `time`, as far as `now` can know. */
-function reportedAt(presence: Presence, time: number): boolean {
-  if (presence.firstTime > time || presence.lastTime < time - 60_000) return false;
-  return !presence.silences.some((fact) => fact.time < time && time < (fact.until ?? Number.POSITIVE_INFINITY));
-}
-
-/** No data: a station silent for 30 minutes while another of the site reports. */
-export function judgeSilence(bench: SiteBench, presences: readonly Presence[]): void {
-  const { book, now, told } = bench;
-  for (const presence of presences) {
-    const silence = presence.silences.find(
-      (fact) => fact.time + SILENT_MS <= now && (fact.until === null || fact.until > now),
-    );
-    const open = findOpen(book, presence.station, 'silence');
-    if (silence === undefined) {
-      if (open !== undefined) clear(book, open, now, now / HOUR, 'readings arrive again', told);
-      continue;
-    }
-    if (open !== undefined) continue;
-    if (!presences.some((other) => other !== presence && reportedAt(other, now))) continue;
-    raise(
-      book,
-      { gun: presence.station, cause: 'no-data', subject: 'silence', onset: silence.time, now, sprayHours: now / HOUR },
-      {
-        category: 'function-check',
-        candidates: [{ cause: 'no-data', probability: 0.98 }],
-        excessAir: null,
-        remaining: null,
-        evidence: [
-          `no reading for ${Math.round((now - silence.time) / 60_000)} minutes while others of the site report`,
-        ],
-      },
-      told,
-    );
-  }
-}
-
 /** Facts of sensors, clocks and missing air of one station, as far as known at `now`. */
 export function judgeFacts(bench: SiteBench, station: string, facts: readonly StationFact[], sprayHours: number): void {
   const { book, now, told } = bench;
   const holding = new Map<string, { cause: string; onset: number; failure: boolean; evidence: string }>();
   for (const fact of facts) {
+    if (fact.kind === 'silence' && fact.time + SILENT_MS <= now && (fact.until === null || fact.until > now))
+      holding.set('silence', {
+        cause: 'no-data',
+        onset: fact.time,
+        failure: false,
+        evidence: 'no reading for 30 minutes while others of the site report',
+      });
     if (fact.kind === 'stuck' && fact.noticed <= now && (fact.until === null || fact.until > now))
       holding.set(`stuck:${fact.channel}`, {
         cause: `sensor:${fact.channel}`,
@@ -170,9 +130,15 @@ export function judgeFacts(bench: SiteBench, station: string, facts: readonly St
     else update(open, verdict, now, sprayHours, told);
   }
   for (const open of book.open.slice())
-    if (open.gun === station && /^(stuck:|range:|clock$|no-air$)/.test(open.subject) && !holding.has(open.subject))
+    if (
+      open.gun === station &&
+      /^(stuck:|range:|clock$|no-air$|silence$)/.test(open.subject) &&
+      !holding.has(open.subject)
+    )
       clear(book, open, now, sprayHours, 'the readings are normal again', told);
 }
 
+/** Source: contract section 6. */
+const SILENT_MS = 30 * 60_000;
 /** Impossible values in an hour from which the sensor is suspected. Source: own choice, single ones are noise on the line. */
 const RANGE_COUNT = 5;

@@ -59,7 +59,7 @@ function openCase(bench: Bench, block: Block, upward: boolean, age: number): voi
   const powder = pool.powders[block.powder];
   const common = others.moved >= 1 && others.moved >= 0.5 * others.active;
   if (common && powder !== undefined) decayQuantity(gaussian, powder.lot, 1, PRIORS.lot ** 2);
-  takeStep(gaussian, gaussian.traces[gun.traces[upward ? 1 : 0]]!, gun.leak, LOSS_SD ** 2);
+  takeStep(gaussian, gaussian.traces[gun.traces[upward ? 1 : 0]]!, gun.leak, LOSS_SD ** 2, 1);
   if (!upward || memory.step !== null) openToStep(memory.ripple, RIPPLE_SD);
   if (memory.step !== null && memory.step.upward === upward) return;
   if (memory.step !== null && !memory.step.upward && findOpen(bench.book, memory.id, 'step') !== undefined) return;

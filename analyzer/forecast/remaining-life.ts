@@ -33,12 +33,13 @@ export function remainingLife(
   if (gun === undefined || !(clockPerHour > 0)) return null;
   const way = linearForm(pool.gaussian, [gun.wear], [1]);
   const rate = linearForm(pool.gaussian, [pool.rate, gun.gunRate, gun.lifeRate], [1, 1, 1]);
-  const perHour = Math.exp(rate.mean) * clockPerHour;
+  const usual = Math.max(rate.mean, 0.2 * PRIORS.rate.mean);
+  const perHour = usual * clockPerHour;
   const left = limitLoss - way.mean;
   const leftSd = Math.sqrt(way.variance + limitSd ** 2);
   // The rate may still change on the way: as much as the filter lets it over the rest of the life, and the mix of powders with it.
-  const drift = 0.15 ** 2 * Math.max(0, Math.min(1, left / 0.36)) + PRIORS.lifeRate ** 2 / 4;
-  const rateSd = Math.sqrt(rate.variance + drift);
+  const drift = PRIORS.rateStray ** 2 * Math.max(0, Math.min(1, left / PRIORS.usualLife));
+  const rateSd = Math.min(Math.sqrt(rate.variance + drift) / usual, 0.8);
   const hours: number[] = [];
   for (const a of quantiles)
     for (const b of quantiles) hours.push(Math.max(0, left + a * leftSd) / (perHour * Math.exp(b * rateSd)));
