@@ -1,5 +1,6 @@
-import { CHANNELS, type Channel } from '../contract/channels.ts';
+import { CHANNELS, type Channel, channelIndex } from '../contract/channels.ts';
 import type { Frames, Pack } from '../contract/frames.ts';
+import { Cadence } from './cadence.ts';
 
 /** The newest reading of one channel of a station. */
 export interface LatestReading {
@@ -12,8 +13,9 @@ export interface LatestReading {
   readonly value: number | boolean | string;
 }
 
-/** Arrivals that the reporting interval is the median of. Source: own choice, because a median of fifteen ignores seven odd ones. */
-const ARRIVALS = 15;
+/** A report that is older when it comes was kept back and says nothing of how the node reports, ms. Source: own choice. */
+const FRESH_MS = 60_000;
+const TRIGGER = channelIndex('trigger');
 
 /** What is known of one station's newest readings. Times are epoch ms, `-Infinity` where nothing came. */
 export class StationLatest {
@@ -25,9 +27,7 @@ export class StationLatest {
   readonly #received = new Float64Array(CHANNELS.length);
   readonly #values = new Float64Array(CHANNELS.length);
   #powderId = '';
-  /** Ring of the receiver's clock at the latest arrivals of newer readings. */
-  readonly #arrivals = new Float64Array(ARRIVALS);
-  #arrived = 0;
+  readonly #cadence = new Cadence();
 
   /** Takes a committed pack. Of two readings for one time the first stays, as in the store. */
   take(pack: Pack, receivedAt: number): void {
@@ -47,12 +47,18 @@ export class StationLatest {
     if (newest === this.newestTime) return;
     this.newestTime = newest;
     this.newestReceivedAt = receivedAt;
-    this.#arrivals[this.#arrived++ % ARRIVALS] = receivedAt;
+    if (receivedAt - newest <= FRESH_MS) this.#cadence.report(newest, this.#spraying());
   }
 
   /** Takes the newest stored readings, after a restart; they count as received when they were read. */
   restore(frames: Frames): void {
     const { times, columns, strings } = frames;
+    let spraying: boolean | null = null;
+    for (const [row, time] of times.entries()) {
+      const trigger = columns.trigger?.[row] ?? Number.NaN;
+      if (!Number.isNaN(trigger)) spraying = trigger === 1;
+      this.#cadence.report(time, spraying);
+    }
     for (const [channel, { name, kind }] of CHANNELS.entries()) {
       const column = columns[name];
       if (column === undefined) continue;
@@ -83,18 +89,12 @@ export class StationLatest {
     return result;
   }
 
-  /** Median time between the latest arrivals of newer readings, ms; null before the third. */
+  /** How the station reports at present, spraying or idle, ms; null before two gaps were seen. */
   reportingIntervalMs(): number | null {
-    const count = Math.min(this.#arrived, ARRIVALS);
-    if (count < 3) return null;
-    const gaps: number[] = [];
-    for (let back = 1; back < count; back++) {
-      const later = this.#arrivals[(this.#arrived - back) % ARRIVALS]!;
-      const earlier = this.#arrivals[(this.#arrived - back - 1) % ARRIVALS]!;
-      gaps.push(later - earlier);
-    }
-    gaps.sort((left, right) => left - right);
-    const middle = gaps.length >> 1;
-    return gaps.length % 2 === 1 ? gaps[middle]! : (gaps[middle - 1]! + gaps[middle]!) / 2;
+    return this.#cadence.intervalMs();
+  }
+
+  #spraying(): boolean | null {
+    return this.#times[TRIGGER] === Number.NEGATIVE_INFINITY ? null : this.#values[TRIGGER] === 1;
   }
 }

@@ -9,14 +9,14 @@ import type { Wall, WallGun, WallJob } from './wall-model.ts';
 const JOBS_ON_WALL = 5;
 
 /** What the wall is made of. */
-export type WallContext = Pick<Context, 'sources' | 'build' | 'cadence'>;
+export type WallContext = Pick<Context, 'sources' | 'build'>;
 
 /**
  * The wall as it is now: jobs by rank, guns in the plant file's order.
  *
  * @param now epoch ms
  */
-export function buildWall({ sources, build, cadence }: WallContext, now: number): Wall {
+export function buildWall({ sources, build }: WallContext, now: number): Wall {
   const { id, name, timezone, units } = sources.plant.site;
   const jobs = sources.jobs();
   const conditions = new Map(sources.conditions().map((condition) => [condition.id, condition]));
@@ -46,7 +46,7 @@ export function buildWall({ sources, build, cadence }: WallContext, now: number)
         usualOutput: view?.usualOutput ?? null,
         powder: view?.powder ?? null,
         newest: latest?.time ?? null,
-        lostAfterMs: lostAfterMs(cadence.intervalMs(gun.id) ?? latest?.intervalMs ?? null),
+        lostAfterMs: lostAfterMs(latest?.intervalMs ?? null),
         online: sources.online(gun.id),
         reading: readingOf(latest),
       };

@@ -2,7 +2,6 @@ import type { RequestHandler } from 'express';
 import type { z } from 'zod';
 import type { Code } from '../../collector/contract/index.ts';
 import type { AnswerMemory } from './answer-memory.ts';
-import type { Cadence } from './cadence.ts';
 import type { Clock } from './clock.ts';
 import { faults, RequestFault } from './problem.ts';
 import type { DashboardSources } from './sources.ts';
@@ -14,7 +13,6 @@ export interface Context {
   /** Changes whenever the screens change, so that an open page knows to load itself anew. */
   readonly build: string;
   readonly answers: AnswerMemory;
-  readonly cadence: Cadence;
 }
 
 export interface Reply<Answer> {

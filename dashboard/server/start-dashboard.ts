@@ -2,7 +2,6 @@ import { createServer, type Server } from 'node:http';
 import { AppError } from '../../collector/contract/index.ts';
 import { AnswerMemory } from './answer-memory.ts';
 import { createApp } from './app.ts';
-import { Cadence } from './cadence.ts';
 import { type Clock, timersAround } from './clock.ts';
 import { WallEvents } from './events/wall-events.ts';
 import { readPages } from './pages.ts';
@@ -48,7 +47,6 @@ export async function startDashboard(options: DashboardOptions): Promise<Dashboa
     clock,
     build: pages.build,
     answers: new AnswerMemory(),
-    cadence: new Cadence(),
   };
   const events = new WallEvents(context, options.eventClients === undefined ? {} : { clients: options.eventClients });
   const app = createApp(context, events, {

@@ -30,7 +30,7 @@ export const latestReadings = endpoint({
   success: { 200: 'Newest readings' },
   answer: z.array(Latest),
   problems: [],
-  handle({ sources, clock, cadence }) {
+  handle({ sources, clock }) {
     const now = clock.now();
     const stations = [...sources.plant.guns, ...sources.plant.air].map(({ id }) => id);
     return ok(
@@ -47,7 +47,7 @@ export const latestReadings = endpoint({
           time: iso(latest.time),
           receivedAt: iso(latest.receivedAt),
           ageSeconds: ageSeconds(latest.time, now),
-          intervalSeconds: seconds(cadence.intervalMs(station) ?? latest.intervalMs),
+          intervalSeconds: seconds(latest.intervalMs),
           online,
           values,
         };

@@ -29,7 +29,6 @@ export class WallEvents {
   start(): void {
     const { sources, clock } = this.#context;
     const changes = coalesce(clock, GAP_MS, () => {
-      this.#noteReports();
       if (this.hub.clients > 0) this.hub.send(this.wallText());
     });
     this.#stops = [
@@ -37,15 +36,6 @@ export class WallEvents {
       changes.stop,
       clock.every(HEARTBEAT_MS, () => this.hub.send(eventText('heartbeat', { now: clock.now() }))),
     ];
-  }
-
-  /** Reports are noted whether or not anyone listens: the first page to come should know how a station reports. */
-  #noteReports(): void {
-    const { sources, cadence } = this.#context;
-    for (const { id } of [...sources.plant.guns, ...sources.plant.air]) {
-      const latest = sources.latest(id);
-      if (latest) cadence.observe(latest);
-    }
   }
 
   stop(): void {

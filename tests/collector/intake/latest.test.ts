@@ -51,20 +51,38 @@ describe('latest readings', () => {
     expect(latest.readings()[0]).toMatchObject({ value: 1, receivedAt: 1 });
   });
 
-  test('the reporting interval is the median time between arrivals of newer readings', () => {
+  test('the reporting interval is learnt from reports as they come, by whether the gun sprays', () => {
     const latest = new StationLatest();
-    const arrive = (time: number, at: number): void => latest.take(pack([[time, PRESSURE, 1]]), at);
-    arrive(1, 0);
-    arrive(2, 2000);
+    const arrive = (time: number, trigger: number, late = 0): void =>
+      latest.take(
+        pack([
+          [time, PRESSURE, 1],
+          [time, TRIGGER, trigger],
+        ]),
+        time + late,
+      );
+    for (const time of [0, 2000, 4000]) arrive(time, 1);
+    expect(latest.reportingIntervalMs()).toBe(2000);
+    for (const time of [6000, 36_000, 66_000]) arrive(time, 0);
+    expect(latest.reportingIntervalMs()).toBe(30_000);
+    arrive(68_000, 1);
+    expect(latest.reportingIntervalMs()).toBe(2000);
+  });
+
+  test('what a node kept back says nothing of its interval', () => {
+    const latest = new StationLatest();
+    for (let minute = 0; minute < 10; minute++) latest.take(pack([[minute * 60_000, PRESSURE, 1]]), 3_600_000);
     expect(latest.reportingIntervalMs()).toBeNull();
-    arrive(3, 4000);
-    expect(latest.reportingIntervalMs()).toBe(2000);
-    arrive(3, 4001);
-    arrive(1, 4002);
-    expect(latest.reportingIntervalMs()).toBe(2000);
-    arrive(4, 64_000);
-    expect(latest.reportingIntervalMs()).toBe(2000);
-    for (let turn = 0; turn < 40; turn++) arrive(10 + turn, 70_000 + 500 * turn);
-    expect(latest.reportingIntervalMs()).toBe(500);
+  });
+
+  test('after a restart the stored readings tell the interval', () => {
+    const latest = new StationLatest();
+    latest.restore({
+      station: 'gun-01',
+      times: Float64Array.of(0, 5000, 10_000, 15_000, 60_000, 105_000),
+      columns: { trigger: Float64Array.of(1, 1, 1, 0, 0, 0) },
+      strings: [],
+    });
+    expect(latest.reportingIntervalMs()).toBe(45_000);
   });
 });

@@ -2,7 +2,6 @@ import { expect, test } from 'vitest';
 import { z } from 'zod';
 import { AnswerMemory } from '../../../dashboard/server/answer-memory.ts';
 import { createApp } from '../../../dashboard/server/app.ts';
-import { Cadence } from '../../../dashboard/server/cadence.ts';
 import { WallEvents } from '../../../dashboard/server/events/wall-events.ts';
 import { readPages } from '../../../dashboard/server/pages.ts';
 import { hall } from '../hall.ts';
@@ -75,7 +74,6 @@ test('every route of the server that is no page stands in the document, and no o
     clock,
     build: pages.build,
     answers: new AnswerMemory(),
-    cadence: new Cadence(),
   };
   const app = createApp(context, new WallEvents(context), {
     bound: '127.0.0.1',
