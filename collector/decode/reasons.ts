@@ -1,8 +1,13 @@
 /**
- * Why a reading, record, row or pack was refused: a stable word, counted and shown, with its plain wording.
+ * Why a reading, record, row, pack or message was refused: a stable word, counted and shown, with its plain wording.
  * Never rename one: quarantines and counters of years refer to it.
  */
 export const REASONS = {
+  // whole messages
+  'unknown-topic': 'neither a station nor its online state',
+  'topic-not-allowed': 'a topic that driftline alone publishes on',
+  'not-an-online-state': 'neither true nor false',
+  'fault-of-ours': 'met a fault of our own',
   // whole packs
   'too-large': 'larger than the limit',
   'not-utf8': 'not UTF-8',

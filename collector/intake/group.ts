@@ -1,5 +1,6 @@
 import type { Delivery } from '../broker/delivery.ts';
 import type { Pack } from '../contract/frames.ts';
+import type { Reason } from '../decode/reasons.ts';
 import type { CommitGroup, OnlineState, Refusal } from '../store/store.ts';
 import type { ClockReport } from './clock-report.ts';
 
@@ -30,7 +31,7 @@ export class Group implements CommitGroup {
   }
 
   /** Turns the whole group into entries for the quarantine, payloads kept. */
-  refuseAll(reason: string, detail: string): void {
+  refuseAll(reason: Reason, detail: string): void {
     for (const list of [this.packs, this.refusals, this.online, this.clockReports]) list.length = 0;
     this.readings = 0;
     delete this.counters;

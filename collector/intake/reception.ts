@@ -2,6 +2,7 @@ import type { Delivery } from '../broker/delivery.ts';
 import type { Pack } from '../contract/frames.ts';
 import { quoted } from '../contract/printable.ts';
 import type { Decode } from '../decode/decoded.ts';
+import type { Reason } from '../decode/reasons.ts';
 import { PAYLOAD_BYTES } from '../store/quarantine.ts';
 import { senmlPieces } from './ahead-readings.ts';
 import type { Group } from './group.ts';
@@ -75,7 +76,7 @@ function keepApart(group: Group, { topic }: Delivery, pack: Pack, detail: string
 }
 
 /** Puts a message, or what a part of it was refused for, among the group's entries for the quarantine. */
-export function refuse(group: Group, { topic, payload }: Delivery, reason: string, detail: string): false {
+export function refuse(group: Group, { topic, payload }: Delivery, reason: Reason, detail: string): false {
   group.refusals.push({ receivedAt: group.receivedAt, topic: topic.name, reason, detail, payload });
   return false;
 }
