@@ -63,10 +63,16 @@ async function unpack(
 ): Promise<void> {
   let packedBytes = 0;
   let unpackedBytes = 0;
+  let ended = false;
   let fault: { readonly error: unknown } | null = null;
+  const gunzip = createGunzip({ chunkSize: UNPACKED_BYTES });
+  /** What gunzip has not taken yet, by where it ends in the file. */
+  const waiting: { readonly chunk: Buffer; readonly end: number }[] = [];
   const packed = async function* (): AsyncGenerator<Buffer> {
     for (let chunk: Buffer | null = first; chunk !== null; chunk = await readChunk(handle)) {
       packedBytes += chunk.length;
+      while (waiting[0] !== undefined && waiting[0].end <= gunzip.bytesWritten) waiting.shift();
+      waiting.push({ chunk, end: packedBytes });
       yield chunk;
     }
   };
@@ -80,16 +86,25 @@ async function unpack(
         }
         take(chunk);
       }
+      ended = true;
     } catch (error) {
       fault ??= { error };
       throw error;
     }
   };
   try {
-    await pipeline(packed, createGunzip({ chunkSize: UNPACKED_BYTES }), consume);
+    await pipeline(packed, gunzip, consume);
   } catch (error) {
     // The first fault is the cause; the pipeline may report the abort that followed it.
-    throw (fault as { readonly error: unknown } | null)?.error ?? error;
+    if (fault !== null) throw (fault as { readonly error: unknown }).error;
+    if (!ended) throw error;
+    // Gunzip stops at the first zero byte after a member: padding, as tapes and block devices leave it.
+    const left = waiting.map(({ chunk, end }) => chunk.subarray(Math.max(0, gunzip.bytesWritten - end + chunk.length)));
+    for (let chunk: Buffer | null = Buffer.concat(left); chunk !== null; chunk = await readChunk(handle)) {
+      if (chunk.some((byte) => byte !== 0)) {
+        throw fileError(code, { file, found: 'other data after the gzip data', expected: 'whole gzip data' });
+      }
+    }
   }
 }
 

@@ -69,6 +69,9 @@ export function parseYaml<T extends z.ZodType>(
 function parseDocument(text: string, source: YamlSource, lineCounter: LineCounter): Document.Parsed | null {
   const { file, code, expected } = source;
   let documents: ReturnType<typeof parseAllDocuments>;
+  // Junk makes a fault of every character: their stack traces would take ten times the time and memory of the rest.
+  const { stackTraceLimit } = Error;
+  Error.stackTraceLimit = 0;
   try {
     documents = parseAllDocuments(text, {
       lineCounter,
@@ -80,6 +83,8 @@ function parseDocument(text: string, source: YamlSource, lineCounter: LineCounte
   } catch (error) {
     if (!(error instanceof RangeError)) throw error;
     throw fileError(code, { file, found: 'too deep a nesting', expected }, error);
+  } finally {
+    Error.stackTraceLimit = stackTraceLimit;
   }
   const [document] = documents;
   if (document === undefined) return null;

@@ -42,6 +42,16 @@ describe('readReadings', () => {
     expect(table.reports.map((report) => report.rows)).toEqual([3, 1]);
   });
 
+  it('takes zero bytes after the last gzip member for padding, as gzip itself does, but nothing else', async () => {
+    const packed = gzipSync(HEAD + row(0));
+    const padded = (name: string, bytes: number) => write(name, Buffer.concat([packed, Buffer.alloc(bytes)]));
+    for (const bytes of [1, 200, 1_000_000]) {
+      expect((await readReadings([padded('padded.gz', bytes)], plant)).frames('gun-01').times.length).toBe(1);
+    }
+    const more = write('more.gz', Buffer.concat([packed, Buffer.alloc(300_000), gzipSync(row(1))]));
+    expect(await fault(more)).toContain('found other data after the gzip data, expected whole gzip data');
+  });
+
   it('accounts for every row of exports from a plant that is not ours', async () => {
     const files = [fixture('plant-export-a.csv'), fixture('plant-export-b.csv')];
     const exported = await readPlant(fixture('plant-export.yaml'));

@@ -126,10 +126,15 @@ powders:
     ['many keys', Array.from({ length: 40_000 }, (_, index) => `k${index}: 1`).join('\n')],
     ['a huge file', 'a: b\n'.repeat(300_000)],
     ['NUL bytes', '\u0000'.repeat(100_000)],
+    ['commas', `[${','.repeat(1_000_000)}`],
+    ['quotes', '"'.repeat(1_000_000)],
+    ['tags', '! '.repeat(500_000)],
   ])('is refused quickly when it is a bomb of %s', (_, text) => {
     const started = performance.now();
+    const before = process.memoryUsage().rss;
     expect(message(() => parsePlant(text)).length).toBeLessThan(2000);
     expect(performance.now() - started).toBeLessThan(15_000);
+    expect(process.memoryUsage().rss - before).toBeLessThan(600_000_000);
   });
 
   it('never fails but with one line without control characters', () => {
