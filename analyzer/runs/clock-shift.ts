@@ -16,8 +16,11 @@ const LEAST_MS = 4 * MINUTE_MS;
 /** Share of the other guns that must come or go with the hall before one is compared with them. */
 const QUORUM = 0.6;
 
-/** Comings and goings that teach what is usual for a gun. */
-const USUAL_FROM = 3;
+/**
+ * Comings, and likewise goings, that teach what is usual for a gun: so many of the latest must agree, else the gun's
+ * people come and go as they like and nothing can be told. Source: own choice: a working week.
+ */
+const USUAL_FROM = 5;
 
 interface Crossing {
   readonly comes: boolean;
@@ -57,7 +60,7 @@ function crossingsOf(track: Track): Crossing[] {
 
 function shiftsOf(station: string, own: readonly Crossing[], others: readonly (readonly Crossing[])[]): StationFact[] {
   const facts: StationFact[] = [];
-  const usual: number[] = [];
+  const usual = { comes: [] as number[], goes: [] as number[] };
   let before: number | null = null;
   for (const crossing of own) {
     const compared = compare(crossing, others);
@@ -65,9 +68,12 @@ function shiftsOf(station: string, own: readonly Crossing[], others: readonly (r
       before = null;
       continue;
     }
-    const off = compared.shiftMs - (usual.length >= USUAL_FROM ? median(usual) : compared.shiftMs);
-    if (Math.abs(off) < LEAST_MS) usual.push(compared.shiftMs);
-    else if (before !== null && Math.abs(off - before) <= AGREE_MS) {
+    const lately = crossing.comes ? usual.comes : usual.goes;
+    const off = lately.length < USUAL_FROM || !agree(lately) ? null : compared.shiftMs - median(lately);
+    if (off === null || Math.abs(off) < LEAST_MS) {
+      lately.push(compared.shiftMs);
+      if (lately.length > USUAL_FROM) lately.shift();
+    } else if (before !== null && Math.abs(off - before) <= AGREE_MS) {
       const minutes = Math.round(Math.abs(off) / MINUTE_MS);
       facts.push({
         kind: 'clock',
@@ -77,9 +83,13 @@ function shiftsOf(station: string, own: readonly Crossing[], others: readonly (r
         detail: `the working day of this gun begins and ends ${minutes} minutes ${off > 0 ? 'after' : 'before'} that of the others, which it did not do before`,
       });
     }
-    before = off;
+    before = off !== null && Math.abs(off) >= LEAST_MS ? off : null;
   }
   return facts;
+}
+
+function agree(times: readonly number[]): boolean {
+  return Math.max(...times) - Math.min(...times) <= AGREE_MS;
 }
 
 /** Time between a crossing and that of the first others that make a quorum; null when they do not cross together. */

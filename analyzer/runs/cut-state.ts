@@ -29,10 +29,10 @@ export const SUPPLY_PRESSURE = 7;
 export const OUTPUT = 8;
 export const MASS = 9;
 
-/** Trigger and set output hold until the station was silent for this long, ms. Source: contract, section 2. */
+/** Trigger and set output hold until the station was silent for this long, ms. Source: own choice: six reports of a slow node. */
 export const HOLD_MS = 60_000;
 
-/** A silence worth a fact, ms. Source: contract, section 6. */
+/** A silence worth a fact, ms. Source: own choice, as for missing data. */
 export const SILENCE_MS = 30 * 60_000;
 
 /** Longer pulls are cut so that what is known advances while a trigger stays on, ms. Source: own choice. */
@@ -121,6 +121,7 @@ export interface CutState {
 /** Raise when CutState changes meaning: stored states of another version are thrown away. */
 export const CUT_STATE_VERSION = 3;
 
+/** Rows of a buffer to begin with, and idle readings that the zero is the median of. Source: own choice: a minute or two. */
 const FIRST_ROWS = 128;
 const IDLE_KEPT = 32;
 

@@ -10,7 +10,8 @@ export interface StationContext extends PullContext {
   readonly station: string;
 }
 
-/** A release that nobody saw is taken to be within this of the last reading while the usual interval is unknown, ms. */
+/** A release that nobody saw is taken to be within this of the last reading while the usual interval is unknown, ms. Source:
+ * own choice, because slow loggers report every 10 s. */
 const UNKNOWN_INTERVAL_MS = 10_000;
 
 const PRESSURE_FIELD = RUN_FIELDS.indexOf('conveyingPressure');

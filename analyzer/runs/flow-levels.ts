@@ -25,7 +25,7 @@ export interface FlowLevels {
   spraying: number;
 }
 
-/** Levels before anything is learnt: half the least conveying air in use. Source: handbook figure of 1 m3/h, common practice. */
+/** Levels before anything is learnt: half the least conveying air in use. Source: common practice, some 1 m3/h. */
 export function startFlowLevels(): FlowLevels {
   return { counts: new Float64Array(BINS), total: 0, sinceLook: 0, on: 0.5, off: 0.35, zero: 0, spraying: 0 };
 }

@@ -1,8 +1,9 @@
 import type { Plant } from '../../collector/contract/index.ts';
 import type { Track } from '../site.ts';
 
-/** Silence that is worth a finding while others of the site report, ms. Source: contract, section 6. */
-const MISSING_MS = 30 * 60_000;
+/** Silence that is worth a finding while others of the site report, ms. Source: own choice, because nodes report at least
+ * every few minutes, and half an hour is soon enough to look at one. */
+export const MISSING_MS = 30 * 60_000;
 
 /** Guns that fall silent within this time of each other were switched off together, ms. Source: own choice. */
 const TOGETHER_MS = 15 * 60_000;

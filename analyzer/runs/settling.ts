@@ -1,11 +1,12 @@
-/** Ages since the trigger was pulled are told apart in steps of this length, ms. */
+/** Ages since the trigger was pulled are told apart in steps of this length, ms. Source: own choice: powder settles within 20 s. */
 const STEP_MS = 2000;
 const STEPS = 10;
 
 /** Runs that must have taught a step before its ratio counts. Source: own choice. */
 const ENOUGH = 10;
 
-/** A pull teaches when its late part, from here on, is long enough to be the level that the start is compared with, ms. */
+/** A pull teaches when its late part, from here on, is long enough to be the level that the start is compared with, ms.
+ * Source: own choice: past the settling, and 8 s long. */
 const LATE_MS = 16_000;
 const TEACHES_MS = 24_000;
 

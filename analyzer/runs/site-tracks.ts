@@ -1,10 +1,8 @@
 import type { Plant } from '../../collector/contract/index.ts';
 import type { StationFact, Track } from '../site.ts';
 import { clockShifts } from './clock-shift.ts';
-import { missingSpans } from './missing-data.ts';
+import { MISSING_MS, missingSpans } from './missing-data.ts';
 import { noticedAt } from './track.ts';
-
-const MISSING_MS = 30 * 60_000;
 
 /**
  * Tracks of a whole site as stage two takes them: of the silences only those remain that are worth a finding, each

@@ -1,6 +1,6 @@
 import type { CutState } from './cut-state.ts';
 
-/** Air switched on so often during one pull, or so often and for so long without any, contradicts the trigger. */
+/** Air switched on so often during one pull, or so often and for so long without any, contradicts the trigger. Source: own choice, see below. */
 const CYCLES_WHILE_ON = 4;
 const CYCLES_WHILE_OFF = 8;
 const LEAST_MS = 10 * 60_000;
