@@ -68,8 +68,8 @@ export interface DashboardSources {
   online(station: string): boolean | null;
   /** Newest first by `time`, then by `recordedAt`. */
   log(query: { readonly gun: string | null; readonly limit: number }): Soon<readonly RecordedEntry[]>;
-  /** Resolves when the entry is durable. */
-  addLog(entry: LogEntry): Promise<RecordedEntry>;
+  /** Resolves when the entry is durable. With a `key` of before, also of before a restart, it gives the entry of then. */
+  addLog(entry: LogEntry, key?: string): Promise<RecordedEntry>;
   /** Newest first; absent where no quarantine is kept. */
   quarantine?(query: { readonly limit: number }): Soon<readonly QuarantineEntry[]>;
   counters(): readonly Counter[];

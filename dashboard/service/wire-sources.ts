@@ -32,8 +32,8 @@ export function wireSources({ plant, collector, update, now, logChanged, onChang
     latest: (station) => latestReadings(collector.latest(station)),
     online: (station) => collector.latest(station)?.online ?? null,
     log: ({ gun, limit }) => newestEntries(store, gun, limit),
-    addLog: async (entry) => {
-      const added = store.log.add(entry, { recordedAt: now(), source: 'api' });
+    addLog: async (entry, key) => {
+      const added = store.log.add(entry, { recordedAt: now(), source: 'api', key });
       logChanged();
       return recorded(added.entry);
     },

@@ -72,7 +72,7 @@ export const addToLog = endpoint({
     if (key !== undefined && !KEY.test(key))
       throw new RequestFault('BODY_INVALID', 'Idempotency-Key: expected 1 to 200 visible ASCII characters', []);
     const write = async (): Promise<Recorded> =>
-      shown(await sources.addLog(logEntryFrom(body, sources.plant, clock.now())));
+      shown(await sources.addLog(logEntryFrom(body, sources.plant, clock.now()), key));
     if (key === undefined) return { status: 201, body: await write() };
     const { answer, repeated } = await answers.once(key, JSON.stringify(body), write);
     return { status: repeated ? 200 : 201, body: answer };
