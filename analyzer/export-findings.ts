@@ -3,7 +3,7 @@ import type { TextSink } from './batch.ts';
 import { byRaised, findingLine } from './findings-ndjson.ts';
 
 /**
- * The command `driftline export findings`: the last state of every finding that a store holds, contract section 6.
+ * The command `driftline export findings`: the last state of every finding that a store holds, as NDJSON.
  *
  * @throws {AppError} STORE_UNUSABLE: no store there, or not readable
  */

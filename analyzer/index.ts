@@ -19,7 +19,7 @@ export * from './site.ts';
 export * from './views.ts';
 
 /**
- * The command `driftline analyze`: contract sections 3 to 5 and 8 in, section 6 out. Nothing is written to
+ * The command `driftline analyze`: plant file, readings, log and settings in, findings as NDJSON out. Nothing is written to
  * `stdout` before everything is read and analysed.
  *
  * @throws {AppError} a file cannot be used: PLANT_INVALID, READINGS_UNUSABLE, LOG_UNUSABLE, SETTINGS_INVALID

@@ -14,7 +14,7 @@ export interface ReadingsExport {
 }
 
 /**
- * The command `driftline export readings`: contract section 4's CSV from the store, station by station, ascending in time.
+ * The command `driftline export readings`: CSV from the store as `analyze` reads it, station by station, ascending in time.
  *
  * @throws {AppError} USAGE for an unreadable time or a station that never sent anything; STORE_UNUSABLE
  */

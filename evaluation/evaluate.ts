@@ -24,7 +24,7 @@ export interface EvaluateOptions {
   readonly now: () => number;
 }
 
-/** Seeds of the full set. Source: own choice; the figures are asked for over at least four. */
+/** Seeds of the full set. Source: own choice, because fewer than four halls leave the rates without an interval worth telling. */
 const SEEDS = [1, 2, 3, 4];
 
 /**

@@ -1,3 +1,4 @@
+/** Characters of the bar. Source: own choice, because the line must fit a terminal of 80. */
 const CELLS = 30;
 
 /**

@@ -5,7 +5,7 @@ import { Random } from './random.ts';
 import type { Hall } from './scenarios/hall.ts';
 import { type NodeSpan, type Sent, send } from './sensors/transport.ts';
 
-/** Nodes and air points send nothing longer than this before the first shift, ms. */
+/** Nodes and air points send nothing longer than this before the first shift, ms. Source: own choice, an hour, as compressors are started early. */
 const BEFORE_MS = 3_600_000;
 
 /** A gun in the middle of its day. */

@@ -2,7 +2,8 @@ import type { MessagePort } from 'node:worker_threads';
 import type { LiveAnalyzer } from './live-analyzer.ts';
 import type { LiveNews, LiveOrder } from './live-messages.ts';
 
-/** How often what a restart needs is written down, and new log entries of other programs are looked for, ms. */
+/** How often what a restart needs is written down, and new log entries of other programs are looked for, ms. Source: own choice, because a restart
+ * then repeats seconds, and people who log work look up at once. */
 const FLUSH_MS = 5000;
 const LOOK_MS = 1000;
 

@@ -14,10 +14,11 @@ import { type Pace, startPace } from './pace.ts';
 import { SiteRunner } from './site-runner.ts';
 import { StationCutter } from './station-cutter.ts';
 
-/** A station that is silent for longer is taken to stay so, ms; before, its readings may just be under way. */
+/** A station that is silent for longer is taken to stay so, ms; before, its readings may just be under way. Source: own
+ * choice, because a silence of this length is missing data. */
 const UNDER_WAY_MS = 30 * 60_000;
 
-/** How often a long way to the newest reading is shown, ms. */
+/** How often a long way to the newest reading is shown, ms. Source: own choice, because a view costs as much as a step. */
 const ON_THE_WAY_MS = 3000;
 
 /** Key under which the store keeps what all other states of the analyzer depend on. */

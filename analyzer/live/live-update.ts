@@ -15,7 +15,7 @@ export interface LiveUpdate {
 }
 
 /**
- * Gun conditions of contract section 6 as they are now.
+ * Gun conditions as they are now, for `GET /api/guns` and the retained messages.
  *
  * @param newest reading time of a gun's newest reading, epoch ms; null when there is none
  * @param now wall clock, epoch ms

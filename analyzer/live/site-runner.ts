@@ -2,7 +2,8 @@ import type { LogEntry } from '../../collector/contract/index.ts';
 import type { SiteContext, SitePipeline, Snapshot, Track } from '../site.ts';
 import { type CheckpointStore, Checkpoints } from './checkpoints.ts';
 
-/** Reading time that one slice of catching up takes at most, ms: other work gets its turn in between. */
+/** Reading time that one slice of catching up takes at most, ms: other work gets its turn in between. Source: own choice:
+ * a day of a hall takes well under a second. */
 const SLICE_MS = 24 * 3_600_000;
 
 /** What stage two is a function of. */

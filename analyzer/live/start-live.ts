@@ -29,7 +29,8 @@ export interface Live {
   readonly ended: Promise<void>;
 }
 
-/** How long commits are gathered before the analyzer hears of them, ms: one message instead of hundreds. */
+/** How long commits are gathered before the analyzer hears of them, ms: one message instead of hundreds. Source: own choice,
+ * because nobody sees 50 ms. */
 const GATHER_MS = 50;
 
 /**

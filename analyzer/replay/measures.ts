@@ -19,9 +19,9 @@ export interface Measure {
   readonly reach: readonly [low: number, high: number] | null;
 }
 
-/** Sizes of seal steps that count, as excess air. Source: the figure to reach. */
+/** Sizes of seal steps that count, as excess air. Source: own choice, because smaller ones are not worth a visit and larger ones are felt at once. */
 const SEAL_STEP = [0.06, 0.15] as const;
-/** Fewest spray hours for a fault to be findable at all. Source: own choice, the slowest delay that is asked of seal steps without ripple is 5. */
+/** Fewest spray hours for a fault to be findable at all. Source: own choice, because 5 is the delay wanted for seal steps without ripple. */
 const SPRAYED = { step: 5, common: 1 } as const;
 const SEALS = ['pump-seals', 'gun-seals'];
 const SLOW_PARTS = ['conveying-filter', 'supplementary-filter', 'inlet-filter', 'fluidizing-ring', ...SEALS];

@@ -2,7 +2,7 @@ import type { EvaluationCase, LifeTruth } from './evaluation-case.ts';
 import { lossAt } from './evaluation-case.ts';
 import { EARLIEST_SHARE, type Match } from './match-findings.ts';
 
-/** Share of the wear limit after which a flag is late. Source: the figure to reach. */
+/** Share of the wear limit after which a flag is late. Source: own choice, because a tenth of the life is what ordering and planning need. */
 export const LATEST_SHARE = 0.9;
 
 /** What went wrong in a hall, one sentence each, in order of time: false findings, wrong names, missed faults and inserts. */

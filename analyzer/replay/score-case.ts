@@ -14,10 +14,10 @@ import { sprayHoursBetween } from './spray-clock.ts';
 
 const YEAR_MS = 365.25 * 86_400_000;
 
-/** Spray hours within which a finding has to clear after the right change. Source: the figure to reach. */
+/** Spray hours within which a finding has to clear after the right change. Source: own choice, because a shift later people want to know. */
 const CLEAR_WITHIN = 8;
 
-/** Channels without which a fault of a part leaves no trace. Source: handbook, section 2, last column. */
+/** Channels without which a fault of a part leaves no trace. Source: own choice, because the part sits in that line alone. */
 const SEEN_BY: Readonly<Record<string, readonly string[]>> = {
   'supplementary-filter': ['supplementary/pressure', 'supplementary/flow'],
   'fluidizing-ring': ['fluidizing/pressure', 'fluidizing/flow'],

@@ -6,7 +6,7 @@ export type Category = (typeof CATEGORIES)[number];
 
 const Time = z.iso.datetime();
 
-/** One finding as it leaves the analyzer, contract section 6. Times are ISO 8601 in UTC. */
+/** One finding as it leaves the analyzer, live and in files alike. Times are ISO 8601 in UTC. */
 export const Finding = z.strictObject({
   gun: z.string().nullable(),
   guns: z.array(z.string()).optional(),

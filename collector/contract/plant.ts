@@ -45,7 +45,7 @@ const AirEntry = z.strictObject({
   channels: Fitted.optional(),
 });
 
-/** The plant file of contract section 3. */
+/** The plant file: a site, its guns and air points, and what is known of its powders. */
 export const Plant = z
   .strictObject({
     site: z.strictObject({

@@ -33,7 +33,7 @@ const Override = z.strictObject({
   learningRuns: tunable.learningRuns.optional(),
 });
 
-/** The settings file of contract section 8: what people tune, in the trade's terms. */
+/** The settings file: what people tune, in the trade's terms. */
 export const Settings = z.strictObject({
   falseAlarmsPerGunYear: tunable.falseAlarmsPerGunYear.default(0.3),
   changeLimitExcessAir: tunable.changeLimitExcessAir.default(0.2),

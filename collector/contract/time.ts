@@ -2,7 +2,7 @@
 export const UNREADABLE = Number.NaN;
 export const NO_OFFSET = Number.NEGATIVE_INFINITY;
 
-/** 2000-01-01T00:00:00Z: no reading is older. Source: contract section 4. */
+/** 2000-01-01T00:00:00Z: no reading is older. Source: own choice, because an older time is a clock that was never set. */
 export const EARLIEST_MS = 946_684_800_000;
 /** 9999-12-31T23:59:59.999Z, the last instant with a four-digit year. */
 export const LATEST_MS = 253_402_300_799_999;

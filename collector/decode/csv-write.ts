@@ -15,7 +15,7 @@ const NEEDS_QUOTES = /[",\r\n]|^\s|\s$/;
 const quote = (text: string): string => (NEEDS_QUOTES.test(text) ? `"${text.replaceAll('"', '""')}"` : text);
 
 /**
- * Readings as the CSV of contract section 4, piece by piece: times as `YYYY-MM-DDTHH:MM:SS.sssZ`, canonical units,
+ * Readings as the CSV that `analyze` reads, piece by piece: times as `YYYY-MM-DDTHH:MM:SS.sssZ`, canonical units,
  * empty cells where nothing was read. Rows without any of the channels are left out.
  *
  * @param blocks frames in the order in which they are to be written

@@ -35,11 +35,14 @@ export interface PackLimits {
   readonly textLength: number;
   /** Levels of JSON nesting; a pack itself has two, the rest is for labels that are ignored. */
   readonly depth: number;
-  /** How far ahead of the receiver's clock a reading may be, ms. Source: contract section 4. */
+  /** How far ahead of the receiver's clock a reading may be, ms. */
   readonly aheadMs: number;
 }
 
-/** Source: own choice, because a day of stored readings, 8 channels every 10 s, must fit into one pack. */
+/**
+ * Source: own choice, because a day of stored readings, 8 channels every 10 s, must fit into one pack, and a clock
+ * that is kept at all is not five minutes ahead.
+ */
 export const PACK_LIMITS: PackLimits = {
   bytes: 8_388_608,
   records: 100_000,

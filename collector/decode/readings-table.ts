@@ -4,7 +4,7 @@ import { settleRows } from './settle-rows.ts';
 import { type RowBlock, type StationRows, toFrames } from './station-rows.ts';
 import type { FileReport, Tally } from './tally.ts';
 
-/** Readings further from the median are taken for faults of a clock. Source: contract section 4; years of 365.25 days. */
+/** Readings further from the median are taken for faults of a clock. Source: own choice, because no export spans more; years of 365.25 days. */
 const FIVE_YEARS_MS = 5 * 365.25 * 86_400_000;
 
 /** Readings of a whole command as columns, and what is to be told about them. */

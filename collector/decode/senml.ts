@@ -25,7 +25,7 @@ const CONTROL = /\p{Cc}|\p{Cs}/u;
 /** Characters kept of the names of a pack's sensors. Source: own choice, because a station has a few sensors. */
 const MOST_PROVENANCE = 1000;
 
-/** A decoder of SenML packs (RFC 8428, JSON) for the stations of a plant: contract sections 1 and 2. */
+/** A decoder of SenML packs (RFC 8428, JSON) for the stations of a plant, with the channels, units and limits of `collector/contract/`. */
 export class SenmlDecoder {
   private readonly plans: ReadonlyMap<string, StationPlan>;
   private readonly limits: PackLimits;

@@ -14,7 +14,9 @@ import { fileError } from '../decode/file-fault.ts';
 import { asText } from './file-access.ts';
 import { readUnpacked } from './unpacked.ts';
 
+/** Source: own choice, because decades of a big shop's changes take a few MB. */
 const MOST_BYTES = 33_554_432;
+/** Characters of a note, as `POST /api/log` takes them. */
 const LONGEST_NOTE = 2000;
 const EXPECTED = 'a maintenance log (CSV) with the header time,gun,part,action,found,note';
 const REQUIRED = ['time', 'gun', 'part', 'action'] as const;
@@ -62,7 +64,7 @@ export function parseLog(bytes: Buffer, plant: Plant, file = 'log.csv'): ParsedL
   return { entries, ignoredColumns };
 }
 
-/** Reads the maintenance log of contract section 5, plain or gzip. @throws {AppError} LOG_UNUSABLE */
+/** Reads a maintenance log, plain or gzip. @throws {AppError} LOG_UNUSABLE */
 export async function readLog(file: string, plant: Plant): Promise<ParsedLog> {
   const chunks: Buffer[] = [];
   let length = 0;

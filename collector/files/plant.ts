@@ -15,7 +15,7 @@ export function parsePlant(text: string, file = 'plant.yaml'): Plant {
   return parseYaml(text, Plant, source);
 }
 
-/** Reads the plant file of contract section 3. @throws {AppError} PLANT_INVALID */
+/** Reads a plant file. @throws {AppError} PLANT_INVALID */
 export async function readPlant(file: string): Promise<Plant> {
   const bytes = await readBytes(file, 'PLANT_INVALID', MOST_YAML_BYTES, EXPECTED);
   return parsePlant(asText(bytes, file, 'PLANT_INVALID', EXPECTED), file);

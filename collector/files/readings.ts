@@ -5,7 +5,7 @@ import { planStations } from '../decode/station-plan.ts';
 import { readUnpacked } from './unpacked.ts';
 
 /**
- * Reads files of readings (contract section 4), plain or gzip, into columns by station.
+ * Reads files of readings (CSV, RFC 4180), plain or gzip, into columns by station.
  *
  * @param files in the order that decides which of two conflicting readings came first
  * @throws {AppError} READINGS_UNUSABLE: one of them cannot be used; the message names file, line, field, what was

@@ -15,7 +15,7 @@ export function parseSettings(text: string, file = 'settings.yaml'): Settings {
   return parseYaml(text, Settings, source, {});
 }
 
-/** Reads the settings file of contract section 8. @throws {AppError} SETTINGS_INVALID */
+/** Reads a settings file. @throws {AppError} SETTINGS_INVALID */
 export async function readSettings(file: string): Promise<Settings> {
   const bytes = await readBytes(file, 'SETTINGS_INVALID', MOST_YAML_BYTES, EXPECTED);
   return parseSettings(asText(bytes, file, 'SETTINGS_INVALID', EXPECTED), file);

@@ -49,11 +49,12 @@ export interface GunSpec {
   readonly fullBoxShare: number;
 }
 
-const LEAST_SUPPLEMENTARY = 0.3;
+/** Supplementary air that always flows, m3/h. Source: own choice, because units keep a little to clear the tap. */
+const LEAST_SUPPLEMENTARY_NM3H = 0.3;
 
 /** Supplementary air that goes with some conveying air when the total is held. */
 export function heldSupplementary(totalNm3h: number, conveyingNm3h: number): number {
-  return Math.max(LEAST_SUPPLEMENTARY, totalNm3h - conveyingNm3h);
+  return Math.max(LEAST_SUPPLEMENTARY_NM3H, totalNm3h - conveyingNm3h);
 }
 
 /** A new insert's need at an output when the total is held: conveying and supplementary air, Nm³/h. */

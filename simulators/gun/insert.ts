@@ -3,6 +3,7 @@ import type { Random } from '../random.ts';
 import type { Life } from '../truth.ts';
 import type { GunSpec } from './gun-spec.ts';
 
+/** Shares of the wear limit whose passing the truth keeps. Source: own choice: those that scores ask for. */
 const SHARES = [0.35, 0.5, 0.7, 0.9, 1];
 
 /** One pump insert while it is in: it wears by what goes through it, and its story is kept for the truth. */

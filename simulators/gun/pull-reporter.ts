@@ -17,7 +17,8 @@ export interface PullShape {
   readonly shown: number;
 }
 
-/** Time constants, s: air comes and goes, powder follows it, an output meter smooths. Own choice: seconds, as hoses have. */
+/** Time constants, s: air comes and goes, powder follows it, an output meter smooths. Source: own choice, because
+ * hoses are some metres long and air moves at 10 m/s and more. */
 const AIR_S = 0.5;
 const POWDER_S = 0.9;
 

@@ -1,10 +1,12 @@
 import type { Random } from '../random.ts';
 import type { GunSpec } from './gun-spec.ts';
 
-/** Pull to pull the bed stands higher or lower: correlation of one pull with the next. Own choice: it lasts some ten pulls. */
+/** Pull to pull the bed stands higher or lower: correlation of one pull with the next. Source: own
+ * choice, because it lasts some ten pulls. */
 const KEEP = 0.85;
-/** A pump and its powder are warm after so long, ms. Own choice: a quarter of an hour. */
+/** A pump and its powder are warm after so long, ms. Source: own choice, because pumps are small. */
 const WARM_MS = 15 * 60_000;
+/** Powder in a full box, kg. Source: common practice, no source: powder is sold by the 20 to 25 kg. */
 const FULL_BOX_KG = 25;
 
 /** What moves the pumping effect of one gun from pull to pull, for no reason that lasts. */

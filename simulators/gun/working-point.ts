@@ -22,9 +22,10 @@ export interface Settings {
 
 /** Suction of the jet, bar for (Nm³/h)²: 0.08 bar at 2.2. Source: own choice, because pumps lift a few hundred mm of bed. */
 const SUCTION = 0.0165;
-/** Share of the hose's back pressure that is felt in the suction chamber; the diffuser recovers the rest. Own choice. */
+/** Share of the hose's back pressure that is felt in the suction chamber; the diffuser recovers the rest. Source: own choice,
+ * because short diffusers recover less than half. */
 const BACK_SHARE = 0.6;
-/** Pumping effect lost for each bar of back pressure beyond a sound hose's. Own choice: a kink costs a tenth or two. */
+/** Pumping effect lost for each bar of back pressure beyond a sound hose's. Source: own choice, because a kink costs a tenth or two. */
 const BACK_COST = 1.1;
 
 /**

@@ -9,6 +9,7 @@ export interface SupplyEvent {
   readonly size: number;
 }
 
+/** How long an event takes to come and to go, ms. Source: own choice, because receivers and dryers are slow. */
 const RAMP_MS = 20 * 60_000;
 
 /** Share of an event that is felt at a time: it comes and goes over 20 minutes. */

@@ -10,7 +10,7 @@ export class Weather {
 
   /**
    * @param spread deviation of the common effect on the pumping effect, share
-   * Source: own choice, because handbook-level knowledge says only "weather moves several guns": correlation over 3 days.
+   * Source: own choice, because common practice only says that weather moves several guns together: correlation over 3 days.
    */
   constructor(random: Random, startMs: number, endMs: number, spread: number) {
     const days = Math.ceil((endMs - startMs) / DAY_MS) + 2;

@@ -4,7 +4,7 @@ import type { Trap } from '../truth.ts';
 const DAY_MS = 86_400_000;
 const iso = (timeMs: number): string => new Date(timeMs).toISOString();
 
-/** How long an exchange, a new lot or a new powder may still be felt: five days and two. */
+/** How long an exchange, a new lot or a new powder may still be felt, ms. Source: own choice: until the gun has sprayed enough to learn it. */
 const FELT_MS = 5 * DAY_MS;
 const POWDER_FELT_MS = 2 * DAY_MS;
 

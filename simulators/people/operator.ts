@@ -13,6 +13,7 @@ export interface OperatorHabits {
   readonly delayPulls: number;
 }
 
+/** Weight of the latest pull in what a person feels of the output. Source: own choice, because people judge by some eight pulls. */
 const FEEL = 0.12;
 
 /**

@@ -3,9 +3,9 @@ import { setTimeout as sleep } from 'node:timers/promises';
 import { connectAsync, type MqttClient } from 'mqtt';
 import { AppError } from '../../collector/contract/errors.ts';
 
-/** How long a broker has to take the farewell, ms. */
+/** How long a broker has to take the farewell, ms. Source: own choice, because a stop must not hang. */
 const FAREWELL_MS = 1000;
-/** Readings that may wait for their acknowledgement, by connection. */
+/** Readings that may wait for their acknowledgement, by connection. Source: own choice: enough to fill one commit. */
 const IN_FLIGHT = 8;
 
 /** The MQTT side of one sensor node: its own connection, its will, its topic. */

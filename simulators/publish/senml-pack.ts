@@ -11,7 +11,7 @@ const DECIMALS: Readonly<Partial<Record<Channel, number>>> = {
   'supply/dewpoint': 1,
 };
 
-/** A state that holds is repeated after this long, ms: a reader may have joined. */
+/** A state that holds is repeated after this long, ms: a reader may have joined. Source: own choice. */
 const REPEAT_MS = 600_000;
 
 /** What a node has said last of things that hold, so that it need not repeat them. */

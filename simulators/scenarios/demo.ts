@@ -8,6 +8,7 @@ import type { Setting } from './setting.ts';
 
 const DAY_MS = 86_400_000;
 const HOUR_MS = 3_600_000;
+/** Length of the history. Source: own choice, because it holds two lives of an insert. */
 const WEEKS = 8;
 const TIMEZONE = 'Europe/Vienna';
 

@@ -12,7 +12,7 @@ export interface SensorKind {
   readonly gainSpread: number;
 }
 
-/** Share of readings that are stray. Own choice: loggers have one now and then. */
+/** Share of readings that are stray. Source: own choice, because loggers have one now and then. */
 const STRAY = 0.0003;
 
 /** One fitted sensor with its zero, gain and faults. Set by the hall as faults come and go; read once a reading. */

@@ -25,7 +25,7 @@ export interface Sent {
   readonly late: Uint8Array;
 }
 
-/** Length of a stretch of late reports, s. Own choice: network losses last minutes. */
+/** Length of a stretch of late reports, s. Source: own choice, because network losses last minutes. */
 const LATE_S = 180;
 
 /**

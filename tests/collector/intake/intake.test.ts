@@ -59,7 +59,7 @@ describe('readings', () => {
     ]);
   });
 
-  // Contract section 2: DIN 1343 at 0 °C and 1013.25 hPa; ISO 8778 at 20 °C and 1000 hPa.
+  // Source: DIN 1343:1990 at 0 °C and 1013.25 hPa; ISO 8778:2003 at 20 °C and 1000 hPa.
   test('are converted by unit and by the reference state of the plant file', async () => {
     const client = await under.client();
     const pack = [

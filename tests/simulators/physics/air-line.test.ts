@@ -26,8 +26,8 @@ describe('a filter and a nozzle in series', () => {
     expect(left(3)).toBeLessThan(left(5));
   });
 
-  it('gives its filter away as the handbook computes it, when choked', () => {
-    // a = (p1 − q/C)·p1/q with q in dm³/s ANR over C; here back in bar²·h/Nm³.
+  it('gives its filter away to pressure and flow, when choked', () => {
+    // From the choked flow of ISO 6358-1:2013 behind a filter whose loss goes with flow over density: a = (p1 − q/C)·p1/q with q in dm³/s ANR over C; here back in bar²·h/Nm³.
     const one = { conductance: 0.25, criticalRatio: 0.35, filterLoss: 0.3 };
     const flow = lineFlow(one, 4, 1, 293.15);
     const behind = (flow * ANR_DM3S_PER_NM3H) / one.conductance;
