@@ -30,7 +30,7 @@ export class StationCutter {
   #state: CutState = startCut();
   #runs: GrowingRuns;
   #dirtyFrom = Number.POSITIVE_INFINITY;
-  /** Newest reading in the store. */
+  /** Newest reading that is known to be in the store. */
   #newest = 0;
   /** Runs that start from here on are not in the store as they are here. */
   #staleFrom = Number.POSITIVE_INFINITY;
@@ -158,9 +158,10 @@ export class StationCutter {
     this.#checkpoints.flush(store.states, lastTime);
   }
 
+  /** Up to what was told and no further: what is committed meanwhile would look late when it is told. */
   #cutOn(readings: Readings): void {
     const { station } = this.context;
-    for (const frames of readings.iterateFrames(station, this.#state.lastTime + 1, Number.POSITIVE_INFINITY)) {
+    for (const frames of readings.iterateFrames(station, this.#state.lastTime + 1, this.#newest + 1)) {
       let from = 0;
       while (from < frames.times.length) {
         const due = this.#checkpoints.dueAfter(this.#newest);

@@ -15,7 +15,8 @@ export function firstRunChange(old: RunTable, fresh: RunTable): number {
 
 function sameRun(old: RunTable, fresh: RunTable, row: number): boolean {
   for (const field of RUN_FIELDS) {
-    const [before, now] = [old.columns[field][row]!, fresh.columns[field][row]!];
+    const before = old.columns[field][row]!;
+    const now = fresh.columns[field][row]!;
     const same = field === 'powder' ? old.powders[before] === fresh.powders[now] : Object.is(before, now);
     if (!same) return false;
   }
