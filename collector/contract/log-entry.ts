@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { CHANNEL_NAMES } from './channels.ts';
 import { ACTIONS, FOUND, PART_IDS } from './parts.ts';
+import { parseTime } from './time.ts';
 
 /** Subjects of a log entry: a part of the gun, or `sensor:<channel>` for a sensor that was exchanged. */
 export const SUBJECTS: readonly string[] = [...PART_IDS, ...CHANNEL_NAMES.map((name) => `sensor:${name}`)];
@@ -17,13 +18,18 @@ export interface LogEntry {
   readonly note: string;
 }
 
-/** The body of `POST /api/log`: the log's columns, time as ISO 8601 with offset (default: now). */
+/** The body of `POST /api/log`: the log's columns, as its file has them; `time` may be left out and is now then. */
 export const LogEntryBody = z.strictObject({
-  time: z.iso.datetime({ offset: true }).optional().meta({ description: 'When it was done; default now' }),
+  time: z
+    .string()
+    .max(40)
+    .refine((text) => Number.isFinite(parseTime(text)), 'expected ISO 8601 with offset or Unix seconds')
+    .optional()
+    .meta({ description: 'When it was done, ISO 8601 with offset or Unix seconds; default now' }),
   gun: z.string().max(40),
   part: z.enum(SUBJECTS as [string, ...string[]]),
   action: z.enum(ACTIONS),
-  found: z.enum(FOUND).nullish(),
-  note: z.string().max(2000).optional(),
+  found: z.enum([...FOUND, '']).nullish(),
+  note: z.string().max(2000, 'expected at most 2000 characters').optional(),
 });
 export type LogEntryBody = z.infer<typeof LogEntryBody>;

@@ -1,5 +1,6 @@
 export type { Clock } from './clock.ts';
 export { logEntryFrom } from './log-entry-from.ts';
+export { RequestFault } from './problem.ts';
 export type {
   Counter,
   DashboardSources,

@@ -1,4 +1,4 @@
-import type { LogEntry, LogEntryBody, Plant } from '../../collector/contract/index.ts';
+import { type LogEntry, type LogEntryBody, type Plant, parseTime } from '../../collector/contract/index.ts';
 import { type Problem, RequestFault } from './problem.ts';
 
 /** Source: contract section 4, clocks may run ahead of the receiver's by 5 minutes and no more; nothing is older than 2000. */
@@ -15,7 +15,7 @@ export function logEntryFrom(body: LogEntryBody, plant: Plant, now: number): Log
   const errors: NonNullable<Problem['errors']> = [];
   if (!plant.guns.some(({ id }) => id === body.gun))
     errors.push({ pointer: '#/gun', detail: `no gun "${body.gun}" in the plant file; expected ${someOf(plant)}` });
-  const time = body.time === undefined ? now : Date.parse(body.time);
+  const time = body.time === undefined ? now : parseTime(body.time);
   if (time > now + AHEAD_MS)
     errors.push({
       pointer: '#/time',
@@ -26,7 +26,7 @@ export function logEntryFrom(body: LogEntryBody, plant: Plant, now: number): Log
   if (!isPlain(note))
     errors.push({ pointer: '#/note', detail: 'holds control characters or broken Unicode; expected plain text' });
   if (errors.length > 0) throw new RequestFault('BODY_INVALID', errors.map(({ detail }) => detail).join('; '), errors);
-  return { time, gun: body.gun, part: body.part, action: body.action, found: body.found ?? null, note };
+  return { time, gun: body.gun, part: body.part, action: body.action, found: body.found || null, note };
 }
 
 const someOf = (plant: Plant): string => {

@@ -1,10 +1,10 @@
 import type { z } from 'zod';
 import { AppError, LogEntryBody, quoted } from '../../collector/contract/index.ts';
 import { openStore, type StoredLogEntry } from '../../collector/index.ts';
-import { logEntryFrom } from '../server/index.ts';
+import { logEntryFrom, RequestFault } from '../server/index.ts';
 import { recordedPlant } from './plant-record.ts';
 
-/** Fields of `driftline log add` as typed, times as ISO 8601 with offset. */
+/** Fields of `driftline log add` as typed, times as ISO 8601 with offset or Unix seconds. */
 export interface LogAddition {
   readonly dir: string;
   readonly gun: string;
@@ -25,10 +25,14 @@ export function addToLog({ dir, ...fields }: LogAddition, now: number): StoredLo
   const given = Object.fromEntries(Object.entries(fields).filter(([, value]) => value !== undefined));
   const body = LogEntryBody.safeParse(given);
   if (!body.success) throw new AppError('USAGE', body.error.issues.map((issue) => fault(issue, given)).join('; '));
-  const store = openStore(dir, { create: false });
+  const store = openStore(dir);
   try {
     const entry = logEntryFrom(body.data, recordedPlant(store, dir), now);
     return store.log.add(entry, { recordedAt: now, source: 'cli' }).entry;
+  } catch (error) {
+    if (!(error instanceof RequestFault)) throw error;
+    const faults = error.errors.map(({ pointer, detail }) => `--${pointer?.replace('#/', '')}: ${detail}`);
+    throw new AppError('USAGE', faults.join('; '), { cause: error });
   } finally {
     store.close();
   }
@@ -36,6 +40,9 @@ export function addToLog({ dir, ...fields }: LogAddition, now: number): StoredLo
 
 function fault(issue: z.core.$ZodIssue, given: Readonly<Record<string, unknown>>): string {
   const field = String(issue.path[0] ?? '');
-  const expected = issue.code === 'invalid_value' ? `one of ${issue.values.join(', ')}` : issue.message;
+  const expected =
+    issue.code === 'invalid_value'
+      ? `one of ${issue.values.filter((value) => value !== '').join(', ')}`
+      : issue.message.replace(/^.*?expected /, '');
   return `--${field}: found ${quoted(given[field])}, expected ${expected}`;
 }

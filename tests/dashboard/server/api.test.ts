@@ -93,6 +93,15 @@ test('an entry without a time was made now', async () => {
   expect(body).toMatchObject({ time: '2026-03-11T13:32:00.000Z', found: null });
 });
 
+test('an entry is taken in the forms of the log file: empty found, Unix seconds', async () => {
+  const { post } = await openHall();
+  const entry = { gun: 'gun-01', part: 'nozzle', action: 'inspected', found: '', note: '', time: '1773225000.5' };
+  const { status, body } = await post('/api/log', entry);
+  expect(status).toBe(201);
+  expect(body).toMatchObject({ time: '2026-03-11T10:30:00.500Z', found: null });
+  expect((await post('/api/log', { ...entry, time: '2026-03-11T10:30:00' })).status).toBe(422);
+});
+
 test('the same entry under the same key is written once and answered alike', async () => {
   const { get, post } = await openHall();
   const entry = { gun: 'gun-01', part: 'nozzle', action: 'inspected' };
