@@ -70,8 +70,8 @@ export function excessAirOf(pool: PumpPool, gunId: string, powderId: string, out
   };
 }
 
-/** The curve of one gun as believed now. */
-function curveOf(pool: PumpPool, gunId: string): PumpCurve {
+/** The curve of one gun as believed now; the gun has to be known to the pool. */
+export function curveOf(pool: PumpPool, gunId: string): PumpCurve {
   const gun = pool.guns[gunId]!;
   const { mean } = pool.gaussian;
   return {

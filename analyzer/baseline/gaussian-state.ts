@@ -26,6 +26,17 @@ export interface StepTrace {
   score: number;
 }
 
+/** What would be expected of an observation, and the variance of its innovation. */
+export function expectation(
+  state: GaussianState,
+  indices: readonly number[],
+  coefficients: readonly number[],
+  noise: number,
+): { mean: number; variance: number } {
+  const { mean, variance } = linearForm(state, indices, coefficients);
+  return { mean, variance: variance + noise };
+}
+
 /** What one observation said against what was expected of it. */
 export interface Innovation {
   /** Observed minus expected, in the observation's unit. */

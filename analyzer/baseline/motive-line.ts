@@ -12,6 +12,8 @@ export interface MotiveLine {
   hours: number;
   /** Usual absolute pressure at the tap, bar, at which the filter's loss is told. */
   usual: number;
+  /** How much the flow lately answered to the pressure behind the nozzle, d ln q / d ln p2 without sign: 0 when choked. */
+  openness: number;
 }
 
 const CONDUCTANCE = 0;
@@ -42,7 +44,7 @@ const PRIOR = {
 };
 
 export function newMotiveLine(): MotiveLine {
-  return { gaussian: emptyGaussian(), time: 0, blocks: 0, hours: 0, usual: 0 };
+  return { gaussian: emptyGaussian(), time: 0, blocks: 0, hours: 0, usual: 0, openness: 0 };
 }
 
 /**
@@ -111,6 +113,7 @@ export function learnMotiveLine(
   const slopeCritical = (flowAt(b + 0.01, filter) - base) / 0.01;
   const slopeFilter = (flowAt(b, filter + 0.005) - base) / 0.005;
   const slopeBack = (flowAt(b, filter, mean[BACK]! + 0.01) - base) / 0.01;
+  line.openness += Math.min(1, Math.max(0.05, sprayHours / 2)) * (Math.abs(slopeBack) - line.openness);
   const linear = observed - base + slopeBack * mean[BACK]! + slopeCritical * mean[CRITICAL]! + slopeFilter * filter;
   const innovation = observe(
     gaussian,

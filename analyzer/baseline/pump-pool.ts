@@ -4,6 +4,7 @@ import {
   addTrace,
   decayQuantity,
   emptyGaussian,
+  expectation,
   type GaussianState,
   type Innovation,
   moveQuantity,
@@ -33,6 +34,8 @@ export interface PumpGun {
   recipe: number;
   /** Running mean of squared innovations over their variance: above 1 where this gun is noisier than believed. */
   unrest: number;
+  /** Blocks in a row that were so far off that the box is to blame. */
+  odd: number;
   /** How supplementary air goes with conveying air at this gun: running means, variance and covariance, m3/h. */
   practice: { weight: number; flow: number; supplementary: number; variance: number; covariance: number };
   setpoint: boolean;
@@ -106,6 +109,7 @@ function ensureGun(pool: PumpPool, block: Block, setpoint: boolean, newInsert: b
     time: block.start,
     recipe: block.output,
     unrest: 1,
+    odd: 0,
     practice: { weight: 0, flow: 0, supplementary: 0, variance: 0, covariance: 0 },
     setpoint,
     traces: [addTrace(pool.gaussian), addTrace(pool.gaussian)],
@@ -232,6 +236,25 @@ function unusualSupplementary({ practice }: PumpGun, flow: number, supplementary
   return off;
 }
 
+/** Output that far off (ln, and deviations) is a box run empty or bridging, a purge or a refill, not the pump; for so many blocks. Source: own choice, above what 15 % of air costs. */
+const BOX_TROUBLE = { off: 0.33, deviations: 5, blocks: 15 };
+
+/** True for a block whose output is so far off that the box is to blame; false again when it stays so for hours. */
+function isBoxTrouble(
+  pool: PumpPool,
+  gun: PumpGun,
+  indices: readonly number[],
+  coefficients: readonly number[],
+  value: number,
+  noise: number,
+): boolean {
+  const expected = expectation(pool.gaussian, indices, coefficients, noise);
+  const off = Math.abs(value - expected.mean);
+  const odd = off > BOX_TROUBLE.off && off > BOX_TROUBLE.deviations * Math.sqrt(expected.variance);
+  gun.odd = odd ? gun.odd + 1 : 0;
+  return odd && gun.odd <= BOX_TROUBLE.blocks;
+}
+
 /**
  * Takes a new lot in once it is beyond doubt that this campaign brought one, and gives the suspicion up once that is
  * beyond doubt. Lots change rarely and at once: a lot that may drift every day would swallow the wear that guns share.
@@ -281,32 +304,30 @@ export function learnBlock(pool: PumpPool, block: Block, setpoint: boolean, newI
     decayQuantity(pool.gaussian, gun.shift, RECIPE_KEEPS, (1 - RECIPE_KEEPS ** 2) * PRIORS.notch.sd ** 2);
   gun.recipe = block.output;
   const side = unusualSupplementary(gun, Math.exp(block.flow), block.supplementary);
-  const innovation = observe(
-    pool.gaussian,
-    [
-      pool.level,
-      gun.level,
-      powder.effect,
-      own,
-      powder.lot,
-      pool.site,
-      gun.shift,
-      gun.week,
-      pool.elasticity,
-      gun.elasticity,
-      pool.bend,
-      gun.bend,
-      pool.twist,
-      gun.wear,
-      gun.leak,
-    ],
-    [1, 1, 1, 1, 1, 1, 1, 1, rise, rise, bend, bend, curveTwist(ratio), -1, -1],
-    block.output - PRIORS.supplementary.mean * side,
-    (block.outputVariance + (PRIORS.supplementary.sd * side) ** 2 + (setpoint ? PRIORS.setBlock : PRIORS.block) ** 2) *
-      Math.min(Math.max(gun.unrest, 1), 9),
-    2.5,
-    [...gun.traces, powder.trace],
-  );
+  const indices = [
+    pool.level,
+    gun.level,
+    powder.effect,
+    own,
+    powder.lot,
+    pool.site,
+    gun.shift,
+    gun.week,
+    pool.elasticity,
+    gun.elasticity,
+    pool.bend,
+    gun.bend,
+    pool.twist,
+    gun.wear,
+    gun.leak,
+  ];
+  const coefficients = [1, 1, 1, 1, 1, 1, 1, 1, rise, rise, bend, bend, curveTwist(ratio), -1, -1];
+  const value = block.output - PRIORS.supplementary.mean * side;
+  const variance =
+    block.outputVariance + (PRIORS.supplementary.sd * side) ** 2 + (setpoint ? PRIORS.setBlock : PRIORS.block) ** 2;
+  const noise = variance * Math.min(Math.max(gun.unrest, 1), 9);
+  if (isBoxTrouble(pool, gun, indices, coefficients, value, noise)) return null;
+  const innovation = observe(pool.gaussian, indices, coefficients, value, noise, 2.5, [...gun.traces, powder.trace]);
   considerLot(pool, powder);
   const square = Math.min((innovation.value * innovation.value) / innovation.variance, 9);
   gun.unrest += (square - gun.unrest) / UNREST_BLOCKS;

@@ -33,7 +33,8 @@ function conveyingSign(bench: Bench): LineSign | null {
   return {
     subject: 'conveying-line',
     ...loss,
-    small: 0.04,
+    // Where the nozzle is not choked, hose and powder behind it move the flow too.
+    small: 0.04 + 0.1 * conveying.openness,
     hours: conveying.hours,
     blocks: conveying.blocks,
     candidates: [

@@ -24,13 +24,31 @@ export function judgeSensors(bench: Bench): void {
       `${channel} shows ${zero.mean.toFixed(field === 'output' ? 0 : 3)} ${UNITS[field]} with the trigger released: its zero is off`,
     ]);
   }
+  judgeGain(bench);
+}
+
+/** Gain beyond which, and back to which, more air than ever at the same pressure counts. Source: own choice, above what gauges and weather do. */
+const GAIN = { raised: 0.05, back: 0.025, openness: 0.15 };
+/** Deviations and spray hours for which it has to stay so. */
+const GAIN_SURETY = 2.5;
+const GAIN_HOURS = 3;
+
+/** Flow sensor or gauge drift when more air passes at the same pressure than ever: no part of the gun does that. */
+function judgeGain(bench: Bench): void {
+  const { memory, now } = bench;
   const loss = filterLoss(memory.conveying);
-  if (loss !== null) {
-    const rising = -loss.mean - 2.5 * loss.sd > 0.04 && memory.conveying.hours > 3;
-    hold(bench, 'gain:conveying', 'sensor:conveying/flow', rising, now, [
-      `more conveying air passes at the same pressure than ever before (${(100 * -loss.mean).toFixed(0)} %): no part does that, compare flow sensor and gauge`,
-    ]);
-  }
+  if (loss === null) return;
+  const subject = 'gain:conveying';
+  const raised = GAIN.raised + GAIN.openness * memory.conveying.openness;
+  const open = findOpen(bench.book, memory.id, subject) !== undefined;
+  const beyond = -loss.mean - GAIN_SURETY * loss.sd > raised && memory.conveying.hours > GAIN_HOURS;
+  if (!beyond) delete memory.beyond[subject];
+  else memory.beyond[subject] ??= memory.sprayHours;
+  const lasts = beyond && memory.sprayHours - memory.beyond[subject]! >= GAIN_HOURS;
+  const holds = open ? -loss.mean > GAIN.back : lasts;
+  hold(bench, subject, 'sensor:conveying/flow', holds, now, [
+    `more conveying air passes at the same pressure than ever before (${(100 * -loss.mean).toFixed(0)} %): no part does that, compare flow sensor and gauge`,
+  ]);
 }
 
 /** Keeps a function-check finding open while its condition holds. */

@@ -1,11 +1,14 @@
+import { curveOf } from '../baseline/excess-air.ts';
 import { linearForm, moveQuantity, observe, resetQuantity } from '../baseline/gaussian-state.ts';
 import type { GunMemory } from '../baseline/gun-memory.ts';
+import { localElasticity } from '../baseline/pump-curve.ts';
 import { fitInsert } from '../baseline/pump-pool.ts';
+import { PRIORS } from '../baseline/pump-priors.ts';
 import { driftOf } from '../baseline/steady-level.ts';
 import { type Candidate, clear, findOpen, type Judgement, raise, update } from './finding-book.ts';
 import type { Bench } from './site-view.ts';
 
-/** What one cause of a step looks like: loss of pumping effect and rise of ripple, both ln, mean and deviation. */
+/** What one cause of a step looks like: ln of the air that it costs and of the rise of ripple, mean and deviation. */
 interface Look {
   readonly cause: string;
   readonly odds: number;
@@ -18,18 +21,20 @@ interface Look {
  * for powder and a kinked hose); the sizes and odds are own choice, wide.
  */
 const LOOKS: readonly Look[] = [
-  { cause: 'pump-seals', odds: 0.4, loss: [0.18, 0.09], ripple: [0.9, 0.5] },
-  { cause: 'gun-seals', odds: 0.07, loss: [0.05, 0.035], ripple: [0.7, 0.45] },
-  { cause: 'powder-hose', odds: 0.06, loss: [0.16, 0.1], ripple: [0.05, 0.15] },
-  { cause: 'pump-insert', odds: 0.03, loss: [0.15, 0.1], ripple: [0.05, 0.1] },
-  { cause: 'powder', odds: 0.3, loss: [0.0, 0.12], ripple: [0, 0.07] },
-  { cause: '', odds: 0.6, loss: [0, 0.04], ripple: [0, 0.07] },
+  { cause: 'pump-seals', odds: 0.4, loss: [0.095, 0.04], ripple: [0.9, 0.5] },
+  { cause: 'gun-seals', odds: 0.06, loss: [0.035, 0.02], ripple: [0.75, 0.45] },
+  { cause: 'powder-hose', odds: 0.05, loss: [0.08, 0.05], ripple: [0.05, 0.15] },
+  { cause: 'pump-insert', odds: 0.03, loss: [0.08, 0.05], ripple: [0.05, 0.1] },
+  { cause: 'powder', odds: 0.3, loss: [0.0, 0.07], ripple: [0, 0.07] },
+  { cause: '', odds: 0.6, loss: [0, 0.02], ripple: [0, 0.07] },
 ];
 
 /** Loss (ln) and ripple rise of the present step with their deviations; ripple null where not fitted. */
 interface StepSigns {
   readonly loss: number;
   readonly lossSd: number;
+  /** A loss over this is ln of the air that it costs. */
+  readonly elasticity: number;
   readonly ripple: number | null;
   readonly rippleSd: number;
 }
@@ -51,9 +56,17 @@ export function stepSigns(bench: Bench): StepSigns {
   return {
     loss: loss.mean,
     lossSd: Math.hypot(Math.sqrt(loss.variance), hidden),
+    elasticity: elasticityOf(bench),
     ripple: ripple === null ? null : ripple.mean,
     rippleSd: ripple === null ? 0 : ripple.sd,
   };
+}
+
+/** Elasticity of the gun's curve at its usual air, as far as it is known. */
+function elasticityOf({ pool, memory }: Bench): number {
+  const gun = pool.guns[memory.id];
+  if (gun === undefined || gun.practice.weight === 0) return PRIORS.elasticity.mean;
+  return localElasticity(gun.practice.flow / pool.reference, curveOf(pool, memory.id));
 }
 
 /** Probabilities of the causes of the present step; '' is none. */
@@ -65,7 +78,7 @@ export function stepCandidates(memory: GunMemory, signs: StepSigns): Candidate[]
   };
   const tried = notCuredBy(memory, signs);
   const scored = LOOKS.map((look) => {
-    let weight = look.odds * density(signs.loss, look.loss, signs.lossSd);
+    let weight = look.odds * density(signs.loss / signs.elasticity, look.loss, signs.lossSd / signs.elasticity);
     if (signs.ripple !== null) weight *= density(signs.ripple, look.ripple, signs.rippleSd);
     if (look.cause.endsWith('-seals') && step.refit) weight *= 3;
     if (look.cause === 'gun-seals' && step.hoseWork) weight *= 4;
@@ -133,11 +146,11 @@ export function judgeStep(bench: Bench): void {
   const sure = signs.loss > 1.64 * signs.lossSd || (signs.ripple !== null && signs.ripple > 4 * signs.rippleSd);
   // Without a pulse that ripple would show, air alone does not say which part: hose and insert are no first causes of a step.
   const pulses = signs.ripple === null || signs.ripple > 0.15;
-  if (sure && pulses && parts > 0.75 && top.cause.endsWith('-seals')) {
+  if (sure && pulses && parts > 0.75 && top.cause.endsWith('-seals') && lasts(signs, age)) {
     raiseStep(bench, signs, named, step.onset, step.noticed);
     return;
   }
-  const smallest = 2 * Math.log1p(bench.tunables.smallestChange);
+  const smallest = signs.elasticity * Math.log1p(bench.tunables.smallestChange);
   if (top.cause === 'powder' && top.probability > 0.7 && signs.loss - 1.64 * signs.lossSd > smallest && age > 0.5) {
     raiseStep(bench, signs, named, step.onset, step.noticed);
     return;
@@ -149,6 +162,14 @@ export function judgeStep(bench: Bench): void {
 function openCandidates(named: readonly Candidate[], none: number): Candidate[] {
   const share = Math.max(1 - none, 0.5) / Math.max(1 - none, 1e-6);
   return named.map(({ cause, probability }) => ({ cause, probability: probability * share }));
+}
+
+/** Without ripple only the loss speaks: it has to be large, and to stay while operators, lots and boxes come and go. Source: own choice. */
+const ALONE = { loss: 0.07, deviations: 2, hours: 2 };
+
+function lasts(signs: StepSigns, age: number): boolean {
+  if (signs.ripple !== null) return signs.lossSd < 0.05 || age > 0.3;
+  return age >= ALONE.hours && signs.loss - ALONE.deviations * signs.lossSd > ALONE.loss;
 }
 
 function raiseStep(bench: Bench, signs: StepSigns, named: readonly Candidate[], onset: number, _noticed: number): void {
@@ -177,7 +198,7 @@ function judgement(bench: Bench, signs: StepSigns, named: readonly Candidate[]):
   return {
     category: named[0]!.cause === 'powder' ? 'out-of-specification' : 'maintenance-required',
     candidates: named,
-    excessAir: Math.expm1(signs.loss / 2),
+    excessAir: Math.expm1(signs.loss / signs.elasticity),
     remaining: null,
     evidence,
   };
@@ -208,7 +229,8 @@ function judgeReturn(bench: Bench, signs: StepSigns, age: number): void {
 
 /** A step that stays but that no cause explains is a new normal; one that has gone was none. */
 function settleOrEnd(bench: Bench, signs: StepSigns, powder: boolean): void {
-  if (Math.abs(signs.loss) > 2 * signs.lossSd) settle(bench, powder ? 'powder' : 'level');
+  if (Math.abs(signs.loss) > 3 * signs.lossSd && Math.abs(signs.loss) > 0.06)
+    settle(bench, powder ? 'powder' : 'level');
   else endStep(bench);
 }
 

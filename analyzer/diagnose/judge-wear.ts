@@ -45,9 +45,9 @@ export function chanceAbove(excess: ExcessAir, share: number): number {
   return Math.min(1, beyond / Math.max(possible, 1e-6));
 }
 
-/** Share of the limit that has to be passed, and how surely. Source: the contract's half; the surety is own choice, because the flag then comes at about 55 % of a limit that is itself known to a quarter only. */
+/** Share of the limit that has to be passed, and how surely. Source: the contract's half; the surety is own choice, because the flag then comes near the middle between a third and nine tenths of a limit that is itself known to a quarter only. */
 const SHARE = 0.5;
-const SURETY = 0.8;
+const SURETY = 0.6;
 /** Not before the likeliest excess is this share of the limit. */
 const NOT_BEFORE = 1 / 3;
 
