@@ -1,9 +1,10 @@
 // The analyzer as other folders see it.
 
-import { type AnalyzeFiles, analyzeFilesWith } from './batch.ts';
+import { type AnalyzeFiles, analyzeFilesWith } from './analyze-files.ts';
 import { sitePipeline } from './pipeline.ts';
 
-export type { AnalyzeFiles, TextSink } from './batch.ts';
+export type { AnalyzeFiles, TextSink } from './analyze-files.ts';
+export type { SiteReadings } from './analyze-site.ts';
 export { exportFindings } from './export-findings.ts';
 export { byRaised, findingLine } from './findings-ndjson.ts';
 export { gunConditions, type LiveUpdate } from './live/live-update.ts';
@@ -12,7 +13,8 @@ export { calibrationBins } from './replay/calibration.ts';
 export type { CaseScore } from './replay/case-score.ts';
 export { confusion } from './replay/confusion.ts';
 export type { EvaluationCase, FaultTruth, LifeTruth } from './replay/evaluation-case.ts';
-export { isReached, type Measure, measures } from './replay/measures.ts';
+export { isReached, type Measure } from './replay/measure.ts';
+export { measures } from './replay/measures.ts';
 export { type Replay, replaySite } from './replay/replay-site.ts';
 export { scoreCase } from './replay/score-case.ts';
 export * from './site.ts';

@@ -1,5 +1,6 @@
+import type { SiteReadings } from '../analyzer/index.ts';
 import { CHANNEL_STEPS, CHANNELS, type Channel, type ChannelInfo, type Frames } from '../collector/contract/index.ts';
-import type { RangeFact, ReadingsTable } from '../collector/index.ts';
+import type { RangeFact } from '../collector/index.ts';
 
 const HOUR_MS = 3_600_000;
 
@@ -70,17 +71,13 @@ export class SimulatedReadings {
   }
 
   /** All that was taken in, as reading files would give it. */
-  table(): ReadingsTable {
+  table(): SiteReadings {
     const blocks = this.#blocks;
     return {
       stations: [...blocks.keys()],
-      frames(station) {
-        throw new Error(`frames of ${station} as one are not kept; read its blocks`);
-      },
       *blocks(station) {
         yield* blocks.get(station) ?? [];
       },
-      reports: [],
       rangeFacts: [...this.#outside.values()],
       clockFacts: [],
     };

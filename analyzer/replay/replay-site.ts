@@ -1,5 +1,5 @@
 import type { Finding } from '../../collector/contract/index.ts';
-import { cutSite, type SiteInput } from '../batch.ts';
+import { analyzeSite, type SiteInput } from '../analyze-site.ts';
 import { sitePipeline } from '../pipeline.ts';
 import { type SprayClock, sprayClock } from './spray-clock.ts';
 
@@ -12,11 +12,8 @@ export interface Replay {
 }
 
 /** Analyses a history with the very code that runs live, and keeps each gun's spray clock for scoring. */
-export function replaySite({ plant, settings, log, readings }: SiteInput): Replay {
-  const context = { plant, settings: [{ version: 1, adopted: 0, settings }] };
-  const { tracks, upTo } = cutSite(plant, readings);
-  const state = sitePipeline.init(context);
-  const snapshots = sitePipeline.advance(context, state, tracks, log, upTo);
+export function replaySite(input: SiteInput): Replay {
+  const { findings, snapshots, tracks } = analyzeSite(sitePipeline, input);
   const clocks = new Map([...tracks].map(([station, { runs }]) => [station, sprayClock(runs)]));
-  return { findings: sitePipeline.findings(context, state), snapshots, clocks };
+  return { findings, snapshots, clocks };
 }

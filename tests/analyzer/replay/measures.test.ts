@@ -2,7 +2,8 @@ import { describe, expect, it } from 'vitest';
 import { calibrationBins, calibrationGap } from '../../../analyzer/replay/calibration.ts';
 import type { CaseScore, FaultOutcome } from '../../../analyzer/replay/case-score.ts';
 import { confusion } from '../../../analyzer/replay/confusion.ts';
-import { isReached, measures } from '../../../analyzer/replay/measures.ts';
+import { isReached } from '../../../analyzer/replay/measure.ts';
+import { measures } from '../../../analyzer/replay/measures.ts';
 
 const empty: CaseScore = {
   scenario: 'told',
