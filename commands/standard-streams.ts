@@ -9,10 +9,16 @@ async function writeText(stream: NodeJS.WriteStream, text: string): Promise<void
   if (!stream.write(text)) await once(stream, 'drain');
 }
 
-/** A reader that has seen enough, such as `head`, is no fault: the program then ends with status 0. */
+/**
+ * Ends the program when what it prints is taken no longer: with status 0 where a reader such as `head` has seen enough, with
+ * status 1 and one line where it cannot be written, as on a full disk.
+ */
 export function endWhenNobodyReads(): void {
   process.stdout.on('error', (error: NodeJS.ErrnoException) => {
     if (error.code === 'EPIPE') process.exit(0);
-    throw error;
+    process.stderr.write(`standard output: cannot be written (${error.message})\n`);
+    process.exit(1);
   });
+  // Where standard error itself is gone there is nobody left to tell; the work goes on.
+  process.stderr.on('error', () => undefined);
 }

@@ -6,6 +6,7 @@ import { type Log, type OperationConfig, startCollector } from '../../collector/
 import { startDashboard } from '../server/index.ts';
 import { adoptSettings } from './adopt-settings.ts';
 import { ConditionPublisher } from './condition-publisher.ts';
+import { LogLines, writeStandardOutput } from './log-lines.ts';
 import { recordPlant } from './plant-record.ts';
 import { wireSources } from './wire-sources.ts';
 
@@ -38,7 +39,7 @@ export interface Service {
  */
 export async function startService(options: ServiceOptions): Promise<Service> {
   const { plant, dir, config } = options;
-  const log = options.log ?? pino({ base: null });
+  const log = options.log ?? pino({ base: null }, new LogLines(writeStandardOutput, tellOnStandardError));
   const now = (): number => Date.now();
   const undo: (() => Promise<void>)[] = [];
   // A part that has failed must not keep the others from ending well.
@@ -126,4 +127,8 @@ export async function startService(options: ServiceOptions): Promise<Service> {
 
 function urlHost(host: string): string {
   return host.includes(':') ? `[${host}]` : host;
+}
+
+function tellOnStandardError(sentence: string): void {
+  process.stderr.write(`${sentence}\n`);
 }

@@ -1,8 +1,10 @@
-import { mkdirSync, writeFileSync } from 'node:fs';
+import { spawn } from 'node:child_process';
+import { once } from 'node:events';
+import { closeSync, existsSync, mkdirSync, openSync, writeFileSync } from 'node:fs';
 import { createServer } from 'node:net';
 import { join } from 'node:path';
 import { afterAll, describe, expect, test } from 'vitest';
-import { runProgram, startProgram, tempFolder } from './program.ts';
+import { PROGRAM, runProgram, startProgram, tempFolder } from './program.ts';
 
 const folder = tempFolder('command-line');
 afterAll(() => folder.remove());
@@ -116,4 +118,37 @@ test('settings that differ from the current version become a new one, the same d
     store.settings.list().map(({ version, settings: { changeLimitExcessAir } }) => [version, changeLimitExcessAir]),
   ).toEqual([[1, 0.25]]);
   store.close();
+});
+
+describe.skipIf(!existsSync('/dev/full'))('standard output on a full disk', () => {
+  const start = (...args: readonly string[]) => {
+    const full = openSync('/dev/full', 'w');
+    const child = spawn(process.execPath, [PROGRAM, ...args], { stdio: ['ignore', full, 'pipe'] });
+    closeSync(full);
+    let stderr = '';
+    child.stderr!.setEncoding('utf8').on('data', (piece: string) => {
+      stderr += piece;
+    });
+    return { child, stderr: () => stderr, closed: once(child, 'close') };
+  };
+
+  test('ends a command with status 1 and one line', async () => {
+    const { stderr, closed } = start('--help');
+    expect((await closed)[0]).toBe(1);
+    expect(stderr()).toContain('standard output: cannot be written (ENOSPC');
+    expectOneLine(stderr());
+  });
+
+  test('leaves the service running, which says once that its log is lost', async () => {
+    const data = join(folder.path, 'full-log');
+    const { child, stderr, closed } = start(
+      ...['serve', '--plant', plant, '--data', data, '--mqtt-port', '0', '--http-port', '0'],
+    );
+    await expect.poll(stderr, { timeout: 20_000 }).toContain('ready mqtt=');
+    const [, http = ''] = /http=(\S+)/.exec(stderr()) ?? [];
+    expect((await fetch(`${http}/readyz`)).status).toBe(200);
+    child.kill('SIGTERM');
+    expect((await closed)[0]).toBe(0);
+    expect(stderr().match(/the log cannot be written/g)).toHaveLength(1);
+  });
 });
