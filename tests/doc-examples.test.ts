@@ -1,13 +1,8 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 
-/** Rooms whose docstrings carry examples: the pure rooms of the analyzer, and the simulators. */
-const ROOMS = [
-  ...['runs', 'baseline', 'detect', 'diagnose', 'forecast', 'advise', 'stats', 'physics'].map(
-    (room) => `analyzer/${room}`,
-  ),
-  'simulators',
-];
+/** Folders whose docstrings carry examples. */
+const ROOMS = ['collector', 'analyzer', 'dashboard', 'simulators', 'evaluation'];
 
 interface Example {
   readonly code: string;
@@ -15,21 +10,25 @@ interface Example {
 }
 
 /**
- * Examples of a source file: the lines after `@example` up to the end of the docstring or its next tag. The last line is
- * `expression; // result`; lines before it are statements.
+ * Examples of a source file: the lines after `@example` up to the end of the docstring or its next tag. A line is
+ * `expression; // result`, or the result stands alone on the next one; other lines are statements before them.
  */
 function examplesOf(source: string): Example[] {
   const found: Example[] = [];
   for (const [docstring] of source.matchAll(/\/\*\*[\s\S]*?\*\//g)) {
     const text = docstring.replace(/\*\/$/, '').replace(/^\s*\* ?/gm, '');
     for (const [, body] of text.matchAll(/@example\s*\n([\s\S]*?)(?=\n\s*@|$)/g)) {
-      const lines = body!.trim().split('\n');
-      const last = /^(.*?);?\s*\/\/ (.*)$/.exec(lines.at(-1)!.trim());
-      if (!last) throw new Error(`an example does not end in "expression; // result": ${body}`);
-      found.push({
-        code: [...lines.slice(0, -1), `return (${last[1]!.replace(/;$/, '')});`].join('\n'),
-        result: last[2]!.trim(),
-      });
+      const statements: string[] = [];
+      const lines = body!
+        .trim()
+        .replace(/;\n\s*\/\/ /g, '; // ')
+        .split('\n');
+      for (const line of lines) {
+        const [, expression, result] = /^(.*?);?\s*\/\/ (.*)$/.exec(line.trim()) ?? [];
+        if (expression === undefined) statements.push(line);
+        else found.push({ code: [...statements, `return (${expression});`].join('\n'), result: result!.trim() });
+      }
+      if (statements.length === lines.length) throw new Error(`an example does not state its result: ${body}`);
     }
   }
   return found;
@@ -49,6 +48,7 @@ function tolerance(printed: string): number {
 function taken(text: string): { readonly frame: string; readonly numbers: string[] } {
   const numbers: string[] = [];
   const frame = text
+    .replace(/\\u([0-9a-f]{4})/g, (_, code: string) => String.fromCharCode(Number.parseInt(code, 16)))
     .replace(/(?<![\w.])-?\d[\d_]*(?:\.\d+)?(?:e[+-]?\d+)?/gi, (number) => {
       numbers.push(number.replaceAll('_', ''));
       return '#';
@@ -58,8 +58,11 @@ function taken(text: string): { readonly frame: string; readonly numbers: string
   return { frame, numbers };
 }
 
+const isList = (value: unknown): value is ArrayLike<unknown> =>
+  Array.isArray(value) || (ArrayBuffer.isView(value) && 'length' in value);
+
 function shown(value: unknown): string {
-  if (value instanceof Float64Array || Array.isArray(value)) return `[${Array.from(value, shown).join(', ')}]`;
+  if (isList(value)) return `[${Array.from(value, shown).join(', ')}]`;
   if (value instanceof Map) return shown(Object.fromEntries(value));
   if (typeof value === 'object' && value !== null)
     return `{ ${Object.entries(value)
@@ -82,7 +85,7 @@ function expectShown(value: unknown, result: string): void {
 const root = new URL('../', import.meta.url);
 const sources = ROOMS.flatMap((room) =>
   readdirSync(new URL(room, root), { recursive: true, withFileTypes: true })
-    .filter((entry) => entry.isFile() && entry.name.endsWith('.ts'))
+    .filter((entry) => entry.isFile() && /\.tsx?$/.test(entry.name))
     .map((entry) => `${entry.parentPath}/${entry.name}`),
 ).sort();
 

@@ -77,7 +77,7 @@ export function parseTime(text: string): number {
  * @param ms epoch ms within the years 0 to 9999
  * @throws {RangeError} if `ms` is no such time
  * @example
- * formatTime(1772439000000); // '2026-03-02T09:10:00.000Z'
+ * formatTime(1772439000000); // '2026-03-02T08:10:00.000Z'
  */
 export function formatTime(ms: number): string {
   return new Date(ms).toISOString();

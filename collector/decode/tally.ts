@@ -69,7 +69,10 @@ const COLUMNS_NAMED = 10;
  * The one line that tells what became of a file.
  *
  * @example
- * summaryLine(report); // 'readings.csv: 1200 rows, 5 unusable (5 unknown gun, first on line 18)'
+ * const unusable = [{ reason: 'unknown-gun', count: 5, firstLine: 18 }];
+ * const rest = { repeated: 0, conflicting: 0, firstConflictLine: null, ignoredColumns: [] };
+ * summaryLine({ file: 'readings.csv', rows: 1200, unusable, ...rest });
+ * // 'readings.csv: 1200 rows, 5 unusable (5 unknown gun, first on line 18)'
  */
 export function summaryLine(report: FileReport): string {
   const total = report.unusable.reduce((sum, entry) => sum + entry.count, 0);

@@ -14,7 +14,7 @@ const WORD = BUCKETS * BUCKETS;
  * @returns row numbers
  * @throws {RangeError} if times are further apart
  * @example
- * orderByTime(Float64Array.of(30, 10, 20)); // Uint32Array [1, 2, 0]
+ * orderByTime(Float64Array.of(30, 10, 20)); // [1, 2, 0]
  */
 export function orderByTime(times: Float64Array): Uint32Array {
   const rows = times.length;
