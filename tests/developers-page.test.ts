@@ -1,7 +1,8 @@
 import { readFileSync } from 'node:fs';
 import { expect, test } from 'vitest';
+import { z } from 'zod';
 import { codes } from '../collector/contract/index.ts';
-import { REASONS } from '../collector/index.ts';
+import { OperationConfig, REASONS } from '../collector/index.ts';
 
 const page = readFileSync(new URL('../DEVELOPERS.md', import.meta.url), 'utf8');
 const rowsUnder = (heading: string): string[][] => {
@@ -25,4 +26,22 @@ test('DEVELOPERS.md lists every reason for a refusal', () => {
   expect(rowsUnder('Reasons for refusals')).toEqual(
     Object.entries(REASONS).map(([reason, words]) => [`\`${reason}\``, words]),
   );
+});
+
+interface Key {
+  readonly properties?: Readonly<Record<string, Key>>;
+  readonly default?: unknown;
+  readonly unit?: string;
+  readonly description?: string;
+}
+
+function keysOf(path: string, { properties, ...leaf }: Key): string[][] {
+  if (properties === undefined)
+    return [[`\`${path}\``, `\`${String(leaf.default)}\``, leaf.unit ?? '', leaf.description ?? '']];
+  return Object.entries(properties).flatMap(([key, inner]) => keysOf(path === '' ? key : `${path}.${key}`, inner));
+}
+
+test('DEVELOPERS.md lists every key of the configuration with its default', () => {
+  const schema = z.toJSONSchema(OperationConfig, { io: 'input' }) as Key;
+  expect(rowsUnder('Configuration')).toEqual(keysOf('', schema));
 });
