@@ -1,4 +1,5 @@
-import { type CutState, FLOW, PRESSURE } from './cut-state.ts';
+import type { CutState } from './cut-state.ts';
+import { FLOW, PRESSURE } from './pull-channels.ts';
 
 /** Air must have come up by this age of a pull, ms. Source: own choice, because it takes 1 to 2 s. */
 const RISEN_MS = 2000;

@@ -1,11 +1,11 @@
 import { RUN_FIELDS } from '../../collector/contract/index.ts';
 import { ANR_KELVIN, conductanceFromFlow } from '../physics/iso6358.ts';
+import type { CutState, IdleRing } from './cut-state.ts';
+import { massAtEnds } from './mass-ends.ts';
 import {
-  type CutState,
   FLOW,
   FLUIDIZING_FLOW,
   FLUIDIZING_PRESSURE,
-  type IdleRing,
   MASS,
   OUTPUT,
   PRESSURE,
@@ -13,8 +13,7 @@ import {
   SUPPLEMENTARY_FLOW,
   SUPPLEMENTARY_PRESSURE,
   SUPPLY_PRESSURE,
-} from './cut-state.ts';
-import { massAtEnds } from './mass-ends.ts';
+} from './pull-channels.ts';
 import { scratchMedian, scratchSpread } from './scratch-median.ts';
 import { lateFrom, learnSettling, teachesSettling } from './settling.ts';
 

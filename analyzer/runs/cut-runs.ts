@@ -1,11 +1,12 @@
 import type { Channel, Frames } from '../../collector/contract/index.ts';
-import { type CutState, FLOW, HOLD_MS, LONGEST_PIECE_MS, OUTPUT, PULL_CHANNELS, SILENCE_MS } from './cut-state.ts';
+import { type CutState, HOLD_MS, LONGEST_PIECE_MS, SILENCE_MS } from './cut-state.ts';
 import { closePull, endsByPause, forget, releasePull } from './finish-pull.ts';
 import { learnFlow } from './flow-levels.ts';
 import type { GrowingRuns } from './growing-runs.ts';
 import { keepIdle } from './idle.ts';
 import { watchInterleaving } from './interleaved.ts';
 import { openPull, pushReading } from './pull.ts';
+import { FLOW, OUTPUT, PULL_CHANNELS } from './pull-channels.ts';
 import { endStreak, judgeStreaks, WATCHED } from './streaks.ts';
 import { judgeTrigger, triggerChanged } from './trigger-trust.ts';
 

@@ -1,33 +1,9 @@
-import type { Channel } from '../../collector/contract/index.ts';
 import type { StationFact } from '../site.ts';
 import { type FlowLevels, startFlowLevels } from './flow-levels.ts';
 import { type Interleaving, startInterleaving } from './interleaved.ts';
+import { PULL_CHANNELS } from './pull-channels.ts';
 import { type Settling, startSettling } from './settling.ts';
 import { type Streaks, startStreaks } from './streaks.ts';
-
-/** Channels whose readings a pull keeps until it is closed, and their places in its columns. */
-export const PULL_CHANNELS = [
-  'conveying/flow',
-  'conveying/pressure',
-  'conveying/ripple',
-  'supplementary/flow',
-  'supplementary/pressure',
-  'fluidizing/flow',
-  'fluidizing/pressure',
-  'supply/pressure',
-  'powder/output',
-  'powder/mass',
-] as const satisfies readonly Channel[];
-export const FLOW = 0;
-export const PRESSURE = 1;
-export const RIPPLE = 2;
-export const SUPPLEMENTARY_FLOW = 3;
-export const SUPPLEMENTARY_PRESSURE = 4;
-export const FLUIDIZING_FLOW = 5;
-export const FLUIDIZING_PRESSURE = 6;
-export const SUPPLY_PRESSURE = 7;
-export const OUTPUT = 8;
-export const MASS = 9;
 
 /** Trigger and set output hold until the station was silent for this long, ms. Source: own choice: six reports of a slow node. */
 export const HOLD_MS = 60_000;

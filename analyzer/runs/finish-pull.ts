@@ -1,9 +1,10 @@
 import { RUN_FIELDS } from '../../collector/contract/index.ts';
 import { isAirless, noteAir, noteAirless } from './airless.ts';
 import { describePull, learnFromPull, medianOf, type PullContext, usualInterval } from './close-pull.ts';
-import { type CutState, FLOW, HOLD_MS } from './cut-state.ts';
+import { type CutState, HOLD_MS } from './cut-state.ts';
 import type { GrowingRuns } from './growing-runs.ts';
 import { clearIdle } from './idle.ts';
+import { FLOW } from './pull-channels.ts';
 
 /** What ending pulls must know of a station. */
 export interface StationContext extends PullContext {

@@ -1,13 +1,12 @@
+import type { CutState, IdleRing } from './cut-state.ts';
 import {
-  type CutState,
   FLOW,
-  type IdleRing,
   OUTPUT,
   PRESSURE,
   SUPPLEMENTARY_FLOW,
   SUPPLEMENTARY_PRESSURE,
   SUPPLY_PRESSURE,
-} from './cut-state.ts';
+} from './pull-channels.ts';
 
 /** Time after the release before lines are empty, and before a lagging output shows its zero, ms. Source: own choice. */
 const LINES_EMPTY_MS = 8000;

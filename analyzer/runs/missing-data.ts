@@ -45,7 +45,7 @@ interface Change {
 /**
  * Finds the stations that are missing while others report. Silence of all counts for nobody; and when all guns of
  * a site with two or more stop together the hall was switched off: that is silence of all, even if plant air goes
- * on, and the guns are expected back when the first of them is.
+ * on, and the guns are expected back when the first of them is, with three or more guns when the second is.
  *
  * A span is a function of what was read up to its `raised`: of complete tracks take those raised by the time you look
  * from, and call later `cleared` times null.
@@ -77,7 +77,7 @@ export function missingSpans(plant: Plant, tracks: ReadonlyMap<string, Track>): 
     if (change.comes) {
       if (station.raised !== null) spans.push(spanOf(station, change.time));
       Object.assign(station, { present: true, seen: true, raised: null });
-      if (station.isGun && hallOff) {
+      if (station.isGun && hallOff && hallCameBack(stations)) {
         hallOff = false;
         const away = stations.filter(
           ({ isGun, seen, present, raised }) => isGun && seen && !present && raised === null,
@@ -136,6 +136,12 @@ function hallWentOff(stations: readonly Presence[], now: number): boolean {
   if (silent.length < guns.length) return false;
   const ofSite = stations.filter(({ isGun, seen }) => isGun && seen).length;
   return ofSite >= 2 && (guns.length === 1 || Math.max(...silent.map(wentWith)) >= 2);
+}
+
+/** One gun of several may work alone, or its clock be ahead: the hall is back with the second. */
+function hallCameBack(stations: readonly Presence[]): boolean {
+  const guns = stations.filter(({ isGun, seen }) => isGun && seen);
+  return guns.filter(({ present }) => present).length >= Math.min(2, guns.length - 1);
 }
 
 /** The hall is back: its guns are expected within 30 minutes, one that went later than the others so much later. */

@@ -1,4 +1,5 @@
-import { type CutState, OUTPUT } from './cut-state.ts';
+import type { CutState } from './cut-state.ts';
+import { OUTPUT } from './pull-channels.ts';
 
 /**
  * Begins a pull, or the next piece of a long one.

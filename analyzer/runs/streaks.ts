@@ -1,26 +1,26 @@
 import type { Channel } from '../../collector/contract/index.ts';
 import type { StationFact } from '../site.ts';
+import {
+  FLOW,
+  FLUIDIZING_FLOW,
+  FLUIDIZING_PRESSURE,
+  MASS,
+  OUTPUT,
+  PRESSURE,
+  PULL_CHANNELS,
+  SUPPLEMENTARY_FLOW,
+  SUPPLEMENTARY_PRESSURE,
+} from './pull-channels.ts';
 
 /** Channels that are watched for getting stuck. A set output and names may stand still for as long as they like. */
 export const WATCHED = [
-  'conveying/flow',
-  'conveying/pressure',
-  'conveying/ripple',
-  'supplementary/flow',
-  'supplementary/pressure',
-  'fluidizing/flow',
-  'fluidizing/pressure',
-  'supply/pressure',
-  'powder/output',
-  'powder/mass',
+  ...PULL_CHANNELS,
   'supply/temperature',
   'supply/dewpoint',
 ] as const satisfies readonly Channel[];
-const OUTPUT = 8;
-const MASS = 9;
 
 /** Channels that air or the trigger swings between two levels, and the partner that must move for them to have to. */
-const PARTNER = [1, 0, -1, 4, 3, 6, 5];
+const PARTNER = [PRESSURE, FLOW, -1, SUPPLEMENTARY_PRESSURE, SUPPLEMENTARY_FLOW, FLUIDIZING_PRESSURE, FLUIDIZING_FLOW];
 const SWINGS = [true, true, false, true, true, false, false];
 
 /** How long each watched channel has kept its value. Counts are of readings. */
