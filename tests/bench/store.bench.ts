@@ -1,5 +1,3 @@
-// Room and speed of the embedded store: `npx tsx tests/bench/store.bench.ts [frames] [runs]`. Rounds are interleaved, medians printed.
-
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -8,10 +6,9 @@ import type { Pack } from '../../collector/contract/frames.ts';
 import { RUN_FIELDS, type RunField, type RunTable } from '../../collector/contract/runs.ts';
 import { compactStore, openStore, type Store, startWriter } from '../../collector/index.ts';
 import { runColumns } from '../../collector/store/run-table.ts';
+import { Stopwatch } from './stopwatch.ts';
+import { type Figure, million, type Part, whole } from './table.ts';
 
-const FRAMES = Number(process.argv[2] ?? 5_200_000);
-const RUNS = Number(process.argv[3] ?? 600_000);
-const ROUNDS = 5;
 const PACK_FRAMES = 600;
 const GUNS = ['gun-01', 'gun-02'];
 const START = Date.UTC(2026, 0, 5, 5);
@@ -65,42 +62,9 @@ function runTable(gun: string, length: number): RunTable {
   return { gun, length, columns, powders: ['p-white-07', 'p-black-02'] };
 }
 
-const median = (values: number[]): number => values.sort((left, right) => left - right)[values.length >> 1] as number;
-
-/** By the clock and by the processor, s: they differ where other programs run too. */
-class Stopwatch {
-  readonly #clock: number[] = [];
-  readonly #cpu: number[] = [];
-  #start = { clock: 0, cpu: process.cpuUsage() };
-
-  start(): void {
-    this.#start = { clock: performance.now(), cpu: process.cpuUsage() };
-  }
-
-  stop(): void {
-    const { user, system } = process.cpuUsage(this.#start.cpu);
-    this.#clock.push((performance.now() - this.#start.clock) / 1e3);
-    this.#cpu.push((user + system) / 1e6);
-  }
-
-  time(body: () => void): void {
-    this.start();
-    body();
-    this.stop();
-  }
-
-  /** Median times by clock and processor, as the table wants them. */
-  shown(show: (seconds: number) => string): [string, string] {
-    return [show(median(this.#clock)), show(median(this.#cpu))];
-  }
-}
-const rows: [string, string, string, string][] = [];
-const row = (what: string, measured: readonly [string, string?], aim = ''): void =>
-  void rows.push([what, measured[0], measured[1] ?? '', aim]);
-
-async function write(dir: string): Promise<void> {
+async function write(dir: string, frames: number): Promise<Figure> {
   const writer = await startWriter(dir);
-  const packs = Math.ceil(FRAMES / PACK_FRAMES);
+  const packs = Math.ceil(frames / PACK_FRAMES);
   // A few packs, sent again and again at later times: making them is no part of what is measured.
   const made = GUNS.map((gun) => Array.from({ length: 16 }, (_, i) => pack(gun, i * PACK_FRAMES)));
   const stopwatch = new Stopwatch();
@@ -115,16 +79,13 @@ async function write(dir: string): Promise<void> {
   await writer.settle();
   stopwatch.stop();
   await writer.stop();
-  row(
-    'written and chunked, frames/s',
-    stopwatch.shown((seconds) => million(FRAMES / seconds)),
-  );
+  return { what: 'written and chunked, frames/s', ...stopwatch.shown((seconds) => million(frames / seconds)) };
 }
 
 /** Packs of one frame, as nodes send them live: a thousand at a time wait for their commit. */
-async function writeLive(dir: string): Promise<void> {
+async function writeLive(dir: string, packs: number): Promise<Figure> {
   const writer = await startWriter(dir);
-  const [packs, guns, waiting] = [FRAMES / 20, 100, 1000];
+  const [guns, waiting] = [100, 1000];
   const channels = SIGNALS.map(([name]) => channelIndex(name));
   let next = 0;
   const send = async (): Promise<void> => {
@@ -143,19 +104,15 @@ async function writeLive(dir: string): Promise<void> {
   await Promise.all(Array.from({ length: waiting }, send));
   stopwatch.stop();
   await writer.stop();
-  row(
-    'packs of one frame committed, packs/s',
-    stopwatch.shown((seconds) => (packs / seconds).toFixed(0)),
-  );
+  return { what: 'packs of one frame committed, packs/s', ...stopwatch.shown((seconds) => whole(packs / seconds)) };
 }
 
-const million = (number: number): string => `${(number / 1e6).toFixed(2)} M`;
 const ms = (seconds: number): string => (seconds * 1000).toFixed(1);
 
 /** Sums a column, so that what was read is used. */
 const total = (values: Float64Array | undefined): number => values?.reduce((sum, value) => sum + value, 0) ?? 0;
 
-function readAll(store: Store): number {
+function readAll(store: Store, expected: number): number {
   let frames = 0;
   let check = 0;
   for (const gun of GUNS)
@@ -163,26 +120,36 @@ function readAll(store: Store): number {
       frames += block.times.length;
       check += block.columns['conveying/flow']?.[0] ?? 0;
     }
-  if (frames < FRAMES || Number.isNaN(check)) throw new Error(`read ${frames} of ${FRAMES} frames`);
+  if (frames < expected || Number.isNaN(check)) throw new Error(`read ${frames} of ${expected} frames`);
   return frames;
 }
 
-const dir = mkdtempSync(join(tmpdir(), 'driftline-bench-'));
-const liveDir = mkdtempSync(join(tmpdir(), 'driftline-bench-'));
-try {
-  await writeLive(liveDir);
-  await write(dir);
+/** Room and speed of the embedded store. */
+export const storePart: Part = {
+  name: 'store',
+  run: async ({ quick, rounds }) => {
+    const [made, runs] = quick ? [240_000, 20_000] : [5_200_000, 600_000];
+    const dir = mkdtempSync(join(tmpdir(), 'driftline-bench-'));
+    const liveDir = mkdtempSync(join(tmpdir(), 'driftline-bench-'));
+    try {
+      const figures = [await writeLive(liveDir, made / 20), await write(dir, made)];
+      return [...figures, ...measure(dir, made, runs, rounds)];
+    } finally {
+      for (const folder of [dir, liveDir]) rmSync(folder, { recursive: true });
+    }
+  },
+};
+
+function measure(dir: string, made: number, runs: number, rounds: number): Figure[] {
   const { frames, bytesBefore, bytesAfter } = compactStore(dir);
-  row('bytes a frame of 8 channels, compacted', [(bytesAfter / frames).toFixed(2)], '<= 12');
-  row('bytes a frame before compaction', [(bytesBefore / frames).toFixed(2)]);
   const store = openStore(dir);
-  store.runs.replace('gun-01', 0, runTable('gun-01', RUNS));
-  const [all, hour, month, runs] = [new Stopwatch(), new Stopwatch(), new Stopwatch(), new Stopwatch()];
+  store.runs.replace('gun-01', 0, runTable('gun-01', runs));
+  const [all, hour, month, load] = [new Stopwatch(), new Stopwatch(), new Stopwatch(), new Stopwatch()];
   let check = 0;
-  for (let round = 0; round < ROUNDS; round++) {
-    const from = START + 3_600_000 * (1 + Math.floor(uniform() * (FRAMES / GUNS.length / 3600 - 2)));
+  for (let round = 0; round < rounds; round++) {
+    const from = START + 3_600_000 * (1 + Math.floor(uniform() * (made / GUNS.length / 3600 - 2)));
     all.time(() => {
-      check += readAll(store);
+      check += readAll(store, made);
     });
     hour.time(() => {
       check += store.readings.frames('gun-02', from, from + 3_600_000).times.length;
@@ -191,26 +158,20 @@ try {
       const minutes = store.readings.minutes('gun-01', START, START + 30 * 86_400_000);
       check += total(minutes.columns['conveying/flow']?.count);
     });
-    runs.time(() => {
+    load.time(() => {
       check += store.runs.load('gun-01').length;
     });
   }
-  row(
-    'all read as columns, frames/s',
-    all.shown((seconds) => million(frames / seconds)),
-    '>= 2.5 M',
-  );
-  row('one hour of one gun, ms', hour.shown(ms), '<= 10');
-  row('minutes of 30 days of one gun, ms', month.shown(ms), '<= 100');
-  row(`${RUNS} runs loaded, ms`, runs.shown(ms), '< 1000');
   store.close();
+  if (!(check > 0)) throw new Error('nothing was read');
   const { bytesAfter: withRuns } = compactStore(dir);
-  row('bytes a run', [((withRuns - bytesAfter) / RUNS).toFixed(0)], '< 200');
-  process.stdout.write(
-    `${frames} frames of ${SIGNALS.length} channels, medians of ${ROUNDS} rounds, check ${check}\n\n`,
-  );
-  process.stdout.write('| what | by the clock | by the processor | aim |\n|---|---|---|---|\n');
-  for (const cells of rows) process.stdout.write(`| ${cells.join(' | ')} |\n`);
-} finally {
-  for (const folder of [dir, liveDir]) rmSync(folder, { recursive: true });
+  return [
+    { what: 'bytes a frame of 8 channels, compacted', measured: (bytesAfter / frames).toFixed(2), aim: '<= 12' },
+    { what: 'bytes a frame before compaction', measured: (bytesBefore / frames).toFixed(2) },
+    { what: 'all read as columns, frames/s', ...all.shown((seconds) => million(frames / seconds)), aim: '>= 2.5 M' },
+    { what: 'one hour of one gun, ms', ...hour.shown(ms), aim: '<= 10' },
+    { what: 'minutes of 30 days of one gun, ms', ...month.shown(ms), aim: '<= 100' },
+    { what: `${runs} runs loaded, ms`, ...load.shown(ms), aim: '< 1000' },
+    { what: 'bytes a run', measured: ((withRuns - bytesAfter) / runs).toFixed(0), aim: '< 200' },
+  ];
 }
