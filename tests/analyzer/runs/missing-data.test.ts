@@ -48,14 +48,24 @@ describe('missing data', () => {
     ).toEqual([]);
   });
 
-  it('is raised for a gun that does not come back with the others, from when they came', () => {
+  it('is raised for a gun that does not come back with the others, from when the second came', () => {
     const spans = missing(
       track('gun-1', [at(5, 50), at(14, 4)], [at(29, 50), at(38, 4)]),
       track('gun-2', [at(5, 50), at(14, 4)], [at(29, 51), at(38, 4)]),
       track('gun-3', [at(5, 50), at(14, 4)], [at(33), at(38, 4)]),
       track('dryer', [at(5, 30), at(22)], [at(29, 30), at(46)]),
     );
-    expect(spans).toEqual([{ station: 'gun-3', onset: at(29, 50), raised: at(30, 20), cleared: at(33) }]);
+    expect(spans).toEqual([{ station: 'gun-3', onset: at(29, 51), raised: at(30, 21), cleared: at(33) }]);
+  });
+
+  it('is not raised for the others when one gun of several is on alone or by a clock that runs ahead', () => {
+    expect(
+      missing(
+        track('gun-1', [at(5, 50), at(14, 4)], [at(29, 10), at(38, 4)]),
+        track('gun-2', [at(5, 50), at(14, 4)], [at(29, 50), at(38, 4)]),
+        track('gun-3', [at(5, 50), at(14, 4)], [at(29, 50), at(38, 4)]),
+      ),
+    ).toEqual([]);
   });
 
   it('is raised for the last gun of a site of one while plant air reports', () => {
