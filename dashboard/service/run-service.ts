@@ -6,6 +6,7 @@ import { type Log, type OperationConfig, startCollector } from '../../collector/
 import { startDashboard } from '../server/index.ts';
 import { adoptSettings } from './adopt-settings.ts';
 import { ConditionPublisher } from './condition-publisher.ts';
+import { lastingLive } from './lasting-live.ts';
 import { LogLines, writeStandardOutput } from './log-lines.ts';
 import { recordPlant } from './plant-record.ts';
 import { wireSources } from './wire-sources.ts';
@@ -62,7 +63,7 @@ export async function startService(options: ServiceOptions): Promise<Service> {
     const { version, added } = adoptSettings(collector.store, options.settings, now());
     if (added) log.info({ version }, 'settings adopted');
 
-    const live = await startLive({ dir, plant });
+    const live = await lastingLive(() => startLive({ dir, plant }), log);
     undo.push(() => live.stop());
     const listeners = new Set<() => void>();
     const changed = (): void => {

@@ -31,8 +31,11 @@ export async function runUntilStopped(
       process.stderr.write(`the service did not stop within ${MOST_STOP_MS / 1000} s and was ended\n`);
       process.exit(1);
     }, MOST_STOP_MS);
-    await endBeside?.();
-    await service.stop();
-    clearTimeout(patience);
+    try {
+      await endBeside?.();
+      await service.stop();
+    } finally {
+      clearTimeout(patience);
+    }
   }
 }
