@@ -14,7 +14,8 @@ async function newestReading(httpUrl: string, signal: AbortSignal): Promise<numb
 
 /**
  * The guns of the demo beside a running service: publishes their history and then their present over MQTT, and writes
- * their maintenance through the service's own door. Work that people log there is felt by the guns within two minutes. What a service with an older folder has already is not told again.
+ * their maintenance through the service's own door. Work that people log there is felt by the guns within two minutes.
+ * What a service with an older folder has already is not told again.
  *
  * @param task.now the clock, epoch ms
  * @param task.onSay takes a sentence for people

@@ -2,7 +2,8 @@ import { setTimeout as sleep } from 'node:timers/promises';
 import type { LogEntry } from '../../collector/contract/log-entry.ts';
 import type { ShopDay } from '../calendar/shop-day.ts';
 import type { Hall } from '../scenarios/hall.ts';
-import { Feed, LogFeed } from './feed.ts';
+import { Feed } from './feed.ts';
+import { LogFeed } from './log-feed.ts';
 import { NodeClient } from './node-client.ts';
 import { SenmlPacks } from './senml-pack.ts';
 

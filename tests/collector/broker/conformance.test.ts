@@ -235,6 +235,7 @@ describe('limits', () => {
     const sender = await mqtt.connectAsync(`mqtt://127.0.0.1:${broker.port}`, { protocolVersion: 4 });
     const block = Buffer.alloc(60_000);
     while (broker.counts().connections > 1) await sender.publishAsync('flood', block, { qos: 1 });
+    expect(broker.counts().faulted).toBe(1);
     await sender.endAsync();
     deaf.socket.destroy();
   });

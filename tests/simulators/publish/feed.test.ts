@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { Feed, LogFeed } from '../../../simulators/publish/feed.ts';
+import { Feed } from '../../../simulators/publish/feed.ts';
+import { LogFeed } from '../../../simulators/publish/log-feed.ts';
 import { runHall } from '../../../simulators/simulation.ts';
 import { smallHall } from '../small-hall.ts';
 
