@@ -1,6 +1,7 @@
 import type { Finding, LogEntry } from '../collector/contract/index.ts';
 import { makeJobs } from './advise/make-jobs.ts';
 import { toFinding } from './diagnose/finding-book.ts';
+import { CLOCK_HOLDS_MS } from './diagnose/judge-site.ts';
 import { initialState, type PipelineState } from './pipeline-state.ts';
 import { type Tick, takeTick } from './pipeline-tick.ts';
 import { gunViews } from './pipeline-views.ts';
@@ -36,7 +37,7 @@ function factTimes(tracks: ReadonlyMap<string, Track>, from: number, to: number)
       add(noticedAt(fact));
       if ('until' in fact && fact.until !== null) add(fact.until);
       if (fact.kind === 'range') add(fact.time + 2 * 3_600_000);
-      if (fact.kind === 'clock') add(fact.time + 8 * 3_600_000);
+      if (fact.kind === 'clock') add(fact.time + CLOCK_HOLDS_MS);
     }
   return times.sort((left, right) => left - right);
 }

@@ -157,6 +157,10 @@ function passTime(pool: PumpPool, gun: PumpGun, powder: PumpPowder, block: Block
   const elapsed = block.end - gun.time;
   decay(gaussian, gun.shift, elapsed, gun.setpoint ? PRIORS.notch : PRIORS.shift);
   decay(gaussian, gun.week, elapsed, PRIORS.week);
+  if (block.powder === '' && block.start - gun.time > PRIORS.hidden.pauseMinutes * 60_000) {
+    const { sd, chance } = PRIORS.hidden;
+    decayQuantity(gaussian, gun.powders['']!, Math.sqrt(1 - chance), chance * sd * sd);
+  }
   if (pool.siteTime > 0) decay(gaussian, pool.site, block.end - pool.siteTime, PRIORS.site);
   if (block.start - powder.lastSeen > CAMPAIGN_GAP_MS) {
     decayQuantity(gaussian, powder.lot, 1, PRIORS.lotDrift ** 2);
@@ -293,7 +297,7 @@ export function learnBlock(pool: PumpPool, block: Block, setpoint: boolean, newI
   const powder = ensurePowder(pool, block);
   let own = gun.powders[block.powder];
   if (own === undefined) {
-    own = addQuantity(pool.gaussian, 0, PRIORS.gunPowder ** 2);
+    own = addQuantity(pool.gaussian, 0, (block.powder === '' ? PRIORS.hidden.sd : PRIORS.gunPowder) ** 2);
     gun.powders[block.powder] = own;
   }
   passTime(pool, gun, powder, block);

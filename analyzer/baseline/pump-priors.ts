@@ -24,6 +24,11 @@ export const PRIORS = {
   gunPowder: 0.025,
   /** Lots: handbook "±6 %" of air, uniform. */
   lot: 0.06,
+  /**
+   * Where no powder id is read, any pause may have brought another powder: spread of what they do, the chance for a pause of
+   * that length, min. Source: own choice; a colour change takes a quarter of an hour.
+   */
+  hidden: { sd: 0.12, chance: 0.4, pauseMinutes: 12 },
   /** Chance that a campaign of a powder brings another lot, and how sure one has to be that it did. */
   lotChange: 0.1,
   lotSurety: 0.8,

@@ -14,6 +14,8 @@ export interface RunningZero {
   /** Mean square about the mean: how steady the zero is. */
   variance: number;
   count: number;
+  /** Share of idle times, lately, that were off by most of the tolerance on the mean's side. */
+  share: number;
   /** Since when it has been off by more than its tolerance; 0 while it is not. */
   since: number;
 }
@@ -32,16 +34,16 @@ export type ZeroField = keyof typeof ZERO_CHANNELS;
  * 2 m3/h, 3 % of 1.5 bar, 4 % of 150 g/min, above the noise that the contract's resolution allows.
  */
 export const ZERO_TOLERANCE: Record<ZeroField, number> = {
-  conveyingFlow: 0.05,
+  conveyingFlow: 0.06,
   conveyingPressure: 0.045,
-  supplementaryFlow: 0.05,
-  supplementaryPressure: 0.06,
-  output: 6,
+  supplementaryFlow: 0.06,
+  supplementaryPressure: 0.08,
+  output: 10,
 };
 /** Idle times that a running zero remembers. Source: own choice, about an hour of work. */
 const MEMORY = 30;
 
-const fresh = (): RunningZero => ({ mean: 0, variance: 0, count: 0, since: 0 });
+const fresh = (): RunningZero => ({ mean: 0, variance: 0, count: 0, share: 0, since: 0 });
 
 export function newZeroTracker(): ZeroTracker {
   return {
@@ -60,7 +62,14 @@ function learn(zero: RunningZero, value: number, time: number, tolerance: number
   const off = value - zero.mean;
   zero.mean += weight * off;
   zero.variance += weight * (off * off - zero.variance);
-  if (Math.abs(zero.mean) < tolerance) zero.since = 0;
+  const beyond = value * Math.sign(zero.mean) > 0.7 * tolerance ? 1 : 0;
+  zero.share += weight * (beyond - zero.share);
+  // Raised late and given up late, so that a zero near its tolerance does not chatter.
+  const isOff =
+    zero.since === 0
+      ? Math.abs(zero.mean) >= tolerance && zero.share > 0.75
+      : Math.abs(zero.mean) >= 0.6 * tolerance && zero.share > 0.4;
+  if (!isOff) zero.since = 0;
   else if (zero.since === 0) zero.since = time;
 }
 
@@ -97,7 +106,6 @@ export function zerosOff(tracker: ZeroTracker, now: number): ZeroField[] {
   return (Object.keys(ZERO_CHANNELS) as ZeroField[]).filter((field) => {
     const zero = tracker[field];
     if (zero.count < 10 || zero.since === 0 || now - zero.since < 3_600_000) return false;
-    if (zeroOf(tracker, field) === 0) return false;
-    return Math.abs(zero.mean) > 2 * Math.sqrt(zero.variance / Math.min(zero.count, MEMORY));
+    return zeroOf(tracker, field) !== 0;
   });
 }

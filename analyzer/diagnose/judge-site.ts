@@ -107,7 +107,7 @@ export function judgeFacts(bench: SiteBench, station: string, facts: readonly St
         failure: false,
         evidence: `${fact.count} readings of ${fact.channel} within an hour lie outside what the sensor can measure`,
       });
-    if (fact.kind === 'clock' && fact.time <= now && now - fact.time < 8 * HOUR)
+    if (fact.kind === 'clock' && fact.time <= now && now - fact.time < CLOCK_HOLDS_MS)
       holding.set('clock', { cause: 'sensor:clock', onset: fact.time, failure: false, evidence: fact.detail });
     if (fact.kind === 'no-air' && fact.noticed <= now && (fact.until === null || fact.until > now))
       holding.set('no-air', {
@@ -138,6 +138,8 @@ export function judgeFacts(bench: SiteBench, station: string, facts: readonly St
       clear(book, open, now, sprayHours, 'the readings are normal again', told);
 }
 
+/** A clock is noticed at the ends of shifts: it counts as off until a working day and a night have passed without. Source: own choice. */
+export const CLOCK_HOLDS_MS = 36 * HOUR;
 /** Source: contract section 6. */
 const SILENT_MS = 30 * 60_000;
 /** Impossible values in an hour from which the sensor is suspected. Source: own choice, single ones are noise on the line. */

@@ -33,6 +33,8 @@ export function noticeSteps(bench: Bench, block: Block, known: boolean): void {
     openConductance(memory.conveying, 0.1);
     resetChart(steps.conveying);
   }
+  // Where the powder is not known, output steps with every powder: only ripple tells.
+  if (block.powder === '') for (const state of [steps.output, steps.both]) resetChart(state);
   if (!known) {
     for (const state of [steps.output, steps.both, steps.ripple]) resetChart(state);
     return;
