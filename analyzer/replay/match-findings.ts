@@ -11,6 +11,9 @@ export const EARLIEST_SHARE = 0.35;
  */
 const GRACE_MS = { common: 24 * HOUR_MS, own: HOUR_MS };
 
+/** Normal things that are no fault of a part, yet rightly named by a finding of this cause. */
+const NAMED_RIGHTLY: Readonly<Record<string, string>> = { 'clock-offset': 'sensor:clock' };
+
 /** A node's clock may be wrong by up to this. Source: own choice, the wrong clocks of our scenarios. */
 const CLOCK_MS = HOUR_MS;
 
@@ -39,7 +42,7 @@ export function matchFindings(one: EvaluationCase): Match[] {
     const raised = Date.parse(finding.raised);
     const base = { finding, raised, asRaised: first.get(keyOf(finding)) ?? finding };
     const active = one.faults.filter((fault) => concerns(finding, fault) && isActive(fault, raised));
-    const own = active.find((fault) => fault.cause === finding.cause);
+    const own = active.find((fault) => fault.cause === finding.cause) ?? trapNamed(one, finding, raised);
     const life = finding.cause === 'pump-insert' ? lifeOf(one, finding.gun, raised) : null;
     const share = life ? lossAt(life, raised) / life.wearLimit : null;
     if (own) return { ...base, fault: own, life: null, share };
@@ -47,6 +50,17 @@ export function matchFindings(one: EvaluationCase): Match[] {
     const other = isOfGun(finding.cause) ? active.find((fault) => isOfGun(fault.cause)) : undefined;
     return { ...base, fault: other ?? null, life: null, share };
   });
+}
+
+/** The trap that a finding names rightly, as a fault of that cause; undefined when there is none. */
+function trapNamed(one: EvaluationCase, finding: Finding, raised: number): FaultTruth | undefined {
+  const faults = one.traps
+    .filter(({ kind }) => NAMED_RIGHTLY[kind] === finding.cause)
+    .map(({ kind, guns, start, end }) => ({
+      ...{ id: kind, cause: finding.cause, guns, shape: 'span' as const, onset: start, end },
+      ...{ cured: false, size: 0, reached70: null, sprayHours: 0 },
+    }));
+  return faults.find((fault) => concerns(finding, fault) && isActive(fault, raised));
 }
 
 /** The insert that was in a gun at a time. */
