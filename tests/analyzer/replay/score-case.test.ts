@@ -178,8 +178,8 @@ describe('what went wrong', () => {
   });
 });
 
-describe('traps', () => {
-  it('of a clock that is off are named rightly by a finding on the clock, and by no other', () => {
+describe('wrong clocks', () => {
+  it('are named rightly by a finding on the clock, and by no other', () => {
     const traps = [{ kind: 'clock-offset', guns: ['gun-01'], start: at(20), end: at(60) }];
     const findings = [finding('sensor:clock', 30), finding('pump-seals', 30), finding('sensor:clock', 70)];
     const score = scoreCase(hall({ traps, findings }));
