@@ -44,7 +44,9 @@ describe('clocks against those of the other guns', () => {
   });
 
   it('are found when they go early too', () => {
-    expect(shifts([0, 0, 0, 0, 0, 0, -9, -9])[0]).toMatchObject({ detail: expect.stringContaining('9 minutes before') });
+    expect(shifts([0, 0, 0, 0, 0, 0, -9, -9])[0]).toMatchObject({
+      detail: expect.stringContaining('9 minutes before'),
+    });
   });
 
   it('are not off when they always were, by little, or on one side of a day only', () => {
