@@ -6,6 +6,7 @@ import { CUT_STATE_VERSION } from '../runs/cut-state.ts';
 import { siteTracks } from '../runs/site-tracks.ts';
 import { cutContexts } from '../runs/track.ts';
 import type { SiteContext, SitePipeline, Track } from '../site.ts';
+import { CatchUpQueue } from './catch-up-queue.ts';
 import { FindingsKeeper } from './findings-keeper.ts';
 import { LiveFacts } from './live-facts.ts';
 import { LiveRecords } from './live-records.ts';
@@ -49,6 +50,7 @@ export class LiveAnalyzer<State> {
   readonly #pipeline: SitePipeline<State>;
   readonly #now: () => number;
   readonly #cutters = new Map<string, StationCutter>();
+  readonly #dirty = new CatchUpQueue<StationCutter>();
   readonly #site: SiteRunner<State>;
   readonly #keeper = new FindingsKeeper();
   readonly #facts = new LiveFacts();
@@ -95,7 +97,12 @@ export class LiveAnalyzer<State> {
 
   /** Readings have become durable. */
   committed(stations: readonly StationCommit[]): void {
-    for (const { station, minTime, maxTime } of stations) this.#cutters.get(station)?.note(minTime, maxTime);
+    for (const { station, minTime, maxTime } of stations) {
+      const cutter = this.#cutters.get(station);
+      if (cutter === undefined) continue;
+      cutter.note(minTime, maxTime);
+      this.#dirty.add(cutter);
+    }
     this.#pace.arrived(this.#now());
   }
 
@@ -113,7 +120,7 @@ export class LiveAnalyzer<State> {
 
   /** True when all that was told is in what was shown last. */
   get settled(): boolean {
-    return !this.#pending && ![...this.#cutters.values()].some(({ dirty }) => dirty);
+    return !this.#pending && this.#dirty.size === 0;
   }
 
   /**
@@ -123,11 +130,9 @@ export class LiveAnalyzer<State> {
    */
   work(): { readonly update: LiveUpdate } | 'busy' | number {
     // With readings that never stop stage two must have its turn too: after all stations had theirs.
-    const dirty = [...this.#cutters.values()].filter((cutter) => cutter.dirty);
-    if (dirty.length > 0 && this.#turns < this.#cutters.size) {
+    const next = this.#turns < this.#cutters.size ? this.#dirty.next() : null;
+    if (next !== null) {
       this.#turns++;
-      // The one that lags most, so that stations keep together.
-      const next = dirty.reduce((first, cutter) => (cutter.lastTime < first.lastTime ? cutter : first));
       this.#changed(next.catchUp(this.#store.readings));
       this.#pending = true;
       return 'busy';
@@ -135,7 +140,7 @@ export class LiveAnalyzer<State> {
     this.#turns = 0;
     if (!this.#pending) return Number.POSITIVE_INFINITY;
     const wait = this.#pace.wait(this.#now(), Math.max(0, this.#site.time - this.#changedFrom));
-    if (wait > 0) return dirty.length > 0 ? 'busy' : wait;
+    if (wait > 0) return this.#dirty.size > 0 ? 'busy' : wait;
     return this.#stageTwo();
   }
 
@@ -179,7 +184,7 @@ export class LiveAnalyzer<State> {
     const { state, told } = this.#site.ahead(site, newest);
     this.#keeper.tell(told);
     this.#pending = false;
-    const update = this.#updateOf(state, newest, !cutters.some(({ dirty }) => dirty));
+    const update = this.#updateOf(state, newest, this.#dirty.size === 0);
     const at = this.#now();
     this.#store.transaction(() => this.#keeper.show(this.#store, update.findings, this.#revisedFrom, at));
     this.#revisedFrom = Number.POSITIVE_INFINITY;

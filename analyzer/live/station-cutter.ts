@@ -52,10 +52,6 @@ export class StationCutter {
     return this.#state.frames > 0;
   }
 
-  get dirty(): boolean {
-    return this.#dirtyFrom < Number.POSITIVE_INFINITY;
-  }
-
   /** Readings within [minTime, maxTime] are new. */
   note(minTime: number, maxTime: number): void {
     this.#dirtyFrom = Math.min(this.#dirtyFrom, minTime);
