@@ -19,9 +19,11 @@ export interface CompactOutcome {
  * Brings the store of a data folder to its smallest form: no tail, only full chunks, no free pages. May be
  * stopped at any moment and begun again.
  *
- * @throws {AppError} STORE_UNUSABLE while a service runs on the folder; DISK_FULL (it needs room for a copy meanwhile)
+ * @throws {AppError} STORE_UNUSABLE where there is no store, or while a service runs on the folder; DISK_FULL (it needs room for a copy meanwhile)
  */
 export function compactStore(dir: string): CompactOutcome {
+  // First of all: where there is no store, no lock must be left behind.
+  openDatabase(dir).close();
   const lock = takeServiceLock(dir);
   try {
     const sql = openDatabase(dir, { locked: true });

@@ -1,6 +1,6 @@
 import { spawn } from 'node:child_process';
 import { once } from 'node:events';
-import { closeSync, existsSync, mkdirSync, openSync, writeFileSync } from 'node:fs';
+import { closeSync, existsSync, mkdirSync, openSync, readdirSync, writeFileSync } from 'node:fs';
 import { createServer } from 'node:net';
 import { join } from 'node:path';
 import { afterAll, describe, expect, test } from 'vitest';
@@ -83,13 +83,16 @@ describe('what the machine does not give', () => {
       ['export', 'readings', '--data', empty],
       ['export', 'findings', '--data', empty],
       ['compact', '--data', empty],
+      ['compact', '--data', join(empty, 'missing')],
       ['log', 'add', '--data', empty, '--gun', 'gun-01', '--part', 'nozzle', '--action', 'replaced'],
     ]) {
       const { status, stderr } = await runProgram(...args);
       expect({ args, status }).toEqual({ args, status: 1 });
       expectOneLine(stderr);
       expect(stderr).toContain(empty);
+      expect(stderr).toContain('holds no store');
     }
+    expect(readdirSync(empty)).toEqual([]);
   });
 
   test('a second service on the same folder is refused while the first goes on', async () => {
