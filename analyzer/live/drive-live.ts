@@ -5,6 +5,8 @@ import type { LiveNews, LiveOrder } from './live-messages.ts';
 /** How often what a restart needs is written down, and new log entries of other programs are looked for, ms. Source: own choice, because a restart
  * then repeats seconds, and people who log work look up at once. */
 const FLUSH_MS = 5000;
+/** Rest between two steps of writing down, so that commits of readings get in between, ms. Source: own choice. */
+const FLUSH_REST_MS = 25;
 const LOOK_MS = 1000;
 
 /**
@@ -40,7 +42,13 @@ export function driveLive<State>(analyzer: LiveAnalyzer<State>, port: MessagePor
   const looking = setInterval(() => {
     if (analyzer.recordsChanged()) soon();
   }, LOOK_MS);
-  const flushing = setInterval(() => analyzer.flush(), FLUSH_MS);
+  let flushing: NodeJS.Timeout;
+  const flush = (steps: Iterator<() => void>): void => {
+    const next = steps.next();
+    if (!next.done) next.value();
+    flushing = setTimeout(() => flush(next.done ? analyzer.flushing() : steps), next.done ? FLUSH_MS : FLUSH_REST_MS);
+  };
+  flushing = setTimeout(() => flush(analyzer.flushing()), FLUSH_MS);
 
   port.on('message', (order: LiveOrder) => {
     if (stopped) return;
@@ -61,7 +69,7 @@ export function driveLive<State>(analyzer: LiveAnalyzer<State>, port: MessagePor
       case 'stop':
         stopped = true;
         clearInterval(looking);
-        clearInterval(flushing);
+        clearTimeout(flushing);
         if (waiting !== null) clearTimeout(waiting);
         analyzer.flush();
         close();

@@ -8,6 +8,7 @@ import { cutContexts } from '../runs/track.ts';
 import type { SiteContext, SitePipeline, Track } from '../site.ts';
 import { CatchUpQueue } from './catch-up-queue.ts';
 import { FindingsKeeper } from './findings-keeper.ts';
+import { flushSteps } from './flush-steps.ts';
 import { LiveFacts } from './live-facts.ts';
 import { LiveRecords } from './live-records.ts';
 import type { LiveUpdate } from './live-update.ts';
@@ -146,13 +147,17 @@ export class LiveAnalyzer<State> {
 
   /** Writes down what a restart needs. */
   flush(): void {
-    const newest = this.#newest();
-    const basis: Basis = { ...this.#basis, seen: this.#records.seen };
-    this.#store.transaction(() => {
-      for (const cutter of this.#cutters.values()) cutter.flush(this.#store);
-      this.#site.flush(this.#store.states, newest);
+    for (const step of this.flushing()) step();
+  }
+
+  /** What `flush` does, as steps. */
+  flushing(): Iterator<() => void> & Iterable<() => void> {
+    const { states } = this.#store;
+    return flushSteps(this.#store, this.#cutters.values(), () => {
+      const basis: Basis = { ...this.#basis, seen: this.#records.seen };
+      this.#site.flush(states, this.#newest());
       this.#facts.flush(this.#store);
-      this.#store.states.put(BASIS_KEY, Buffer.from(JSON.stringify(basis)));
+      states.put(BASIS_KEY, Buffer.from(JSON.stringify(basis)));
     });
   }
 

@@ -136,6 +136,11 @@ export class StationCutter {
     return this.#state.firstTime;
   }
 
+  /** True when there is something for `flush` to write. */
+  get stale(): boolean {
+    return this.#headStale;
+  }
+
   /** Writes down what a restart needs. Within the caller's transaction. */
   flush(store: { readonly runs: Runs; readonly states: States }): void {
     if (!this.#headStale) return;

@@ -1,6 +1,7 @@
 import { RUN_FIELDS, type RunField, type RunTable } from '../../collector/contract/index.ts';
 
-const FIRST_CAPACITY = 256;
+/** Source: own choice: a plant may have thousands of stations that never spray, so little room is set aside at first. */
+const FIRST_CAPACITY = 16;
 
 /** A RunTable that grows at its end, and can be cut back to an earlier length when late readings come. */
 export class GrowingRuns {
