@@ -48,6 +48,10 @@ export function chanceAbove(excess: ExcessAir, share: number): number {
 /** Share of the limit that has to be passed, and how surely. Source: the contract's half; the surety is own choice, because the flag then comes near the middle between a third and nine tenths of a limit that is itself known to a quarter only. */
 const SHARE = 0.5;
 const SURETY = 0.6;
+/** While a step is open, or the powder is not read, what is wear and what is leak is less clear: wait, then ask for more. */
+const STEP_HOURS = 2;
+const BORROWED_HOURS = 5;
+const SURETY_WITH_STEP = 0.85;
 /** Not before the likeliest excess is this share of the limit. */
 const NOT_BEFORE = 1 / 3;
 
@@ -75,9 +79,13 @@ export function judgeWear(bench: Bench): void {
     update(open, judgement(bench, state), now, memory.sprayHours, told);
     return;
   }
-  if (memory.step !== null && !memory.step.upward && now - memory.step.noticed < 6 * 3_600_000) return;
+  const stepped = memory.step !== null && !memory.step.upward;
+  if (stepped && memory.sprayHours - memory.step!.atHours < STEP_HOURS) return;
   const ruled = promiseKept(excess, bench.tunables.smallestChange);
-  if (!ruled || chanceAbove(excess, SHARE * limit) < SURETY || share < NOT_BEFORE * limit) return;
+  // An insert of unknown age is judged by the other guns: not before curve and powders are known too.
+  if (memory.insert.since === null && memory.sprayHours < BORROWED_HOURS) return;
+  const surety = stepped || memory.powder === '' ? SURETY_WITH_STEP : SURETY;
+  if (!ruled || chanceAbove(excess, SHARE * limit) < surety || share < NOT_BEFORE * limit) return;
   const verdict = judgement(bench, state);
   raise(
     book,
@@ -95,7 +103,7 @@ export function judgeWear(bench: Bench): void {
 }
 
 /** Ramp's null is wear below the smallest change worth a visit: it has to lie this many deviations behind. */
-const PROMISE_Z = 2.5;
+const PROMISE_Z = 1.64;
 const promiseKept = (excess: ExcessAir, smallestChange: number): boolean =>
   excess.wear - Math.log1p(smallestChange) > PROMISE_Z * excess.wearSd || excess.wearSd > 0.05;
 
