@@ -1,0 +1,162 @@
+import { describe, expect, it } from 'vitest';
+import { newGunMemory } from '../../../analyzer/baseline/gun-memory.ts';
+import { emptyBook, type FindingBook } from '../../../analyzer/diagnose/finding-book.ts';
+import { followSupply, judgeFacts, judgeSupply } from '../../../analyzer/diagnose/judge-site.ts';
+import type { StationFact } from '../../../analyzer/index.ts';
+import { type Finding, Plant } from '../../../collector/contract/index.ts';
+
+const START = Date.UTC(2026, 2, 2, 6);
+const MINUTE = 60_000;
+
+/** What the facts of a gun say at a time, minutes after the start; `before` are the minutes at which they were looked at before. */
+function factsAt(minute: number, facts: readonly StationFact[], before: readonly number[] = []): FindingBook {
+  const book = emptyBook();
+  const plant = Plant.parse({ site: { id: 'hall-2', timezone: 'Europe/Vienna' }, guns: [{ id: 'gun-01' }] });
+  const told: Finding[] = [];
+  for (const at of [...before, minute])
+    judgeFacts({ plant, guns: {}, book, now: START + at * MINUTE, told }, 'gun-01', facts, 0);
+  return book;
+}
+
+const silence = (until: number | null): StationFact => ({
+  kind: 'silence',
+  station: 'gun-01',
+  time: START,
+  until: until === null ? null : START + until * MINUTE,
+});
+
+describe('a silent station', () => {
+  it.each([
+    [29, 0],
+    [30, 1],
+    [31, 1],
+  ])('has no data once 30 minutes are full: after %i minutes %i findings', (minute, count) => {
+    expect(factsAt(minute, [silence(null)]).open).toHaveLength(count);
+  });
+
+  it('is a function check that began with its last reading', () => {
+    const [finding] = factsAt(30, [silence(null)]).open;
+    expect(finding).toMatchObject({ gun: 'gun-01', cause: 'no-data', category: 'function-check', onset: START });
+  });
+
+  it.each([
+    [89, 0],
+    [90, 1],
+  ])('is over with its next reading at minute 90: at minute %i %i are cleared', (minute, count) => {
+    expect(factsAt(minute, [silence(90)], [30]).closed).toHaveLength(count);
+  });
+
+  it('raises nothing where it spoke again before the judge came', () => {
+    const { open, closed } = factsAt(91, [silence(90)]);
+    expect([open, closed]).toEqual([[], []]);
+  });
+});
+
+describe('values that no sensor can measure', () => {
+  it.each([
+    [4, 0],
+    [5, 1],
+    [6, 1],
+  ])('%i within an hour raise %i findings', (count, findings) => {
+    const fact: StationFact = { kind: 'range', station: 'gun-01', channel: 'conveying/flow', time: START, count };
+    const { open } = factsAt(0, [fact]);
+    expect(open).toHaveLength(findings);
+    for (const finding of open)
+      expect(finding).toMatchObject({ cause: 'sensor:conveying/flow', category: 'function-check' });
+  });
+
+  it.each([
+    [119, 0],
+    [120, 1],
+  ])('are over two hours after the last of them: after %i minutes %i are cleared', (minute, count) => {
+    const fact: StationFact = { kind: 'range', station: 'gun-01', channel: 'conveying/flow', time: START, count: 9 };
+    expect(factsAt(minute, [fact], [0]).closed).toHaveLength(count);
+  });
+});
+
+describe('a trigger without air', () => {
+  const fact: StationFact = {
+    kind: 'no-air',
+    station: 'gun-01',
+    time: START,
+    noticed: START + 5 * MINUTE,
+    until: null,
+  };
+
+  it('is a failure: the gun cannot do its job now', () => {
+    expect(factsAt(5, [fact]).open[0]).toMatchObject({ gun: 'gun-01', category: 'failure', onset: START });
+  });
+
+  it('is not told before it was noticed', () => {
+    expect(factsAt(4, [fact]).open).toEqual([]);
+  });
+});
+
+/** Guns of one or two lines that had 6 bar for long, and what each has now. */
+function supplyAfter(
+  bars: readonly (number | null)[],
+  lines: readonly string[] = [],
+): { book: FindingBook; again: (bars: readonly number[]) => FindingBook } {
+  const ids = bars.map((_, place) => `gun-${place + 1}`);
+  const plant = Plant.parse({
+    site: { id: 'hall-2', timezone: 'Europe/Vienna' },
+    guns: ids.map((id, place) => ({ id, ...(lines[place] === undefined ? {} : { supply: lines[place] }) })),
+  });
+  const guns = Object.fromEntries(ids.map((id) => [id, newGunMemory(id, 'value')]));
+  for (const memory of Object.values(guns))
+    for (let block = 0; block < 60; block++) followSupply(memory, 6, START, 0.5);
+  const book = emptyBook();
+  const again = (values: readonly (number | null)[]): FindingBook => {
+    for (const [place, id] of ids.entries()) followSupply(guns[id]!, values[place] ?? Number.NaN, START, 0.5);
+    judgeSupply({ plant, guns, book, now: START, told: [] });
+    return book;
+  };
+  return { book: again(bars), again };
+}
+
+describe('supply air', () => {
+  it('is one finding without a gun that lists the guns that lost pressure', () => {
+    const { open } = supplyAfter([4.5, 4.5, 4.5]).book;
+    expect(open).toHaveLength(1);
+    expect(open[0]).toMatchObject({
+      gun: null,
+      guns: ['gun-1', 'gun-2', 'gun-3'],
+      cause: 'supply-air',
+      category: 'out-of-specification',
+    });
+  });
+
+  it.each([
+    [[4.5], 0],
+    [[4.5, 6], 0],
+    [[4.5, 4.5], 1],
+    [[4.5, 4.5, 6], 1],
+    [[4.5, 4.5, 6, 6], 0],
+    [[4.5, 4.5, 4.5, 6, 6], 1],
+  ])('is common to at least two guns and most of the line: %j gives %i', (bars, count) => {
+    expect(supplyAfter(bars).book.open).toHaveLength(count);
+  });
+
+  it.each([
+    [5.7, 0],
+    [5.5, 1],
+  ])('is worth a word from a drop of some 0.4 bar on: 6 to %f bar gives %i', (bar, count) => {
+    expect(supplyAfter([bar, bar]).book.open).toHaveLength(count);
+  });
+
+  it('is judged line by line', () => {
+    const { open } = supplyAfter([4.5, 4.5, 6, 6], ['line-a', 'line-a', 'line-b', 'line-b']).book;
+    expect(open.map(({ guns }) => guns)).toEqual([['gun-1', 'gun-2']]);
+  });
+
+  it('counts no gun without a gauge at its inlet', () => {
+    expect(supplyAfter([4.5, null, null]).book.open).toEqual([]);
+  });
+
+  it('is cleared when the pressure is back', () => {
+    const { book, again } = supplyAfter([4.5, 4.5]);
+    expect(book.open).toHaveLength(1);
+    again([6, 6]);
+    expect([book.open.length, book.closed.length]).toEqual([0, 1]);
+  });
+});
