@@ -8,9 +8,10 @@ import { followSupply, judgeFacts, judgeSupply } from './diagnose/judge-site.ts'
 import { wearLearning } from './diagnose/judge-wear.ts';
 import { noticeSteps } from './diagnose/notice-step.ts';
 import type { Bench } from './diagnose/site-view.ts';
+import type { HoldingFacts } from './pipeline-facts.ts';
 import type { PipelineState } from './pipeline-state.ts';
 import { atmosphereBar } from './runs/atmosphere.ts';
-import type { SiteContext, StationFact, Track } from './site.ts';
+import type { SiteContext } from './site.ts';
 
 /** What one tick takes in: the runs [from, to) of each gun, the log entries and the stations with news, all within (start, now]. */
 export interface Tick {
@@ -58,7 +59,7 @@ export function benchOf(
 export function takeTick(
   context: SiteContext,
   state: PipelineState,
-  tracks: ReadonlyMap<string, Track>,
+  facts: ReadonlyMap<string, HoldingFacts>,
   tick: Tick,
   told: Finding[],
 ): void {
@@ -94,7 +95,7 @@ export function takeTick(
   for (const entry of late) applyLog(benchOf(context, state, entry.gun, tick.now, told), entry);
   for (const gun of context.plant.guns)
     if (touched.has(gun.id)) judgeGun(benchOf(context, state, gun.id, tick.now, told));
-  judgeSite(context, state, tracks, tick, told);
+  judgeSite(context, state, facts, tick, told);
   state.time = tick.now;
 }
 
@@ -125,22 +126,18 @@ function takeBlocks(
 function judgeSite(
   context: SiteContext,
   state: PipelineState,
-  tracks: ReadonlyMap<string, Track>,
+  facts: ReadonlyMap<string, HoldingFacts>,
   tick: Tick,
   told: Finding[],
 ): void {
   const site = { plant: context.plant, guns: state.guns, book: state.book, now: tick.now, told };
   if (tick.runs.length > 0) judgeSupply(site);
   if (!tick.factsChanged) return;
-  for (const track of tracks.values()) {
-    if (track.facts.length === 0) continue;
-    judgeFacts(site, track.station, track.facts, state.guns[track.station]?.sprayHours ?? tick.now / 3_600_000);
-    const memory = state.guns[track.station];
+  for (const [station, held] of facts) {
+    const holding = held.at(tick.now);
+    judgeFacts(site, station, holding, state.guns[station]?.sprayHours ?? tick.now / 3_600_000);
+    const memory = state.guns[station];
     if (memory !== undefined)
-      memory.distrust = track.facts
-        .filter(
-          (fact) => fact.kind === 'stuck' && fact.noticed <= tick.now && (fact.until === null || fact.until > tick.now),
-        )
-        .map((fact) => (fact as StationFact & { kind: 'stuck' }).channel);
+      memory.distrust = holding.flatMap((fact) => (fact.kind === 'stuck' ? [fact.channel] : []));
   }
 }

@@ -1,7 +1,8 @@
 import type { Finding, LogEntry } from '../collector/contract/index.ts';
 import { makeJobs } from './advise/make-jobs.ts';
 import { toFinding } from './diagnose/finding-book.ts';
-import { CLOCK_HOLDS_MS } from './diagnose/judge-site.ts';
+import { CLOCK_HOLDS_MS, RANGE_HOLDS_MS } from './diagnose/judge-site.ts';
+import { HoldingFacts } from './pipeline-facts.ts';
 import { initialState, type PipelineState } from './pipeline-state.ts';
 import { type Tick, takeTick } from './pipeline-tick.ts';
 import { gunViews } from './pipeline-views.ts';
@@ -36,7 +37,7 @@ function factTimes(tracks: ReadonlyMap<string, Track>, from: number, to: number)
     for (const fact of track.facts) {
       add(noticedAt(fact));
       if ('until' in fact && fact.until !== null) add(fact.until);
-      if (fact.kind === 'range') add(fact.time + 2 * 3_600_000);
+      if (fact.kind === 'range') add(fact.time + RANGE_HOLDS_MS);
       if (fact.kind === 'clock') add(fact.time + CLOCK_HOLDS_MS);
     }
   return times.sort((left, right) => left - right);
@@ -67,6 +68,9 @@ export const sitePipeline: SitePipeline<PipelineState> = {
       .filter(({ time }) => time > state.time && time <= end)
       .sort((left, right) => left.time - right.time);
     const facts = factTimes(tracks, state.time, end);
+    const holding = new Map<string, HoldingFacts>();
+    for (const track of tracks.values())
+      if (track.facts.length > 0) holding.set(track.station, new HoldingFacts(track));
     let entry = 0;
     let fact = 0;
     for (;;) {
@@ -91,7 +95,7 @@ export const sitePipeline: SitePipeline<PipelineState> = {
       takeTick(
         context,
         state,
-        tracks,
+        holding,
         { now, runs, log: entries.slice(firstEntry, entry), factsChanged: fact > firstFact },
         told,
       );

@@ -81,35 +81,35 @@ export function judgeSupply(bench: SiteBench): void {
   }
 }
 
-/** Facts of sensors, clocks and missing air of one station, as far as known at `now`. */
+/** Facts of sensors, clocks and missing air of one station: those that are known and hold at `now`. */
 export function judgeFacts(bench: SiteBench, station: string, facts: readonly StationFact[], sprayHours: number): void {
   const { book, now, told } = bench;
   const holding = new Map<string, { cause: string; onset: number; failure: boolean; evidence: string }>();
   for (const fact of facts) {
-    if (fact.kind === 'silence' && fact.time + SILENT_MS <= now && (fact.until === null || fact.until > now))
+    if (fact.kind === 'silence')
       holding.set('silence', {
         cause: 'no-data',
         onset: fact.time,
         failure: false,
         evidence: 'no reading for 30 minutes while others of the site report',
       });
-    if (fact.kind === 'stuck' && fact.noticed <= now && (fact.until === null || fact.until > now))
+    if (fact.kind === 'stuck')
       holding.set(`stuck:${fact.channel}`, {
         cause: `sensor:${fact.channel}`,
         onset: fact.time,
         failure: false,
         evidence: `${fact.channel} has kept one value while the others moved`,
       });
-    if (fact.kind === 'range' && fact.time <= now && now - fact.time < 2 * HOUR && fact.count >= RANGE_COUNT)
+    if (fact.kind === 'range' && fact.count >= RANGE_COUNT)
       holding.set(`range:${fact.channel}`, {
         cause: `sensor:${fact.channel}`,
         onset: fact.time,
         failure: false,
         evidence: `${fact.count} readings of ${fact.channel} within an hour lie outside what the sensor can measure`,
       });
-    if (fact.kind === 'clock' && fact.time <= now && now - fact.time < CLOCK_HOLDS_MS)
+    if (fact.kind === 'clock')
       holding.set('clock', { cause: 'sensor:clock', onset: fact.time, failure: false, evidence: fact.detail });
-    if (fact.kind === 'no-air' && fact.noticed <= now && (fact.until === null || fact.until > now))
+    if (fact.kind === 'no-air')
       holding.set('no-air', {
         cause: 'supply-air',
         onset: fact.time,
@@ -140,7 +140,7 @@ export function judgeFacts(bench: SiteBench, station: string, facts: readonly St
 
 /** A clock is noticed at the ends of shifts: it counts as off until a working day and a night have passed without. Source: own choice. */
 export const CLOCK_HOLDS_MS = 36 * HOUR;
-/** Source: contract section 6. */
-const SILENT_MS = 30 * 60_000;
+/** How long impossible values of an hour keep their sensor suspected. Source: own choice: until a whole hour has passed without. */
+export const RANGE_HOLDS_MS = 2 * HOUR;
 /** Impossible values in an hour from which the sensor is suspected. Source: own choice, single ones are noise on the line. */
 const RANGE_COUNT = 5;
