@@ -3,8 +3,10 @@ import { STEP_SLACK } from '../detect/step-limits.ts';
 import type { Block } from './block.ts';
 import { restartTrace } from './gaussian-state.ts';
 import type { GunMemory } from './gun-memory.ts';
+import { learnBlock } from './learn-block.ts';
 import { learnMotiveLine } from './motive-line.ts';
-import { learnBlock, type PumpPool, wearClock, wearInsert } from './pump-pool.ts';
+import type { PumpPool } from './pump-pool.ts';
+import { wearClock, wearInsert } from './pump-wear.ts';
 import { learnSteadyLevel, type SteadyLevelSettings } from './steady-level.ts';
 import { countOutput, newUsualOutput } from './usual-output.ts';
 
@@ -148,12 +150,14 @@ function wearOn(memory: GunMemory, pool: PumpPool, block: Block, hours: number):
 
 /** A step is followed from when its chart leaves zero until it is back there. */
 function followSteps(memory: GunMemory, pool: PumpPool): void {
-  const { output, both } = memory.steps;
+  const { output, both, ripple } = memory.steps;
   const gun = pool.guns[memory.id]!;
   const down = pool.gaussian.traces[gun.traces[0]]!;
   const up = pool.gaussian.traces[gun.traces[1]]!;
   // At zero: the next block may be the first after a step.
-  if (output.down === 0 && both.down === 0) restartTrace(down, true);
+  // Ripple, where it is fitted, dates a leak best: blocks from before it would only water the loss down.
+  const before = memory.ripple.blocks > 0 ? ripple.up === 0 || output.down === 0 : output.down === 0 && both.down === 0;
+  if (before) restartTrace(down, true);
   if (output.up === 0) restartTrace(up, true);
 }
 

@@ -1,19 +1,5 @@
 import type { Block } from './block.ts';
-import {
-  addQuantity,
-  addTrace,
-  decayQuantity,
-  emptyGaussian,
-  expectation,
-  type GaussianState,
-  type Innovation,
-  moveQuantity,
-  observe,
-  resetQuantity,
-  restartTrace,
-  takeStep,
-} from './gaussian-state.ts';
-import { curveBend, curveRise, curveTwist } from './pump-curve.ts';
+import { addQuantity, addTrace, emptyGaussian, type GaussianState, restartTrace } from './gaussian-state.ts';
 import { PRIORS } from './pump-priors.ts';
 
 /** Where the quantities of one gun stand in the pool's joint belief. */
@@ -43,6 +29,18 @@ export interface PumpGun {
   traces: [number, number];
 }
 
+/** What guns share at once: wet air, weather, another lot. */
+export interface CommonStep {
+  trace: number;
+  /** Σ of deviations by gun since the trace began, and the powders that were sprayed. */
+  guns: Record<string, number>;
+  powders: Record<string, number>;
+  since: number;
+  /** When the last step was taken in, and the site's effect before it. */
+  taken: number;
+  before: number;
+}
+
 export interface PumpPowder {
   effect: number;
   lot: number;
@@ -50,6 +48,9 @@ export interface PumpPowder {
   lastSeen: number;
   /** Trace of a new lot that may have come with the present campaign. */
   trace: number;
+  /** When the present lot was noticed, 0 for the first, and what the lot before it did. */
+  lotSince: number;
+  lotBefore: number;
 }
 
 /**
@@ -69,6 +70,8 @@ export interface PumpPool {
   rate: number;
   site: number;
   siteTime: number;
+  /** A step that all guns of the line may have taken together, and what each gun said for it. */
+  common: CommonStep;
   guns: Record<string, PumpGun>;
   powders: Record<string, PumpPowder>;
 }
@@ -76,7 +79,7 @@ export interface PumpPool {
 export function emptyPumpPool(): PumpPool {
   const gaussian = emptyGaussian();
   const add = (mean: number, sd: number): number => addQuantity(gaussian, mean, sd * sd);
-  return {
+  const pool: PumpPool = {
     gaussian,
     reference: 0,
     level: add(PRIORS.level.mean, PRIORS.level.sd),
@@ -86,12 +89,15 @@ export function emptyPumpPool(): PumpPool {
     rate: add(PRIORS.rate.mean, PRIORS.rate.sd),
     site: add(0, PRIORS.site.sd),
     siteTime: 0,
+    common: { trace: addTrace(gaussian), guns: {}, powders: {}, since: 0, taken: 0, before: 0 },
     guns: {},
     powders: {},
   };
+  restartTrace(gaussian.traces[pool.common.trace]!, true);
+  return pool;
 }
 
-function ensureGun(pool: PumpPool, block: Block, setpoint: boolean, newInsert: boolean): PumpGun {
+export function ensureGun(pool: PumpPool, block: Block, setpoint: boolean, newInsert: boolean): PumpGun {
   const known = pool.guns[block.gun];
   if (known !== undefined) return known;
   const add = (mean: number, sd: number): number => addQuantity(pool.gaussian, mean, sd * sd);
@@ -118,7 +124,7 @@ function ensureGun(pool: PumpPool, block: Block, setpoint: boolean, newInsert: b
   return gun;
 }
 
-function ensurePowder(pool: PumpPool, block: Block): PumpPowder {
+export function ensurePowder(pool: PumpPool, block: Block): PumpPowder {
   let powder = pool.powders[block.powder];
   if (powder === undefined) {
     const first = Object.keys(pool.powders).length === 0;
@@ -128,226 +134,10 @@ function ensurePowder(pool: PumpPool, block: Block): PumpPowder {
       abrasiveness: addQuantity(pool.gaussian, 1, first ? 1e-8 : PRIORS.abrasiveness ** 2),
       lastSeen: block.start,
       trace: addTrace(pool.gaussian),
+      lotSince: 0,
+      lotBefore: 0,
     };
     pool.powders[block.powder] = powder;
   }
   return powder;
-}
-
-const HOUR = 3_600_000;
-/** Middle of manual guns' conveying air, m3/h: the first block may be an odd recipe. Source: handbook section 1 (1–4 m3/h). */
-const USUAL_FLOW = 2;
-/** A powder not sprayed for this long may come back as another lot. Source: own choice, a night or another powder's campaign. */
-const CAMPAIGN_GAP_MS = 3 * HOUR;
-
-function decay(
-  gaussian: GaussianState,
-  index: number,
-  elapsedMs: number,
-  nuisance: { sd: number; hours: number },
-): void {
-  if (elapsedMs <= 0) return;
-  const factor = Math.exp(-elapsedMs / (nuisance.hours * HOUR));
-  decayQuantity(gaussian, index, factor, (1 - factor * factor) * nuisance.sd ** 2);
-}
-
-/** Lets time pass for what comes and goes: shift, week, site, and a powder's lot when it starts a new campaign. */
-function passTime(pool: PumpPool, gun: PumpGun, powder: PumpPowder, block: Block): void {
-  const { gaussian } = pool;
-  const elapsed = block.end - gun.time;
-  decay(gaussian, gun.shift, elapsed, gun.setpoint ? PRIORS.notch : PRIORS.shift);
-  decay(gaussian, gun.week, elapsed, PRIORS.week);
-  if (block.powder === '' && block.start - gun.time > PRIORS.hidden.pauseMinutes * 60_000) {
-    const { sd, chance } = PRIORS.hidden;
-    decayQuantity(gaussian, gun.powders['']!, Math.sqrt(1 - chance), chance * sd * sd);
-  }
-  if (pool.siteTime > 0) decay(gaussian, pool.site, block.end - pool.siteTime, PRIORS.site);
-  if (block.start - powder.lastSeen > CAMPAIGN_GAP_MS) {
-    decayQuantity(gaussian, powder.lot, 1, PRIORS.lotDrift ** 2);
-    const trace = gaussian.traces[powder.trace]!;
-    if (!trace.active) restartTrace(trace, true);
-  }
-  pool.siteTime = Math.max(pool.siteTime, block.end);
-  powder.lastSeen = Math.max(powder.lastSeen, block.end);
-  gun.time = Math.max(gun.time, block.end);
-}
-
-/** A powder wears at least this share of the first, and an insert at this share of a usual rate: nothing heals. Source: own choice. */
-const LEAST_WEAR = 0.1;
-
-/**
- * What a block puts through an insert: hundreds of kilograms, times velocity, times the powder's abrasiveness.
- *
- * @returns wear clock, 100 kg at the reference velocity with the site's first powder
- */
-export function wearClock(pool: PumpPool, powderId: string, kilograms: number, logFlow: number): number {
-  if (!(kilograms > 0) || pool.reference === 0) return 0;
-  const powder = pool.powders[powderId];
-  const velocity = Math.min(Math.exp(logFlow) / pool.reference, 3);
-  const abrasiveness = powder === undefined ? 1 : Math.max(pool.gaussian.mean[powder.abrasiveness]!, LEAST_WEAR);
-  return (kilograms / 100) * velocity ** PRIORS.velocityPower * abrasiveness;
-}
-
-/**
- * Wears a gun's insert by what went through it, as fast as this gun, life and powder are believed to.
- *
- * @param kilograms of powder, measured or reckoned from the spray time
- * @param logFlow ln of conveying air, m3/h
- */
-export function wearInsert(pool: PumpPool, gunId: string, powderId: string, kilograms: number, logFlow: number): void {
-  const gun = pool.guns[gunId];
-  const powder = pool.powders[powderId] ?? Object.values(pool.powders)[0];
-  const clock = wearClock(pool, powderId, kilograms, logFlow);
-  if (gun === undefined || powder === undefined || clock === 0) return;
-  const { gaussian } = pool;
-  const { mean } = gaussian;
-  const rate = mean[pool.rate]! + mean[gun.gunRate]! + mean[gun.lifeRate]!;
-  const amount = Math.max(rate, LEAST_WEAR * PRIORS.rate.mean) * clock;
-  const byPowder = amount / Math.max(mean[powder.abrasiveness]!, LEAST_WEAR);
-  // Strays go with what a usual insert would have worn, so that a rate believed small does not silence the readings.
-  const share = (PRIORS.rate.mean * clock) / PRIORS.usualLife;
-  moveQuantity(
-    gaussian,
-    gun.wear,
-    amount,
-    [pool.rate, gun.gunRate, gun.lifeRate, powder.abrasiveness],
-    [clock, clock, clock, byPowder],
-    PRIORS.wearStray ** 2 * share,
-  );
-  decayQuantity(gaussian, gun.lifeRate, 1, PRIORS.rateStray ** 2 * share);
-}
-
-/** Blocks that a gun's practice remembers, and the variance of flow below which no slope is believed, (m3/h)². Source: own choice. */
-const PRACTICE_BLOCKS = 200;
-const PRACTICE_RIDGE = 0.02;
-
-/**
- * Supplementary air beyond what this gun usually has at this conveying air, m3/h. Many units hold the total, so that it
- * falls as conveying air rises: the curve is learnt along that line, and only what departs from it counts beside.
- */
-function unusualSupplementary({ practice }: PumpGun, flow: number, supplementary: number): number {
-  if (!Number.isFinite(supplementary)) return 0;
-  const slope = practice.covariance / (practice.variance + PRACTICE_RIDGE);
-  const off = practice.weight === 0 ? 0 : supplementary - practice.supplementary - slope * (flow - practice.flow);
-  practice.weight = Math.min(practice.weight + 1, PRACTICE_BLOCKS);
-  const share = 1 / practice.weight;
-  const flowOff = flow - practice.flow;
-  const sideOff = supplementary - practice.supplementary;
-  practice.flow += share * flowOff;
-  practice.supplementary += share * sideOff;
-  practice.variance += share * ((1 - share) * flowOff * flowOff - practice.variance);
-  practice.covariance += share * ((1 - share) * flowOff * sideOff - practice.covariance);
-  return off;
-}
-
-/** Output that far off (ln, and deviations) is a box run empty or bridging, a purge or a refill, not the pump; for so many blocks. Source: own choice, above what 15 % of air costs. */
-const BOX_TROUBLE = { off: 0.33, deviations: 5, blocks: 15 };
-
-/** True for a block whose output is so far off that the box is to blame; false again when it stays so for hours. */
-function isBoxTrouble(
-  pool: PumpPool,
-  gun: PumpGun,
-  indices: readonly number[],
-  coefficients: readonly number[],
-  value: number,
-  noise: number,
-): boolean {
-  const expected = expectation(pool.gaussian, indices, coefficients, noise);
-  const off = Math.abs(value - expected.mean);
-  const odd = off > BOX_TROUBLE.off && off > BOX_TROUBLE.deviations * Math.sqrt(expected.variance);
-  gun.odd = odd ? gun.odd + 1 : 0;
-  return odd && gun.odd <= BOX_TROUBLE.blocks;
-}
-
-/**
- * Takes a new lot in once it is beyond doubt that this campaign brought one, and gives the suspicion up once that is
- * beyond doubt. Lots change rarely and at once: a lot that may drift every day would swallow the wear that guns share.
- */
-function considerLot(pool: PumpPool, powder: PumpPowder): void {
-  const { gaussian } = pool;
-  const trace = gaussian.traces[powder.trace]!;
-  if (!trace.active) return;
-  const { information, score } = trace;
-  const variance = 2 * PRIORS.lot ** 2;
-  const gain = 1 + information * variance;
-  const evidence = 0.5 * ((score * score * variance) / gain - Math.log(gain));
-  const odds = (PRIORS.lotChange / (1 - PRIORS.lotChange)) * Math.exp(Math.min(evidence, 50));
-  const chance = odds / (1 + odds);
-  if (chance > PRIORS.lotSurety) takeStep(gaussian, trace, powder.lot, variance, -1);
-  else if (chance < PRIORS.lotDoubt) restartTrace(trace, false);
-}
-
-/** ln by which a set output has to change to be another recipe, and how much of the operator's error goes over to it. Source: own choice. */
-const RECIPE_CHANGE = 0.03;
-const RECIPE_KEEPS = 0.5;
-/** Blocks over which a gun's unrest is reckoned. Source: own choice, some two weeks. */
-const UNREST_BLOCKS = 150;
-
-/**
- * Takes one block in. Blocks of all guns of the pool come in order of their ends.
- *
- * @param setpoint true when output is what the recipe asks, set apart from the air
- * @param newInsert true when the insert was logged as new before the gun's first block
- * @returns what its output said against what was expected (ln), or null when its output is unknown
- */
-export function learnBlock(pool: PumpPool, block: Block, setpoint: boolean, newInsert: boolean): Innovation | null {
-  if (!Number.isFinite(block.output)) return null;
-  if (pool.reference === 0) pool.reference = Math.sqrt(Math.exp(block.flow) * USUAL_FLOW);
-  const gun = ensureGun(pool, block, setpoint, newInsert);
-  const powder = ensurePowder(pool, block);
-  let own = gun.powders[block.powder];
-  if (own === undefined) {
-    own = addQuantity(pool.gaussian, 0, (block.powder === '' ? PRIORS.hidden.sd : PRIORS.gunPowder) ** 2);
-    gun.powders[block.powder] = own;
-  }
-  passTime(pool, gun, powder, block);
-  const ratio = Math.exp(block.flow) / pool.reference;
-  const rise = curveRise(ratio);
-  const bend = curveBend(ratio);
-  if (setpoint && Math.abs(block.output - gun.recipe) > RECIPE_CHANGE)
-    decayQuantity(pool.gaussian, gun.shift, RECIPE_KEEPS, (1 - RECIPE_KEEPS ** 2) * PRIORS.notch.sd ** 2);
-  gun.recipe = block.output;
-  const side = unusualSupplementary(gun, Math.exp(block.flow), block.supplementary);
-  const indices = [
-    pool.level,
-    gun.level,
-    powder.effect,
-    own,
-    powder.lot,
-    pool.site,
-    gun.shift,
-    gun.week,
-    pool.elasticity,
-    gun.elasticity,
-    pool.bend,
-    gun.bend,
-    pool.twist,
-    gun.wear,
-    gun.leak,
-  ];
-  const coefficients = [1, 1, 1, 1, 1, 1, 1, 1, rise, rise, bend, bend, curveTwist(ratio), -1, -1];
-  const value = block.output - PRIORS.supplementary.mean * side;
-  const variance =
-    block.outputVariance + (PRIORS.supplementary.sd * side) ** 2 + (setpoint ? PRIORS.setBlock : PRIORS.block) ** 2;
-  const noise = variance * Math.min(Math.max(gun.unrest, 1), 9);
-  if (isBoxTrouble(pool, gun, indices, coefficients, value, noise)) return null;
-  const innovation = observe(pool.gaussian, indices, coefficients, value, noise, 2.5, [...gun.traces, powder.trace]);
-  considerLot(pool, powder);
-  const square = Math.min((innovation.value * innovation.value) / innovation.variance, 9);
-  gun.unrest += (square - gun.unrest) / UNREST_BLOCKS;
-  return innovation;
-}
-
-/** A new insert was fitted: no loss but its own tolerance, and a life with a rate of its own. */
-export function fitInsert(pool: PumpPool, gunId: string): void {
-  const gun = pool.guns[gunId];
-  if (gun === undefined) return;
-  resetQuantity(pool.gaussian, gun.wear, 0, PRIORS.newWear ** 2);
-  resetQuantity(pool.gaussian, gun.lifeRate, 0, PRIORS.lifeRate ** 2);
-}
-
-/** Another part was changed or refitted: the level may have moved a little, the wear stays. */
-export function loosenLevel(pool: PumpPool, gunId: string, sd: number): void {
-  const gun = pool.guns[gunId];
-  if (gun !== undefined) decayQuantity(pool.gaussian, gun.level, 1, sd * sd);
 }

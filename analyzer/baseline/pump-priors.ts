@@ -33,6 +33,8 @@ export const PRIORS = {
   lotChange: 0.1,
   lotSurety: 0.8,
   lotDoubt: 0.01,
+  /** A step of all guns of a line: its size, the ln odds at which it is taken in or given up, and how long it is looked for. */
+  common: { sd: 0.1, surety: 9, doubt: -2, hours: 30 },
   /** What a lot itself drifts from campaign to campaign. */
   lotDrift: 0.004,
   /**

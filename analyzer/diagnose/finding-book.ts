@@ -33,6 +33,8 @@ export interface OpenFinding {
   evidence: string[];
   /** As it was told last, for what counts as a material change. */
   told: { category: Category; candidates: Candidate[]; p50: number; sprayHours: number };
+  /** Spray hours of the gun when it was raised. */
+  raisedHours: number;
 }
 
 export interface FindingBook {
@@ -112,6 +114,7 @@ export function raise(
     remaining: judgement.remaining,
     evidence: [...judgement.evidence],
     told: { category: judgement.category, candidates: [], p50: 0, sprayHours: 0 },
+    raisedHours: at.sprayHours,
   };
   book.open.push(finding);
   tell(finding, at.sprayHours, told);

@@ -1,3 +1,4 @@
+import { judgeAir, judgeLot } from './judge-common.ts';
 import { judgeLines } from './judge-lines.ts';
 import { judgeSensors } from './judge-sensors.ts';
 import { judgeStep } from './judge-step.ts';
@@ -10,4 +11,6 @@ export function judgeGun(bench: Bench): void {
   judgeWear(bench);
   judgeLines(bench);
   judgeSensors(bench);
+  judgeLot(bench);
+  judgeAir(bench);
 }

@@ -2,8 +2,8 @@ import { curveOf } from '../baseline/excess-air.ts';
 import { linearForm, moveQuantity, observe, resetQuantity } from '../baseline/gaussian-state.ts';
 import type { GunMemory } from '../baseline/gun-memory.ts';
 import { localElasticity } from '../baseline/pump-curve.ts';
-import { fitInsert } from '../baseline/pump-pool.ts';
 import { PRIORS } from '../baseline/pump-priors.ts';
+import { fitInsert } from '../baseline/pump-wear.ts';
 import { driftOf } from '../baseline/steady-level.ts';
 import { type Candidate, clear, findOpen, type Judgement, raise, update } from './finding-book.ts';
 import type { Bench } from './site-view.ts';
@@ -45,7 +45,9 @@ const HIDDEN_HOURS = 1.5;
 
 export function stepSigns(bench: Bench): StepSigns {
   const gun = bench.pool.guns[bench.memory.id];
-  const loss = gun === undefined ? { mean: 0, variance: 0 } : linearForm(bench.pool.gaussian, [gun.leak], [1]);
+  // Without an output of its own the gun tells nothing of a loss.
+  const loss =
+    gun === undefined ? { mean: 0, variance: HIDDEN_SD ** 2 } : linearForm(bench.pool.gaussian, [gun.leak], [1]);
   const ripple = driftOf(bench.memory.ripple);
   const { step, sprayHours } = bench.memory;
   // A set output hides a loss until the operator has turned the air up.
@@ -167,8 +169,12 @@ function openCandidates(named: readonly Candidate[], none: number): Candidate[] 
 /** Without ripple only the loss speaks: it has to be large, and to stay while operators, lots and boxes come and go. Source: own choice. */
 const ALONE = { loss: 0.07, deviations: 2, hours: 2 };
 
+/** With ripple it is the size of the loss that tells pump from gun seals: wait until it is known, but not long. */
+const NAMED_SD = 0.018;
+const NAMED_HOURS = 0.6;
+
 function lasts(signs: StepSigns, age: number): boolean {
-  if (signs.ripple !== null) return signs.lossSd < 0.05 || age > 0.3;
+  if (signs.ripple !== null) return signs.lossSd / signs.elasticity < NAMED_SD || age > NAMED_HOURS;
   return age >= ALONE.hours && signs.loss - ALONE.deviations * signs.lossSd > ALONE.loss;
 }
 

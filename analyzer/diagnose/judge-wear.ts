@@ -4,7 +4,7 @@ import { usualOutput } from '../baseline/usual-output.ts';
 import { type LimitBelief, limitBelief } from '../forecast/change-limit.ts';
 import { type Interval, remainingLife } from '../forecast/remaining-life.ts';
 import { normalCdf } from '../stats/normal.ts';
-import { type Candidate, clear, findOpen, type Judgement, raise, update } from './finding-book.ts';
+import { type Candidate, clear, findOpen, type Judgement, raise, tidyCandidates, update } from './finding-book.ts';
 import type { Bench } from './site-view.ts';
 
 /** Everything about a gun's insert at one time. */
@@ -145,15 +145,16 @@ function judgement(bench: Bench, state: WearState): Judgement {
 
 /** A slow loss: the insert, unless ripple has grown with it (a slow leak). */
 function wearCandidates(bench: Bench): Candidate[] {
-  const ripple = driftOf(bench.memory.ripple);
+  // Ripple that came with a step is that step's.
+  const ripple = bench.memory.step === null ? driftOf(bench.memory.ripple) : null;
   const growth = ripple === null ? 0 : ripple.mean / Math.hypot(ripple.sd, 0.12);
   const leakOdds =
     ripple === null ? 0.12 : 0.05 * Math.exp(Math.min(6, Math.max(0, 0.5 * growth * growth * Math.sign(growth))));
   const total = 1 + leakOdds + 0.04 + 0.03;
-  return [
+  return tidyCandidates([
     { cause: 'pump-insert', probability: 1 / total },
     { cause: 'pump-seals', probability: leakOdds / total },
     { cause: 'powder', probability: 0.04 / total },
     { cause: 'powder-hose', probability: 0.03 / total },
-  ];
+  ]);
 }

@@ -55,13 +55,18 @@ export function noticeSteps(bench: Bench, block: Block, known: boolean): void {
 function openCase(bench: Bench, block: Block, upward: boolean, age: number): void {
   const { memory, pool, now } = bench;
   const gun = pool.guns[memory.id];
-  if (gun === undefined) return;
   const { gaussian } = pool;
-  const others = supporters(bench, upward);
+  const others = gun === undefined ? { active: 0, moved: 0 } : supporters(bench, upward);
   const powder = pool.powders[block.powder];
   const common = others.moved >= 1 && others.moved >= 0.5 * others.active;
-  if (common && powder !== undefined) decayQuantity(gaussian, powder.lot, 1, PRIORS.lot ** 2);
-  takeStep(gaussian, gaussian.traces[gun.traces[upward ? 1 : 0]]!, gun.leak, LOSS_SD ** 2, 1);
+  if (common && powder !== undefined && block.powder !== '') {
+    if (now - powder.lotSince > 24 * HOUR) {
+      powder.lotSince = now;
+      powder.lotBefore = gaussian.mean[powder.lot]!;
+    }
+    decayQuantity(gaussian, powder.lot, 1, PRIORS.lot ** 2);
+  }
+  if (gun !== undefined) takeStep(gaussian, gaussian.traces[gun.traces[upward ? 1 : 0]]!, gun.leak, LOSS_SD ** 2, 1);
   if (!upward || memory.step !== null) openToStep(memory.ripple, RIPPLE_SD);
   if (memory.step !== null && memory.step.upward === upward) return;
   if (memory.step !== null && !memory.step.upward && findOpen(bench.book, memory.id, 'step') !== undefined) return;

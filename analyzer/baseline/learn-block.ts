@@ -1,0 +1,138 @@
+import type { Block } from './block.ts';
+import { considerCommon, considerLot } from './common-steps.ts';
+import {
+  addQuantity,
+  decayQuantity,
+  expectation,
+  type GaussianState,
+  type Innovation,
+  observe,
+  restartTrace,
+} from './gaussian-state.ts';
+import { curveBend, curveRise, curveTwist } from './pump-curve.ts';
+import { ensureGun, ensurePowder, type PumpGun, type PumpPool, type PumpPowder } from './pump-pool.ts';
+import { PRIORS } from './pump-priors.ts';
+import { unusualSupplementary } from './supplementary-practice.ts';
+
+const HOUR = 3_600_000;
+/** Middle of manual guns' conveying air, m3/h: the first block may be an odd recipe. Source: handbook section 1 (1–4 m3/h). */
+const USUAL_FLOW = 2;
+/** A powder not sprayed for this long may come back as another lot. Source: own choice, a night or another powder's campaign. */
+const CAMPAIGN_GAP_MS = 3 * HOUR;
+
+function decay(
+  gaussian: GaussianState,
+  index: number,
+  elapsedMs: number,
+  nuisance: { sd: number; hours: number },
+): void {
+  if (elapsedMs <= 0) return;
+  const factor = Math.exp(-elapsedMs / (nuisance.hours * HOUR));
+  decayQuantity(gaussian, index, factor, (1 - factor * factor) * nuisance.sd ** 2);
+}
+
+/** Lets time pass for what comes and goes: shift, week, site, and a powder's lot when it starts a new campaign. */
+function passTime(pool: PumpPool, gun: PumpGun, powder: PumpPowder, block: Block): void {
+  const { gaussian } = pool;
+  const elapsed = block.end - gun.time;
+  decay(gaussian, gun.shift, elapsed, gun.setpoint ? PRIORS.notch : PRIORS.shift);
+  decay(gaussian, gun.week, elapsed, PRIORS.week);
+  if (block.powder === '' && block.start - gun.time > PRIORS.hidden.pauseMinutes * 60_000) {
+    const { sd, chance } = PRIORS.hidden;
+    decayQuantity(gaussian, gun.powders['']!, Math.sqrt(1 - chance), chance * sd * sd);
+  }
+  if (pool.siteTime > 0) decay(gaussian, pool.site, block.end - pool.siteTime, PRIORS.site);
+  if (block.start - powder.lastSeen > CAMPAIGN_GAP_MS) {
+    decayQuantity(gaussian, powder.lot, 1, PRIORS.lotDrift ** 2);
+    const trace = gaussian.traces[powder.trace]!;
+    if (!trace.active && block.powder !== '') restartTrace(trace, true);
+  }
+  pool.siteTime = Math.max(pool.siteTime, block.end);
+  powder.lastSeen = Math.max(powder.lastSeen, block.end);
+  gun.time = Math.max(gun.time, block.end);
+}
+
+/** Output that far off (ln, and deviations) is a box run empty or bridging, a purge or a refill, not the pump; for so many blocks. Source: own choice, above what 15 % of air costs. */
+const BOX_TROUBLE = { off: 0.33, deviations: 5, blocks: 15 };
+
+/** True for a block whose output is so far off that the box is to blame; false again when it stays so for hours. */
+function isBoxTrouble(
+  pool: PumpPool,
+  gun: PumpGun,
+  indices: readonly number[],
+  coefficients: readonly number[],
+  value: number,
+  noise: number,
+): boolean {
+  const expected = expectation(pool.gaussian, indices, coefficients, noise);
+  const off = Math.abs(value - expected.mean);
+  const odd = off > BOX_TROUBLE.off && off > BOX_TROUBLE.deviations * Math.sqrt(expected.variance);
+  gun.odd = odd ? gun.odd + 1 : 0;
+  return odd && gun.odd <= BOX_TROUBLE.blocks;
+}
+
+/** ln by which a set output has to change to be another recipe, and how much of the operator's error goes over to it. Source: own choice. */
+const RECIPE_CHANGE = 0.03;
+const RECIPE_KEEPS = 0.5;
+/** Blocks over which a gun's unrest is reckoned. Source: own choice, some two weeks. */
+const UNREST_BLOCKS = 150;
+
+/**
+ * Takes one block in. Blocks of all guns of the pool come in order of their ends.
+ *
+ * @param setpoint true when output is what the recipe asks, set apart from the air
+ * @param newInsert true when the insert was logged as new before the gun's first block
+ * @returns what its output said against what was expected (ln), or null when its output is unknown
+ */
+export function learnBlock(pool: PumpPool, block: Block, setpoint: boolean, newInsert: boolean): Innovation | null {
+  if (!Number.isFinite(block.output)) return null;
+  if (pool.reference === 0) pool.reference = Math.sqrt(Math.exp(block.flow) * USUAL_FLOW);
+  const gun = ensureGun(pool, block, setpoint, newInsert);
+  const powder = ensurePowder(pool, block);
+  let own = gun.powders[block.powder];
+  if (own === undefined) {
+    own = addQuantity(pool.gaussian, 0, (block.powder === '' ? PRIORS.hidden.sd : PRIORS.gunPowder) ** 2);
+    gun.powders[block.powder] = own;
+  }
+  passTime(pool, gun, powder, block);
+  const ratio = Math.exp(block.flow) / pool.reference;
+  const rise = curveRise(ratio);
+  const bend = curveBend(ratio);
+  if (setpoint && Math.abs(block.output - gun.recipe) > RECIPE_CHANGE)
+    decayQuantity(pool.gaussian, gun.shift, RECIPE_KEEPS, (1 - RECIPE_KEEPS ** 2) * PRIORS.notch.sd ** 2);
+  gun.recipe = block.output;
+  const side = unusualSupplementary(gun, Math.exp(block.flow), block.supplementary);
+  const indices = [
+    pool.level,
+    gun.level,
+    powder.effect,
+    own,
+    powder.lot,
+    pool.site,
+    gun.shift,
+    gun.week,
+    pool.elasticity,
+    gun.elasticity,
+    pool.bend,
+    gun.bend,
+    pool.twist,
+    gun.wear,
+    gun.leak,
+  ];
+  const coefficients = [1, 1, 1, 1, 1, 1, 1, 1, rise, rise, bend, bend, curveTwist(ratio), -1, -1];
+  const value = block.output - PRIORS.supplementary.mean * side;
+  const variance =
+    block.outputVariance + (PRIORS.supplementary.sd * side) ** 2 + (setpoint ? PRIORS.setBlock : PRIORS.block) ** 2;
+  const noise = variance * Math.min(Math.max(gun.unrest, 1), 9);
+  if (isBoxTrouble(pool, gun, indices, coefficients, value, noise)) return null;
+  const innovation = observe(pool.gaussian, indices, coefficients, value, noise, 2.5, [
+    ...gun.traces,
+    powder.trace,
+    pool.common.trace,
+  ]);
+  considerLot(pool, powder, block.end);
+  considerCommon(pool, block.gun, block.powder, innovation.value / Math.sqrt(innovation.variance), block.end);
+  const square = Math.min((innovation.value * innovation.value) / innovation.variance, 9);
+  gun.unrest += (square - gun.unrest) / UNREST_BLOCKS;
+  return innovation;
+}

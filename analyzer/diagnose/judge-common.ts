@@ -1,0 +1,104 @@
+import { curveOf } from '../baseline/excess-air.ts';
+import { localElasticity } from '../baseline/pump-curve.ts';
+import { PRIORS } from '../baseline/pump-priors.ts';
+import { clear, findOpen, raise, update } from './finding-book.ts';
+import type { Bench } from './site-view.ts';
+
+const HOUR = 3_600_000;
+/** Loss (ln) from which a lot or the air is not as it should be: beyond what normal lots do, ±6 % of air. Source: handbook, section 4. */
+const BAD_LOT_AIR = 0.06;
+/** Loss of all guns of a line from which the air is to be looked at, and at which it is well again. Source: own choice. */
+const BAD_AIR = { raised: 0.06, back: 0.03 };
+/** A lot that is used for so many spray hours is a new normal. Source: own choice. */
+const LOT_HOURS = 30;
+
+/** Judges the lot of the powder in use, for this gun: not the gun, and not its parts. */
+export function judgeLot(bench: Bench): void {
+  const { memory, pool, book, now, told } = bench;
+  const { gaussian } = pool;
+  const gun = pool.guns[memory.id];
+  for (const open of book.open.filter((finding) => finding.gun === memory.id && finding.subject.startsWith('lot:'))) {
+    const powder = pool.powders[open.subject.slice(4)];
+    const back = powder === undefined || powder.lotBefore - gaussian.mean[powder.lot]! < 0.05;
+    if (back || memory.sprayHours - open.raisedHours > LOT_HOURS)
+      clear(book, open, now, memory.sprayHours, 'the powder does as it did, or has become the usual', told);
+    else
+      update(
+        open,
+        judgementOf(open.subject.slice(4), powder.lotBefore - gaussian.mean[powder.lot]!),
+        now,
+        memory.sprayHours,
+        told,
+      );
+  }
+  const powder = pool.powders[memory.powder];
+  if (gun === undefined || powder === undefined || powder.lotSince === 0 || memory.powder === '') return;
+  if (now - powder.lotSince > 48 * HOUR || now - memory.lastEnd > HOUR) return;
+  const subject = `lot:${memory.powder}`;
+  if (findOpen(book, memory.id, subject) !== undefined) return;
+  if (
+    book.closed.some(
+      (finding) => finding.gun === memory.id && finding.subject === subject && finding.onset === powder.lotSince,
+    )
+  )
+    return;
+  const loss = powder.lotBefore - gaussian.mean[powder.lot]!;
+  const elasticity =
+    gun.practice.weight === 0
+      ? PRIORS.elasticity.mean
+      : localElasticity(gun.practice.flow / pool.reference, curveOf(pool, memory.id));
+  // Both against the lot before and against what is usual for this powder.
+  if (Math.min(loss, 0.03 - gaussian.mean[powder.lot]!) < elasticity * BAD_LOT_AIR) return;
+  raise(
+    book,
+    { gun: memory.id, cause: 'powder', subject, onset: powder.lotSince, now, sprayHours: memory.sprayHours },
+    judgementOf(memory.powder, loss),
+    told,
+  );
+}
+
+function judgementOf(powder: string, loss: number) {
+  return {
+    category: 'out-of-specification' as const,
+    candidates: [{ cause: 'powder', probability: 0.85 }],
+    excessAir: null,
+    remaining: null,
+    evidence: [
+      `all guns with ${powder} give ${(100 * -Math.expm1(-loss)).toFixed(0)} % less for the same air since the same time: the powder or its lot, no part`,
+    ],
+  };
+}
+
+/** Judges what the guns of one air line lose together, whatever they spray. */
+export function judgeAir(bench: Bench): void {
+  const { pool, book, now, told } = bench;
+  const { gaussian, common } = pool;
+  const subject = `air:${Object.keys(pool.guns)[0]}`;
+  const open = findOpen(book, null, subject);
+  const loss = -gaussian.mean[pool.site]!;
+  const guns = Object.keys(pool.guns).sort();
+  const verdict = {
+    category: 'out-of-specification' as const,
+    candidates: [
+      { cause: 'supply-air', probability: 0.8 },
+      { cause: 'powder', probability: 0.1 },
+    ],
+    excessAir: null,
+    remaining: null,
+    evidence: [
+      `${guns.length} guns of one air line give ${(100 * -Math.expm1(-loss)).toFixed(0)} % less for the same air at the same time, with every powder: look at dew point and oil`,
+    ],
+  };
+  if (open !== undefined) {
+    if (loss < BAD_AIR.back) clear(book, open, now, now / HOUR, 'the guns give again what they did', told);
+    else update(open, verdict, now, now / HOUR, told);
+    return;
+  }
+  if (common.taken === 0 || now - common.taken > 2 * HOUR || loss < BAD_AIR.raised) return;
+  raise(
+    book,
+    { gun: null, guns, cause: 'supply-air', subject, onset: common.taken, now, sprayHours: now / HOUR },
+    verdict,
+    told,
+  );
+}
