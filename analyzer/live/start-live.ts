@@ -47,7 +47,7 @@ export async function startLive(options: LiveStartOptions): Promise<Live> {
   });
   const listeners = new Set<(update: LiveUpdate) => void>();
   const waiting = new Map<number, { resolve: () => void; reject: (error: Error) => void }>();
-  const gathered = new Map<string, StationCommit>();
+  const gathered = new Map<string, { -readonly [Key in keyof StationCommit]: StationCommit[Key] }>();
   let gathering: NodeJS.Timeout | null = null;
   let latest: LiveUpdate | null = null;
   let stopping = false;
@@ -96,13 +96,13 @@ export async function startLive(options: LiveStartOptions): Promise<Live> {
   return {
     notify: (stations) => {
       for (const { station, minTime, maxTime, readings } of stations) {
-        const before = gathered.get(station);
-        gathered.set(station, {
-          station,
-          minTime: Math.min(minTime, before?.minTime ?? minTime),
-          maxTime: Math.max(maxTime, before?.maxTime ?? maxTime),
-          readings: readings + (before?.readings ?? 0),
-        });
+        const known = gathered.get(station);
+        if (known === undefined) gathered.set(station, { station, minTime, maxTime, readings });
+        else {
+          known.minTime = Math.min(known.minTime, minTime);
+          known.maxTime = Math.max(known.maxTime, maxTime);
+          known.readings += readings;
+        }
       }
       gathering ??= setTimeout(hand, GATHER_MS);
     },

@@ -35,6 +35,7 @@ export class Intake implements DeliverySink {
   #group: Group | null = null;
   #pendingBytes = 0;
   #wasSaturated = false;
+  #latestSeq = -1;
 
   constructor(options: IntakeOptions) {
     this.#options = options;
@@ -112,7 +113,7 @@ export class Intake implements DeliverySink {
   }
 
   #durable(group: Group, outcome: CommitOutcome, durationMs: number): void {
-    this.#count(group, durationMs);
+    this.#count(group, outcome, durationMs);
     for (const pack of group.packs) this.#latest.get(pack.station)?.take(pack, group.receivedAt);
     const { deliveries, accepted } = group;
     for (let index = 0; index < deliveries.length; index++) {
@@ -130,17 +131,20 @@ export class Intake implements DeliverySink {
     this.#options.onRoom();
   }
 
-  #count(group: Group, durationMs: number): void {
+  #count(group: Group, { seq }: CommitOutcome, durationMs: number): void {
     const { counters } = this;
     const messages = group.deliveries.length;
     counters.messages += messages;
     counters.readings += group.readings;
     for (const { reason } of group.refusals) counters.refused.set(reason, (counters.refused.get(reason) ?? 0) + 1);
-    counters.commits++;
-    counters.latestCommitMessages = messages;
-    counters.largestCommitMessages = Math.max(counters.largestCommitMessages, messages);
+    // Groups that shared a transaction share its number.
+    const another = seq !== this.#latestSeq;
+    this.#latestSeq = seq;
+    if (another) counters.commits++;
+    counters.latestCommitMessages = messages + (another ? 0 : counters.latestCommitMessages);
+    counters.largestCommitMessages = Math.max(counters.largestCommitMessages, counters.latestCommitMessages);
     counters.latestCommitMs = durationMs;
     counters.longestCommitMs = Math.max(counters.longestCommitMs, durationMs);
-    counters.totalCommitMs += durationMs;
+    if (another) counters.totalCommitMs += durationMs;
   }
 }

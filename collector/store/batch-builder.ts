@@ -18,14 +18,17 @@ interface Tally {
  * Gathers packs into the one batch that a commit writes (layout: batch.ts). Check packs with `checkPack` first.
  */
 export class BatchBuilder {
-  #bytes = new Uint8Array(FIRST_BYTES);
-  #view = new DataView(this.#bytes.buffer);
+  #bytes: Uint8Array<ArrayBuffer>;
+  #view: DataView;
   #length = 0;
   #packs = 0;
   readonly #texts = new Map<string, number>();
   readonly #stations = new Map<string, Tally>();
 
-  constructor() {
+  /** @param room memory to build in, when there is some that nobody needs any more */
+  constructor(room: ArrayBuffer | null = null) {
+    this.#bytes = new Uint8Array(room ?? new ArrayBuffer(FIRST_BYTES));
+    this.#view = new DataView(this.#bytes.buffer);
     this.#bytes[0] = BATCH_VERSION;
     this.#length = 1;
   }

@@ -6,14 +6,16 @@ import type { CommitRecords } from './writer-messages.ts';
 /** What will be written in one transaction, and the promise that all who gave to it wait for. */
 export class Gathering {
   readonly outcome: Promise<CommitOutcome>;
-  readonly #batch = new BatchBuilder();
+  readonly #batch: BatchBuilder;
   #records: CommitRecords | null = null;
   #recordBytes = 0;
   #stations: StationCommit[] = [];
   #resolve: (outcome: CommitOutcome) => void = () => undefined;
   #reject: (error: Error) => void = () => undefined;
 
-  constructor() {
+  /** @param room memory for the batch, when there is some that nobody needs any more */
+  constructor(room: ArrayBuffer | null = null) {
+    this.#batch = new BatchBuilder(room);
     this.outcome = new Promise((resolve, reject) => {
       this.#resolve = resolve;
       this.#reject = reject;

@@ -34,8 +34,9 @@ export interface Fault {
 export type FromWriter =
   | { readonly kind: 'ready' }
   | { readonly kind: 'refused'; readonly fault: Fault }
-  | { readonly kind: 'committed'; readonly seq: number }
-  | { readonly kind: 'failed'; readonly fault: Fault }
+  // With the memory of the batch, to be used again.
+  | { readonly kind: 'committed'; readonly seq: number; readonly batch: ArrayBuffer | null }
+  | { readonly kind: 'failed'; readonly fault: Fault; readonly batch: ArrayBuffer | null }
   | { readonly kind: 'settled'; readonly fault: Fault | null }
   | { readonly kind: 'trouble'; readonly fault: Fault };
 

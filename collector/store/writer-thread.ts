@@ -10,7 +10,7 @@ const READINGS_A_STEP = 20_000;
 
 /** The thread that commits: one message a transaction; between them the tail becomes chunks. */
 function run(port: MessagePort, data: WriterData): void {
-  const post = (message: FromWriter): void => port.postMessage(message);
+  const post = (message: FromWriter, transfer: ArrayBuffer[] = []): void => port.postMessage(message, transfer);
   let lock: ServiceLock | null = null;
   let log: BatchLog;
   try {
@@ -48,11 +48,14 @@ function run(port: MessagePort, data: WriterData): void {
 
   port.on('message', (message: ToWriter) => {
     if (message.kind === 'commit') {
+      const batch = message.batch?.buffer ?? null;
+      let answer: FromWriter;
       try {
-        post({ kind: 'committed', seq: log.commit(message.batch, message.records) });
+        answer = { kind: 'committed', seq: log.commit(message.batch, message.records), batch };
       } catch (error) {
-        post({ kind: 'failed', fault: toFault(error) });
+        answer = { kind: 'failed', fault: toFault(error), batch };
       }
+      post(answer, batch ? [batch] : []);
       schedule();
     } else if (message.kind === 'settle') {
       settling++;

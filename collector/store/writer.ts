@@ -58,6 +58,8 @@ class ThreadWriter implements Writer {
   #scheduled = false;
   #stopped: Promise<void> | null = null;
   #fault: Error | null = null;
+  /** Memory of a batch that has been written. */
+  #spare: ArrayBuffer | null = null;
   #settling: { resolve: () => void; reject: (error: Error) => void }[] = [];
 
   constructor(thread: Worker, onTrouble: (error: Error) => void) {
@@ -84,7 +86,7 @@ class ThreadWriter implements Writer {
     if (this.#fault) return Promise.reject(this.#fault);
     if (this.#stopped !== null) return Promise.reject(new AppError('INTERNAL', 'commit after the writer was stopped'));
     const last = this.#waiting.at(-1);
-    const gathering = last && last.bytes < BATCH_BYTES ? last : new Gathering();
+    const gathering = last && last.bytes < BATCH_BYTES ? last : this.#newGathering();
     try {
       gathering.add(group);
     } catch (error) {
@@ -126,6 +128,12 @@ class ThreadWriter implements Writer {
     await this.ended;
   }
 
+  #newGathering(): Gathering {
+    const room = this.#spare;
+    this.#spare = null;
+    return new Gathering(room);
+  }
+
   #writeNext(): void {
     if (this.#writing) return;
     const next = this.#waiting.shift();
@@ -139,6 +147,7 @@ class ThreadWriter implements Writer {
     if (message.kind === 'committed' || message.kind === 'failed') {
       const written = this.#writing;
       this.#writing = null;
+      if (message.batch) this.#spare = message.batch;
       this.#writeNext();
       if (message.kind === 'committed') written?.resolve(message.seq);
       else written?.reject(fromFault(message.fault));
