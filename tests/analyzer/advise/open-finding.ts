@@ -26,6 +26,7 @@ export function openFinding(cause: string, change: Partial<OpenFinding> = {}): O
     remaining: null,
     evidence: ['first reason', 'second reason'],
     told: { category: 'maintenance-required', candidates: [], p50: -1, sprayHours: 0 },
+    raisedHours: 0,
     ...change,
   };
 }

@@ -3,6 +3,8 @@ import { newGunMemory } from '../../../analyzer/baseline/gun-memory.ts';
 import { emptyBook, type FindingBook } from '../../../analyzer/diagnose/finding-book.ts';
 import { followSupply, judgeFacts, judgeSupply } from '../../../analyzer/diagnose/judge-site.ts';
 import type { StationFact } from '../../../analyzer/index.ts';
+import { HoldingFacts } from '../../../analyzer/pipeline-facts.ts';
+import { GrowingRuns } from '../../../analyzer/runs/growing-runs.ts';
 import { type Finding, Plant } from '../../../collector/contract/index.ts';
 
 const START = Date.UTC(2026, 2, 2, 6);
@@ -13,8 +15,20 @@ function factsAt(minute: number, facts: readonly StationFact[], before: readonly
   const book = emptyBook();
   const plant = Plant.parse({ site: { id: 'hall-2', timezone: 'Europe/Vienna' }, guns: [{ id: 'gun-01' }] });
   const told: Finding[] = [];
+  const track = {
+    station: 'gun-01',
+    runs: new GrowingRuns('gun-01').table(),
+    facts,
+    firstTime: START,
+    lastTime: START,
+  };
   for (const at of [...before, minute])
-    judgeFacts({ plant, guns: {}, book, now: START + at * MINUTE, told }, 'gun-01', facts, 0);
+    judgeFacts(
+      { plant, guns: {}, book, now: START + at * MINUTE, told },
+      'gun-01',
+      new HoldingFacts(track).at(START + at * MINUTE),
+      0,
+    );
   return book;
 }
 
