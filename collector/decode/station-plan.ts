@@ -33,6 +33,12 @@ interface Fitting {
 const inSteps = (value: number, steps: number): number =>
   Math.max(-MOST_STEPS, Math.min(MOST_STEPS, Math.round(value * steps)));
 
+/**
+ * Share of its span by which a sensor that begins at 0 may read below it: that is its zero, and kept as it is.
+ * Source: own choice: some times the error of common sensors, which is stated as 1 % of span or less.
+ */
+const ZERO_SHARE = 0.02;
+
 const planChannel = (index: number, fitting: Fitting | undefined): ChannelPlan => {
   const channel = CHANNELS[index];
   const steps = CHANNEL_STEPS[index] ?? 1;
@@ -40,7 +46,7 @@ const planChannel = (index: number, fitting: Fitting | undefined): ChannelPlan =
   return {
     factor: channel?.normalVolume && fitting?.reference ? toDin1343(fitting.reference) : 1,
     steps,
-    lowest: inSteps(low, steps),
+    lowest: inSteps(low === 0 ? -ZERO_SHARE * high : low, steps),
     highest: inSteps(high, steps),
   };
 };

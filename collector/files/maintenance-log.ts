@@ -40,7 +40,8 @@ export function parseLog(bytes: Buffer, plant: Plant, file = 'log.csv'): ParsedL
   asText(bytes, file, 'LOG_UNUSABLE', EXPECTED);
   const hasMark = bytes[0] === 0xef && bytes[1] === 0xbb && bytes[2] === 0xbf;
   const text = Buffer.concat([hasMark ? bytes.subarray(3) : bytes, Buffer.from('\n')]);
-  const guns = new Set(plant.guns.map((gun) => gun.id));
+  const guns = new Set(plant.guns.map(({ id }) => id));
+  const points = new Set(plant.air.map(({ id }) => id));
   const entries: LogEntry[] = [];
   const ignoredColumns: string[] = [];
   let header: (ColumnName | null)[] | null = null;
@@ -53,7 +54,7 @@ export function parseLog(bytes: Buffer, plant: Plant, file = 'log.csv'): ParsedL
     }
     if (row.fields.length > 1 || row.fields[0] !== '') {
       if (header === null) header = readLogHeader(row.fields, file, line, ignoredColumns);
-      else entries.push(readEntry(row.fields, header, guns, file, line));
+      else entries.push(readEntry(row.fields, header, { guns, points }, file, line));
     }
     at = row.next;
     line += row.lines;
@@ -104,7 +105,7 @@ function readLogHeader(
 function readEntry(
   fields: readonly string[],
   header: readonly (ColumnName | null)[],
-  guns: ReadonlySet<string>,
+  { guns, points }: { readonly guns: ReadonlySet<string>; readonly points: ReadonlySet<string> },
   file: string,
   line: number,
 ): LogEntry {
@@ -125,8 +126,10 @@ function readEntry(
     throw refuse('time', `${quoted(cell('time'))}${time === NO_OFFSET ? ', which has no offset' : ''}`, expected);
   }
   const gun = cell('gun');
-  if (!guns.has(gun)) throw refuse('gun', quoted(gun), 'the id of a gun of the plant file');
   const part = oneOf('part', SUBJECTS);
+  // A plant-air point has sensors that can be exchanged, and no parts.
+  if (!guns.has(gun) && !(points.has(gun) && part.startsWith('sensor:')))
+    throw refuse('gun', quoted(gun), 'the id of a gun of the plant file, or of an air point for a sensor');
   const action = oneOf('action', ACTIONS);
   const found = cell('found') === '' ? null : oneOf('found', FOUND);
   const note = cell('note');

@@ -13,7 +13,10 @@ const EARLIEST_MS = Date.UTC(2000, 0, 1);
  */
 export function logEntryFrom(body: LogEntryBody, plant: Plant, now: number): LogEntry {
   const errors: NonNullable<Problem['errors']> = [];
-  if (!plant.guns.some(({ id }) => id === body.gun))
+  const isGun = plant.guns.some(({ id }) => id === body.gun);
+  // A plant-air point has sensors that can be exchanged, and no parts.
+  const isPoint = body.part.startsWith('sensor:') && plant.air.some(({ id }) => id === body.gun);
+  if (!isGun && !isPoint)
     errors.push({ pointer: '#/gun', detail: `no gun "${body.gun}" in the plant file; expected ${someOf(plant)}` });
   const time = body.time === undefined ? now : parseTime(body.time);
   if (time > now + AHEAD_MS)

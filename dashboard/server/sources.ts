@@ -31,9 +31,13 @@ export interface QuarantineEntry {
   readonly id: string;
   /** When it was refused, epoch ms. */
   readonly time: number;
+  readonly topic: string;
   readonly station: string | null;
   readonly reason: string;
   readonly detail: string;
+  /** As much of the message as is kept, as text, and its whole length. */
+  readonly payload: string;
+  readonly payloadBytes: number;
 }
 
 export interface FindingsQuery {

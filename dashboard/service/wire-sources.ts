@@ -19,6 +19,7 @@ export interface Running {
 /** What the dashboard shows, out of collector, store and analysis. */
 export function wireSources({ plant, collector, update, now, logChanged, onChange }: Running): DashboardSources {
   const { store } = collector;
+  const stations = [...plant.guns, ...plant.air].map(({ id }) => id);
   const newest = (gun: string): number | null => collector.latest(gun)?.newestTime ?? null;
   return {
     plant,
@@ -38,12 +39,15 @@ export function wireSources({ plant, collector, update, now, logChanged, onChang
       return recorded(added.entry);
     },
     quarantine: ({ limit }) =>
-      store.quarantine.list({ limit }).map(({ id, receivedAt, topic, reason, detail }) => ({
+      store.quarantine.list({ limit }).map(({ id, receivedAt, topic, reason, detail, payload, payloadBytes }) => ({
         id: String(id),
         time: receivedAt,
-        station: plant.guns.find((gun) => topic.endsWith(`/${gun.id}`))?.id ?? null,
+        topic,
+        station: stations.find((one) => topic.split('/').includes(one)) ?? null,
         reason,
         detail,
+        payload: Buffer.from(payload).toString('utf8'),
+        payloadBytes,
       })),
     counters: () => serviceCounters(collector),
     notReady: () => (collector.counts().storing ? null : 'readings are not taken: the store cannot be written'),

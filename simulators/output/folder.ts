@@ -77,7 +77,7 @@ function bounds({ sent }: HallDay): { start: number; end: number } | null {
  * `log.csv`, `truth.json`.
  *
  * @returns count of rows and the truth
- * @throws {AppError} USAGE for an unknown scenario, a seed that is no whole number, or a folder that cannot be written
+ * @throws {AppError} USAGE for an unknown scenario, or a seed that is no whole number; STORE_UNUSABLE for a folder that cannot be written
  */
 export async function simulateToFolder(task: {
   readonly scenario: string;
@@ -90,7 +90,9 @@ export async function simulateToFolder(task: {
     await mkdir(task.out, { recursive: true });
     await writeFile(join(task.out, 'plant.yaml'), '');
   } catch (cause) {
-    throw new AppError('USAGE', `folder ${task.out} cannot be written: ${(cause as Error).message}`, { cause });
+    throw new AppError('STORE_UNUSABLE', `folder ${task.out} cannot be written: ${(cause as Error).message}`, {
+      cause,
+    });
   }
   const hall = buildHall(scenario, task.seed);
   const files = new ReadingFiles(task.out, layoutOf(hall));

@@ -19,7 +19,7 @@ async function newestReading(httpUrl: string, signal: AbortSignal): Promise<numb
  *
  * @param task.now the clock, epoch ms
  * @param task.onSay takes a sentence for people
- * @throws {AppError} USAGE when the broker cannot be used, INTERNAL when the service refuses a log entry
+ * @throws {AppError} PORT_UNUSABLE when the broker cannot be used, INTERNAL when the service refuses a log entry
  */
 export async function runDemoGuns(task: {
   readonly mqttUrl: string;

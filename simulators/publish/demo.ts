@@ -17,7 +17,7 @@ export function demoPlant(seed = 1): z.input<typeof Plant> {
  * @param task.onLog takes the maintenance of each day before its readings go out; the readings wait for it
  * @param task.workDone asked, once live, for work that others have done: the guns then feel it
  * @param task.onProgress told how far in event time, and when the past is done
- * @throws {AppError} USAGE when the broker cannot be used
+ * @throws {AppError} PORT_UNUSABLE when the broker cannot be used
  */
 export async function publishDemo(task: {
   readonly url: string;

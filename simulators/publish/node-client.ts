@@ -34,7 +34,7 @@ export class NodeClient {
   /**
    * Connects a node and says that it is online; its will says the contrary.
    *
-   * @throws {AppError} USAGE when the broker cannot be reached or refuses
+   * @throws {AppError} PORT_UNUSABLE when the broker cannot be reached or refuses
    */
   static async connect(
     url: string,
@@ -57,7 +57,7 @@ export class NodeClient {
         false,
       );
     } catch (cause) {
-      throw new AppError('USAGE', `broker ${url} cannot be used: ${(cause as Error).message}`, { cause });
+      throw new AppError('PORT_UNUSABLE', `broker ${url} cannot be used: ${(cause as Error).message}`, { cause });
     }
     await client.publishAsync(`${topic}/online`, 'true', { qos: 1, retain: true });
     return new NodeClient(client, topic, signal, onTrouble);
@@ -85,7 +85,7 @@ export class NodeClient {
     });
     this.#wake = null;
     const fault = this.#fault as Error | null;
-    if (fault) throw new AppError('USAGE', `publishing to ${this.#topic}: ${fault.message}`, { cause: fault });
+    if (fault) throw new AppError('PORT_UNUSABLE', `publishing to ${this.#topic}: ${fault.message}`, { cause: fault });
   }
 
   /** Says offline and leaves. May be called twice. */

@@ -70,7 +70,7 @@ async function connectNodes(task: PublishTask): Promise<Map<string, Node>> {
  * Publishes a hall: its past as fast as asked, then in real time until the days end or the signal comes.
  * Past reports go in packs of hours, live ones a pack each.
  *
- * @throws {AppError} USAGE when the broker cannot be used
+ * @throws {AppError} PORT_UNUSABLE when the broker cannot be used
  */
 export async function publishHall(task: PublishTask): Promise<void> {
   const { now, speed, signal } = task;

@@ -13,7 +13,7 @@ import { publishHall } from './publish-hall.ts';
  *
  * @param task.speed times real time for the past; 0 or absent: as fast as the broker acknowledges
  * @param task.now the clock, epoch ms
- * @throws {AppError} USAGE for an unknown scenario, a bad seed, speed or URL, or a broker that cannot be used
+ * @throws {AppError} USAGE for an unknown scenario, a bad seed, speed or URL; PORT_UNUSABLE for a broker that cannot be used
  */
 export async function simulateToMqtt(task: {
   readonly scenario: string;

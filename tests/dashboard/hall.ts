@@ -117,9 +117,12 @@ export function hall(options: HallOptions = {}): Hall {
         {
           id: '1',
           time: now(),
+          topic: 'airlines/hall-3/gun-99',
           station: 'gun-99',
           reason: 'unknown station',
           detail: 'gun-99 is not in the plant file',
+          payload: '[]',
+          payloadBytes: 2,
         },
       ].slice(0, limit),
     counters: () => [

@@ -8,9 +8,12 @@ const Refused = z
   .strictObject({
     id: z.string(),
     time: z.iso.datetime(),
+    topic: z.string(),
     station: z.string().nullable(),
     reason: z.string(),
     detail: z.string(),
+    payload: z.string().meta({ description: 'The message as text, as much of it as is kept' }),
+    payloadBytes: z.number().int().meta({ description: 'Its whole length' }),
   })
   .meta({ id: 'Refused' });
 

@@ -426,7 +426,7 @@ describe('the byte-level reader', () => {
               flow,
               gun === 'gun-02' ? anr : 1,
               3,
-              gun === 'gun-02' ? 0 : -0.5,
+              gun === 'gun-02' ? -0.16 : -0.5,
               gun === 'gun-02' ? 8 : 50,
             );
             if (trigger === '2') unusable++;

@@ -142,7 +142,7 @@ describe('SenmlDecoder', () => {
     if (!decoded.ok) throw new Error(decoded.detail);
     // 8.6 · 0.91959 = 7.908, 8.8 · 0.91959 = 8.092: the range is that of the converted value.
     expect(decoded.pack.values).toEqual([7.908]);
-    expect(decoded.refusals[0]?.detail).toContain('expected 0 to 8 m3/h');
+    expect(decoded.refusals[0]?.detail).toContain('expected -0.16 to 8 m3/h');
   });
 
   it('gathers refusals by reason', () => {

@@ -160,3 +160,11 @@ describe('a log on disk', () => {
     });
   });
 });
+
+describe('a plant-air point', () => {
+  it('has sensors that can be exchanged, and no parts', () => {
+    const row = (part: string): string => `2026-03-02T09:10:00Z,dryer-out,${part},replaced,,`;
+    expect(log(row('sensor:supply/dewpoint')).entries).toHaveLength(1);
+    expect(fault(`${HEAD}\n${row('nozzle')}\n`)).toMatch(/gun.*dryer-out/);
+  });
+});

@@ -104,6 +104,6 @@ describe('a hall over MQTT', () => {
     await expect(simulateToMqtt({ ...base, url: 'http://127.0.0.1' })).rejects.toMatchObject({ code: 'USAGE' });
     await expect(
       simulateToMqtt({ ...base, url: 'mqtt://127.0.0.1:1', now: () => Date.parse('2026-03-02T10:00:00Z') }),
-    ).rejects.toMatchObject({ code: 'USAGE', message: expect.stringContaining('mqtt://127.0.0.1:1') });
+    ).rejects.toMatchObject({ code: 'PORT_UNUSABLE', message: expect.stringContaining('mqtt://127.0.0.1:1') });
   });
 });
