@@ -38,7 +38,7 @@ function gunView(context: SiteContext, state: PipelineState, id: string, name: s
     excessAir: excess === undefined ? null : { p10: at(-1.2816), p50: at(0), p90: at(1.2816) },
     changeLimit: limit,
     wearLeft: excess === undefined ? null : Math.min(1, Math.max(0, 1 - Math.expm1(excess.wear) / limit)),
-    remaining: wear?.remaining ?? null,
+    remaining: wear?.remaining() ?? null,
     insertSince: memory.insert.since,
     insertLogged: memory.insert.logged,
     sprayHoursSinceInsert: memory.insert.since === null ? null : memory.insert.sprayHours,

@@ -12,7 +12,8 @@ export interface WearState {
   readonly excess: ExcessAir;
   readonly output: number;
   readonly limit: LimitBelief;
-  readonly remaining: Interval | null;
+  /** Spray hours to the limit; reckoned when asked for. */
+  readonly remaining: () => Interval | null;
 }
 
 /** Runs of this gun, and of it with the powder in use, that the signal still lacks; null when it knows enough. */
@@ -34,7 +35,8 @@ export function wearState(bench: Bench): WearState | null {
   const limit = limitBelief(memory.limit, tunables.changeLimitExcessAir);
   const limitLog = Math.log1p(Math.exp(limit.log));
   const loss = excess.elasticity * limitLog;
-  const remaining = remainingLife(pool, memory.id, loss, loss * limit.sd * 0.9, memory.clockPerHour);
+  const remaining = (): Interval | null =>
+    remainingLife(pool, memory.id, loss, loss * limit.sd * 0.9, memory.clockPerHour);
   return { excess, output, limit, remaining };
 }
 
@@ -138,7 +140,7 @@ function judgement(bench: Bench, state: WearState): Judgement {
     category: share > limit ? 'out-of-specification' : 'maintenance-required',
     candidates,
     excessAir: Math.expm1(excess.total),
-    remaining: state.remaining,
+    remaining: state.remaining(),
     evidence,
   };
 }
