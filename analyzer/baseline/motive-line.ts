@@ -133,11 +133,6 @@ export function filterLoss(line: MotiveLine): { mean: number; sd: number } | nul
   return { mean: gaussian.mean[FILTER]!, sd: Math.sqrt(gaussian.cov[FILTER * SIZE + FILTER]!) };
 }
 
-/** Sonic conductance of the motive nozzle, dm3/(s·bar) ANR, as believed now. */
-export function motiveConductance(line: MotiveLine): number | null {
-  return line.gaussian.n === 0 ? null : Math.exp(line.gaussian.mean[CONDUCTANCE]!);
-}
-
 /** The filter was changed or cleaned: its loss is open to fall to what it was, give or take the new element. */
 export function openFilter(line: MotiveLine, sd: number): void {
   if (line.gaussian.n > 0) decayQuantity(line.gaussian, FILTER, 1, sd * sd);

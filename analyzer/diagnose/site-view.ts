@@ -17,8 +17,3 @@ export interface Bench {
   /** Snapshots that became due. */
   readonly told: Finding[];
 }
-
-/** Number with a sign and one decimal, in per cent. */
-export function percent(share: number): string {
-  return `${share >= 0 ? '+' : '−'}${Math.abs(100 * share).toFixed(1)} %`;
-}
