@@ -7,6 +7,7 @@ export type { AnalyzeFiles, TextSink } from './analyze-files.ts';
 export type { SiteReadings } from './analyze-site.ts';
 export { exportFindings } from './export-findings.ts';
 export { byRaised, findingLine } from './findings-ndjson.ts';
+export { compactStates } from './live/compact-states.ts';
 export { gunConditions, type LiveUpdate } from './live/live-update.ts';
 export { type Live, startLive } from './live/start-live.ts';
 export { calibrationBins } from './replay/calibration.ts';

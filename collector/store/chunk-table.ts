@@ -21,6 +21,8 @@ export interface ChunkRow extends ChunkHead {
   readonly body: Uint8Array;
 }
 
+const NO_ROLLUP = new Uint8Array(0);
+
 const HEAD = `key & ${LARGEST_TIME} AS first, last_ms AS last, frames`;
 /** Start before an end, and hold a time from a start on: `rangeKeys` gives the values. */
 const IN_RANGE = `key < ? AND key >= coalesce((SELECT max(key) FROM rollup WHERE key BETWEEN ? AND ?), ?) AND last_ms >= ?`;
@@ -112,18 +114,55 @@ export function deleteChunk(sql: Sql, station: number, first: number): void {
   sql.run('DELETE FROM rollup WHERE key = ?', key);
 }
 
-/** Writes rows [from, to) of a block as one chunk, with its roll-up. */
+/** Writes rows [from, to) of a block as one chunk, with its roll-up where that is read more quickly than its frames. */
 export function insertChunk(sql: Sql, station: number, block: Block, from: number, to: number): void {
+  const rollup = rollUp(block, from, to, ROLLED_CHANNELS);
+  const pays = rollupPays(to - from, rollup.minutes.length);
+  writeChunk(sql, station, block, from, to, encodeChunk(block, from, to), pays ? encodeRollup(rollup) : NO_ROLLUP);
+}
+
+/**
+ * Writes rows [from, to) of a block as one chunk, with its roll-up only where that takes little room beside the frames.
+ *
+ * @param body the rows, encoded
+ */
+export function insertTightChunk(
+  sql: Sql,
+  station: number,
+  block: Block,
+  from: number,
+  to: number,
+  body: Uint8Array,
+): void {
+  const rollup = encodeRollup(rollUp(block, from, to, ROLLED_CHANNELS));
+  writeChunk(sql, station, block, from, to, body, isSmall(rollup.length, body.length) ? rollup : NO_ROLLUP);
+}
+
+/** True for a chunk whose roll-up would stay as it is when the chunk is written tightly. */
+export function hasTightRollup(sql: Sql, station: number, chunk: ChunkRow): boolean {
+  const row = sql.get<{ size: number }>(
+    'SELECT length(body) AS size FROM rollup WHERE key = ?',
+    chunkKey(station, chunk.first),
+  );
+  return isSmall(row?.size ?? 0, chunk.body.length);
+}
+
+/** Source: own choice, because frames at 1 s pay a tenth more for their minutes, and at 2 s would pay as much again. */
+function isSmall(rollupBytes: number, chunkBytes: number): boolean {
+  return rollupBytes * 8 <= chunkBytes;
+}
+
+function writeChunk(
+  sql: Sql,
+  station: number,
+  block: Block,
+  from: number,
+  to: number,
+  body: Uint8Array,
+  rollup: Uint8Array,
+): void {
   const key = chunkKey(station, block.times[from] as number);
   const last = block.times[to - 1] as number;
-  const body = encodeChunk(block, from, to);
   sql.run('INSERT INTO chunk (key, last_ms, frames, body) VALUES (?, ?, ?, ?)', key, last, to - from, body);
-  const rollup = rollUp(block, from, to, ROLLED_CHANNELS);
-  sql.run(
-    'INSERT INTO rollup (key, last_ms, frames, body) VALUES (?, ?, ?, ?)',
-    key,
-    last,
-    to - from,
-    rollupPays(to - from, rollup.minutes.length) ? encodeRollup(rollup) : new Uint8Array(0),
-  );
+  sql.run('INSERT INTO rollup (key, last_ms, frames, body) VALUES (?, ?, ?, ?)', key, last, to - from, rollup);
 }

@@ -4,7 +4,7 @@ import { CHANNEL_STEPS } from '../contract/resolution.ts';
 import type { Block } from './block.ts';
 import { ByteWriter } from './bytes.ts';
 import { decodeColumn, encodeColumn } from './column-codec.ts';
-import { deflated, inflated } from './deflated.ts';
+import { deflated, inflated, type Packing } from './deflated.ts';
 
 /**
  * Frames of a full chunk.
@@ -20,7 +20,7 @@ const SCALES = CHANNEL_STEPS.map((scale) => (scale === 1 ? WHOLE : [1, scale]));
 /**
  * Rows of a block, compressed: u32 channels as bits, the times, and each column after its length in bytes (column-codec.ts).
  */
-export function encodeChunk(block: Block, from: number, to: number): Buffer {
+export function encodeChunk(block: Block, from: number, to: number, packing: Packing = 'quick'): Buffer {
   const rows = to - from;
   const out = new ByteWriter();
   let channels = 0;
@@ -39,7 +39,7 @@ export function encodeChunk(block: Block, from: number, to: number): Buffer {
     encodeColumn(out, column, rows, SCALES[channel] ?? WHOLE);
     out.setU32(lengthAt, out.length - lengthAt - 4);
   }
-  return deflated(VERSION, out);
+  return deflated(VERSION, out, packing);
 }
 
 /** Where decoded chunks go: columns as long as all of them together, by channel index, made when first needed. */

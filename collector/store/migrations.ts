@@ -8,6 +8,7 @@
  *   `key` is the station's id times 2^43 plus the time of the first frame, so that a station's chunks lie side by side.
  * - `rollup`: minutes of one chunk, same key (rollup-codec.ts); empty where a chunk has so few frames a minute that
  *   they are read as quickly themselves.
+ * - `quarantine_pack`: refusals that compaction packed, all older than those in `quarantine` (quarantine-pack.ts).
  * - `station.chunked_to`: batches up to this `seq` are in the station's chunks; those after it are its tail.
  */
 export const MIGRATIONS: readonly string[] = [
@@ -72,6 +73,11 @@ export const MIGRATIONS: readonly string[] = [
   ) STRICT;
 
   CREATE TABLE counter (name TEXT PRIMARY KEY, value INTEGER NOT NULL) STRICT;
+  `,
+  `
+  CREATE TABLE quarantine_pack (
+    first_id INTEGER PRIMARY KEY, last_id INTEGER NOT NULL, entries INTEGER NOT NULL, body BLOB NOT NULL
+  ) STRICT;
   `,
 ];
 

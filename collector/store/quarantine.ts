@@ -1,3 +1,4 @@
+import { packedEntries, takeOldestPack } from './quarantine-pack.ts';
 import type { Sql } from './sql.ts';
 import type { Quarantine, QuarantineEntry, Refusal } from './store.ts';
 
@@ -24,6 +25,8 @@ export function cutRefusal(refusal: Refusal): CutRefusal {
   };
 }
 
+type Filter = NonNullable<Parameters<Quarantine['list']>[0]>;
+
 /** What was refused, as a table of bounded size: the oldest are dropped, and counted as dropped. */
 export class EmbeddedQuarantine implements Quarantine {
   readonly #sql: Sql;
@@ -41,14 +44,26 @@ export class EmbeddedQuarantine implements Quarantine {
     });
   }
 
-  list(filter: { reason?: string; beforeId?: number; limit?: number } = {}): QuarantineEntry[] {
-    return this.#sql.all<QuarantineEntry>(
-      `SELECT id, received_at AS receivedAt, topic, reason, detail, payload, payload_bytes AS payloadBytes FROM quarantine
-       WHERE reason = coalesce(?, reason) AND id < ? ORDER BY id DESC LIMIT ?`,
-      filter.reason ?? null,
-      filter.beforeId ?? Number.POSITIVE_INFINITY,
-      filter.limit ?? -1,
-    );
+  list({
+    reason,
+    beforeId = Number.POSITIVE_INFINITY,
+    limit = Number.POSITIVE_INFINITY,
+  }: Filter = {}): QuarantineEntry[] {
+    return this.#sql.read(() => {
+      const entries = this.#sql.all<QuarantineEntry>(
+        `SELECT id, received_at AS receivedAt, topic, reason, detail, payload, payload_bytes AS payloadBytes FROM quarantine
+         WHERE reason = coalesce(?, reason) AND id < ? ORDER BY id DESC LIMIT ?`,
+        reason ?? null,
+        beforeId,
+        Number.isFinite(limit) ? limit : -1,
+      );
+      if (entries.length >= limit) return entries;
+      for (const { size: _, ...entry } of packedEntries(this.#sql, beforeId)) {
+        if (reason === undefined || entry.reason === reason) entries.push(entry);
+        if (entries.length >= limit) break;
+      }
+      return entries;
+    });
   }
 
   counts(): { reason: string; received: number; kept: number; dropped: number }[] {
@@ -78,17 +93,28 @@ export class EmbeddedQuarantine implements Quarantine {
   #dropOldest(limitBytes: number): void {
     let total = this.#sql.get<{ size: number | null }>('SELECT sum(size) AS size FROM quarantine_count')?.size ?? 0;
     while (total > limitBytes) {
-      const oldest = this.#sql.get<{ id: number; reason: string; size: number }>(
-        'SELECT id, reason, size FROM quarantine ORDER BY id LIMIT 1',
-      );
-      if (!oldest) return;
-      this.#sql.run('DELETE FROM quarantine WHERE id = ?', oldest.id);
-      this.#sql.run(
-        'UPDATE quarantine_count SET kept = kept - 1, dropped = dropped + 1, size = size - ? WHERE reason = ?',
-        oldest.size,
-        oldest.reason,
-      );
-      total -= oldest.size;
+      const oldest = this.#takeOldest();
+      if (oldest.length === 0) return;
+      for (const { reason, size } of oldest) {
+        this.#sql.run(
+          'UPDATE quarantine_count SET kept = kept - 1, dropped = dropped + 1, size = size - ? WHERE reason = ?',
+          size,
+          reason,
+        );
+        total -= size;
+      }
     }
+  }
+
+  /** Packs are older than all that is not packed. */
+  #takeOldest(): { readonly reason: string; readonly size: number }[] {
+    const packed = takeOldestPack(this.#sql);
+    if (packed.length > 0) return packed;
+    const oldest = this.#sql.get<{ id: number; reason: string; size: number }>(
+      'SELECT id, reason, size FROM quarantine ORDER BY id LIMIT 1',
+    );
+    if (!oldest) return [];
+    this.#sql.run('DELETE FROM quarantine WHERE id = ?', oldest.id);
+    return [oldest];
   }
 }

@@ -2,7 +2,7 @@ import { AppError } from '../contract/errors.ts';
 import { RUN_FIELDS, type RunField, type RunTable } from '../contract/runs.ts';
 import { ByteWriter } from './bytes.ts';
 import { decodeColumn, encodeColumn } from './column-codec.ts';
-import { deflated, inflated } from './deflated.ts';
+import { deflated, inflated, type Packing } from './deflated.ts';
 
 const VERSION = 1;
 /** Medians of decimals are decimals, or halves of their last digit. */
@@ -12,7 +12,7 @@ const SCALES = [1, 1e3, 2e5];
  * Runs [from, to) of a table, compressed and without loss:
  * u16 powders with each u16 length and UTF-8, u16 fields, and the columns in the order of RUN_FIELDS.
  */
-export function encodeRuns(table: RunTable, from: number, to: number): Buffer {
+export function encodeRuns(table: RunTable, from: number, to: number, packing: Packing = 'quick'): Buffer {
   const out = new ByteWriter();
   const { powders, numbers } = powdersIn(table, from, to);
   out.u16(powders.length);
@@ -24,7 +24,7 @@ export function encodeRuns(table: RunTable, from: number, to: number): Buffer {
   out.u16(RUN_FIELDS.length);
   for (const field of RUN_FIELDS)
     encodeColumn(out, field === 'powder' ? numbers : table.columns[field].subarray(from, to), to - from, SCALES);
-  return deflated(VERSION, out);
+  return deflated(VERSION, out, packing);
 }
 
 /** The powders that these runs use, and the powder column that points into them. */

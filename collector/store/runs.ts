@@ -1,6 +1,7 @@
 import type { RunTable } from '../contract/runs.ts';
 import { LARGEST_TIME } from './batch.ts';
 import { chunkKey } from './chunk-table.ts';
+import type { Packing } from './deflated.ts';
 import { decodeRuns, encodeRuns } from './run-chunk.ts';
 import { emptyRuns, joinRuns, runColumns, runsBetween } from './run-table.ts';
 import type { Sql } from './sql.ts';
@@ -22,9 +23,11 @@ interface RunChunk {
 /** Spray runs as compressed column chunks of each gun. */
 export class EmbeddedRuns implements Runs {
   readonly #sql: Sql;
+  readonly #packing: Packing;
 
-  constructor(sql: Sql) {
+  constructor(sql: Sql, packing: Packing = 'quick') {
     this.#sql = sql;
+    this.#packing = packing;
   }
 
   load(gun: string, from = 0, to = Number.POSITIVE_INFINITY): RunTable {
@@ -87,7 +90,7 @@ export class EmbeddedRuns implements Runs {
         chunkKey(id, table.columns.start[from] as number),
         table.columns.start[to - 1] as number,
         to - from,
-        encodeRuns(table, from, to),
+        encodeRuns(table, from, to, this.#packing),
       );
     }
   }
