@@ -101,7 +101,7 @@ describe.each(FILES)('%s', (name) => {
     expect(unwanted).toEqual([]);
     // Nothing expected is only worth something where the guns were sprayed with.
     for (const gun of guns) expect(replay.clocks.get(gun)!.hours.at(-1)).toBeGreaterThan(15);
-  });
+  }, 60_000);
 
   it('tells every finding as the contract has it', () => {
     expectContract(run());
