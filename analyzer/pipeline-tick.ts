@@ -132,7 +132,8 @@ function judgeSite(
 ): void {
   const site = { plant: context.plant, guns: state.guns, book: state.book, now: tick.now, told };
   if (tick.runs.length > 0) judgeSupply(site);
-  if (!tick.factsChanged) return;
+  // Also where nothing is new: an open finding is told anew after some spray hours.
+  if (!tick.factsChanged && tick.runs.length === 0) return;
   for (const [station, held] of facts) {
     const holding = held.at(tick.now);
     judgeFacts(site, station, holding, state.guns[station]?.sprayHours ?? tick.now / 3_600_000);

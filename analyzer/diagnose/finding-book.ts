@@ -170,8 +170,13 @@ function isMaterial({ told, category, candidates, remaining }: OpenFinding): boo
   if (told.category !== category || told.candidates.length !== candidates.length) return true;
   for (const [i, candidate] of candidates.entries()) {
     const before = told.candidates[i]!;
-    if (before.cause !== candidate.cause || Math.abs(before.probability - candidate.probability) >= 0.05) return true;
+    if (before.cause !== candidate.cause || movedBy(before.probability, candidate.probability, 0.05)) return true;
   }
   const p50 = remaining?.p50 ?? -1;
-  return Math.abs(p50 - told.p50) > 0.1 * Math.max(Math.abs(told.p50), 1);
+  return movedBy(told.p50, p50, 0.1 * Math.max(Math.abs(told.p50), 1));
+}
+
+/** Exactly on the step counts, whatever binary fractions make of it. */
+function movedBy(before: number, after: number, step: number): boolean {
+  return Math.abs(after - before) >= step - 1e-9;
 }

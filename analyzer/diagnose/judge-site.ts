@@ -62,7 +62,13 @@ export function judgeSupply(bench: SiteBench): void {
     };
     if (open !== undefined) {
       if (median < BACK_BAR) clear(book, open, now, now / HOUR, 'inlet pressure is back', told);
-      else update(open, verdict, now, now / HOUR, told);
+      else {
+        // A line's pressure falls for all, but each gun tells of it with its own next runs.
+        open.guns = plant.guns.flatMap(({ id }) =>
+          open.guns?.includes(id) || low.some((member) => member.id === id) ? [id] : [],
+        );
+        update(open, verdict, now, now / HOUR, told);
+      }
     } else if (low.length >= 2 && low.length >= 0.6 * members.length)
       raise(
         book,

@@ -54,6 +54,8 @@ const SURETY = 0.6;
 const STEP_HOURS = 2;
 const BORROWED_HOURS = 5;
 const SURETY_WITH_STEP = 0.85;
+/** So long a changed insert is watched before the air is taken to be back: the log alone clears nothing. Source: own choice: some twenty pulls for each of a few settings. */
+const CURE_HOURS = 1;
 /** Not before the likeliest excess is this share of the limit. */
 const NOT_BEFORE = 1 / 3;
 
@@ -67,6 +69,8 @@ export function judgeWear(bench: Bench): void {
   const limit = Math.exp(state.limit.log);
   const share = Math.expm1(excess.wear);
   if (open !== undefined) {
+    const changedSince = memory.insert.since !== null && memory.insert.since > open.raised;
+    if (changedSince && memory.insert.sprayHours < CURE_HOURS) return;
     if (share < NOT_BEFORE * limit && chanceAbove(excess, SHARE * limit) < 0.2) {
       clear(
         book,
