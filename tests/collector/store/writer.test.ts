@@ -183,6 +183,46 @@ test('a quarantine that is full drops its oldest and says so', async () => {
   await writer.stop();
 });
 
+test('refusals that compaction packed are listed as before, and are the first to be dropped', async () => {
+  const dir = tempDir();
+  const first = await startWriter(dir);
+  for (let i = 0; i < 40; i++)
+    await first.commit({ refusals: [refusal(i % 2 ? 'a' : 'b', 5000, i), refusal('c', 10, i)] });
+  await first.stop();
+  const listed = () => {
+    const store = openStore(dir);
+    const { quarantine } = store;
+    const [newest] = quarantine.list();
+    const lists = [
+      quarantine.list(),
+      quarantine.list({ reason: 'a' }),
+      quarantine.list({ limit: 7, beforeId: newest!.id - 9 }),
+      quarantine.list({ reason: 'c', limit: 25 }),
+      quarantine.counts(),
+    ];
+    store.close();
+    return lists;
+  };
+  const before = listed();
+  compactStore(dir);
+  expect(listed()).toEqual(before);
+  compactStore(dir);
+  expect(listed()).toEqual(before);
+
+  const second = await startWriter(dir, { quarantineBytes: 150_000 });
+  await second.commit({ refusals: [refusal('d', 4000, 99)] });
+  const store = openStore(dir);
+  const kept = store.quarantine.list();
+  expect(kept[0]).toMatchObject({ reason: 'd', receivedAt: 99 });
+  expect(kept.length).toBeLessThan(81);
+  expect(kept.slice(1)).toEqual(before[0]!.slice(0, kept.length - 1));
+  const counts = store.quarantine.counts();
+  expect(counts.reduce((sum, one) => sum + one.kept, 0)).toBe(kept.length);
+  expect(counts.reduce((sum, one) => sum + one.kept + one.dropped, 0)).toBe(81);
+  store.close();
+  await second.stop();
+});
+
 test('a long tail becomes chunks by itself while commits go on', async () => {
   const dir = tempDir();
   const writer = await startWriter(dir);
