@@ -224,6 +224,7 @@ const SLIGHT = 0.003;
  * has its noise raised so that it pulls no harder than one at `clip` (Huber's weight).
  *
  * @param ownTraces traces whose steps would lower this observation
+ * @param considered quantities whose uncertainty counts but which this observation must not teach (Schmidt's filter)
  * @returns the innovation, as it was before clipping
  * Source: R. E. Kalman (1960), J. Basic Eng. 82(1) 35; P. J. Huber (1964), Ann. Math. Stat. 35(1) 73.
  */
@@ -235,6 +236,7 @@ export function observe(
   noise: number,
   clip: number,
   ownTraces: readonly number[] = NO_TRACES,
+  considered: readonly number[] = NO_TRACES,
 ): Innovation {
   const { n, cov, mean } = state;
   if (gain.length < n) {
@@ -265,11 +267,12 @@ export function observe(
   for (let a = 0; a < moved; a++) {
     const i = touched[a]!;
     const k = across[i]! / used;
-    mean[i] = mean[i]! + k * innovation;
+    const taught = !considered.includes(i);
+    if (taught) mean[i] = mean[i]! + k * innovation;
     const row = i * n;
     for (let b = 0; b < moved; b++) {
       const j = touched[b]!;
-      cov[row + j] = cov[row + j]! - k * across[j]!;
+      if (taught || !considered.includes(j)) cov[row + j] = cov[row + j]! - k * across[j]!;
     }
   }
   return { value: innovation, variance };

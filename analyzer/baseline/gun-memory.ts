@@ -39,7 +39,14 @@ export interface GunMemory {
   powderSince: number;
   powderRuns: Record<string, number>;
   usual: Record<string, UsualOutput>;
-  insert: { since: number | null; logged: boolean; sprayHours: number; kilograms: number };
+  insert: {
+    since: number | null;
+    logged: boolean;
+    sprayHours: number;
+    kilograms: number;
+    /** How the gun stood, and what the insert had lost of it (both ln output), when a logged change ended the insert before. */
+    before?: { standing: number; loss: number };
+  };
   /** Wear clock per spray hour: kilograms × velocity × abrasiveness, and kilograms alone. */
   clockPerHour: number;
   kilogramsPerHour: number;

@@ -74,6 +74,8 @@ function isBoxTrouble(
 /** ln by which a set output has to change to be another recipe, and how much of the operator's error goes over to it. Source: own choice. */
 const RECIPE_CHANGE = 0.03;
 const RECIPE_KEEPS = 0.5;
+/** Blocks of guns with a measured output from which they alone tell the curve. Source: own choice, a shift of a few guns. */
+const MEASURED_BLOCKS = 60;
 /** Blocks over which a gun's unrest is reckoned. Source: own choice, some two weeks. */
 const UNREST_BLOCKS = 150;
 
@@ -120,16 +122,25 @@ export function learnBlock(pool: PumpPool, block: Block, setpoint: boolean, newI
     gun.leak,
   ];
   const coefficients = [1, 1, 1, 1, 1, 1, 1, 1, rise, rise, bend, bend, curveTwist(ratio), -1, -1];
+  // With a set output the operator's answers are in the air: where others tell the curve they must not flatten it.
+  if (!setpoint) pool.measuredBlocks++;
+  const told = setpoint && pool.measuredBlocks > MEASURED_BLOCKS;
+  const shape = told ? [pool.elasticity, gun.elasticity, pool.bend, gun.bend, pool.twist] : [];
   const value = block.output - PRIORS.supplementary.mean * side;
   const variance =
     block.outputVariance + (PRIORS.supplementary.sd * side) ** 2 + (setpoint ? PRIORS.setBlock : PRIORS.block) ** 2;
   const noise = variance * Math.min(Math.max(gun.unrest, 1), 9);
   if (isBoxTrouble(pool, gun, indices, coefficients, value, noise)) return null;
-  const innovation = observe(pool.gaussian, indices, coefficients, value, noise, 2.5, [
-    ...gun.traces,
-    powder.trace,
-    pool.common.trace,
-  ]);
+  const innovation = observe(
+    pool.gaussian,
+    indices,
+    coefficients,
+    value,
+    noise,
+    2.5,
+    [...gun.traces, powder.trace, pool.common.trace],
+    shape,
+  );
   considerLot(pool, powder, block.end);
   considerCommon(pool, block.gun, block.powder, innovation.value / Math.sqrt(innovation.variance), block.end);
   const square = Math.min((innovation.value * innovation.value) / innovation.variance, 9);

@@ -70,6 +70,8 @@ export interface PumpPool {
   rate: number;
   site: number;
   siteTime: number;
+  /** Blocks of guns whose output is measured. */
+  measuredBlocks: number;
   /** A step that all guns of the line may have taken together, and what each gun said for it. */
   common: CommonStep;
   guns: Record<string, PumpGun>;
@@ -89,6 +91,7 @@ export function emptyPumpPool(): PumpPool {
     rate: add(PRIORS.rate.mean, PRIORS.rate.sd),
     site: add(0, PRIORS.site.sd),
     siteTime: 0,
+    measuredBlocks: 0,
     common: { trace: addTrace(gaussian), guns: {}, powders: {}, since: 0, taken: 0, before: 0 },
     guns: {},
     powders: {},
@@ -103,7 +106,7 @@ export function ensureGun(pool: PumpPool, block: Block, setpoint: boolean, newIn
   const add = (mean: number, sd: number): number => addQuantity(pool.gaussian, mean, sd * sd);
   const gun: PumpGun = {
     level: add(0, PRIORS.gunLevel),
-    elasticity: add(0, PRIORS.gunElasticity),
+    elasticity: add(0, setpoint ? PRIORS.setElasticity : PRIORS.gunElasticity),
     bend: add(0, PRIORS.gunBend),
     wear: newInsert ? add(0, PRIORS.newWear) : add(PRIORS.firstWear.mean, PRIORS.firstWear.sd),
     gunRate: add(0, PRIORS.gunRate),

@@ -11,6 +11,8 @@ export const PRIORS = {
   /** d ln output / d ln conveying air at the reference flow: between about 1.1 and 3 for a pump past its threshold. */
   elasticity: { mean: 1.9, sd: 0.4 },
   gunElasticity: 0.15,
+  /** The same where the output is a set value and teaches no slope. */
+  setElasticity: 0.1,
   /** Bend beyond the threshold's own: saturation makes it negative. */
   bend: { mean: -0.4, sd: 0.7 },
   gunBend: 0.3,

@@ -55,6 +55,20 @@ export function fitInsert(pool: PumpPool, gunId: string): void {
   resetQuantity(pool.gaussian, gun.lifeRate, 0, PRIORS.lifeRate ** 2);
 }
 
+/**
+ * How well a gun pumps against the others with the same powder: ln of output for the same air, whatever it is put down to.
+ * What is believed of level, wear and leak may be shared out anew at a change; their sum is what the readings tell.
+ *
+ * @returns null when the gun is unknown to the pool
+ */
+export function standingOf(pool: PumpPool, gunId: string): { standing: number; loss: number } | null {
+  const gun = pool.guns[gunId];
+  if (gun === undefined) return null;
+  const { mean } = pool.gaussian;
+  const loss = mean[gun.wear]!;
+  return { standing: mean[gun.level]! + mean[gun.week]! - loss - mean[gun.leak]!, loss };
+}
+
 /** Another part was changed or refitted: the level may have moved a little, the wear stays. */
 export function loosenLevel(pool: PumpPool, gunId: string, sd: number): void {
   const gun = pool.guns[gunId];

@@ -3,7 +3,7 @@ import { excessAirOf } from '../baseline/excess-air.ts';
 import { decayQuantity, resetQuantity } from '../baseline/gaussian-state.ts';
 import { openConductance, openFilter } from '../baseline/motive-line.ts';
 import { PRIORS } from '../baseline/pump-priors.ts';
-import { fitInsert, loosenLevel } from '../baseline/pump-wear.ts';
+import { fitInsert, loosenLevel, standingOf } from '../baseline/pump-wear.ts';
 import { openLevel, openToStep } from '../baseline/steady-level.ts';
 import { usualOutput } from '../baseline/usual-output.ts';
 import { teachLimit } from '../forecast/change-limit.ts';
@@ -35,8 +35,12 @@ function applyInsert(bench: Bench, entry: LogEntry): void {
     );
   if (entry.action !== 'replaced') return;
   if (memory.step !== null) memory.step.tried.push({ time: entry.time, part: entry.part, atHours: memory.sprayHours });
+  const before = standingOf(pool, memory.id);
   fitInsert(pool, memory.id);
-  memory.insert = { since: entry.time, logged: true, sprayHours: 0, kilograms: 0 };
+  memory.insert = {
+    ...{ since: entry.time, logged: true, sprayHours: 0, kilograms: 0 },
+    ...(before === null ? {} : { before }),
+  };
 }
 
 function applyOther(bench: Bench, entry: LogEntry): void {

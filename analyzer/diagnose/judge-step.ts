@@ -210,6 +210,12 @@ function judgement(bench: Bench, signs: StepSigns, named: readonly Candidate[]):
   };
 }
 
+/**
+ * A gain is an insert changed without a word when the insert was well worn, and nearly all of its loss has gone. Source: own choice:
+ * inserts are seldom changed early, and lots and weather do as much as a little wear.
+ */
+const UNLOGGED = { wear: 0.13, share: 0.7, deviations: 3 };
+
 /** A sudden gain: a leak healed, an insert changed without a word, or a better lot. */
 function judgeReturn(bench: Bench, signs: StepSigns, age: number): void {
   const { memory, pool } = bench;
@@ -217,11 +223,12 @@ function judgeReturn(bench: Bench, signs: StepSigns, age: number): void {
   if (gun === undefined || age < 0.3) return;
   const wear = linearForm(pool.gaussian, [gun.wear], [1]);
   const sum = linearForm(pool.gaussian, [gun.wear, gun.leak], [1, 1]);
-  const gained = -signs.loss > 2 * signs.lossSd;
+  const gained = -signs.loss > UNLOGGED.deviations * signs.lossSd;
   if (
     gained &&
-    wear.mean > 0.08 &&
-    -signs.loss > 0.55 * wear.mean &&
+    !memory.step!.common &&
+    wear.mean > UNLOGGED.wear &&
+    -signs.loss > UNLOGGED.share * wear.mean &&
     Math.abs(sum.mean) < 2.5 * Math.sqrt(sum.variance) + 0.03
   ) {
     resetQuantity(pool.gaussian, gun.leak, 0, 0.003 ** 2);

@@ -1,10 +1,20 @@
 import { type ExcessAir, excessAirOf } from '../baseline/excess-air.ts';
+import { standingOf } from '../baseline/pump-wear.ts';
 import { driftOf } from '../baseline/steady-level.ts';
 import { usualOutput } from '../baseline/usual-output.ts';
 import { type LimitBelief, limitBelief } from '../forecast/change-limit.ts';
 import { type Interval, remainingLife } from '../forecast/remaining-life.ts';
 import { normalCdf } from '../stats/normal.ts';
-import { type Candidate, clear, findOpen, type Judgement, raise, tidyCandidates, update } from './finding-book.ts';
+import {
+  type Candidate,
+  clear,
+  findOpen,
+  type Judgement,
+  type OpenFinding,
+  raise,
+  tidyCandidates,
+  update,
+} from './finding-book.ts';
 import type { Bench } from './site-view.ts';
 
 /** Everything about a gun's insert at one time. */
@@ -56,6 +66,10 @@ const BORROWED_HOURS = 5;
 const SURETY_WITH_STEP = 0.85;
 /** So long a changed insert is watched before the air is taken to be back: the log alone clears nothing. Source: own choice: some twenty pulls for each of a few settings. */
 const CURE_HOURS = 1;
+/** Share of the old insert's loss that has to be back. Source: own choice: a new one gives nearly all, weeks and lots move a few hundredths. */
+const CURE_SHARE = 0.4;
+/** What is left for the other causes when the insert was changed in vain; the rest may be a change only written down. */
+const NOT_CURED = 0.8;
 /** Not before the likeliest excess is this share of the limit. */
 const NOT_BEFORE = 1 / 3;
 
@@ -71,6 +85,10 @@ export function judgeWear(bench: Bench): void {
   if (open !== undefined) {
     const changedSince = memory.insert.since !== null && memory.insert.since > open.raised;
     if (changedSince && memory.insert.sprayHours < CURE_HOURS) return;
+    if (changedSince && !cameBack(bench)) {
+      update(open, notCured(open), now, memory.sprayHours, told);
+      return;
+    }
     if (share < NOT_BEFORE * limit && chanceAbove(excess, SHARE * limit) < 0.2) {
       clear(
         book,
@@ -106,6 +124,25 @@ export function judgeWear(bench: Bench): void {
     verdict,
     told,
   );
+}
+
+/** True when the output for the same air has risen, since the insert's change, by a good part of what the old one had lost. */
+function cameBack({ memory, pool }: Bench): boolean {
+  const { before } = memory.insert;
+  const now = standingOf(pool, memory.id);
+  if (before === undefined || now === null) return true;
+  return now.standing - before.standing >= CURE_SHARE * before.loss;
+}
+
+/** The insert was changed, and it was not the insert: the next candidate moves up. */
+function notCured(open: OpenFinding): Judgement {
+  const others = open.candidates.filter(({ cause }) => cause !== 'pump-insert');
+  const left = others.reduce((sum, { probability }) => sum + probability, 0);
+  return {
+    ...{ category: open.category, excessAir: open.excessAir, remaining: null },
+    candidates: others.map(({ cause, probability }) => ({ cause, probability: (NOT_CURED * probability) / left })),
+    evidence: ['the log says that the insert was changed, but the air per output did not come back'],
+  };
 }
 
 /** Ramp's null is wear below the smallest change worth a visit: it has to lie this many deviations behind. */
