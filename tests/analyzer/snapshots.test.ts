@@ -9,8 +9,15 @@ const HALL = {
 
 /** A sensor of gun-02 that stands still for 25 spray hours. */
 const STUCK = {
-  ...{ gun: 'gun-02', cause: 'sensor', shape: 'step', at: 0.3, size: 0, sprayHours: 0, wrongFirst: null },
-  ...{ mendAfter: 25, sensor: { channel: 'supplementary/flow', kind: 'stuck' } },
+  gun: 'gun-02',
+  cause: 'sensor',
+  shape: 'step',
+  at: 0.3,
+  size: 0,
+  sprayHours: 0,
+  wrongFirst: null,
+  mendAfter: 25,
+  sensor: { channel: 'supplementary/flow', kind: 'stuck' },
 } as const;
 
 test('an open finding of a stuck sensor is told at least once in 8 spray hours', { timeout: 60_000 }, () => {
