@@ -3,9 +3,14 @@ import { sprayHoursBetween } from '../../analyzer/replay/spray-clock.ts';
 import { runScenario } from './scenarios/run-scenario.ts';
 
 const HALL = {
-  ...{ story: '', scenario: 'told', seed: 6, weeks: 4, guns: 2, newAtStart: 1, lifeSprayHours: 400 },
-  ...{ supply: [], log: [], expected: { findings: [], none: [], nothingElse: false } },
-};
+  story: '',
+  scenario: 'told',
+  seed: 6,
+  weeks: 4,
+  guns: 2,
+  newAtStart: 1,
+  lifeSprayHours: 400,
+} as const;
 
 /** A sensor of gun-02 that stands still for 25 spray hours. */
 const STUCK = {
@@ -21,7 +26,13 @@ const STUCK = {
 } as const;
 
 test('an open finding of a stuck sensor is told at least once in 8 spray hours', { timeout: 60_000 }, () => {
-  const { replay } = runScenario({ ...HALL, faults: [STUCK] });
+  const { replay } = runScenario({
+    ...HALL,
+    supply: [],
+    log: [],
+    expected: { findings: [], none: [], nothingElse: false },
+    faults: [STUCK],
+  });
   const told = replay.snapshots.filter(({ cause }) => cause === 'sensor:supplementary/flow');
   const clock = replay.clocks.get('gun-02')!;
   const hours = told

@@ -93,17 +93,17 @@ describe('a scenario in a folder', () => {
   it('is refused for a name that is none, with the names that are', async () => {
     const out = join(folder, 'never');
     await expect(simulateToFolder({ scenario: 'seal', seed: 1, out })).rejects.toMatchObject({
-      code: 'USAGE',
+      code: 'STORE_UNUSABLE',
       message: expect.stringMatching(/"seal" is not known; expected one of insert-lives, seals, /),
     });
-    await expect(simulateToFolder({ scenario: 'seals', seed: 1.5, out })).rejects.toMatchObject({ code: 'USAGE' });
+    await expect(simulateToFolder({ scenario: 'seals', seed: 1.5, out })).rejects.toMatchObject({ code: 'STORE_UNUSABLE' });
   });
 
   it('is refused where it cannot be written', async () => {
     const file = join(folder, 'a-file');
     writeFileSync(file, '');
     await expect(simulateToFolder({ scenario: 'seals', seed: 1, out: join(file, 'below') })).rejects.toMatchObject({
-      code: 'USAGE',
+      code: 'STORE_UNUSABLE',
       message: expect.stringContaining('a-file'),
     });
   });
