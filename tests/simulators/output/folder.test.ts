@@ -93,10 +93,10 @@ describe('a scenario in a folder', () => {
   it('is refused for a name that is none, with the names that are', async () => {
     const out = join(folder, 'never');
     await expect(simulateToFolder({ scenario: 'seal', seed: 1, out })).rejects.toMatchObject({
-      code: 'STORE_UNUSABLE',
+      code: 'USAGE',
       message: expect.stringMatching(/"seal" is not known; expected one of insert-lives, seals, /),
     });
-    await expect(simulateToFolder({ scenario: 'seals', seed: 1.5, out })).rejects.toMatchObject({ code: 'STORE_UNUSABLE' });
+    await expect(simulateToFolder({ scenario: 'seals', seed: 1.5, out })).rejects.toMatchObject({ code: 'USAGE' });
   });
 
   it('is refused where it cannot be written', async () => {
