@@ -2,7 +2,7 @@
 const GAPS = 16;
 /** A longer gap is an outage and no way of reporting, ms. Source: own choice, half of what counts as a silent station. */
 const OUTAGE_MS = 15 * 60_000;
-/** What an idle node that was heard spraying is taken to report at until it is known, ms. Source: the contract lets a
+/** What an idle node that is no stranger is taken to report at until it is known, ms. Source: the contract lets a
  * trigger hold for 60 s of silence, and three intervals count as lost. */
 const IDLE_MS = 20_000;
 
@@ -13,8 +13,14 @@ const IDLE_MS = 20_000;
 export class Cadence {
   #time = Number.NEGATIVE_INFINITY;
   #spraying: boolean | null = null;
+  #heardBefore = false;
   /** Latest gaps that followed a report of this state, ms. */
   readonly #gaps = new Map<boolean | null, number[]>();
+
+  /** The station has reported before, in a way that says nothing of its intervals: stored readings sent later. */
+  heardBefore(): void {
+    this.#heardBefore = true;
+  }
 
   /**
    * Takes note of a report; an older or repeated one changes nothing.
@@ -42,6 +48,6 @@ export class Cadence {
   intervalMs(): number | null {
     const gaps = this.#gaps.get(this.#spraying) ?? [];
     if (gaps.length >= 2) return [...gaps].sort((left, right) => right - left)[1]!;
-    return this.#spraying === false && this.#gaps.has(true) ? IDLE_MS : null;
+    return this.#spraying === false && (this.#heardBefore || this.#gaps.has(true)) ? IDLE_MS : null;
   }
 }

@@ -48,6 +48,7 @@ export class StationLatest {
     this.newestTime = newest;
     this.newestReceivedAt = receivedAt;
     if (receivedAt - newest <= FRESH_MS) this.#cadence.report(newest, this.#spraying());
+    else this.#cadence.heardBefore();
   }
 
   /** Takes the newest stored readings, after a restart; they count as received when they were read. */

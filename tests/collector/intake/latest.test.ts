@@ -73,6 +73,9 @@ describe('latest readings', () => {
     const latest = new StationLatest();
     for (let minute = 0; minute < 10; minute++) latest.take(pack([[minute * 60_000, PRESSURE, 1]]), 3_600_000);
     expect(latest.reportingIntervalMs()).toBeNull();
+    // Its first fresh report, idle: it is no stranger, and idle nodes report slowly.
+    latest.take(pack([[3_600_000, TRIGGER, 0]]), 3_600_000);
+    expect(latest.reportingIntervalMs()).toBe(20_000);
   });
 
   test('after a restart the stored readings tell the interval', () => {
