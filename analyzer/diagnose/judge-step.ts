@@ -37,6 +37,8 @@ interface StepSigns {
   readonly elasticity: number;
   readonly ripple: number | null;
   readonly rippleSd: number;
+  /** The gun's output tells nothing of a loss: only ripple does. */
+  readonly blind: boolean;
 }
 
 /** With a set output: how large a loss may still be hidden, and how long operators take to answer it. Source: own choice. */
@@ -61,6 +63,7 @@ export function stepSigns(bench: Bench): StepSigns {
     elasticity: elasticityOf(bench),
     ripple: ripple === null ? null : ripple.mean,
     rippleSd: ripple === null ? 0 : ripple.sd,
+    blind: gun === undefined,
   };
 }
 
@@ -100,8 +103,13 @@ const PROOF_HOURS = 1.5;
 /** Parts that were changed while the step lasted and whose change did not bring the signal back. */
 function notCuredBy(memory: GunMemory, signs: StepSigns): string[] {
   const step = memory.step!;
-  if (signs.loss < 0.6 * step.peak) return [];
+  if (signs.blind ? pulsesNoMore(signs) : signs.loss < 0.6 * step.peak) return [];
   return step.tried.filter(({ atHours }) => memory.sprayHours - atHours > PROOF_HOURS).map(({ part }) => part);
+}
+
+/** True when ripple, where fitted, is about what it was before the step. */
+function pulsesNoMore({ ripple }: StepSigns): boolean {
+  return ripple === null || ripple < 0.25;
 }
 
 /** True while a change has been made whose effect cannot be told yet. */
@@ -132,8 +140,7 @@ export function judgeStep(bench: Bench): void {
   const top = named[0]!;
   if (open !== undefined) {
     const lossBack = signs.loss < Math.max(0.03, 0.3 * step.peak);
-    const rippleBack = signs.ripple === null || signs.ripple < 0.25;
-    if (lossBack && rippleBack && signs.lossSd < 0.05) {
+    if (lossBack && pulsesNoMore(signs) && (signs.lossSd < 0.05 || signs.blind)) {
       clear(book, open, now, memory.sprayHours, 'the signal is back where it was before the step', told);
       endStep(bench);
       return;
@@ -196,9 +203,11 @@ function raiseStep(bench: Bench, signs: StepSigns, named: readonly Candidate[], 
 function judgement(bench: Bench, signs: StepSigns, named: readonly Candidate[]): Judgement {
   const { memory } = bench;
   const step = memory.step!;
-  const evidence = [
-    `output for the same air fell by ${(100 * -Math.expm1(-signs.loss)).toFixed(0)} % at once, ${step.refit ? 'after a refit' : step.powderChange ? 'at a change of powder' : 'with no change of powder'}`,
-  ];
+  const evidence = [];
+  if (!signs.blind)
+    evidence.push(
+      `output for the same air fell by ${(100 * -Math.expm1(-signs.loss)).toFixed(0)} % at once, ${step.refit ? 'after a refit' : step.powderChange ? 'at a change of powder' : 'with no change of powder'}`,
+    );
   if (signs.ripple !== null)
     evidence.push(
       signs.ripple > 0.15
@@ -209,7 +218,7 @@ function judgement(bench: Bench, signs: StepSigns, named: readonly Candidate[]):
   return {
     category: named[0]!.cause === 'powder' ? 'out-of-specification' : 'maintenance-required',
     candidates: named,
-    excessAir: Math.expm1(signs.loss / signs.elasticity),
+    excessAir: signs.blind ? null : Math.expm1(signs.loss / signs.elasticity),
     remaining: null,
     evidence,
   };
