@@ -32,7 +32,7 @@ export const PRIORS = {
    */
   hidden: { sd: 0.12, chance: 0.4, pauseMinutes: 12 },
   /** Chance that a campaign of a powder brings another lot, and how sure one has to be that it did. */
-  lotChange: 0.05,
+  lotChange: 0.1,
   lotSurety: 0.8,
   lotDoubt: 0.01,
   /** A step of all guns of a line: its size, the ln odds at which it is taken in or given up, and how long it is looked for. */
@@ -53,13 +53,13 @@ export const PRIORS = {
   /** Abrasiveness of a powder relative to the site's first. */
   abrasiveness: 0.4,
   /** Wear goes with velocity to this power. Source: own choice between 1 (handbook) and 2.4 (metals, Finnie 1960). */
-  velocityPower: 1.1,
+  velocityPower: 1.3,
   /** Loss of an insert of unknown age at the first reading: anything up to the change limit. */
   firstWear: { mean: 0.15, sd: 0.12 },
   /** Loss of a new insert: its own tolerance. */
   newWear: 0.02,
   /** Nuisances that come and go: a shift, a week, the whole site. Deviation and time constant in h. */
-  shift: { sd: 0.017, hours: 8 },
+  shift: { sd: 0.02, hours: 8 },
   /** With a set output the air lags in notches: the operator's error is in the signal. */
   notch: { sd: 0.04, hours: 8 },
   /**
@@ -67,10 +67,10 @@ export const PRIORS = {
    * air by which it stays behind once the loss is larger, and how far that differs. Source: own choice, half a notch of 4 % either way.
    */
   lag: { mean: 0.025, sd: 0.012 },
-  week: { sd: 0.012, hours: 120 },
-  site: { sd: 0.012, hours: 20 },
+  week: { sd: 0.014, hours: 120 },
+  site: { sd: 0.015, hours: 20 },
   /** Error of a block that does not fall with its length. */
-  block: 0.011,
+  block: 0.008,
   /** The same with a set output: what the operator lets pass before he turns a notch. */
   setBlock: 0.02,
   /** A recorded change of another part may move the level a little: a hose or nozzle more than seals that go back in. */

@@ -1,6 +1,5 @@
 import { filterLoss } from '../baseline/motive-line.ts';
 import { driftOf, type SteadyLevel } from '../baseline/steady-level.ts';
-import { rampDeviations } from '../detect/ramp-limits.ts';
 import { type Candidate, clear, findOpen, type Judgement, raise, update } from './finding-book.ts';
 import type { Bench } from './site-view.ts';
 
@@ -18,6 +17,8 @@ interface LineSign {
   readonly evidence: readonly string[];
 }
 
+/** Deviations by which a ramp has to exceed what is not worth a visit. Source: own choice, see the promise on ramps. */
+const SURETY = 2.5;
 /** Spray hours for which it has to stay beyond doubt: a setting that the line has not seen yet settles meanwhile. Source: own choice. */
 const LASTING_HOURS = 1.5;
 const LEARNING_BLOCKS = 8;
@@ -135,7 +136,7 @@ function judgeLine(bench: Bench, sign: LineSign): void {
     return;
   }
   if (sign.blocks < LEARNING_BLOCKS || sign.hours < LEARNING_HOURS) return;
-  if (sign.mean - rampDeviations(bench.tunables.falseAlarmsPerGunYear) * sign.sd < sign.small) {
+  if (sign.mean - SURETY * sign.sd < sign.small) {
     delete memory.beyond[sign.subject];
     return;
   }

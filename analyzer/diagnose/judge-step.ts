@@ -160,12 +160,7 @@ export function judgeStep(bench: Bench): void {
     return;
   }
   const smallest = signs.elasticity * Math.log1p(bench.tunables.smallestChange);
-  if (
-    top.cause === 'powder' &&
-    top.probability > 0.7 &&
-    signs.loss - 2 * signs.lossSd > smallest &&
-    age > ALONE.hours
-  ) {
+  if (top.cause === 'powder' && top.probability > 0.7 && signs.loss - 1.64 * signs.lossSd > smallest && age > 0.5) {
     raiseStep(bench, signs, named, step.onset, step.noticed);
     return;
   }
@@ -179,7 +174,7 @@ function openCandidates(named: readonly Candidate[], none: number): Candidate[] 
 }
 
 /** Without ripple only the loss speaks: it has to be large, and to stay while operators, lots and boxes come and go. Source: own choice. */
-const ALONE = { loss: 0.04, deviations: 1.64, hours: 1.2 };
+const ALONE = { loss: 0.07, deviations: 2, hours: 2 };
 
 /** With ripple it is the size of the loss that tells pump from gun seals: wait until it is known, but not long. */
 const NAMED_SD = 0.018;

@@ -1,9 +1,7 @@
-import type { Tunables } from '../../collector/contract/index.ts';
 import { type ExcessAir, excessAirOf } from '../baseline/excess-air.ts';
 import { standingOf } from '../baseline/pump-wear.ts';
 import { driftOf } from '../baseline/steady-level.ts';
 import { usualOutput } from '../baseline/usual-output.ts';
-import { rampDeviations } from '../detect/ramp-limits.ts';
 import { type LimitBelief, limitBelief } from '../forecast/change-limit.ts';
 import { type Interval, remainingLife } from '../forecast/remaining-life.ts';
 import { normalCdf } from '../stats/normal.ts';
@@ -66,8 +64,6 @@ const SURETY = 0.6;
 const STEP_HOURS = 2;
 const BORROWED_HOURS = 5;
 const SURETY_WITH_STEP = 0.85;
-/** With neither the output nor the powder read, every powder looks like wear or cure. */
-const SURETY_BLIND = 0.97;
 /** So long a changed insert is watched before the air is taken to be back: the log alone clears nothing. Source: own choice: some twenty pulls for each of a few settings. */
 const CURE_HOURS = 1;
 /** Share of the old insert's loss that has to be back. Source: own choice: a new one gives nearly all, weeks and lots move a few hundredths. */
@@ -109,12 +105,10 @@ export function judgeWear(bench: Bench): void {
   }
   const stepped = memory.step !== null && !memory.step.upward;
   if (stepped && memory.sprayHours - memory.step!.atHours < STEP_HOURS) return;
-  const ruled = promiseKept(excess, bench.tunables);
+  const ruled = promiseKept(excess, bench.tunables.smallestChange);
   // An insert of unknown age is judged by the other guns: not before curve and powders are known too.
-  if (memory.insert.since === null && memory.sprayHours < BORROWED_HOURS * (bench.gun.output === 'setpoint' ? 2 : 1))
-    return;
-  const blind = memory.powder === '' && bench.gun.output === 'setpoint';
-  const surety = blind ? SURETY_BLIND : stepped || memory.powder === '' ? SURETY_WITH_STEP : SURETY;
+  if (memory.insert.since === null && memory.sprayHours < BORROWED_HOURS) return;
+  const surety = stepped || memory.powder === '' ? SURETY_WITH_STEP : SURETY;
   if (!ruled || chanceAbove(excess, SHARE * limit) < surety || share < NOT_BEFORE * limit) return;
   const verdict = judgement(bench, state);
   raise(
@@ -151,14 +145,10 @@ function notCured(open: OpenFinding): Judgement {
   };
 }
 
-/** The null of a ramp is wear below the smallest change worth a visit: it has to lie well behind. */
-function promiseKept(excess: ExcessAir, { smallestChange, falseAlarmsPerGunYear }: Tunables): boolean {
-  const beyond = excess.wear - Math.log1p(smallestChange);
-  return beyond > rampDeviations(falseAlarmsPerGunYear) * excess.wearSd || excess.wearSd > UNSURE;
-}
-
-/** With a wider deviation (an insert of unknown age) the share of the limit decides alone. Source: own choice. */
-const UNSURE = 0.05;
+/** Ramp's null is wear below the smallest change worth a visit: it has to lie this many deviations behind. */
+const PROMISE_Z = 1.64;
+const promiseKept = (excess: ExcessAir, smallestChange: number): boolean =>
+  excess.wear - Math.log1p(smallestChange) > PROMISE_Z * excess.wearSd || excess.wearSd > 0.05;
 
 /** When the loss began to matter: the spray hours that its share of the way took, back from now; not before the insert's change. */
 function onsetOf(bench: Bench, share: number): number {
@@ -202,12 +192,12 @@ function wearCandidates(bench: Bench): Candidate[] {
   const ripple = bench.memory.step === null ? driftOf(bench.memory.ripple) : null;
   const growth = ripple === null ? 0 : ripple.mean / Math.hypot(ripple.sd, 0.12);
   const leakOdds =
-    Math.exp(Math.min(6, Math.max(0, 0.5 * growth * growth * Math.sign(growth)))) * (ripple === null ? 0.04 : 0.025);
-  const total = 1 + leakOdds + 0.025 + 0.02;
+    ripple === null ? 0.12 : 0.05 * Math.exp(Math.min(6, Math.max(0, 0.5 * growth * growth * Math.sign(growth))));
+  const total = 1 + leakOdds + 0.04 + 0.03;
   return tidyCandidates([
     { cause: 'pump-insert', probability: 1 / total },
     { cause: 'pump-seals', probability: leakOdds / total },
-    { cause: 'powder', probability: 0.025 / total },
-    { cause: 'powder-hose', probability: 0.02 / total },
+    { cause: 'powder', probability: 0.04 / total },
+    { cause: 'powder-hose', probability: 0.03 / total },
   ]);
 }
