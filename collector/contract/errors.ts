@@ -10,6 +10,8 @@ export const codes = {
   NOT_FOUND: { exit: 2, http: 404, title: 'Not found' },
   REQUEST_UNREADABLE: { exit: 2, http: 400, title: 'The request cannot be read' },
   QUERY_INVALID: { exit: 2, http: 400, title: 'The query is not valid' },
+  SIGN_IN_NEEDED: { exit: 2, http: 401, title: 'Nobody is signed in' },
+  ROLE_TOO_LOW: { exit: 2, http: 403, title: 'This role may not do that' },
   ORIGIN_REFUSED: { exit: 2, http: 403, title: 'The request comes from another site' },
   METHOD_UNKNOWN: { exit: 2, http: 405, title: 'This address does not take that method' },
   KEY_REUSED: { exit: 2, http: 409, title: 'The idempotency key was used for something else' },

@@ -8,6 +8,7 @@ export * from './plant.ts';
 export * from './printable.ts';
 export * from './reference-states.ts';
 export * from './resolution.ts';
+export * from './roles.ts';
 export * from './runs.ts';
 export * from './settings.ts';
 export * from './time.ts';

@@ -2,6 +2,7 @@ import compression from 'compression';
 import express, { type Express } from 'express';
 import { rateLimit } from 'express-rate-limit';
 import { AppError } from '../../collector/contract/index.ts';
+import { LOCAL, setCaller } from './access/caller.ts';
 import { type Context, type Endpoint, handlerOf } from './endpoint.ts';
 import { findings } from './endpoints/findings.ts';
 import { guns } from './endpoints/guns.ts';
@@ -60,6 +61,10 @@ export function createApp(context: Context, events: WallEvents, options: AppOpti
   app.use(securityHeaders());
   app.use(hostCheck(options.bound, options.allowedHosts));
   app.use(originCheck);
+  app.use((_request, response, next) => {
+    setCaller(response, LOCAL);
+    next();
+  });
 
   // Before compression: a stream must leave at once, not when a block is full.
   app.get('/api/events', (_request, response) => events.hub.join(response, events.wallText()));

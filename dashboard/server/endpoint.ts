@@ -1,9 +1,11 @@
 import type { RequestHandler } from 'express';
 import type { z } from 'zod';
-import type { Code } from '../../collector/contract/index.ts';
+import { AppError, type Code, type Role } from '../../collector/contract/index.ts';
+import { callerOf } from './access/caller.ts';
+import { refuseBelow } from './access/refuse-below.ts';
 import type { AnswerMemory } from './answer-memory.ts';
 import type { Clock } from './clock.ts';
-import { faults, RequestFault } from './problem.ts';
+import { faults, plainText, RequestFault } from './problem.ts';
 import type { DashboardSources } from './sources.ts';
 
 /** What every endpoint may use. */
@@ -15,23 +17,35 @@ export interface Context {
   readonly answers: AnswerMemory;
 }
 
+/** What a handler may use: all that every endpoint may, and who asks. */
+export interface Call extends Context {
+  /** Name of the signed-in person or program; `local` while no accounts are set up. */
+  readonly who: string;
+}
+
 export interface Reply<Answer> {
   readonly status: number;
   readonly body: Answer;
   readonly headers?: Readonly<Record<string, string>>;
 }
 
-export interface Asked<Query, Body> {
+export interface Asked<Query, Body, Params = unknown> {
+  /** Parts of the path that start with a colon. */
+  readonly params: Params;
   readonly query: Query;
   readonly body: Body;
   readonly header: (name: string) => string | undefined;
 }
 
 /** One address of the API: what it takes, what it answers, how. OpenAPI and routes are both made from it. */
-export interface Endpoint<Query = unknown, Body = unknown, Answer = unknown> {
-  readonly method: 'get' | 'post';
+export interface Endpoint<Query = unknown, Body = unknown, Answer = unknown, Params = unknown> {
+  readonly method: 'get' | 'post' | 'put' | 'delete';
+  /** As Express writes it, e.g. `/api/things/:id`. */
   readonly path: string;
   readonly summary: string;
+  /** The least role that may call it; `anyone` needs no sign-in. */
+  readonly role: Role | 'anyone';
+  readonly params?: z.ZodType<Params>;
   readonly query?: z.ZodType<Query>;
   readonly headers?: z.ZodObject;
   readonly body?: z.ZodType<Body>;
@@ -40,11 +54,11 @@ export interface Endpoint<Query = unknown, Body = unknown, Answer = unknown> {
   readonly answer: z.ZodType<Answer>;
   /** Problems of its own, beside those that any address may answer with. */
   readonly problems: readonly Code[];
-  handle(context: Context, asked: Asked<Query, Body>): Reply<Answer> | Promise<Reply<Answer>>;
+  handle(call: Call, asked: Asked<Query, Body, Params>): Reply<Answer> | Promise<Reply<Answer>>;
 }
 
 /** Keeps the types of one endpoint together while it is written down. */
-export function endpoint<Query, Body, Answer>(definition: Endpoint<Query, Body, Answer>): Endpoint {
+export function endpoint<Query, Body, Answer, Params>(definition: Endpoint<Query, Body, Answer, Params>): Endpoint {
   return definition as unknown as Endpoint;
 }
 
@@ -56,9 +70,13 @@ export function ok<Answer>(body: Answer): Reply<Answer> {
 /** So that a refusal can say what was found. */
 const REPORTED = { reportInput: true };
 
-/** Runs an endpoint for Express: checks query and body against its schemas, then answers. */
+/** Runs an endpoint for Express: checks who asks, path, query and body against its schemas, then answers. */
 export function handlerOf(definition: Endpoint, context: Context): RequestHandler {
   return async (request, response) => {
+    const caller = callerOf(response);
+    if (definition.role !== 'anyone') refuseBelow(definition.role, caller);
+    const params = definition.params?.safeParse(request.params, REPORTED);
+    if (params?.success === false) throw new AppError('NOT_FOUND', `nothing is at ${plainText(request.path)}`);
     const query = definition.query ? definition.query.safeParse(request.query, REPORTED) : noQuery(request.query);
     if (!query.success) {
       const found = faults(query.error, 'parameter');
@@ -73,7 +91,10 @@ export function handlerOf(definition: Endpoint, context: Context): RequestHandle
       }
       body = parsed.data;
     }
-    const reply = await definition.handle(context, { query: query.data, body, header: (name) => request.get(name) });
+    const reply = await definition.handle(
+      { ...context, who: caller.who },
+      { params: params?.data, query: query.data, body, header: (name) => request.get(name) },
+    );
     response
       .status(reply.status)
       .set(reply.headers ?? {})

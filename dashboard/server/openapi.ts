@@ -6,6 +6,9 @@ import { Problem } from './problem.ts';
 /** Problems that any address may answer with. */
 const ANYWHERE: readonly Code[] = ['HOST_REFUSED', 'QUERY_INVALID', 'INTERNAL'];
 
+/** Problems of every address that needs a role. */
+const NOT_LET_IN: readonly Code[] = ['SIGN_IN_NEEDED', 'ROLE_TOO_LOW'];
+
 /** The OpenAPI 3.1 document of these endpoints, made from the schemas that check and answer their requests. */
 export function openApiDocument(endpoints: readonly Endpoint[]): object {
   const registry = new OpenAPIRegistry();
@@ -24,11 +27,11 @@ export function openApiDocument(endpoints: readonly Endpoint[]): object {
 }
 
 function route(definition: Endpoint): RouteConfig {
-  const { method, path, summary, query, headers, body, success, answer, problems } = definition;
+  const { method, path, summary, role, params, query, headers, body, success, answer, problems } = definition;
   const responses: RouteConfig['responses'] = {};
   for (const [status, description] of Object.entries(success))
     responses[status] = { description, content: { 'application/json': { schema: answer } } };
-  const byStatus = groupByStatus([...problems, ...ANYWHERE]);
+  const byStatus = groupByStatus([...problems, ...(role === 'anyone' ? [] : NOT_LET_IN), ...ANYWHERE]);
   for (const [status, found] of byStatus)
     responses[status] = {
       description: found.map((code) => `${code}: ${codes[code].title}`).join('; '),
@@ -36,9 +39,11 @@ function route(definition: Endpoint): RouteConfig {
     };
   return {
     method,
-    path,
+    path: path.replace(/:(\w+)/g, '{$1}'),
     summary,
+    description: role === 'anyone' ? 'Needs no sign-in.' : `Least role: ${role}.`,
     request: {
+      ...(params ? { params: params as never } : {}),
       ...(query ? { query: query as never } : {}),
       ...(headers ? { headers: headers as never } : {}),
       ...(body ? { body: { required: true, content: { 'application/json': { schema: body } } } } : {}),

@@ -12,6 +12,7 @@ export const findings = endpoint({
   method: 'get',
   path: '/api/findings',
   summary: 'Findings, newest first',
+  role: 'wall',
   query: Query,
   success: { 200: 'Findings' },
   answer: z.array(Finding),

@@ -7,6 +7,7 @@ export const guns = endpoint({
   method: 'get',
   path: '/api/guns',
   summary: 'Condition of every gun, in the order of the plant file',
+  role: 'wall',
   success: { 200: 'Gun conditions' },
   answer: z.array(GunCondition),
   problems: [],

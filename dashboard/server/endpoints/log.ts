@@ -34,6 +34,7 @@ export const readLog = endpoint({
   method: 'get',
   path: '/api/log',
   summary: 'The maintenance log, newest first',
+  role: 'wall',
   query: Query,
   success: { 200: 'Log entries' },
   answer: z.array(Recorded),
@@ -49,6 +50,7 @@ export const addToLog = endpoint({
   method: 'post',
   path: '/api/log',
   summary: 'Writes down what was done to a gun; an entry is never changed, a correction is another entry',
+  role: 'fitter',
   headers: z.object({
     'Idempotency-Key': z
       .string()

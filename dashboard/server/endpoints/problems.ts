@@ -6,6 +6,7 @@ export const problems = endpoint({
   method: 'get',
   path: '/api/problems',
   summary: 'Every fault that an answer may name in its code and type',
+  role: 'anyone',
   success: { 200: 'Faults' },
   answer: z.array(z.strictObject({ code: z.string(), title: z.string(), status: z.number().int() })),
   problems: [],

@@ -21,6 +21,7 @@ export const quarantine = endpoint({
   method: 'get',
   path: '/api/quarantine',
   summary: 'Messages and records that were refused, newest first, with the reason',
+  role: 'engineer',
   query: Query,
   success: { 200: 'What was refused' },
   answer: z.array(Refused),

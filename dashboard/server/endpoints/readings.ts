@@ -27,6 +27,7 @@ export const latestReadings = endpoint({
   method: 'get',
   path: '/api/readings/latest',
   summary: 'Newest reading of every gun and plant-air point',
+  role: 'wall',
   success: { 200: 'Newest readings' },
   answer: z.array(Latest),
   problems: [],

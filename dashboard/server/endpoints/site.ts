@@ -22,6 +22,7 @@ export const site = endpoint({
   method: 'get',
   path: '/api/site',
   summary: 'The plant: its time zone, units, guns and plant-air points',
+  role: 'wall',
   success: { 200: 'The plant' },
   answer: Site,
   problems: [],

@@ -6,6 +6,7 @@ export const wall = endpoint({
   method: 'get',
   path: '/api/wall',
   summary: 'Everything the wall shows, as its events carry it',
+  role: 'wall',
   success: { 200: 'The wall' },
   answer: Wall,
   problems: [],
