@@ -1,9 +1,10 @@
-/** Which screen an address shows. */
+import { type PageId, pageAt } from './frame/pages.ts';
+
+/** Which page an address shows, and what of it. A page that only has a path needs nothing here. */
 export type Route =
-  | { readonly screen: 'wall' }
-  | { readonly screen: 'jobs' }
-  | { readonly screen: 'job'; readonly job: JobKey }
-  | { readonly screen: 'log'; readonly preset: LogPreset };
+  | { readonly page: Exclude<PageId, 'jobs' | 'log'> }
+  | { readonly page: 'jobs'; readonly job: JobKey | null }
+  | { readonly page: 'log'; readonly preset: LogPreset };
 
 /** What is already known of the work that is to be logged. */
 export interface LogPreset {
@@ -20,17 +21,20 @@ export interface JobKey {
   readonly raised: string;
 }
 
-/** The screen at this path, e.g. "/jobs/gun-01/pump-insert/2026-03-09T13:25:00Z"; the wall for anything else. */
+/** The page at this path, e.g. "/jobs/gun-01/pump-insert/2026-03-09T13:25:00Z"; the wall for anything else. */
 export function routeOf(pathname: string, search: string): Route {
-  const steps = pathname.split('/').filter(Boolean).map(decodeURIComponent);
-  if (steps[0] === 'log') {
-    const asked = new URLSearchParams(search);
-    return { screen: 'log', preset: { gun: asked.get('gun'), part: asked.get('part'), action: asked.get('action') } };
-  }
-  if (steps[0] !== 'jobs') return { screen: 'wall' };
-  const [, gun, cause, raised] = steps;
-  if (gun === undefined || cause === undefined || raised === undefined) return { screen: 'jobs' };
-  return { screen: 'job', job: { gun: gun === NO_GUN ? null : gun, cause, raised } };
+  const page = pageAt(pathname);
+  const [, ...below] = pathname.split('/').filter(Boolean).map(decodeURIComponent);
+  const asked = new URLSearchParams(search);
+  if (page === 'log')
+    return { page, preset: { gun: asked.get('gun'), part: asked.get('part'), action: asked.get('action') } };
+  if (page === 'jobs') return { page, job: jobKey(below) };
+  return { page };
+}
+
+function jobKey([gun, cause, raised]: readonly string[]): JobKey | null {
+  if (gun === undefined || cause === undefined || raised === undefined) return null;
+  return { gun: gun === NO_GUN ? null : gun, cause, raised };
 }
 
 const NO_GUN = '_';

@@ -1,8 +1,8 @@
 import type { JSX } from 'preact';
 import { useEffect, useMemo } from 'preact/hooks';
+import { Frame } from '../frame/frame.tsx';
 import { wall } from '../link/live.ts';
 import type { JobKey } from '../route.ts';
-import { Sheet } from '../sheet/sheet.tsx';
 import { causeName } from '../words/names.ts';
 import { JobSheet } from './job-sheet.tsx';
 import { followJobs } from './load-jobs.ts';
@@ -17,7 +17,7 @@ export function JobScreen({ job: { gun, cause, raised } }: { job: JobKey }): JSX
       finding.gun === gun && finding.cause === cause && Date.parse(finding.raised) === Date.parse(raised),
   );
   return (
-    <Sheet title={job?.action ?? causeName(cause)} screen="job">
+    <Frame title={job?.action ?? causeName(cause)} page="jobs">
       {fault !== null && (
         <p class="fault" role="alert">
           {fault}
@@ -31,6 +31,6 @@ export function JobScreen({ job: { gun, cause, raised } }: { job: JobKey }): JSX
           <a href="/jobs">See what is open</a>.
         </p>
       )}
-    </Sheet>
+    </Frame>
   );
 }

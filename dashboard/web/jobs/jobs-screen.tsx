@@ -1,7 +1,7 @@
 import type { JSX } from 'preact';
 import { useEffect, useMemo } from 'preact/hooks';
+import { Frame } from '../frame/frame.tsx';
 import { wall } from '../link/live.ts';
-import { Sheet } from '../sheet/sheet.tsx';
 import { JobSheet } from './job-sheet.tsx';
 import { followJobs } from './load-jobs.ts';
 
@@ -12,7 +12,7 @@ export function JobsScreen(): JSX.Element {
   const { value, fault } = jobs.value;
   const style = wall.value?.site ?? null;
   return (
-    <Sheet title="Jobs" screen="jobs">
+    <Frame title="Jobs" page="jobs">
       {fault !== null && (
         <p class="fault" role="alert">
           {fault}
@@ -30,6 +30,6 @@ export function JobsScreen(): JSX.Element {
       {value?.map((job) => (
         <JobSheet key={JSON.stringify(job.finding)} job={job} style={style} alone={false} />
       ))}
-    </Sheet>
+    </Frame>
   );
 }

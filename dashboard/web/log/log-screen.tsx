@@ -4,8 +4,8 @@ import { useEffect, useRef } from 'preact/hooks';
 import type { Recorded } from '../../server/endpoints/log.ts';
 import type { Site } from '../../server/endpoints/site.ts';
 import { ApiFault, ask } from '../api.ts';
+import { Frame } from '../frame/frame.tsx';
 import type { LogPreset } from '../route.ts';
-import { Sheet } from '../sheet/sheet.tsx';
 import { clock } from '../words/site-time.ts';
 import { type Draft, EMPTY, inWords, isAction } from './draft.ts';
 import { LatestEntries } from './latest-entries.tsx';
@@ -31,7 +31,7 @@ export function LogScreen({ preset }: { preset: LogPreset }): JSX.Element {
   }, [logged.value]);
   const plant = site.value;
   return (
-    <Sheet title="Log work" screen="log">
+    <Frame title="Log work" page="log">
       <p class="soft">Phones and tablets stay outside booths and classified areas.</p>
       {fault.value !== null && (
         <p class="fault" role="alert">
@@ -59,7 +59,7 @@ export function LogScreen({ preset }: { preset: LogPreset }): JSX.Element {
         />
       )}
       {plant && <LatestEntries entries={entries.value} site={plant} />}
-    </Sheet>
+    </Frame>
   );
 }
 

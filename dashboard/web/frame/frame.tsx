@@ -1,34 +1,34 @@
 import type { ComponentChildren, JSX } from 'preact';
 import { link, now, wall } from '../link/live.ts';
 import { dayAndClock } from '../words/site-time.ts';
+import { Navigation } from './navigation.tsx';
+import type { PageId } from './pages.ts';
 
 interface Props {
   readonly title: string;
-  readonly screen: 'jobs' | 'job' | 'log';
+  /** The page of the navigation that this one is, or lies below. */
+  readonly page: PageId;
+  /** For tables: as wide as the window instead of as wide as lines read well. */
+  readonly wide?: boolean;
   readonly children: ComponentChildren;
 }
 
-/** A page to read close by: where one is, what keeps it from being current, and its content. */
-export function Sheet({ title, screen, children }: Props): JSX.Element {
+/** Every page but the wall: where one is, the ways on, what keeps the page from being current, and its content. */
+export function Frame({ title, page, wide = false, children }: Props): JSX.Element {
   return (
-    <div class="sheet">
+    <div class={wide ? 'sheet sheet-wide' : 'sheet'}>
+      <a class="skip" href="#content">
+        Skip to content
+      </a>
       <header class="sheet-head">
-        <nav aria-label="Screens">
-          <a href="/">Wall</a>
-          <a href="/jobs" aria-current={screen === 'jobs' ? 'page' : undefined}>
-            Jobs
-          </a>
-          <a href="/log" aria-current={screen === 'log' ? 'page' : undefined}>
-            Log work
-          </a>
-        </nav>
+        <Navigation page={page} />
         <p class="sheet-site">
           {wall.value?.site.name}
           <PrintedAt />
         </p>
       </header>
       <LinkNotice />
-      <main>
+      <main id="content" tabIndex={-1}>
         <h1>{title}</h1>
         {children}
       </main>
