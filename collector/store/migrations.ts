@@ -10,6 +10,9 @@
  *   they are read as quickly themselves.
  * - `quarantine_pack`: refusals that compaction packed, all older than those in `quarantine` (quarantine-pack.ts).
  * - `station.chunked_to`: batches up to this `seq` are in the station's chunks; those after it are its tail.
+ *
+ * Of the records of people: `figures` holds versions of what the shop states of itself (costs, an item on the shelf), by
+ * subject; `log_correction` takes an entry back and names the one in its place; `outbox` holds what is still to be told.
  */
 export const MIGRATIONS: readonly string[] = [
   `
@@ -78,6 +81,32 @@ export const MIGRATIONS: readonly string[] = [
   CREATE TABLE quarantine_pack (
     first_id INTEGER PRIMARY KEY, last_id INTEGER NOT NULL, entries INTEGER NOT NULL, body BLOB NOT NULL
   ) STRICT;
+  `,
+  `
+  ALTER TABLE log_entry ADD COLUMN who TEXT NOT NULL DEFAULT '';
+  CREATE TABLE log_correction (
+    id INTEGER PRIMARY KEY AUTOINCREMENT, entry INTEGER NOT NULL UNIQUE, replacement INTEGER,
+    at INTEGER NOT NULL, who TEXT NOT NULL, why TEXT NOT NULL
+  ) STRICT;
+
+  CREATE TABLE stock_move (
+    id INTEGER PRIMARY KEY AUTOINCREMENT, time INTEGER NOT NULL, part TEXT NOT NULL, kind TEXT NOT NULL,
+    quantity INTEGER NOT NULL, note TEXT NOT NULL, recorded_at INTEGER NOT NULL, who TEXT NOT NULL,
+    undone_at INTEGER, undone_by TEXT, idempotency_key TEXT UNIQUE
+  ) STRICT;
+  CREATE INDEX stock_move_by_part ON stock_move (part, time, id);
+
+  CREATE TABLE figures (
+    id INTEGER PRIMARY KEY AUTOINCREMENT, subject TEXT NOT NULL, version INTEGER NOT NULL, body TEXT NOT NULL,
+    recorded_at INTEGER NOT NULL, who TEXT NOT NULL, UNIQUE (subject, version)
+  ) STRICT;
+
+  CREATE TABLE outbox (
+    id INTEGER PRIMARY KEY AUTOINCREMENT, key TEXT NOT NULL UNIQUE, target TEXT NOT NULL, kind TEXT NOT NULL,
+    body TEXT NOT NULL, created_at INTEGER NOT NULL, due_at INTEGER NOT NULL, attempts INTEGER NOT NULL DEFAULT 0,
+    state TEXT NOT NULL DEFAULT 'waiting', last_fault TEXT, ended_at INTEGER
+  ) STRICT;
+  CREATE INDEX outbox_by_state ON outbox (state, due_at);
   `,
 ];
 
