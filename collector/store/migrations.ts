@@ -9,6 +9,11 @@
  * - `rollup`: minutes of one chunk, same key (rollup-codec.ts); empty where a chunk has so few frames a minute that
  *   they are read as quickly themselves.
  * - `quarantine_pack`: refusals that compaction packed, all older than those in `quarantine` (quarantine-pack.ts).
+ * - `thinned`: thinned readings of one station and day, key as of a chunk (retention). `thinning`: up to when its raw readings
+ *   are gone, and how many they were.
+ * - `clock_span`: readings of a station in [from_ms, to_ms] had another time: theirs plus offset_ms.
+ * - `historian`: one row while a historian is on; `historian_span`: readings that it has not got and that are in chunks;
+ *   `historian_note`: runs and findings that it has not got.
  * - `station.chunked_to`: batches up to this `seq` are in the station's chunks; those after it are its tail.
  *
  * Of the records of people: `figures` holds versions of what the shop states of itself (costs, an item on the shelf), by
@@ -107,6 +112,40 @@ export const MIGRATIONS: readonly string[] = [
     state TEXT NOT NULL DEFAULT 'waiting', last_fault TEXT, ended_at INTEGER
   ) STRICT;
   CREATE INDEX outbox_by_state ON outbox (state, due_at);
+  `,
+  `
+  CREATE TABLE thinned (key INTEGER PRIMARY KEY, last_ms INTEGER NOT NULL, body BLOB NOT NULL) STRICT;
+  CREATE TABLE thinning (
+    station INTEGER PRIMARY KEY, raw_from INTEGER NOT NULL, frames INTEGER NOT NULL, readings INTEGER NOT NULL
+  ) STRICT;
+  CREATE TABLE disk_use (at INTEGER PRIMARY KEY, store_bytes INTEGER NOT NULL, free_bytes INTEGER NOT NULL) STRICT;
+
+  CREATE TABLE clock_span (
+    id INTEGER PRIMARY KEY AUTOINCREMENT, station TEXT NOT NULL, offset_ms INTEGER NOT NULL,
+    from_ms INTEGER NOT NULL, to_ms INTEGER NOT NULL, readings INTEGER NOT NULL,
+    first_received INTEGER NOT NULL, last_received INTEGER NOT NULL, open INTEGER NOT NULL
+  ) STRICT;
+  CREATE INDEX clock_span_by_station ON clock_span (station, from_ms);
+
+  CREATE TABLE historian (id INTEGER PRIMARY KEY CHECK (id = 1), target TEXT NOT NULL, sent_seq INTEGER NOT NULL) STRICT;
+  CREATE TABLE historian_span (
+    id INTEGER PRIMARY KEY AUTOINCREMENT, station TEXT NOT NULL, from_ms INTEGER NOT NULL, to_ms INTEGER NOT NULL
+  ) STRICT;
+  CREATE TABLE historian_note (
+    id INTEGER PRIMARY KEY AUTOINCREMENT, kind TEXT NOT NULL, subject TEXT NOT NULL, UNIQUE (kind, subject)
+  ) STRICT;
+  CREATE TRIGGER historian_run AFTER INSERT ON run_chunk WHEN EXISTS (SELECT 1 FROM historian) BEGIN
+    DELETE FROM historian_note WHERE kind = 'run' AND subject = CAST(new.key AS TEXT);
+    INSERT INTO historian_note (kind, subject) VALUES ('run', CAST(new.key AS TEXT));
+  END;
+  CREATE TRIGGER historian_finding_new AFTER INSERT ON finding WHEN EXISTS (SELECT 1 FROM historian) BEGIN
+    DELETE FROM historian_note WHERE kind = 'finding' AND subject = new.raised || ' ' || new.cause || ' ' || new.gun;
+    INSERT INTO historian_note (kind, subject) VALUES ('finding', new.raised || ' ' || new.cause || ' ' || new.gun);
+  END;
+  CREATE TRIGGER historian_finding_changed AFTER UPDATE ON finding WHEN EXISTS (SELECT 1 FROM historian) BEGIN
+    DELETE FROM historian_note WHERE kind = 'finding' AND subject = new.raised || ' ' || new.cause || ' ' || new.gun;
+    INSERT INTO historian_note (kind, subject) VALUES ('finding', new.raised || ' ' || new.cause || ' ' || new.gun);
+  END;
   `,
 ];
 
