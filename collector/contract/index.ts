@@ -2,6 +2,7 @@ export * from './channels.ts';
 export * from './errors.ts';
 export * from './finding.ts';
 export * from './frames.ts';
+export * from './judgement.ts';
 export * from './log-entry.ts';
 export * from './parts.ts';
 export * from './plant.ts';

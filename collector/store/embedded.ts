@@ -2,17 +2,21 @@ import { statSync } from 'node:fs';
 import { EmbeddedBrokerRecords } from './broker-records.ts';
 import { readCounters } from './counters.ts';
 import { type OpenOptions, openDatabase } from './database.ts';
+import { EmbeddedFigures } from './figures.ts';
 import { EmbeddedFindings } from './findings.ts';
 import { EmbeddedJournal } from './journal.ts';
 import { EmbeddedLog } from './maintenance-log.ts';
 import { MIGRATIONS } from './migrations.ts';
+import { EmbeddedOutbox } from './outbox.ts';
 import { EmbeddedQuarantine } from './quarantine.ts';
 import { EmbeddedReadings } from './readings.ts';
 import { EmbeddedRuns } from './runs.ts';
 import { EmbeddedSettings } from './settings-history.ts';
 import type { Sql } from './sql.ts';
 import { EmbeddedStates } from './states.ts';
+import { EmbeddedStockMoves } from './stock-moves.ts';
 import type { Store, StoreStats } from './store.ts';
+import { EmbeddedTruths } from './truths.ts';
 
 /**
  * Opens the embedded store of a data folder: SQLite in WAL mode, one connection, for one thread. Any number of
@@ -30,8 +34,12 @@ export function openStore(dir: string, options: OpenOptions = {}): Store {
     journal: new EmbeddedJournal(sql),
     states: new EmbeddedStates(sql),
     settings: new EmbeddedSettings(sql),
+    truths: new EmbeddedTruths(sql),
     broker: new EmbeddedBrokerRecords(sql),
     quarantine: new EmbeddedQuarantine(sql),
+    stock: new EmbeddedStockMoves(sql),
+    figures: new EmbeddedFigures(sql),
+    outbox: new EmbeddedOutbox(sql),
     counters: () => readCounters(sql),
     transaction: (body) => sql.write(body),
     stats: () => stats(sql),

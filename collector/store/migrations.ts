@@ -147,6 +147,17 @@ export const MIGRATIONS: readonly string[] = [
     INSERT INTO historian_note (kind, subject) VALUES ('finding', new.raised || ' ' || new.cause || ' ' || new.gun);
   END;
   `,
+  `
+  CREATE TABLE judgement (
+    id INTEGER PRIMARY KEY AUTOINCREMENT, gun TEXT NOT NULL, cause TEXT NOT NULL, raised INTEGER NOT NULL,
+    judged TEXT, reason TEXT NOT NULL, at INTEGER NOT NULL, who TEXT NOT NULL
+  ) STRICT;
+  CREATE INDEX judgement_by_finding ON judgement (gun, cause, raised, id);
+  CREATE TABLE excluded_span (
+    id INTEGER PRIMARY KEY AUTOINCREMENT, gun TEXT NOT NULL, from_ms INTEGER NOT NULL, to_ms INTEGER NOT NULL,
+    reason TEXT NOT NULL, at INTEGER NOT NULL, who TEXT NOT NULL, undone_at INTEGER, undone_by TEXT
+  ) STRICT;
+  `,
 ];
 
 /** Marks a SQLite file as ours: "Drft" in ASCII. */

@@ -1,12 +1,19 @@
 import type { Channel } from '../contract/channels.ts';
 import type { Finding } from '../contract/finding.ts';
 import type { Frames } from '../contract/frames.ts';
+import type { ExcludedSpan, Judged, Judgement } from '../contract/judgement.ts';
 import type { LogEntry } from '../contract/log-entry.ts';
 import type { RunTable } from '../contract/runs.ts';
 import type { Settings, SettingsVersion } from '../contract/settings.ts';
 import type { OnlineState, Refusal, RetainedMessage } from './commit-group.ts';
+import type { Figures } from './figures.ts';
+import type { Outbox } from './outbox.ts';
+import type { StockMoves } from './stock-moves.ts';
 
 export type * from './commit-group.ts';
+export type { Figures, StatedFigures } from './figures.ts';
+export type { Outbox, OutboxEntry, OutboxState } from './outbox.ts';
+export type { StockMove, StockMoveKind, StockMoves } from './stock-moves.ts';
 
 // What a store can do, whatever keeps it. Times are epoch ms; ranges are [from, to).
 // `openStore(dir)` gives a `Store`: one connection, synchronous, one for each thread that needs it.
@@ -73,20 +80,52 @@ export interface Runs {
 export interface StoredLogEntry extends LogEntry {
   readonly id: number;
   readonly recordedAt: number;
-  /** Who or what recorded it, e.g. `cli`, `api`, `demo`. */
+  /** What recorded it, e.g. `cli`, `api`, `demo`. */
   readonly source: string;
+  /** Name of the person who did; empty where it is not known. */
+  readonly who: string;
+}
+
+/** How something comes into the log. */
+export interface LogRecord {
+  readonly recordedAt: number;
+  readonly source: string;
+  readonly who?: string | undefined;
+  readonly key?: string | undefined;
+}
+
+/** An entry that was taken back: it stays on record, and counts no more. */
+export interface LogCorrection {
+  readonly id: number;
+  readonly entry: number;
+  /** The entry that stands in its place; null where it was only taken back. */
+  readonly replacement: number | null;
+  readonly at: number;
+  readonly who: string;
+  readonly why: string;
 }
 
 export interface MaintenanceLog {
   /**
    * Adds an entry. With a `key` that was used before nothing is added and the entry of then is returned, `added` false.
    */
-  add(
-    entry: LogEntry,
-    record: { recordedAt: number; source: string; key?: string | undefined },
-  ): { entry: StoredLogEntry; added: boolean };
-  /** In order of time, then id. */
+  add(entry: LogEntry, record: LogRecord): { entry: StoredLogEntry; added: boolean };
+  /**
+   * Takes an entry back, and puts another in its place where one is given. The original stays on record.
+   *
+   * @throws {AppError} NOT_FOUND; EDITED_MEANWHILE when it was taken back before
+   */
+  correct(
+    id: number,
+    record: LogRecord & { readonly why: string; readonly replacement: LogEntry | null },
+  ): LogCorrection;
+  /** What counts: entries that were not taken back, in order of time, then id. */
   list(filter?: { gun?: string; from?: number; to?: number; afterId?: number }): StoredLogEntry[];
+  /** All that was ever recorded, also what was taken back. */
+  history(filter?: { gun?: string; from?: number; to?: number }): StoredLogEntry[];
+  get(id: number): StoredLogEntry | null;
+  /** In the order made; those after `afterId`. */
+  corrections(afterId?: number): LogCorrection[];
   /** Highest id given so far, 0 when empty: compare it to learn of entries that other processes added. */
   lastId(): number;
 }
@@ -156,6 +195,39 @@ export interface SettingsHistory {
   list(): StoredSettings[];
 }
 
+/** A person's word on a finding as kept; `judged` null where it was taken back. */
+export interface StoredJudgement extends Omit<Judgement, 'judged'> {
+  readonly id: number;
+  readonly judged: Judged | null;
+  readonly at: number;
+  readonly who: string;
+}
+
+export interface StoredExclusion extends ExcludedSpan {
+  readonly id: number;
+  readonly at: number;
+  readonly who: string;
+  readonly undoneAt: number | null;
+  readonly undoneBy: string | null;
+}
+
+/** What people say of findings and of runs that are not to count. Nothing is overwritten: the newest word holds. */
+export interface Truths {
+  judge(
+    word: Omit<Judgement, 'judged'> & { judged: Judged | null },
+    record: { at: number; who: string },
+  ): StoredJudgement;
+  /** The newest word on each finding that was not taken back. */
+  judgements(): StoredJudgement[];
+  /** Every word ever said on one finding, oldest first. */
+  history(gun: string | null, cause: string, raised: number): StoredJudgement[];
+  exclude(span: ExcludedSpan, record: { at: number; who: string }): StoredExclusion;
+  /** @returns false when there is no such exclusion, or it was undone before */
+  undoExclusion(id: number, record: { at: number; who: string }): boolean;
+  /** Those that hold, or all that ever did; ascending by id. */
+  exclusions(filter?: { undone?: boolean }): StoredExclusion[];
+}
+
 export interface BrokerRecords {
   /** What a restarted broker must know again. Changes come through `Writer.commit` or these. */
   retained(): RetainedMessage[];
@@ -195,8 +267,12 @@ export interface Store {
   readonly journal: Journal;
   readonly states: States;
   readonly settings: SettingsHistory;
+  readonly truths: Truths;
   readonly broker: BrokerRecords;
   readonly quarantine: Quarantine;
+  readonly stock: StockMoves;
+  readonly figures: Figures;
+  readonly outbox: Outbox;
   counters(): Record<string, number>;
   /** Writes of `body` stand or fall together. */
   transaction<T>(body: () => T): T;
