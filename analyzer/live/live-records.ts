@@ -6,8 +6,8 @@ export class LiveRecords {
   readonly #store: Store;
   log: readonly LogEntry[];
   settings: readonly SettingsVersion[];
-  /** Newest entry and version that were looked at; 0 for none. */
-  seen: { readonly logId: number; readonly version: number } = { logId: 0, version: 0 };
+  /** Newest entry, version and correction that were looked at; 0 for none. */
+  seen: { readonly logId: number; readonly version: number; readonly correction?: number } = { logId: 0, version: 0 };
 
   constructor(store: Store) {
     this.#store = store;
@@ -21,17 +21,19 @@ export class LiveRecords {
    * @returns reading time from which stage two must look again; Infinity when nothing is new
    */
   look(): number {
-    const { logId, version } = this.seen;
+    const { logId, version, correction = 0 } = this.seen;
     const last = this.#store.log.lastId();
     const settings = settingsHistory(this.#store);
     const newest = settings.at(-1)!.version;
-    if (last === logId && newest === version) return Number.POSITIVE_INFINITY;
+    const corrections = this.#store.log.corrections(correction);
+    if (last === logId && newest === version && corrections.length === 0) return Number.POSITIVE_INFINITY;
     const entries = this.#store.log.list({ afterId: logId });
     this.log = this.#store.log.list();
     this.settings = settings;
-    this.seen = { logId: last, version: newest };
+    this.seen = { logId: last, version: newest, correction: corrections.at(-1)?.id ?? correction };
     return Math.min(
       ...entries.map(({ time }) => time),
+      ...corrections.map(({ entry }) => this.#store.log.get(entry)!.time),
       ...settings.filter((one) => one.version > version).map(({ adopted }) => adopted),
       Number.POSITIVE_INFINITY,
     );

@@ -14,6 +14,8 @@ export const codes = {
   ROLE_TOO_LOW: { exit: 2, http: 403, title: 'This role may not do that' },
   ORIGIN_REFUSED: { exit: 2, http: 403, title: 'The request comes from another site' },
   METHOD_UNKNOWN: { exit: 2, http: 405, title: 'This address does not take that method' },
+  EDITED_MEANWHILE: { exit: 2, http: 409, title: 'Somebody else changed it first' },
+  STOCK_SHORT: { exit: 2, http: 409, title: 'There are not so many on the shelf' },
   KEY_REUSED: { exit: 2, http: 409, title: 'The idempotency key was used for something else' },
   BODY_TOO_LARGE: { exit: 2, http: 413, title: 'The request is too large' },
   MEDIA_TYPE: { exit: 2, http: 415, title: 'The body is not of the expected kind' },

@@ -24,7 +24,7 @@ describe('maintenance log', () => {
   test('an entry comes back with all its fields, and who recorded it when', () => {
     const { entry, added } = store.log.add(change, { recordedAt: 5, source: 'cli' });
     expect(added).toBe(true);
-    expect(store.log.list()).toEqual([{ ...change, id: entry.id, recordedAt: 5, source: 'cli' }]);
+    expect(store.log.list()).toEqual([{ ...change, id: entry.id, recordedAt: 5, source: 'cli', who: '' }]);
     expect(store.log.lastId()).toBe(entry.id);
   });
 
