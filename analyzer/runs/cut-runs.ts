@@ -8,7 +8,7 @@ import { watchInterleaving } from './interleaved.ts';
 import { openPull, pushReading } from './pull.ts';
 import { FLOW, OUTPUT, PULL_CHANNELS } from './pull-channels.ts';
 import { endStreak, judgeStreaks, WATCHED } from './streaks.ts';
-import { judgeTrigger, triggerChanged } from './trigger-trust.ts';
+import { countCycle, judgeTrigger, triggerChanged } from './trigger-trust.ts';
 
 /** The fixed things of a station that cutting needs. */
 export interface CutContext {
@@ -142,8 +142,8 @@ function takeFlow(station: string, state: CutState, flow: number, time: number):
   const flowing = state.flowing ? flow >= levels.off : flow > levels.on;
   if (flowing === state.flowing) return false;
   state.flowing = flowing;
+  countCycle(state, flowing, time);
   state.airSince = time;
-  if (flowing && state.airCycles++ === 0) state.firstCycle = time;
   return true;
 }
 

@@ -8,8 +8,18 @@ const LEAST_MS = 10 * 60_000;
 /** A trigger that is on for so long without air is stuck, ms. */
 const ON_WITHOUT_AIR_MS = 15 * 60_000;
 
-// Source of all four: own choice. Purging at a colour change blows air some few times without the trigger,
+/** Air that rests for so long ends a row of cycles, ms: purges of several colour changes are not one row. */
+const ROW_ENDS_MS = 10 * 60_000;
+
+// Source of all five: own choice. Purging at a colour change blows air some few times without the trigger,
 // and nobody holds a trigger for a quarter of an hour when nothing comes out.
+
+/** Counts air that comes on against a trigger that stands still; called before `airSince` moves. */
+export function countCycle(state: CutState, flowing: boolean, time: number): void {
+  if (!flowing) return;
+  if (state.trigger !== 1 && time - state.airSince > ROW_ENDS_MS) state.airCycles = 0;
+  if (state.airCycles++ === 0) state.firstCycle = time;
+}
 
 /** The trigger changed: whatever was held against it is over. */
 export function triggerChanged(state: CutState, time: number): void {

@@ -67,6 +67,16 @@ describe('a stuck channel', () => {
 });
 
 describe('a trigger that contradicts the air', () => {
+  it('is trusted while purges of several colour changes blow air without it', () => {
+    const purge = { sprayMs: 10_000, idleMs: 40_000, output: 0 };
+    const change = [...pulls(3, purge), ...pulls(1, { ...purge, idleMs: 40 * MINUTE })];
+    const worked = sprayed(pulls(60), every2s);
+    const start = worked.at(-1)!.time + 60_000;
+    const purged = sprayed([...change, ...change, ...change, ...change], { ...every2s, start });
+    const blown = purged.map((instant) => ({ ...instant, trigger: 0 }));
+    expect(cut([...worked, ...blown]).state.facts).toEqual([]);
+  });
+
   it('is called stuck when released, and spraying goes on from flow', () => {
     const history = sprayed(pulls(60), every2s).map((instant, index) =>
       index > 600 ? { ...instant, trigger: 0 } : instant,
