@@ -1,5 +1,7 @@
 /** What a topic is for, seen from the contract's topic tree below the root. */
-export type TopicKind = 'readings' | 'online' | 'condition' | 'unknown' | 'foreign';
+export type TopicKind = 'readings' | 'online' | 'condition' | 'mapped' | 'unknown' | 'foreign';
+
+const NOTHING = (): boolean => false;
 
 /** A topic name taken apart. `site` and `station` are '' where the topic has none. */
 export interface Topic {
@@ -11,21 +13,23 @@ export interface Topic {
 
 /**
  * Takes a topic name apart: `<root>/<site>/<station>` and its `/online` and `/condition` are the contract's,
- * anything else below the root is `unknown`, and what lies outside the root is `foreign`.
+ * what a configured mapping takes is `mapped`, anything else below the root is `unknown`, and what lies outside is `foreign`.
  *
  * Site and station are not looked up here: whether they exist is the plant file's business.
  *
+ * @param claims whether a mapping of the configuration takes a topic
  * @example
  * parseTopic('airlines', 'airlines/hall-2/gun-01/online').kind; // 'online'
  */
-export function parseTopic(root: string, name: string): Topic {
-  if (name !== root && !name.startsWith(`${root}/`)) return { name, kind: 'foreign', site: '', station: '' };
+export function parseTopic(root: string, name: string, claims: (name: string) => boolean = NOTHING): Topic {
+  if (name !== root && !name.startsWith(`${root}/`))
+    return { name, kind: claims(name) ? 'mapped' : 'foreign', site: '', station: '' };
   const levels = name.slice(root.length + 1).split('/');
   const [site = '', station = '', leaf] = levels;
   if (levels.length === 2 && site !== '' && station !== '') return { name, kind: 'readings', site, station };
   if (levels.length === 3 && site !== '' && station !== '' && (leaf === 'online' || leaf === 'condition'))
     return { name, kind: leaf, site, station };
-  return { name, kind: 'unknown', site, station };
+  return { name, kind: claims(name) ? 'mapped' : 'unknown', site, station };
 }
 
 /** The topic on which a station's online state is retained. */
