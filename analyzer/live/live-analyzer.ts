@@ -1,14 +1,13 @@
 import type { Plant } from '../../collector/contract/index.ts';
 import type { ClockReport, StationCommit, Store } from '../../collector/index.ts';
 import { byRaised } from '../findings-ndjson.ts';
-import { readingFacts } from '../reading-facts.ts';
 import { CUT_STATE_VERSION } from '../runs/cut-state.ts';
-import { siteTracks } from '../runs/site-tracks.ts';
 import { cutContexts } from '../runs/track.ts';
-import type { SiteContext, SitePipeline, Track } from '../site.ts';
+import type { SiteContext, SitePipeline } from '../site.ts';
 import { CatchUpQueue } from './catch-up-queue.ts';
 import { FindingsKeeper } from './findings-keeper.ts';
 import { flushSteps } from './flush-steps.ts';
+import { knownTracks } from './known-tracks.ts';
 import { LiveFacts } from './live-facts.ts';
 import { LiveRecords } from './live-records.ts';
 import type { LiveUpdate } from './live-update.ts';
@@ -180,8 +179,9 @@ export class LiveAnalyzer<State> {
     const first = Math.min(...cutters.map(({ firstTime }) => firstTime));
     const under = cutters.map(({ lastTime }) => lastTime).filter((time) => newest - time < UNDER_WAY_MS);
     const safe = Math.min(newest, ...under);
-    const raw = new Map(cutters.map((cutter) => [cutter.context.station, this.#trackOf(cutter, newest)]));
-    const site = { context: this.#context(), tracks: siteTracks(this.#plant, raw), log: this.#records.log };
+    const { exclusions } = this.#records;
+    const tracks = knownTracks({ plant: this.#plant, facts: this.#facts, exclusions }, cutters, newest);
+    const site = { context: this.#context(), tracks, log: this.#records.log };
     const from = Math.max(this.#site.time, first);
     this.#keeper.tell(this.#site.advance(site, first, safe, newest));
     this.#pace.worked(began, this.#now(), this.#site.time - from);
@@ -207,13 +207,6 @@ export class LiveAnalyzer<State> {
     this.#shownAt = this.#now();
     this.#shown = this.#updateOf(state, time, false);
     return { update: this.#shown };
-  }
-
-  #trackOf(cutter: StationCutter, newest: number): Track {
-    const track = cutter.track(newest, this.#facts.clocksOf(cutter.context.station));
-    const found = { rangeFacts: this.#facts.ranges, clockFacts: [] };
-    const facts = [...track.facts, ...readingFacts(found, { ...track, id: track.station }, this.#plant)];
-    return { ...track, facts };
   }
 
   #updateOf(state: State, asOf: number, settled: boolean): LiveUpdate {

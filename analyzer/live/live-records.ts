@@ -1,18 +1,32 @@
 import { type LogEntry, Settings, type SettingsVersion } from '../../collector/contract/index.ts';
-import type { Store } from '../../collector/index.ts';
+import type { Store, StoredExclusion } from '../../collector/index.ts';
+
+interface Seen {
+  readonly logId: number;
+  readonly version: number;
+  readonly correction?: number;
+  readonly exclusions?: string;
+}
 
 /** The maintenance log and the settings' history, as far as they were looked at. */
 export class LiveRecords {
   readonly #store: Store;
+  #excluded: readonly StoredExclusion[];
   log: readonly LogEntry[];
   settings: readonly SettingsVersion[];
   /** Newest entry, version and correction that were looked at; 0 for none. */
-  seen: { readonly logId: number; readonly version: number; readonly correction?: number } = { logId: 0, version: 0 };
+  seen: Seen = { logId: 0, version: 0 };
 
   constructor(store: Store) {
     this.#store = store;
+    this.#excluded = store.truths.exclusions({ undone: true });
     this.log = store.log.list();
     this.settings = settingsHistory(store);
+  }
+
+  /** Runs that do not count. */
+  get exclusions(): readonly StoredExclusion[] {
+    return this.#excluded.filter(({ undoneAt }) => undoneAt === null);
   }
 
   /**
@@ -26,18 +40,30 @@ export class LiveRecords {
     const settings = settingsHistory(this.#store);
     const newest = settings.at(-1)!.version;
     const corrections = this.#store.log.corrections(correction);
-    if (last === logId && newest === version && corrections.length === 0) return Number.POSITIVE_INFINITY;
+    const excluded = this.#store.truths.exclusions({ undone: true });
+    const marks = marksOf(excluded);
+    const unmoved = last === logId && newest === version && marks === (this.seen.exclusions ?? marksOf([]));
+    if (unmoved && corrections.length === 0) return Number.POSITIVE_INFINITY;
     const entries = this.#store.log.list({ afterId: logId });
+    const changed = marks === this.seen.exclusions ? [] : excluded;
+    this.#excluded = excluded;
     this.log = this.#store.log.list();
     this.settings = settings;
-    this.seen = { logId: last, version: newest, correction: corrections.at(-1)?.id ?? correction };
+    this.seen = { logId: last, version: newest, correction: corrections.at(-1)?.id ?? correction, exclusions: marks };
     return Math.min(
       ...entries.map(({ time }) => time),
       ...corrections.map(({ entry }) => this.#store.log.get(entry)!.time),
+      // Which of them changed is not known after a restart, and they are few.
+      ...changed.map(({ from }) => from),
       ...settings.filter((one) => one.version > version).map(({ adopted }) => adopted),
       Number.POSITIVE_INFINITY,
     );
   }
+}
+
+/** Tells whether any exclusion was added or undone. */
+function marksOf(excluded: readonly StoredExclusion[]): string {
+  return `${excluded.length} ${excluded.filter(({ undoneAt }) => undoneAt !== null).length}`;
 }
 
 /** The settings' versions, the first from the beginning on; defaults where the store has none. */
