@@ -1,7 +1,9 @@
 import { statSync } from 'node:fs';
+import { EmbeddedAudit } from './audit.ts';
 import { EmbeddedBrokerRecords } from './broker-records.ts';
 import { readCounters } from './counters.ts';
 import { type OpenOptions, openDatabase } from './database.ts';
+import { embeddedAccess } from './embedded-access.ts';
 import { EmbeddedFigures } from './figures.ts';
 import { EmbeddedFindings } from './findings.ts';
 import { EmbeddedJournal } from './journal.ts';
@@ -40,6 +42,8 @@ export function openStore(dir: string, options: OpenOptions = {}): Store {
     stock: new EmbeddedStockMoves(sql),
     figures: new EmbeddedFigures(sql),
     outbox: new EmbeddedOutbox(sql),
+    access: embeddedAccess(sql),
+    audit: new EmbeddedAudit(sql),
     counters: () => readCounters(sql),
     transaction: (body) => sql.write(body),
     stats: () => stats(sql),

@@ -18,6 +18,9 @@
  *
  * Of the records of people: `figures` holds versions of what the shop states of itself (costs, an item on the shelf), by
  * subject; `log_correction` takes an entry back and names the one in its place; `outbox` holds what is still to be told.
+ *
+ * Of accounts: secrets that we generate (`session`, `token`, `station_account`, `sign_in_link`) are kept as their SHA-256,
+ * passwords as scrypt. What is revoked stays, so that the audit trail's names go on meaning somebody.
  */
 export const MIGRATIONS: readonly string[] = [
   `
@@ -157,6 +160,39 @@ export const MIGRATIONS: readonly string[] = [
     id INTEGER PRIMARY KEY AUTOINCREMENT, gun TEXT NOT NULL, from_ms INTEGER NOT NULL, to_ms INTEGER NOT NULL,
     reason TEXT NOT NULL, at INTEGER NOT NULL, who TEXT NOT NULL, undone_at INTEGER, undone_by TEXT
   ) STRICT;
+  `,
+  `
+  CREATE TABLE person (
+    id INTEGER PRIMARY KEY AUTOINCREMENT, name TEXT NOT NULL UNIQUE COLLATE NOCASE, role TEXT NOT NULL,
+    password TEXT, created_at INTEGER NOT NULL, revoked_at INTEGER
+  ) STRICT;
+  CREATE TABLE sign_in_link (
+    hash BLOB PRIMARY KEY, person INTEGER NOT NULL, expires_at INTEGER NOT NULL
+  ) STRICT, WITHOUT ROWID;
+  CREATE TABLE session (
+    id INTEGER PRIMARY KEY AUTOINCREMENT, hash BLOB NOT NULL UNIQUE, person INTEGER NOT NULL,
+    created_at INTEGER NOT NULL, expires_at INTEGER NOT NULL, seen_at INTEGER NOT NULL,
+    address TEXT NOT NULL, agent TEXT NOT NULL, ended_at INTEGER
+  ) STRICT;
+  CREATE INDEX session_by_person ON session (person, ended_at);
+  CREATE TABLE token (
+    id INTEGER PRIMARY KEY AUTOINCREMENT, hash BLOB NOT NULL UNIQUE, kind TEXT NOT NULL, name TEXT NOT NULL,
+    role TEXT NOT NULL, created_at INTEGER NOT NULL, revoked_at INTEGER
+  ) STRICT;
+  CREATE TABLE station_account (
+    id INTEGER PRIMARY KEY AUTOINCREMENT, name TEXT NOT NULL UNIQUE, kind TEXT NOT NULL, hash BLOB NOT NULL,
+    created_at INTEGER NOT NULL, rotated_at INTEGER, revoked_at INTEGER
+  ) STRICT;
+  CREATE TABLE audit (
+    id INTEGER PRIMARY KEY AUTOINCREMENT, at INTEGER NOT NULL, who TEXT NOT NULL, what TEXT NOT NULL,
+    detail TEXT NOT NULL, origin TEXT NOT NULL
+  ) STRICT;
+  CREATE TRIGGER audit_is_never_changed BEFORE UPDATE ON audit BEGIN
+    SELECT RAISE(ABORT, 'the audit trail is only added to');
+  END;
+  CREATE TRIGGER audit_is_never_shortened BEFORE DELETE ON audit BEGIN
+    SELECT RAISE(ABORT, 'the audit trail is only added to');
+  END;
   `,
 ];
 

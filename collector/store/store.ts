@@ -5,11 +5,13 @@ import type { ExcludedSpan, Judged, Judgement } from '../contract/judgement.ts';
 import type { LogEntry } from '../contract/log-entry.ts';
 import type { RunTable } from '../contract/runs.ts';
 import type { Settings, SettingsVersion } from '../contract/settings.ts';
+import type { AccessRecords, Audit } from './access-records.ts';
 import type { OnlineState, Refusal, RetainedMessage } from './commit-group.ts';
 import type { Figures } from './figures.ts';
 import type { Outbox } from './outbox.ts';
 import type { StockMoves } from './stock-moves.ts';
 
+export type * from './access-records.ts';
 export type * from './commit-group.ts';
 export type { Figures, StatedFigures } from './figures.ts';
 export type { Outbox, OutboxEntry, OutboxState } from './outbox.ts';
@@ -273,6 +275,8 @@ export interface Store {
   readonly stock: StockMoves;
   readonly figures: Figures;
   readonly outbox: Outbox;
+  readonly access: AccessRecords;
+  readonly audit: Audit;
   counters(): Record<string, number>;
   /** Writes of `body` stand or fall together. */
   transaction<T>(body: () => T): T;
