@@ -1,4 +1,3 @@
-import { isUtf8 } from 'node:buffer';
 import {
   CHANNELS,
   EARLIEST_MS,
@@ -10,7 +9,7 @@ import {
   unitsOf,
 } from '../contract/index.ts';
 import { type Decode, type Decoded, NO_REFUSALS, PACK_LIMITS, type PackLimits, Refusals } from './decoded.ts';
-import { scanJson } from './json-scan.ts';
+import { readJson } from './json-payload.ts';
 import { PackColumns } from './pack-columns.ts';
 import type { Reason } from './reasons.ts';
 import { SenmlBytes } from './senml-bytes.ts';
@@ -52,8 +51,7 @@ export class SenmlDecoder {
    */
   decode(payload: Buffer, station: string, receivedAt: number): Decoded {
     const plan = this.plans.get(station);
-    if (plan === undefined)
-      return refused('unknown-station', `found ${quoted(station)}, expected an id of the plant file`);
+    if (plan === undefined) return unknownStation(station);
     if (payload.length > this.limits.bytes) {
       return refused('too-large', `found ${payload.length} bytes, expected at most ${this.limits.bytes}`);
     }
@@ -62,9 +60,22 @@ export class SenmlDecoder {
 
   /** The general way, for any payload. */
   decodeAny(payload: Buffer, plan: StationPlan, receivedAt: number): Decoded {
-    const parsed = this.parse(payload);
+    const parsed = readJson(payload, this.limits, 'SenML JSON');
     if (!parsed.ok) return parsed;
-    const records = parsed.records;
+    const { value, capitalExponent } = parsed;
+    if (!Array.isArray(value) || value.length === 0)
+      return refused('not-senml', `found ${quoted(value)}, expected a list of one or more records`);
+    if (capitalExponent) return refused('not-senml', 'found an exponent with "E", expected "e" (section 5)');
+    return this.takeAll(value, plan, receivedAt);
+  }
+
+  /** What another decoder made of its payload: SenML records with names, units, times and values, of one station. */
+  decodeRecords(records: readonly unknown[], station: string, receivedAt: number): Decoded {
+    const plan = this.plans.get(station);
+    return plan === undefined ? unknownStation(station) : this.takeAll(records, plan, receivedAt);
+  }
+
+  private takeAll(records: readonly unknown[], plan: StationPlan, receivedAt: number): Decoded {
     if (records.length > this.limits.records) {
       return refused('too-large', `found ${records.length} records, expected at most ${this.limits.records}`);
     }
@@ -87,26 +98,6 @@ export class SenmlDecoder {
       if (got === 0) return this.finish(plan);
       if (got < 0 || ++this.index > this.limits.records || this.take(plan) !== null) return null;
     }
-  }
-
-  private parse(payload: Buffer): { ok: true; records: unknown[] } | { ok: false; reason: Reason; detail: string } {
-    if (!isUtf8(payload)) return refused('not-utf8', 'found bytes that are not UTF-8, expected SenML JSON');
-    const scan = scanJson(payload);
-    if (scan.depth > this.limits.depth) {
-      return refused('too-large', `found ${scan.depth} levels of nesting, expected at most ${this.limits.depth}`);
-    }
-    let value: unknown;
-    try {
-      value = JSON.parse(payload.toString('utf8'));
-    } catch (error) {
-      if (!(error instanceof SyntaxError)) throw error;
-      return refused('not-json', `found ${quoted(payload.toString('utf8', 0, 200))}, expected SenML JSON`);
-    }
-    if (!Array.isArray(value) || value.length === 0) {
-      return refused('not-senml', `found ${quoted(value)}, expected a list of one or more records`);
-    }
-    if (scan.capitalExponent) return refused('not-senml', 'found an exponent with "E", expected "e" (section 5)');
-    return { ok: true, records: value };
   }
 
   private begin(receivedAt: number): void {
@@ -239,6 +230,10 @@ export class SenmlDecoder {
 export function senmlDecoder(plant: Plant, limits?: PackLimits): Decode {
   const decoder = new SenmlDecoder(plant, limits);
   return (payload, station, receivedAt) => decoder.decode(payload, station, receivedAt);
+}
+
+function unknownStation(station: string): Decoded {
+  return refused('unknown-station', `found ${quoted(station)}, expected an id of the plant file`);
 }
 
 function refused(reason: Reason, detail: string): { ok: false; reason: Reason; detail: string } {
