@@ -1,6 +1,9 @@
 import type { CONDITION_STATES, ConditionState } from '../collector/contract/index.ts';
 import { CATEGORIES } from '../collector/contract/index.ts';
+import { excessAirOf } from './baseline/excess-air.ts';
+import { usualOutput } from './baseline/usual-output.ts';
 import { wearLearning, wearState } from './diagnose/judge-wear.ts';
+import type { Bench } from './diagnose/site-view.ts';
 import type { PipelineState } from './pipeline-state.ts';
 import { benchOf } from './pipeline-tick.ts';
 import type { SiteContext } from './site.ts';
@@ -34,6 +37,7 @@ function gunView(context: SiteContext, state: PipelineState, id: string, name: s
     powder: memory.powder === '' ? null : memory.powder,
     usualOutput: wear === null ? null : Math.exp(wear.output),
     neededAir: excess === undefined ? null : excess.neededAir,
+    airNeeds: wear === null || memory.source === 'none' ? [] : airNeeds(bench),
     actualAir: excess === undefined ? null : excess.neededAir * Math.exp(excess.total),
     excessAir: excess === undefined ? null : { p10: at(-1.2816), p50: at(0), p90: at(1.2816) },
     changeLimit: limit,
@@ -46,4 +50,14 @@ function gunView(context: SiteContext, state: PipelineState, id: string, name: s
     sprayHoursPerShift: memory.shift.days >= 1 ? memory.shift.usual : null,
     asOf: memory.lastEnd > 0 ? memory.lastEnd : null,
   };
+}
+
+/** What a new insert needs with each powder that this gun has sprayed, at its usual output of that powder. */
+function airNeeds({ memory, pool }: Bench): GunView['airNeeds'] {
+  return Object.entries(memory.usual).flatMap(([powder, sprayed]) => {
+    const output = usualOutput(sprayed);
+    const need = output === null ? null : excessAirOf(pool, memory.id, powder, output);
+    if (output === null || need === null) return [];
+    return [{ powder, usualOutput: Math.exp(output), neededAir: need.neededAir, elasticity: need.elasticity }];
+  });
 }

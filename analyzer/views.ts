@@ -17,6 +17,10 @@ export const GunView = z.strictObject({
   neededAir: z.number().nullable(),
   /** Conveying air that the gun needs for it now, m3/h. */
   actualAir: z.number().nullable(),
+  /** The same by powder, g/min and m3/h; air for another output: times (output / usualOutput) ^ (1 / elasticity). */
+  airNeeds: z.array(
+    z.strictObject({ powder: z.string(), usualOutput: z.number(), neededAir: z.number(), elasticity: z.number() }),
+  ),
   /** actual / needed - 1 with its 80 % interval. */
   excessAir: Interval.nullable(),
   /** Change limit that applies to this gun, as excess air. */

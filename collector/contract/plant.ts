@@ -58,7 +58,21 @@ export const Plant = z
     guns: z.array(GunEntry).min(1).max(2000),
     air: z.array(AirEntry).max(500).default([]),
     powders: z
-      .array(z.strictObject({ id: z.string().min(1).max(80), name: Name.optional() }))
+      .array(
+        z.strictObject({
+          id: z.string().min(1).max(80),
+          name: Name.optional(),
+          family: z
+            .string()
+            .trim()
+            .min(1)
+            .max(40)
+            .optional()
+            .meta({
+              description: 'Powders that wear parts alike, e.g. smooth, textured, metallic: lives are told apart by it',
+            }),
+        }),
+      )
       .max(5000)
       .default([]),
   })

@@ -40,6 +40,7 @@ export function wellView(index: number, name: string, share: number): GunView {
     remaining: { p10: left * 70, p50: left * 100, p90: left * 150 },
     insertSince: NOON - 20 * 24 * HOUR,
     insertLogged: true,
+    airNeeds: [],
     sprayHoursSinceInsert: share * 95,
     kilogramsSinceInsert: share * 95 * 10.8,
     sprayHoursPerShift: 3,

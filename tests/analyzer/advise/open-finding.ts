@@ -48,6 +48,7 @@ export function gunView(id: string, change: Partial<GunView> = {}): GunView {
     remaining: null,
     insertSince: null,
     insertLogged: false,
+    airNeeds: [],
     sprayHoursSinceInsert: null,
     kilogramsSinceInsert: null,
     sprayHoursPerShift: 3,
