@@ -39,6 +39,15 @@ const Broker = z.strictObject({
   maxUnreadBytes: whole(65_536, 256 * MIB)
     .default(16 * MIB)
     .meta({ description: 'Bytes kept for one client that does not read or is away', unit: 'B', restart: true }),
+  maxMessagesPerSecond: whole(1, 10_000_000).default(10_000).meta({
+    description: 'Messages of one station; beyond, its connection is not read for a while',
+    unit: '1/s',
+    restart: true,
+  }),
+  maxSubscriptions: whole(1, 100_000).default(200).meta({ description: 'Topic filters of one client', restart: true }),
+  maxInFlightMessages: whole(1, 65_535)
+    .default(1000)
+    .meta({ description: 'Messages sent to one client that it has not acknowledged', restart: true }),
   maxQueuedMessages: whole(0, 1_000_000)
     .default(1000)
     .meta({ description: 'Messages kept for one absent client of a session', restart: true }),

@@ -7,9 +7,21 @@ export interface ConnectPacket {
   readonly cleanSession: boolean;
   /** Seconds, 0 for none. */
   readonly keepAliveS: number;
-  /** Where the two keep-alive bytes are, counted from the packet's first byte. */
-  readonly keepAliveAt: number;
+  readonly will: Will | null;
+  readonly userName: string | null;
+  /** A copy; never logged. */
+  readonly password: Buffer | null;
 }
+
+/** The message that is published when a connection breaks, MQTT 3.1.1 section 3.1.2.5. */
+export interface Will {
+  readonly topic: string;
+  readonly payload: Buffer;
+  readonly qos: Qos;
+  readonly retain: boolean;
+}
+
+export type Qos = 0 | 1 | 2;
 
 /** A CONNECT to go on with, one to answer with a return code (MQTT 3.1.1 table 3.1), or one to hang up on. */
 export type ConnectVerdict =
@@ -48,12 +60,14 @@ export function readConnect(
   const flags = buffer[at++]!;
   const faulty = flagsFault(flags);
   if (faulty !== null) return hangUp(faulty);
-  const keepAliveAt = at - start;
   const keepAliveS = buffer.readUInt16BE(at);
   at += 2;
   const id = readText(buffer, at, end, 'the client id');
   if ('fault' in id) return hangUp(id.fault);
   at = id.next;
+  let will: Will | null = null;
+  let userName: string | null = null;
+  let password: Buffer | null = null;
   if ((flags & 0x04) !== 0) {
     const topic = readText(buffer, at, end, 'the will topic');
     if ('fault' in topic) return hangUp(topic.fault);
@@ -62,15 +76,20 @@ export function readConnect(
     const next = skipBytes(buffer, topic.next, end);
     if (next === null) return hangUp('the will message is cut off');
     at = next;
+    // Kept for as long as the connection: it must not hold on to the block of bytes that it came in.
+    const payload = Buffer.from(buffer.subarray(topic.next + 2, next));
+    will = { topic: topic.text, payload, qos: ((flags >> 3) & 3) as Qos, retain: (flags & 0x20) !== 0 };
   }
   if ((flags & 0x80) !== 0) {
     const user = readText(buffer, at, end, 'the user name');
     if ('fault' in user) return hangUp(user.fault);
     at = user.next;
+    userName = user.text;
   }
   if ((flags & 0x40) !== 0) {
     const next = skipBytes(buffer, at, end);
     if (next === null) return hangUp('the password is cut off');
+    password = Buffer.from(buffer.subarray(at + 2, next));
     at = next;
   }
   if (at !== end) return hangUp('the packet goes on after its last field');
@@ -79,7 +98,10 @@ export function readConnect(
   if (bytes === 0 && !cleanSession) return refuse(2, 'the client id is empty without clean session');
   if (bytes > limits.maxClientIdBytes)
     return refuse(2, `the client id is ${bytes} bytes long, at most ${limits.maxClientIdBytes} are taken`);
-  return { ok: true, connect: { protocolLevel, clientId: id.text, cleanSession, keepAliveS, keepAliveAt } };
+  return {
+    ok: true,
+    connect: { protocolLevel, clientId: id.text, cleanSession, keepAliveS, will, userName, password },
+  };
 }
 
 /** The connect flags' own rules, MQTT 3.1.1 sections 3.1.2.3 to 3.1.2.9. */

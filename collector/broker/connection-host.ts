@@ -1,8 +1,11 @@
-import type { ClientStream } from './client-stream.ts';
-import type { ConnectPacket } from './connect-packet.ts';
+import type { BrokerAccess } from './access.ts';
+import type { Will } from './connect-packet.ts';
 import type { Delivery, DeliverySink } from './delivery.ts';
+import type { TopicLookup } from './known-topic.ts';
 import type { BrokerLimits } from './limits.ts';
-import type { PublishHead, TopicLookup } from './publish-head.ts';
+import type { PublishHead } from './publish-head.ts';
+import type { Sessions } from './sessions.ts';
+import type { Topic } from './topics.ts';
 
 /** What the gate has counted since the start. */
 export interface GateCounters {
@@ -14,34 +17,43 @@ export interface GateCounters {
   acknowledged: number;
   /** Messages to topics that belong to the broker. */
   discarded: number;
+  /** Connections, messages and topic filters that access control refused. */
+  denied: number;
+  /** Times that a connection was not read because its station had sent too many messages. */
+  throttled: number;
 }
 
 /** A connection as its host sees it. */
 export interface HostedConnection {
-  readonly connect: ConnectPacket | null;
-  readonly stream: ClientStream | null;
+  readonly clientId: string | null;
   readonly remote: string;
   flush(): void;
+  nextTurn(): void;
 }
 
 /** What a connection shares with all others. */
 export interface ConnectionHost {
   readonly limits: BrokerLimits;
   readonly sink: DeliverySink;
+  readonly access: BrokerAccess;
+  readonly sessions: Sessions;
   readonly counters: GateCounters;
+  /** Sweeps so far: the only time that connections know. */
+  readonly sweeps: number;
   /** Read anew for every PUBLISH. */
   readonly publishHead: PublishHead;
   readonly knownTopic: TopicLookup;
-  /** Why a well-formed CONNECT may not go on, with the MQTT return code; null when it may. */
-  refusal(connect: ConnectPacket): { readonly returnCode: number; readonly fault: string } | null;
-  /** Shows a new client to aedes. */
-  greet(connection: HostedConnection, stream: ClientStream): void;
-  /** The answer to CONNECT as the client is to get it. */
-  connack(connection: HostedConnection, bytes: Buffer): Buffer;
-  /** Gives a committed message to whoever has subscribed. */
-  forward(delivery: Delivery): void;
-  /** Has the connection flush its acknowledgements once those of the whole commit are known. */
+  topicOf(name: string): Topic;
+  /** Publishes the will of a client whose connection broke. */
+  will(clientId: string, will: Will): void;
+  /** Gives a committed delivery to whoever has subscribed; an online state is retained, readings never are. */
+  forward(delivery: Delivery, qos: 0 | 1 | 2): void;
+  /** Has the connection write what it has gathered once all of the commit, or of the turn, is known. */
   flushSoon(connection: HostedConnection): void;
+  /** Calls `nextTurn` after the others have had theirs. */
+  queueTurn(connection: HostedConnection): void;
+  /** Access control has refused something; one line a connection is logged. */
+  denied(connection: HostedConnection, what: string, first: boolean): void;
   closing(connection: HostedConnection, why: string, faulted: boolean): void;
   left(connection: HostedConnection): void;
 }

@@ -1,40 +1,49 @@
 import type { Socket } from 'node:net';
-import { ClientStream, type StreamPeer } from './client-stream.ts';
+import { Client, type ClientLink } from './client.ts';
 import { type ConnectPacket, readConnect } from './connect-packet.ts';
-import type { ConnectionHost } from './connection-host.ts';
+import type { ConnectionHost, HostedConnection } from './connection-host.ts';
 import type { Delivery, DeliveryOrigin } from './delivery.ts';
 import { Owed } from './owed.ts';
 import { PacketType, packetFault } from './packet-check.ts';
 import { PacketScanner } from './packet-scanner.ts';
 import { Pubacks } from './pubacks.ts';
+import type { PublishHead } from './publish-head.ts';
 import { publishRoute } from './publish-route.ts';
 import { Hold, ReadingHold } from './reading-hold.ts';
+import { connack } from './server-packets.ts';
 import { Silence } from './silence.ts';
+
+/** Bytes of one connection that are worked on before the others have their turn. Source: own choice, one TCP read of
+ * Node's: what a flooding client has in front of another's message. */
+const TURN_BYTES = 65_536;
 
 /**
  * One client's connection. It cuts the bytes into packets and checks them; publishes below the root go straight to
- * the intake and are acknowledged from here, once committed; everything else is passed on to aedes.
+ * the intake and are acknowledged once committed.
  */
-export class Connection implements StreamPeer, DeliveryOrigin {
-  connect: ConnectPacket | null = null;
-  stream: ClientStream | null = null;
-  readonly #gate: ConnectionHost;
+export class Connection implements ClientLink, DeliveryOrigin, HostedConnection {
+  readonly #host: ConnectionHost;
   readonly #socket: Socket;
   readonly #scanner: PacketScanner;
   readonly #hold: ReadingHold;
   readonly #owed: Owed;
   readonly #acks = new Pubacks();
   readonly #silence = new Silence();
-  #ready = false;
+  #client: Client | null = null;
+  #out: Buffer[] = [];
+  #outBytes = 0;
+  #flushing = false;
+  #willDue = false;
+  #deniedBefore = false;
   #closing = false;
   #processing = false;
 
-  constructor(gate: ConnectionHost, socket: Socket) {
-    this.#gate = gate;
+  constructor(host: ConnectionHost, socket: Socket) {
+    this.#host = host;
     this.#socket = socket;
-    this.#scanner = new PacketScanner(gate.limits.maxPacketBytes);
+    this.#scanner = new PacketScanner(host.limits.maxPacketBytes);
     this.#hold = new ReadingHold(socket);
-    this.#owed = new Owed(gate.limits);
+    this.#owed = new Owed(host.limits);
   }
 
   start(): void {
@@ -44,15 +53,17 @@ export class Connection implements StreamPeer, DeliveryOrigin {
     socket.on('close', () => this.#closed());
   }
 
+  get clientId(): string | null {
+    return this.#client?.session.clientId ?? null;
+  }
+
+  get account(): string | null {
+    return this.#client?.session.account ?? null;
+  }
+
   /** The client's address, for the log. */
   get remote(): string {
     return `${this.#socket.remoteAddress ?? '?'}:${this.#socket.remotePort ?? 0}`;
-  }
-
-  /** aedes has let the client in: packets flow from now on. */
-  ready(): void {
-    this.#ready = true;
-    this.#release(Hold.SETUP);
   }
 
   /** The intake has room again. */
@@ -60,62 +71,78 @@ export class Connection implements StreamPeer, DeliveryOrigin {
     this.#release(Hold.SATURATED);
   }
 
+  nextTurn(): void {
+    this.#release(Hold.TURN);
+  }
+
   /** Reads no more; what has been read is still acknowledged. */
   stopReading(): void {
     this.#hold.add(Hold.STOPPING);
   }
 
-  /** Called once a second: ends what has been silent for too long. */
+  /** Ends what has been silent for too long, and reads on what had sent too much. */
   sweep(): void {
+    this.#release(Hold.RATE);
+    const phase = this.#closing ? 'ended' : this.#client === null ? 'connecting' : 'connected';
     // A socket that we do not read proves nothing about its client.
-    if (this.#ready && !this.#closing && this.#hold.held) this.#silence.heard();
-    const phase = this.#closing ? 'ended' : this.#ready ? 'connected' : 'connecting';
-    const why = this.#silence.sweep(phase, this.connect?.keepAliveS ?? 0, this.#gate.limits.connectTimeoutS);
+    if (phase === 'connected' && this.#hold.held) this.#silence.heard();
+    const why = this.#silence.sweep(phase, this.#client?.connect.keepAliveS ?? 0, this.#host.limits.connectTimeoutS);
     if (why === null) return;
     if (phase === 'ended') this.#socket.destroy();
     else this.#close(why, phase === 'connecting');
   }
 
-  /** Ends the connection at once; aedes publishes the will. */
+  /** Ends the connection at once. */
   destroy(): void {
-    this.#closing = true;
+    this.#close('it does not end by itself', false);
     this.#socket.destroy();
   }
 
   settled(delivery: Delivery, accepted: boolean): void {
     this.#owed.settled(delivery);
-    if (accepted) this.#gate.forward(delivery);
+    if (accepted) this.#host.forward(delivery, delivery.packetId > 0 ? 1 : 0);
     if (this.#closing) return;
     if (delivery.packetId > 0) this.#acknowledge(delivery.packetId);
-    if (this.#hold.has(Hold.WAITING) && this.#owed.low) this.#release(Hold.WAITING);
+    this.#checkWaiting();
   }
 
-  /** Writes the PUBACKs that have gathered, then takes up what had to wait for them. */
-  flush(): void {
-    this.#writeAcks();
-    if (this.#owed.byIntake === 0) this.#release(Hold.ORDER);
-  }
-
-  send(bytes: Buffer, done: () => void): void {
-    if (this.#closing) {
-      done();
-      return;
-    }
-    const out = this.#ready ? bytes : this.#gate.connack(this, bytes);
-    if (this.#socket.write(out)) done();
-    else this.#socket.once('drain', done);
-    this.#checkUnread();
-    if (this.#owed.sentByAedes(bytes)) this.#release(Hold.ORDER);
-  }
-
-  wanted(): void {
-    this.#release(Hold.READER);
-  }
-
-  finish(): void {
+  send(packet: Buffer): void {
     if (this.#closing) return;
-    this.#writeAcks();
-    this.#end();
+    this.#out.push(packet);
+    this.#outBytes += packet.length;
+    this.#checkUnread();
+    this.#flushSoon();
+  }
+
+  /** Writes what has gathered, PUBACKs first, then takes up what had to wait for them. */
+  flush(): void {
+    this.#flushing = false;
+    if (this.#closing) return;
+    this.#write();
+    if (this.#owed.pubacks === 0) this.#release(Hold.ORDER);
+  }
+
+  /** Ends the connection after what has been written, without a will: the broker stops. */
+  finish(): void {
+    this.#willDue = false;
+    if (!this.#closing) this.#end();
+  }
+
+  goodbye(): void {
+    this.finish();
+  }
+
+  replaced(): void {
+    this.#close('another connection has come with its client id', false);
+  }
+
+  fail(why: string): void {
+    this.#close(why, true);
+  }
+
+  denied(what: string): void {
+    this.#host.denied(this, what, !this.#deniedBefore);
+    this.#deniedBefore = true;
   }
 
   #received(chunk: Buffer): void {
@@ -125,11 +152,18 @@ export class Connection implements StreamPeer, DeliveryOrigin {
   }
 
   #process(): void {
-    // Not entered twice: passing a packet on may bring an answer that releases a hold.
+    // Not entered twice: a packet may bring about what releases a hold.
     if (this.#processing) return;
     this.#processing = true;
     const scanner = this.#scanner;
-    while (!this.#hold.held && !this.#closing && scanner.next()) this.#packet(scanner);
+    let bytes = 0;
+    while (!this.#hold.held && !this.#closing && scanner.next()) {
+      bytes += scanner.end - scanner.start;
+      this.#packet(scanner);
+      if (bytes < TURN_BYTES || this.#hold.held) continue;
+      this.#hold.add(Hold.TURN);
+      this.#host.queueTurn(this);
+    }
     this.#processing = false;
     if (!this.#closing && scanner.fault !== null) this.#close(scanner.fault, true);
   }
@@ -137,78 +171,123 @@ export class Connection implements StreamPeer, DeliveryOrigin {
   #packet(scanner: PacketScanner): void {
     const { buffer, start, body, end } = scanner;
     const type = buffer[start]! >> 4;
-    if (this.connect === null) {
-      if (type === PacketType.CONNECT) this.#connect(scanner);
+    if (this.#client === null) {
+      if (type === PacketType.CONNECT) this.#connect(readConnect(buffer, start, body, end, this.#host.limits));
       else this.#close('the first packet is not CONNECT', true);
-    } else if (type === PacketType.PUBLISH) this.#publish(scanner);
+    } else if (type === PacketType.PUBLISH) this.#publish(scanner, this.#client);
     else {
-      const fault = packetFault(buffer, start, body, end, this.#gate.limits);
-      if (fault === null) this.#passOn(buffer.subarray(start, end));
+      const fault = packetFault(buffer, start, body, end, this.#host.limits);
+      if (fault === null) this.#client.packet(type, buffer, body, end);
       else this.#close(fault, true);
     }
   }
 
-  #connect(scanner: PacketScanner): void {
-    const { buffer, start, body, end } = scanner;
-    const verdict = readConnect(buffer, start, body, end, this.#gate.limits);
-    const refusal = verdict.ok ? this.#gate.refusal(verdict.connect) : verdict;
-    if (refusal !== null) {
-      if (refusal.returnCode !== null) this.#socket.write(Buffer.of(0x20, 2, 0, refusal.returnCode));
-      this.#close(refusal.fault, true);
-    } else if (verdict.ok) {
-      this.connect = verdict.connect;
-      this.#hold.add(Hold.SETUP);
-      // The keep-alive is watched here, where every packet is seen: aedes is told that there is none.
-      const packet = Buffer.from(buffer.subarray(start, end));
-      packet.writeUInt16BE(0, verdict.connect.keepAliveAt);
-      this.stream = new ClientStream(this);
-      this.#gate.greet(this, this.stream);
-      this.stream.push(packet);
-    }
+  #connect(read: ReturnType<typeof readConnect>): void {
+    const verdict = read.ok ? this.#admit(read.connect) : read;
+    if (verdict === null) return;
+    if (verdict.returnCode !== null) this.#socket.write(connack(false, verdict.returnCode));
+    this.#close(verdict.fault, true);
   }
 
-  #publish(scanner: PacketScanner): void {
-    const gate = this.#gate;
-    const head = gate.publishHead;
+  /** Lets a well-formed CONNECT in, or says why not. */
+  #admit(connect: ConnectPacket): { readonly returnCode: number; readonly fault: string } | null {
+    const { access, sessions, counters } = this.#host;
+    const who = access.authenticate(connect);
+    if (!who.ok) {
+      counters.denied++;
+      return who;
+    }
+    if (connect.will !== null && !access.mayPublish(who.account, this.#host.topicOf(connect.will.topic))) {
+      counters.denied++;
+      return { returnCode: 5, fault: `its account may not publish its will to ${JSON.stringify(connect.will.topic)}` };
+    }
+    const opened = sessions.open(connect, who.account, this);
+    if (!opened.ok) return opened;
+    this.#client = new Client(this.#host, this, connect, opened.session);
+    this.#willDue = connect.will !== null;
+    // Before everything else [MQTT-3.2.0-1].
+    this.#socket.write(connack(opened.present, 0));
+    if (opened.present) opened.session.resume();
+    return null;
+  }
+
+  #publish(scanner: PacketScanner, client: Client): void {
     const { buffer, start, body, end } = scanner;
-    if (!head.read(buffer, start, body, end, gate.knownTopic)) {
-      this.#close(packetFault(buffer, start, body, end, gate.limits) ?? 'the PUBLISH cannot be read', true);
+    const host = this.#host;
+    const head = host.publishHead;
+    if (!head.read(buffer, start, body, end, host.knownTopic)) {
+      this.#close(packetFault(buffer, start, body, end, host.limits) ?? 'the PUBLISH cannot be read', true);
       return;
     }
-    const { topic, qos, packetId } = head;
-    const route = publishRoute(head, this.#owed, gate.sink.saturated);
-    if (route === 'intake') {
-      const payload = buffer.subarray(head.payloadStart, end);
-      const delivery = { topic, payload, clientId: this.connect!.clientId, origin: this, packetId };
-      this.#owed.taken(delivery);
-      gate.sink.take(delivery);
-    } else if (route === 'aedes') {
-      if (qos === 1) this.#owed.passedOn();
-      this.#writeAcks();
-      this.#passOn(buffer.subarray(start, end));
-    } else if (route === 'nowhere') {
-      gate.counters.discarded++;
-      if (packetId > 0) this.#acknowledge(packetId);
-    } else {
+    const route = publishRoute(head, this.#owed, host, client.session.account);
+    if (typeof route === 'number') {
       scanner.unread();
       this.#hold.add(route);
+      return;
     }
+    const { qos, packetId } = head;
+    const { topic } = head.known;
+    if (qos === 2 && !client.isNew(packetId)) return;
+    const payload = buffer.subarray(head.payloadStart, end);
+    if (route === 'intake') {
+      const origin = qos === 2 ? this.#secondOrigin(client, packetId) : this;
+      const delivery = {
+        topic,
+        payload,
+        clientId: client.session.clientId,
+        origin,
+        packetId: qos === 1 ? packetId : 0,
+      };
+      this.#owed.taken(delivery);
+      host.sink.take(delivery);
+      return;
+    }
+    if (route === 'subscribers') host.sessions.publish(topic.name, payload, qos, head.retain, false);
+    else if (route === 'denied') this.denied(`publish to ${JSON.stringify(topic.name)}`);
+    else host.counters.discarded++;
+    this.#settleNow(head, client);
+  }
+
+  #settleNow({ qos, packetId }: PublishHead, client: Client): void {
+    if (qos === 1) this.#acknowledge(packetId);
+    else if (qos === 2) client.taken(packetId);
+  }
+
+  /** Where a QoS 2 message below the root learns of its end: PUBREC instead of PUBACK. */
+  #secondOrigin(client: Client, packetId: number): DeliveryOrigin {
+    return {
+      settled: (delivery, accepted) => {
+        this.#owed.settled(delivery);
+        if (accepted) this.#host.forward(delivery, 2);
+        client.taken(packetId);
+        if (!this.#closing) this.#checkWaiting();
+      },
+    };
   }
 
   #acknowledge(packetId: number): void {
-    if (this.#acks.count === 0) this.#gate.flushSoon(this);
     this.#acks.add(packetId);
+    this.#flushSoon();
   }
 
-  #writeAcks(): void {
-    if (this.#acks.count === 0 || this.#closing) return;
-    this.#gate.counters.acknowledged += this.#acks.count;
-    this.#socket.write(this.#acks.takeBytes());
+  #flushSoon(): void {
+    if (this.#flushing) return;
+    this.#flushing = true;
+    this.#host.flushSoon(this);
+  }
+
+  #write(): void {
+    if (this.#acks.count > 0) {
+      this.#host.counters.acknowledged += this.#acks.count;
+      this.#socket.write(this.#acks.takeBytes());
+    }
+    const out = this.#out;
+    if (out.length > 0) {
+      this.#socket.write(out.length === 1 ? out[0]! : Buffer.concat(out));
+      this.#out = [];
+      this.#outBytes = 0;
+    }
     this.#checkUnread();
-  }
-
-  #passOn(packet: Buffer): void {
-    if (!this.stream!.push(packet)) this.#hold.add(Hold.READER);
   }
 
   #release(reason: number): void {
@@ -217,28 +296,46 @@ export class Connection implements StreamPeer, DeliveryOrigin {
     if (!this.#closing) this.#hold.resume();
   }
 
+  #checkWaiting(): void {
+    if (this.#hold.has(Hold.WAITING) && this.#owed.low) this.#release(Hold.WAITING);
+  }
+
   #checkUnread(): void {
-    const unread = this.#socket.writableLength + (this.stream?.writableLength ?? 0);
-    if (unread <= this.#gate.limits.maxUnreadBytes) return;
+    if (this.#closing) return;
+    const unread = this.#socket.writableLength + this.#outBytes;
+    if (unread <= this.#host.limits.maxUnreadBytes) return;
+    this.#out = [];
     this.#close(`${unread} bytes wait for it and it does not read them`, true);
     this.#socket.destroy();
   }
 
   #close(why: string, faulted: boolean): void {
     if (this.#closing) return;
-    this.#gate.closing(this, why, faulted);
+    this.#host.closing(this, why, faulted);
     this.#end();
   }
 
   #end(): void {
     this.#closing = true;
+    this.#write();
     this.#silence.heard();
     this.#socket.destroySoon();
+    this.#leave();
   }
 
   #closed(): void {
     this.#closing = true;
-    this.stream?.destroy();
-    this.#gate.left(this);
+    this.#leave();
+    this.#host.left(this);
+  }
+
+  /** The session goes on without this connection, or ends; the will is published once. */
+  #leave(): void {
+    if (this.#client === null) return;
+    const { session, connect } = this.#client;
+    this.#host.sessions.left(session, this);
+    if (!this.#willDue) return;
+    this.#willDue = false;
+    this.#host.will(session.clientId, connect.will!);
   }
 }

@@ -1,27 +1,20 @@
 import type { Delivery } from './delivery.ts';
 import type { BrokerLimits } from './limits.ts';
-import { countPubacks } from './pubacks.ts';
 
-/** What one connection is still owed: commits by the intake, and PUBACKs by it and by aedes. */
+/** What of one connection waits for its commit. */
 export class Owed {
   readonly #limits: BrokerLimits;
   #messages = 0;
   #bytes = 0;
-  #byIntake = 0;
-  #byAedes = 0;
+  #pubacks = 0;
 
   constructor(limits: BrokerLimits) {
     this.#limits = limits;
   }
 
-  /** PUBACKs that wait for the intake. */
-  get byIntake(): number {
-    return this.#byIntake;
-  }
-
-  /** PUBACKs that aedes has not sent yet. */
-  get byAedes(): number {
-    return this.#byAedes;
+  /** PUBACKs that are due once it has come. */
+  get pubacks(): number {
+    return this.#pubacks;
   }
 
   /** True when no more may wait. */
@@ -37,23 +30,12 @@ export class Owed {
   taken(delivery: Delivery): void {
     this.#messages++;
     this.#bytes += delivery.payload.length;
-    if (delivery.packetId > 0) this.#byIntake++;
+    if (delivery.packetId > 0) this.#pubacks++;
   }
 
   settled(delivery: Delivery): void {
     this.#messages--;
     this.#bytes -= delivery.payload.length;
-    if (delivery.packetId > 0) this.#byIntake--;
-  }
-
-  passedOn(): void {
-    this.#byAedes++;
-  }
-
-  /** aedes has sent these whole packets; true when it has paid its last PUBACK with them. */
-  sentByAedes(bytes: Buffer): boolean {
-    if (this.#byAedes === 0) return false;
-    this.#byAedes = Math.max(0, this.#byAedes - countPubacks(bytes));
-    return this.#byAedes === 0;
+    if (delivery.packetId > 0) this.#pubacks--;
   }
 }

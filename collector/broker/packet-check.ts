@@ -1,3 +1,4 @@
+import type { Qos } from './connect-packet.ts';
 import { readText, type TopicLimits, topicFilterFault, topicNameFault } from './wire-text.ts';
 
 /** Control packet types, MQTT 3.1.1 table 2.1. */
@@ -37,11 +38,9 @@ export function packetFault(
     case PacketType.PUBREL:
       return flags === 2 ? answerFault(buffer, body, end) : 'the reserved flags of PUBREL are not 0010';
     case PacketType.SUBSCRIBE:
-      return flags === 2 ? filtersFault(buffer, body, end, 1, limits) : 'the reserved flags of SUBSCRIBE are not 0010';
+      return flags === 2 ? filtersFault(buffer, body, end, 1) : 'the reserved flags of SUBSCRIBE are not 0010';
     case PacketType.UNSUBSCRIBE:
-      return flags === 2
-        ? filtersFault(buffer, body, end, 0, limits)
-        : 'the reserved flags of UNSUBSCRIBE are not 0010';
+      return flags === 2 ? filtersFault(buffer, body, end, 0) : 'the reserved flags of UNSUBSCRIBE are not 0010';
     case PacketType.PINGREQ:
     case PacketType.DISCONNECT:
       if (flags !== 0) return 'the reserved flags are set';
@@ -70,7 +69,7 @@ function answerFault(buffer: Buffer, body: number, end: number): string | null {
 }
 
 /** Packet identifier and topic filters of SUBSCRIBE (each followed by a QoS byte) and UNSUBSCRIBE. */
-function filtersFault(buffer: Buffer, body: number, end: number, qosBytes: 0 | 1, limits: TopicLimits): string | null {
+function filtersFault(buffer: Buffer, body: number, end: number, qosBytes: 0 | 1): string | null {
   if (body + 2 > end) return 'the packet ends before the packet identifier';
   if (buffer.readUInt16BE(body) === 0) return 'the packet identifier is 0';
   let at = body + 2;
@@ -78,11 +77,29 @@ function filtersFault(buffer: Buffer, body: number, end: number, qosBytes: 0 | 1
   while (at < end) {
     const filter = readText(buffer, at, end, 'the topic filter');
     if ('fault' in filter) return filter.fault;
-    const fault = topicFilterFault(filter.text, limits);
+    const fault = topicFilterFault(filter.text);
     if (fault !== null) return fault;
     at = filter.next + qosBytes;
     if (at > end) return 'the packet ends before the requested QoS';
     if (qosBytes === 1 && buffer[at - 1]! > 2) return 'the requested QoS is not 0, 1 or 2';
   }
   return null;
+}
+
+/** A topic filter of a SUBSCRIBE, with the QoS asked for. */
+export interface AskedFilter {
+  readonly filter: string;
+  readonly qos: Qos;
+}
+
+/** The filters of a well-formed SUBSCRIBE (`qosBytes` 1) or UNSUBSCRIBE (0), in their order. */
+export function readFilters(buffer: Buffer, body: number, end: number, qosBytes: 0 | 1): AskedFilter[] {
+  const filters: AskedFilter[] = [];
+  for (let at = body + 2; at < end; ) {
+    const next = at + 2 + buffer.readUInt16BE(at);
+    const qos = (qosBytes === 1 ? buffer[next]! : 0) as Qos;
+    filters.push({ filter: buffer.toString('utf8', at + 2, next), qos });
+    at = next + qosBytes;
+  }
+  return filters;
 }

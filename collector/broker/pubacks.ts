@@ -1,5 +1,4 @@
 import { PacketType } from './packet-check.ts';
-import { PacketScanner } from './packet-scanner.ts';
 
 /** PUBACKs that are due, to leave in one write. */
 export class Pubacks {
@@ -26,13 +25,4 @@ export class Pubacks {
     }
     return bytes;
   }
-}
-
-/** How many of the whole packets in these bytes are PUBACKs. */
-export function countPubacks(bytes: Buffer): number {
-  const scanner = new PacketScanner(bytes.length);
-  scanner.push(bytes);
-  let count = 0;
-  while (scanner.next()) if (bytes[scanner.start]! >> 4 === PacketType.PUBACK) count++;
-  return count;
 }

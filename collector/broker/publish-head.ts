@@ -1,12 +1,11 @@
-import type { Topic } from './topics.ts';
-
-/** Finds the topic whose name these bytes are; undefined when it cannot be published to. */
-export type TopicLookup = (buffer: Buffer, from: number, to: number) => Topic | undefined;
+import type { Qos } from './connect-packet.ts';
+import type { KnownTopic, TopicLookup } from './known-topic.ts';
 
 /** The head of one PUBLISH packet, MQTT 3.1.1 section 3.3; one object serves packet after packet. */
 export class PublishHead {
-  topic: Topic = { name: '', kind: 'foreign', site: '', station: '' };
-  qos = 0;
+  known: KnownTopic = { topic: { name: '', kind: 'foreign', site: '', station: '' }, allowance: null };
+  qos: Qos = 0;
+  retain = false;
   /** 0 with QoS 0. */
   packetId = 0;
   payloadStart = 0;
@@ -21,10 +20,11 @@ export class PublishHead {
     if (payloadStart > end) return false;
     const packetId = qos > 0 ? (buffer[topicEnd]! << 8) | buffer[topicEnd + 1]! : 0;
     if (qos > 0 && packetId === 0) return false;
-    const topic = lookup(buffer, body + 2, topicEnd);
-    if (topic === undefined) return false;
-    this.topic = topic;
-    this.qos = qos;
+    const known = lookup(buffer, body + 2, topicEnd);
+    if (known === undefined) return false;
+    this.known = known;
+    this.qos = qos as Qos;
+    this.retain = (flags & 1) !== 0;
     this.packetId = packetId;
     this.payloadStart = payloadStart;
     return true;

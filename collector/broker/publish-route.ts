@@ -1,3 +1,4 @@
+import type { ConnectionHost } from './connection-host.ts';
 import type { Owed } from './owed.ts';
 import type { PublishHead } from './publish-head.ts';
 import { Hold } from './reading-hold.ts';
@@ -5,24 +6,29 @@ import { Hold } from './reading-hold.ts';
 /** What is done with a PUBLISH now; a number is the reason to hold it, and all behind it, back. */
 export type PublishRoute =
   | number
-  /** Readings, online states and whatever else is below the root, with QoS 0 or 1. */
+  /** Readings, online states and whatever else is below the root. */
   | 'intake'
-  /** Other topics, and QoS 2, whose handshake aedes knows; it asks us before it answers. */
-  | 'aedes'
+  /** Other topics. */
+  | 'subscribers'
+  /** Not for this account: acknowledged, and nobody gets it [MQTT-3.3.5-2]. */
+  | 'denied'
   /** Topics of the broker itself, where nobody else publishes: acknowledged, and nobody gets it. */
   | 'nowhere';
 
-/**
- * Chooses a PUBLISH's way. PUBACKs leave in the order of their PUBLISH [MQTT-4.6.0-2]: aedes and the intake may not
- * overtake each other.
- */
-export function publishRoute(head: PublishHead, owed: Owed, saturated: boolean): PublishRoute {
-  const { topic, qos } = head;
-  const forBroker = topic.name.startsWith('$');
-  if (qos === 2 || (topic.kind === 'foreign' && !forBroker))
-    return qos === 1 && owed.byIntake > 0 ? Hold.ORDER : 'aedes';
-  if (qos === 1 && (owed.byAedes > 0 || (forBroker && owed.byIntake > 0))) return Hold.ORDER;
-  if (forBroker) return 'nowhere';
-  if (saturated) return Hold.SATURATED;
-  return owed.full ? Hold.WAITING : 'intake';
+/** Chooses a PUBLISH's way. PUBACKs leave in the order of their PUBLISH [MQTT-4.6.0-2]: none may overtake the intake's. */
+export function publishRoute(head: PublishHead, owed: Owed, host: ConnectionHost, account: string): PublishRoute {
+  const { topic, allowance } = head.known;
+  const allowed = host.access.mayPublish(account, topic);
+  if (!allowed || topic.kind === 'foreign') {
+    if (head.qos === 1 && owed.pubacks > 0) return Hold.ORDER;
+    if (!allowed) return 'denied';
+    return topic.name.startsWith('$') ? 'nowhere' : 'subscribers';
+  }
+  if (host.sink.saturated) return Hold.SATURATED;
+  if (owed.full) return Hold.WAITING;
+  if (allowance !== null && !allowance.take(host.sweeps)) {
+    host.counters.throttled++;
+    return Hold.RATE;
+  }
+  return 'intake';
 }

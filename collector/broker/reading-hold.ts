@@ -2,16 +2,16 @@ import type { Socket } from 'node:net';
 
 /** Why a connection's socket is not being read; bits of one number. */
 export const Hold = {
-  /** aedes has not let the client in yet. */
-  SETUP: 1,
   /** A PUBACK would overtake another. */
-  ORDER: 2,
+  ORDER: 1,
   /** The intake has no room. */
-  SATURATED: 4,
+  SATURATED: 2,
   /** Too much of this connection waits for its commit. */
-  WAITING: 8,
-  /** aedes has no room. */
-  READER: 16,
+  WAITING: 4,
+  /** It has had its share of this turn. */
+  TURN: 8,
+  /** Its station has sent as many messages as it may for now. */
+  RATE: 16,
   STOPPING: 32,
 } as const;
 

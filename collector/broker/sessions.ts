@@ -1,123 +1,124 @@
+import { randomUUID } from 'node:crypto';
+import type { ConnectPacket, Qos } from './connect-packet.ts';
+import { FilterTree } from './filter-tree.ts';
 import type { BrokerLimits } from './limits.ts';
+import type { Message } from './message.ts';
+import { RetainedMessages } from './retained-messages.ts';
+import { Session, type SessionLink } from './session.ts';
 
-/** A message as aedes keeps it for an absent client; a PUBREL has no payload. */
-interface KeptMessage {
-  readonly payload?: Buffer;
-}
+/** A session to go on with, or why there is none, with the MQTT 3.1.1 return code (table 3.1). */
+export type SessionVerdict =
+  | { readonly ok: true; readonly session: Session; readonly present: boolean }
+  | { readonly ok: false; readonly returnCode: number; readonly fault: string };
 
-/** The parts of aedes' memory of sessions that are bounded here. */
-export interface SessionMemory {
-  outgoingEnqueueCombi(subscriptions: { clientId: string }[], packet: KeptMessage): Promise<void>;
-  outgoingClearMessageId(client: { id: string }, packet: object): Promise<KeptMessage | undefined>;
-  outgoingStream(client: { id: string }): AsyncIterable<object>;
-  cleanSubscriptions(client: { id: string }): Promise<void>;
-  cleanIncoming(client: { id: string }): Promise<void>;
-}
-
-/** One client's session: MQTT 3.1.1 section 3.1.2.4, clean session 0. */
-interface Session {
-  /** Seconds since its client left; -1 while it is here. */
-  absentS: number;
-  messages: number;
-  bytes: number;
-}
-
-/**
- * The sessions of clients that asked for one, and their bounds. aedes keeps subscriptions and queued messages in
- * memory, for ever and without a limit: here a session ends when its client stays away, and its queue has a length.
- */
+/** All sessions, who has subscribed to what, and what is retained. */
 export class Sessions {
-  /** Messages that were not kept for an absent client because its queue was full. */
-  dropped = 0;
+  readonly retained: RetainedMessages;
   readonly #limits: BrokerLimits;
   readonly #sessions = new Map<string, Session>();
-  #memory: SessionMemory | null = null;
-  readonly #onExpired: (clientId: string) => void;
+  readonly #filters = new FilterTree<Session>();
+  /** Sessions that outlive their connection. */
+  #kept = 0;
+  #dropped = 0;
 
-  constructor(limits: BrokerLimits, onExpired: (clientId: string) => void) {
+  constructor(limits: BrokerLimits) {
     this.#limits = limits;
-    this.#onExpired = onExpired;
+    this.retained = new RetainedMessages(limits);
   }
 
-  get size(): number {
-    return this.#sessions.size;
+  /** Sessions with clean session 0, here or away. */
+  get kept(): number {
+    return this.#kept;
   }
 
-  has(clientId: string): boolean {
-    return this.#sessions.has(clientId);
+  /** Whether nobody has subscribed to anything. */
+  get silent(): boolean {
+    return this.#filters.size === 0;
   }
 
-  /** Whether one more session may be kept, or this one is already. */
-  mayKeep(clientId: string): boolean {
-    return this.#sessions.has(clientId) || this.#sessions.size < this.#limits.maxSessions;
+  /** Messages that clients did not get because their queues were full. */
+  get dropped(): number {
+    let dropped = this.#dropped;
+    for (const session of this.#sessions.values()) dropped += session.dropped;
+    return dropped;
   }
 
-  joined(clientId: string, cleanSession: boolean): void {
-    const session = this.#sessions.get(clientId);
-    if (cleanSession) this.#sessions.delete(clientId);
-    else if (session !== undefined) session.absentS = -1;
-    else this.#sessions.set(clientId, { absentS: -1, messages: 0, bytes: 0 });
+  /**
+   * The session for a CONNECT: with clean session 0 the one of before, else a new one. A connection that has this client id
+   * is ended [MQTT-3.1.4-2], unless it belongs to another account: then the newcomer is refused.
+   */
+  open(connect: ConnectPacket, account: string, link: SessionLink): SessionVerdict {
+    const clientId = connect.clientId === '' ? `auto-${randomUUID()}` : connect.clientId;
+    const before = this.#sessions.get(clientId);
+    if (before !== undefined && before.account !== account)
+      return { ok: false, returnCode: 2, fault: 'the client id belongs to another account' };
+    const { maxSessions } = this.#limits;
+    if (!connect.cleanSession && (before === undefined || before.clean) && this.#kept >= maxSessions)
+      return { ok: false, returnCode: 3, fault: `no more than ${maxSessions} sessions are kept` };
+    const old = before?.link ?? null;
+    if (before !== undefined) before.link = null;
+    old?.replaced();
+    if (before !== undefined && !before.clean && !connect.cleanSession) {
+      before.link = link;
+      return { ok: true, session: before, present: true };
+    }
+    if (before !== undefined) this.#end(before);
+    const session = new Session({ clientId, account, clean: connect.cleanSession, limits: this.#limits });
+    session.link = link;
+    this.#sessions.set(clientId, session);
+    if (!session.clean) this.#kept++;
+    return { ok: true, session, present: false };
   }
 
-  left(clientId: string): void {
-    const session = this.#sessions.get(clientId);
-    if (session !== undefined) session.absentS = 0;
+  /** The session's connection has ended. */
+  left(session: Session, link: SessionLink): void {
+    if (session.link !== link) return;
+    session.link = null;
+    session.absentS = 0;
+    if (session.clean) this.#end(session);
+  }
+
+  subscribe(session: Session, filter: string, qos: Qos): void {
+    session.subscriptions.set(filter, qos);
+    this.#filters.add(filter, session, qos);
+  }
+
+  unsubscribe(session: Session, filter: string): void {
+    if (session.subscriptions.delete(filter)) this.#filters.remove(filter, session);
+  }
+
+  /**
+   * Gives a message to all whose subscriptions match, never as retained [MQTT-3.3.1-9], and retains it if it says so.
+   *
+   * @param payload may be a view of received bytes: what is kept is copied
+   * @param ours a topic of the contract's tree
+   */
+  publish(topic: string, payload: Buffer, qos: Qos, retain: boolean, ours: boolean): void {
+    const subscribers = this.#filters.match(topic);
+    if (subscribers.size === 0 && !retain) return;
+    const message: Message = { topic, payload: Buffer.from(payload), qos };
+    if (retain) this.retained.set(message, ours);
+    for (const [session, granted] of subscribers) session.deliver(message, granted, false);
+  }
+
+  /** Ends the sessions of an account whose connections have been ended. */
+  forgetAccount(account: string): void {
+    for (const session of this.#sessions.values())
+      if (session.account === account && session.link === null) this.#end(session);
   }
 
   /** Called once a second: ends the sessions of clients that have been away too long. */
   sweep(): void {
-    for (const [clientId, session] of this.#sessions) {
-      if (session.absentS < 0 || ++session.absentS <= this.#limits.sessionExpiryS) continue;
-      this.#sessions.delete(clientId);
-      this.#onExpired(clientId);
-    }
+    for (const session of this.#sessions.values())
+      if (session.link === null && ++session.absentS > this.#limits.sessionExpiryS) this.#end(session);
   }
 
-  /** Puts the bounds around aedes' memory. */
-  guard(memory: SessionMemory): void {
-    this.#memory = memory;
-    const enqueue = memory.outgoingEnqueueCombi.bind(memory);
-    const clear = memory.outgoingClearMessageId.bind(memory);
-    memory.outgoingEnqueueCombi = (subscriptions, packet) =>
-      enqueue(
-        subscriptions.filter(({ clientId }) => this.#admit(clientId, packet.payload?.length ?? 0)),
-        packet,
-      );
-    memory.outgoingClearMessageId = async (client, packet) => {
-      const cleared = await clear(client, packet);
-      if (cleared !== undefined) this.#cleared(client.id, cleared.payload?.length ?? 0);
-      return cleared;
-    };
-  }
-
-  /** Forgets what aedes keeps of a session. */
-  async forget(clientId: string): Promise<void> {
-    const memory = this.#memory;
-    if (memory === null) return;
-    const client = { id: clientId };
-    await memory.cleanSubscriptions(client);
-    await memory.cleanIncoming(client);
-    for await (const packet of memory.outgoingStream(client)) await memory.outgoingClearMessageId(client, packet);
-  }
-
-  #admit(clientId: string, bytes: number): boolean {
-    const session = this.#sessions.get(clientId);
-    if (session === undefined) return true;
-    const { maxQueuedMessages, maxUnreadBytes } = this.#limits;
-    if (session.messages >= maxQueuedMessages || session.bytes + bytes > maxUnreadBytes) {
-      this.dropped++;
-      return false;
-    }
-    session.messages++;
-    session.bytes += bytes;
-    return true;
-  }
-
-  #cleared(clientId: string, bytes: number): void {
-    const session = this.#sessions.get(clientId);
-    if (session === undefined || session.messages === 0) return;
-    session.messages--;
-    // A QoS 2 message has become a PUBREL by now, which no longer tells its size.
-    session.bytes = session.messages === 0 ? 0 : Math.max(0, session.bytes - bytes);
+  #end(session: Session): void {
+    for (const filter of session.subscriptions.keys()) this.#filters.remove(filter, session);
+    this.#dropped += session.dropped;
+    session.dropped = 0;
+    if (this.#sessions.get(session.clientId) !== session) return;
+    this.#sessions.delete(session.clientId);
+    if (!session.clean) this.#kept--;
   }
 }

@@ -25,8 +25,8 @@ export function topicNameFault(topic: string, limits: TopicLimits): string | nul
   return sizeFault('topic', topic, limits);
 }
 
-/** Why a topic filter cannot be subscribed to, or null: MQTT 3.1.1 section 4.7.1, and our limits. */
-export function topicFilterFault(filter: string, limits: TopicLimits): string | null {
+/** Why a topic filter is none, or null: MQTT 3.1.1 section 4.7.1. */
+export function topicFilterFault(filter: string): string | null {
   if (filter === '') return 'the topic filter is empty';
   const levels = filter.split('/');
   for (const [index, level] of levels.entries()) {
@@ -34,7 +34,12 @@ export function topicFilterFault(filter: string, limits: TopicLimits): string | 
       return 'the topic filter has "#" elsewhere than alone in its last level';
     if (level.includes('+') && level !== '+') return 'the topic filter has "+" beside other characters in a level';
   }
-  return sizeFault('topic filter', filter, limits);
+  return null;
+}
+
+/** Whether a well-formed topic filter is longer or deeper than is taken. */
+export function topicFilterTooLarge(filter: string, limits: TopicLimits): boolean {
+  return sizeFault('topic filter', filter, limits) !== null;
 }
 
 export interface TopicLimits {

@@ -221,7 +221,7 @@ async function openForReadings(options: CollectorOptions, writer: Writer, store:
       const topic = conditionTopic(root, site, gun);
       const payload = Buffer.from(JSON.stringify(condition));
       await writer.commit({ retained: [{ topic, payload, qos: 1 }] });
-      await running.publishRetained(topic, payload);
+      running.publishRetained(topic, payload);
     },
     ended: writer.ended,
     stop: () => {

@@ -229,7 +229,7 @@ describe('limits', () => {
   test('a client that does not read what it subscribed to is cut off', async () => {
     await restart({ maxUnreadBytes: 65_536, maxPacketBytes: 65_536 });
     const deaf = new RawClient(broker.port);
-    deaf.send(connectPacket({ id: 'deaf' }), subscribePacket('flood'));
+    deaf.send(connectPacket({ id: 'deaf' }), subscribePacket('flood', 0));
     await deaf.bytes(9);
     deaf.socket.pause();
     const sender = await mqtt.connectAsync(`mqtt://127.0.0.1:${broker.port}`, { protocolVersion: 4 });
@@ -244,7 +244,7 @@ describe('limits', () => {
     await restart({ maxRetainedMessages: 2 });
     const one = await mqtt.connectAsync(`mqtt://127.0.0.1:${broker.port}`, { protocolVersion: 4 });
     for (const topic of ['a', 'b', 'c']) await one.publishAsync(topic, 'x', { qos: 1, retain: true });
-    await broker.publishRetained('airlines/h/g/condition', Buffer.from('{}'));
+    broker.publishRetained('airlines/h/g/condition', Buffer.from('{}'));
     const heard: string[] = [];
     one.on('message', (topic) => heard.push(topic));
     await one.subscribeAsync('#', { qos: 1 });

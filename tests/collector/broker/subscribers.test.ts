@@ -105,7 +105,7 @@ describe('subscribers', () => {
   });
 
   test('find the retained conditions of before a restart', async () => {
-    await broker.publishRetained('airlines/hall/gun-01/condition', Buffer.from('{"state":"good"}'));
+    broker.publishRetained('airlines/hall/gun-01/condition', Buffer.from('{"state":"good"}'));
     await broker.stop();
     broker = await gatedBroker(sink, {}, [
       { topic: 'airlines/hall/gun-01/condition', payload: Buffer.from('{"state":"good"}') },

@@ -1,0 +1,30 @@
+/** Sweeps of the gate in a second. */
+export const SWEEPS_PER_SECOND = 4;
+
+/**
+ * How many messages may come at once: as many as one second allows, filled up a quarter second at a time. It counts sweeps
+ * and has no clock.
+ */
+export class Allowance {
+  readonly #perSecond: number;
+  #left: number;
+  #sweep: number;
+
+  constructor(perSecond: number, sweep: number) {
+    this.#perSecond = perSecond;
+    this.#left = perSecond;
+    this.#sweep = sweep;
+  }
+
+  /** Takes one message's worth; false when nothing is left until a later sweep. */
+  take(sweep: number): boolean {
+    if (sweep !== this.#sweep) {
+      const more = (this.#perSecond / SWEEPS_PER_SECOND) * (sweep - this.#sweep);
+      this.#left = Math.min(this.#perSecond, this.#left + more);
+      this.#sweep = sweep;
+    }
+    if (this.#left < 1) return false;
+    this.#left--;
+    return true;
+  }
+}
