@@ -1,6 +1,7 @@
 #!/usr/bin/env node
 import process from 'node:process';
 import { addAnalyze } from './commands/analyze.ts';
+import { addBackup } from './commands/backup.ts';
 import { newProgram } from './commands/command.ts';
 import { addCompact } from './commands/compact.ts';
 import { addDemo } from './commands/demo.ts';
@@ -8,9 +9,11 @@ import { addEvaluate } from './commands/evaluate.ts';
 import { addExport } from './commands/export.ts';
 import { failure } from './commands/failure.ts';
 import { addLog } from './commands/log.ts';
+import { addRestore } from './commands/restore.ts';
 import { addServe } from './commands/serve.ts';
 import { addSimulate } from './commands/simulate.ts';
 import { endWhenNobodyReads } from './commands/standard-streams.ts';
+import { addVerify } from './commands/verify.ts';
 
 const program = newProgram();
 addServe(program);
@@ -21,6 +24,9 @@ addEvaluate(program);
 addLog(program);
 addExport(program);
 addCompact(program);
+addBackup(program);
+addRestore(program);
+addVerify(program);
 
 endWhenNobodyReads();
 try {

@@ -21,6 +21,12 @@ export interface OpenOptions {
   readonly durable?: boolean;
   /** The caller holds the service lock, so that it may bring an older schema up to date. */
   readonly locked?: boolean;
+  /** Leave an older schema as it is: for whoever copies or checks a store. */
+  readonly asIs?: boolean;
+  /** Change nothing at all; implies `asIs`, for files that nobody else has open. */
+  readonly readOnly?: boolean;
+  /** The database file, where it is not the folder's store. */
+  readonly file?: string;
 }
 
 /**
@@ -30,19 +36,20 @@ export interface OpenOptions {
  * DISK_FULL
  */
 export function openDatabase(dir: string, options: OpenOptions = {}): Sql {
-  const file = join(dir, STORE_FILE);
+  const file = options.file ?? join(dir, STORE_FILE);
   let database: Database.Database;
   if (options.create) makeFolder(dir);
   else if (!existsSync(file))
     throw new AppError('STORE_UNUSABLE', `${dir}: holds no store (${STORE_FILE}); expected the folder of a service`);
   try {
-    database = new Database(file, { timeout: options.busyMs ?? 10_000 });
+    database = new Database(file, { timeout: options.busyMs ?? 10_000, readonly: options.readOnly ?? false });
   } catch (error) {
     throw storeFault(error, dir);
   }
   const sql = new Sql(database, file);
   try {
     refuseForeign(sql);
+    if (options.readOnly) return sql;
     if (sql.pragma('journal_mode = WAL') !== 'wal')
       throw new AppError(
         'STORE_UNUSABLE',
@@ -52,7 +59,7 @@ export function openDatabase(dir: string, options: OpenOptions = {}): Sql {
     sql.pragma('foreign_keys = ON');
     // A checkpoint leaves the log at its size for the next round; longer ones, e.g. after VACUUM, are cut back to this.
     sql.pragma('journal_size_limit = 67108864');
-    migrate(sql, dir, options.locked ?? false);
+    if (!options.asIs) migrate(sql, dir, options.locked ?? false);
     return sql;
   } catch (error) {
     database.close();
@@ -78,7 +85,7 @@ function refuseForeign(sql: Sql): void {
   const application = sql.pragma('application_id');
   const version = Number(sql.pragma('user_version'));
   const tables = sql.get<{ n: number }>('SELECT count(*) AS n FROM sqlite_schema')?.n ?? 0;
-  if (application !== APPLICATION_ID && (tables > 0 || application !== 0 || version !== 0))
+  if (application !== APPLICATION_ID && (sql.readOnly || tables > 0 || application !== 0 || version !== 0))
     throw new AppError('STORE_UNUSABLE', `${sql.file}: is a database of another program; give another folder`);
   if (version > MIGRATIONS.length)
     throw new AppError(

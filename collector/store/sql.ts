@@ -49,6 +49,15 @@ export class Sql {
     return this.#within('BEGIN', body);
   }
 
+  /** Stores of an older version do not have every table. */
+  hasTable(name: string): boolean {
+    return this.get("SELECT 1 FROM sqlite_schema WHERE type = 'table' AND name = ?", name) !== undefined;
+  }
+
+  get readOnly(): boolean {
+    return this.#database.readonly;
+  }
+
   get open(): boolean {
     return this.#database.open;
   }

@@ -1,0 +1,106 @@
+import { closeSync, existsSync, fsyncSync, openSync, renameSync, rmSync, statSync } from 'node:fs';
+import { copyFile } from 'node:fs/promises';
+import { dirname, join, resolve } from 'node:path';
+import { AppError } from '../contract/errors.ts';
+import { makeFolder, openDatabase, STORE_FILE } from './database.ts';
+import { takeServiceLock } from './service-lock.ts';
+import { storeFault } from './sqlite-fault.ts';
+import { type Verified, verifySql } from './verify.ts';
+
+export interface BackupOutcome {
+  readonly bytes: number;
+  readonly verified: Verified;
+}
+
+/**
+ * Copies the store of a data folder, also while a service writes to it: one state of it, whole, into one file. The file has
+ * its name only once it is complete, checked and on disk.
+ *
+ * @param out must not be there yet
+ * @throws {AppError} USAGE where `out` is there already; STORE_UNUSABLE: no store, damaged, or not writable; DISK_FULL
+ */
+export function backupStore(dir: string, out: string): BackupOutcome {
+  if (existsSync(out)) throw new AppError('USAGE', `--out ${out}: is there already; give a name that is free`);
+  const part = `${out}.part`;
+  try {
+    rmSync(part, { force: true });
+    // As it is: an older version is copied, not changed.
+    const source = openDatabase(dir, { asIs: true });
+    try {
+      source.run('VACUUM INTO ?', part);
+    } finally {
+      source.close();
+    }
+    const verified = verifyFile(part);
+    toDisk(part, out);
+    return { bytes: statSync(out).size, verified };
+  } catch (error) {
+    throw storeFault(error, out);
+  } finally {
+    rmSync(part, { force: true });
+  }
+}
+
+/**
+ * Makes a data folder's store out of a backup. A store that is there stays as it is.
+ *
+ * @throws {AppError} STORE_UNUSABLE: the folder has a store, a service runs on it, or the backup is damaged or none; DISK_FULL
+ */
+export async function restoreStore(file: string, dir: string): Promise<BackupOutcome> {
+  if (!existsSync(file)) throw new AppError('USAGE', `--from ${file}: found no such file, expected a backup`);
+  const target = join(dir, STORE_FILE);
+  const refuse = (): void => {
+    if (existsSync(target))
+      throw new AppError(
+        'STORE_UNUSABLE',
+        `${dir}: holds a store already; nothing was overwritten, give another folder`,
+      );
+  };
+  refuse();
+  makeFolder(dir);
+  const lock = takeServiceLock(dir);
+  const part = `${target}.part`;
+  try {
+    refuse();
+    await copyFile(file, part);
+    const verified = verifyFile(part);
+    // Left behind by a store that was taken away by hand, they would be taken for this one's.
+    for (const rest of ['-wal', '-shm']) rmSync(`${target}${rest}`, { force: true });
+    toDisk(part, target);
+    return { bytes: statSync(target).size, verified };
+  } catch (error) {
+    throw storeFault(error, dir);
+  } finally {
+    rmSync(part, { force: true });
+    lock.release();
+  }
+}
+
+/** @throws {AppError} STORE_UNUSABLE when the file is no store, or not whole */
+function verifyFile(file: string): Verified {
+  const sql = openDatabase(dirname(file), { file, asIs: true, readOnly: true });
+  try {
+    const verified = verifySql(sql);
+    if (verified.faults.length > 0)
+      throw new AppError('STORE_UNUSABLE', `${file}: is damaged: ${verified.faults.slice(0, 3).join('; ')}`);
+    return verified;
+  } finally {
+    sql.close();
+  }
+}
+
+/** Gives a complete file its name, so that a power cut leaves the whole file or none. */
+function toDisk(part: string, name: string): void {
+  sync(part, 'r+');
+  renameSync(part, name);
+  sync(dirname(resolve(name)), 'r');
+}
+
+function sync(path: string, flags: string): void {
+  const handle = openSync(path, flags);
+  try {
+    fsyncSync(handle);
+  } finally {
+    closeSync(handle);
+  }
+}

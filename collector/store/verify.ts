@@ -1,0 +1,125 @@
+import { sectionsOf } from './batch.ts';
+import { checkChunks } from './check-chunks.ts';
+import { openDatabase } from './database.ts';
+import { EmbeddedQuarantine } from './quarantine.ts';
+import { EmbeddedReadings } from './readings.ts';
+import { EmbeddedRuns } from './runs.ts';
+import type { Sql } from './sql.ts';
+import type { StationCounts } from './store.ts';
+
+/** A time without readings between two of a station. */
+export interface Gap {
+  readonly from: number;
+  readonly to: number;
+}
+
+/** What is kept of one station. Times are epoch ms. */
+export interface VerifiedStation extends StationCounts {
+  readonly firstTime: number;
+  readonly lastTime: number;
+  /** Gaps from the given length on, ascending. */
+  readonly gaps: readonly Gap[];
+}
+
+export interface Verified {
+  readonly schemaVersion: number;
+  readonly stations: readonly VerifiedStation[];
+  readonly chunks: number;
+  readonly batches: number;
+  readonly runs: number;
+  readonly findings: number;
+  readonly logEntries: number;
+  readonly refusals: number;
+  /** What is wrong, a sentence each; empty when all is well. */
+  readonly faults: readonly string[];
+}
+
+/** Gaps from this length on are told of, ms. Source: own choice, because a silence of this length is missing data. */
+export const GAP_MS = 30 * 60_000;
+
+/**
+ * Checks the store of a data folder, also while a service runs on it: SQLite's own check, every chunk and batch unpacked,
+ * counts compared, and the gaps of each station told.
+ *
+ * @throws {AppError} STORE_UNUSABLE where there is no store or it cannot even be opened
+ */
+export function verifyStore(dir: string, gapMs: number = GAP_MS): Verified {
+  const sql = openDatabase(dir, { asIs: true });
+  try {
+    return sql.read(() => verifySql(sql, gapMs));
+  } finally {
+    sql.close();
+  }
+}
+
+/** The same for an open database. */
+export function verifySql(sql: Sql, gapMs: number = GAP_MS): Verified {
+  const faults: string[] = [];
+  for (const { integrity_check: said } of sql.all<{ integrity_check: string }>('PRAGMA integrity_check'))
+    if (said !== 'ok') faults.push(`SQLite: ${said}`);
+  const schemaVersion = Number(sql.pragma('user_version'));
+  const attempt = <T>(what: string, none: T, body: () => T): T => {
+    try {
+      return body();
+    } catch (error) {
+      faults.push(`${what}: ${error instanceof Error ? error.message : String(error)}`);
+      return none;
+    }
+  };
+  const stationIds = attempt('stations', [], () =>
+    sql.all<{ id: number; name: string }>('SELECT id, name FROM station ORDER BY name'),
+  );
+  let chunks = 0;
+  for (const { id, name } of stationIds)
+    chunks += attempt(`chunks of ${name}`, 0, () => checkChunks(sql, id, name, (fault) => faults.push(fault)));
+  const batches = attempt('tail', 0, () => checkTail(sql));
+  const readings = new EmbeddedReadings(sql);
+  const stations = attempt('stations', [], () => readings.stations()).flatMap(({ station, firstTime, lastTime }) =>
+    attempt<VerifiedStation[]>(`readings of ${station}`, [], () => [
+      { ...readings.counts(station), firstTime, lastTime, gaps: gapsOf(readings, station, gapMs) },
+    ]),
+  );
+  const count = (table: string): number =>
+    attempt(table, 0, () => sql.get<{ n: number }>(`SELECT count(*) AS n FROM ${table}`)?.n ?? 0);
+  return {
+    schemaVersion,
+    stations,
+    chunks,
+    batches,
+    runs: attempt('runs', 0, () => checkRuns(sql)),
+    findings: count('finding'),
+    logEntries: count('log_entry'),
+    refusals:
+      schemaVersion < 2
+        ? count('quarantine')
+        : attempt('quarantine', 0, () => new EmbeddedQuarantine(sql).list().length),
+    faults,
+  };
+}
+
+/** Reads every batch of the tail. @returns how many there are */
+function checkTail(sql: Sql): number {
+  let batches = 0;
+  for (const { seq } of sql.all<{ seq: number }>('SELECT seq FROM batch ORDER BY seq')) {
+    const batch = sql.get<{ body: Uint8Array }>('SELECT body FROM batch WHERE seq = ?', seq);
+    if (batch) sectionsOf(seq, batch.body);
+    batches++;
+  }
+  return batches;
+}
+
+function checkRuns(sql: Sql): number {
+  const runs = new EmbeddedRuns(sql);
+  return runs.guns().reduce((sum, gun) => sum + runs.load(gun).length, 0);
+}
+
+function gapsOf(readings: EmbeddedReadings, station: string, gapMs: number): Gap[] {
+  const gaps: Gap[] = [];
+  let before = Number.POSITIVE_INFINITY;
+  for (const { times } of readings.iterateFrames(station, 0, Number.POSITIVE_INFINITY, []))
+    for (const time of times) {
+      if (time - before >= gapMs) gaps.push({ from: before, to: time });
+      before = time;
+    }
+  return gaps;
+}

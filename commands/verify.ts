@@ -1,0 +1,66 @@
+import type { Command } from 'commander';
+import { AppError, formatTime } from '../collector/contract/index.ts';
+import { type Verified, type VerifiedStation, verifyStore } from '../collector/index.ts';
+import { countArgument } from './arguments.ts';
+import { command } from './command.ts';
+import { out } from './standard-streams.ts';
+
+const MINUTE_MS = 60_000;
+/** Gaps that are printed of one station. */
+const GAPS_SHOWN = 20;
+
+export function addVerify(program: Command): void {
+  command(program, 'verify', 'Check the store: integrity, every chunk, counts, gaps; also while the service runs.')
+    .requiredOption('--data <dir>', 'data folder of the service')
+    .option('--gap-minutes <n>', 'gaps between readings from this length on are listed', countArgument, 30)
+    .option('--most-gaps <n>', 'end with status 3 when any station has more gaps than this', wholeOrNone)
+    .option('--json', 'one JSON object in place of lines', false)
+    .action(async (flags: { data: string; gapMinutes: number; mostGaps?: number; json: boolean }) => {
+      const verified = verifyStore(flags.data, flags.gapMinutes * MINUTE_MS);
+      if (flags.json) await out.write(`${JSON.stringify(verified)}\n`);
+      else await out.write(lines(verified, flags.gapMinutes));
+      const { faults } = verified;
+      if (faults.length > 0)
+        throw new AppError('STORE_UNUSABLE', `${flags.data}: ${faults.length} faults; restore a backup: ${faults[0]}`);
+      const worst = verified.stations.find(({ gaps }) => gaps.length > (flags.mostGaps ?? Number.POSITIVE_INFINITY));
+      if (worst)
+        throw new AppError(
+          'BOUND_BROKEN',
+          `${worst.station} has ${worst.gaps.length} gaps, more than ${flags.mostGaps}`,
+        );
+    });
+}
+
+function wholeOrNone(text: string): number {
+  return text === '0' ? 0 : countArgument(text);
+}
+
+/** Frames of all stations together. */
+export function frameSum({ stations }: Verified): number {
+  return stations.reduce((sum, { frames }) => sum + frames, 0);
+}
+
+function lines(verified: Verified, gapMinutes: number): string {
+  const { stations, chunks, batches, runs, findings, logEntries, refusals, schemaVersion, faults } = verified;
+  return [
+    ...stations.map((station) => stationLines(station, gapMinutes)),
+    `store version ${schemaVersion}: ${frameSum(verified)} frames in ${chunks} chunks and ${batches} batches, ${runs} runs, ${findings} findings, ${logEntries} log entries, ${refusals} refusals`,
+    ...faults.map((fault) => `fault: ${fault}`),
+    faults.length === 0 ? 'no fault found' : `${faults.length} faults found`,
+    '',
+  ].join('\n');
+}
+
+function stationLines(one: VerifiedStation, gapMinutes: number): string {
+  const { station, frames, readings, firstTime, lastTime, duplicates, conflicts, gaps } = one;
+  const sum = (counts: Readonly<Record<string, number>>): number => Object.values(counts).reduce((a, b) => a + b, 0);
+  const head = `${station}: ${frames} frames, ${readings} readings, ${formatTime(firstTime)} to ${formatTime(lastTime)}, ${sum(duplicates)} duplicates, ${sum(conflicts)} conflicts, ${gaps.length} gaps of ${gapMinutes} minutes and more`;
+  const listed = gaps
+    .slice(0, GAPS_SHOWN)
+    .map(
+      ({ from, to }) =>
+        `  gap ${formatTime(from)} to ${formatTime(to)}, ${Math.round((to - from) / MINUTE_MS)} minutes`,
+    );
+  const more = gaps.length > GAPS_SHOWN ? [`  and ${gaps.length - GAPS_SHOWN} more`] : [];
+  return [head, ...listed, ...more].join('\n');
+}

@@ -1,0 +1,100 @@
+import { existsSync, readdirSync, readFileSync, truncateSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import Database from 'better-sqlite3';
+import { expect, test } from 'vitest';
+import { backupStore, restoreStore } from '../../../collector/store/backup.ts';
+import { openStore } from '../../../collector/store/embedded.ts';
+import { verifyStore } from '../../../collector/store/verify.ts';
+import { startWriter } from '../../../collector/store/writer.ts';
+import { tempDir } from './temp-dir.ts';
+
+const START = 1_760_000_000_000;
+const pack = (second: number, count = 100) => ({
+  station: 'gun-01',
+  times: Array.from({ length: count }, (_, i) => START + 1000 * (second + i)),
+  channels: Array.from({ length: count }, () => 0),
+  values: Array.from({ length: count }, (_, i) => 1 + (i % 9) / 10),
+  strings: [],
+  provenance: '',
+});
+
+test('a backup while readings are committed holds whole commits, and the restored store goes on', async () => {
+  const dir = join(tempDir(), 'data');
+  const writer = await startWriter(dir, { tailBytes: 4096 });
+  let committed = 0;
+  const commits = Array.from({ length: 60 }, async (_, index) => {
+    await writer.commit({ packs: [pack(100 * index)] });
+    committed++;
+  });
+  await commits[0];
+  const before = committed;
+  const out = join(tempDir(), 'backup.db');
+  const { verified } = backupStore(dir, out);
+  await Promise.all(commits);
+  await writer.stop();
+  const frames = verified.stations[0]?.frames ?? 0;
+  expect(frames % 100).toBe(0);
+  expect(frames).toBeGreaterThanOrEqual(100 * before);
+  const copy = join(tempDir(), 'copy');
+  await restoreStore(out, copy);
+  const again = await startWriter(copy);
+  await again.commit({ packs: [pack(100 * 60)] });
+  await again.stop();
+  expect(verifyStore(copy)).toMatchObject({ faults: [], stations: [{ frames: frames + 100 }] });
+});
+
+test('neither a backup nor a store is ever overwritten', async () => {
+  const dir = tempDir();
+  openStore(dir, { create: true }).close();
+  const out = join(tempDir(), 'backup.db');
+  writeFileSync(out, 'mine');
+  expect(() => backupStore(dir, out)).toThrow(/is there already/);
+  expect(readFileSync(out, 'utf8')).toBe('mine');
+  const good = join(tempDir(), 'backup.db');
+  backupStore(dir, good);
+  await expect(restoreStore(good, dir)).rejects.toThrow(/holds a store already; nothing was overwritten/);
+});
+
+test('a backup that is cut, or no backup at all, is refused and leaves nothing behind', async () => {
+  const dir = join(tempDir(), 'data');
+  const writer = await startWriter(dir);
+  await writer.commit({ packs: [pack(0, 5000)] });
+  await writer.settle();
+  await writer.stop();
+  const out = join(tempDir(), 'backup.db');
+  const { bytes } = backupStore(dir, out);
+  truncateSync(out, bytes - 8192);
+  const target = join(tempDir(), 'data');
+  await expect(restoreStore(out, target)).rejects.toThrow(/damaged/);
+  writeFileSync(out, 'some text that is no database at all, though long enough to look at');
+  await expect(restoreStore(out, target)).rejects.toThrow(/no SQLite database/);
+  const foreign = join(tempDir(), 'foreign.db');
+  new Database(foreign).exec('CREATE TABLE x (y)').close();
+  await expect(restoreStore(foreign, target)).rejects.toThrow(/another program/);
+  await expect(restoreStore(join(target, 'none.db'), target)).rejects.toThrow(/no such file/);
+  expect(readdirSync(target).filter((name) => name !== 'service.lock')).toEqual([]);
+  expect(existsSync(join(target, 'driftline.db'))).toBe(false);
+});
+
+test('a damaged chunk, a lost one and minutes that are wrong are each told of, and gaps too', async () => {
+  const dir = join(tempDir(), 'data');
+  const writer = await startWriter(dir);
+  await writer.commit({ packs: [pack(0, 2000), pack(9000, 1000)] });
+  await writer.settle();
+  await writer.stop();
+  const healthy = verifyStore(dir);
+  expect(healthy.faults).toEqual([]);
+  expect(healthy.stations[0]?.gaps).toEqual([{ from: START + 1_999_000, to: START + 9_000_000 }]);
+  const database = new Database(join(dir, 'driftline.db'));
+  const keys = database.prepare('SELECT key FROM chunk ORDER BY key').pluck().safeIntegers().all() as bigint[];
+  database.prepare('UPDATE chunk SET body = zeroblob(40) WHERE key = ?').run(keys[0]);
+  database.prepare('DELETE FROM chunk WHERE key = ?').run(keys[1]);
+  database
+    .prepare('UPDATE rollup SET body = (SELECT body FROM rollup WHERE key = ?) WHERE key = ?')
+    .run(keys[3], keys[2]);
+  database.close();
+  const { faults } = verifyStore(dir);
+  expect(faults.join('\n')).toMatch(/a chunk of readings in the store is damaged/);
+  expect(faults.join('\n')).toMatch(/counts 3000 frames, but its chunks hold 2488/);
+  expect(faults.join('\n')).toMatch(/its minutes do not agree with its frames/);
+});
