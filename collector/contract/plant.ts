@@ -5,7 +5,8 @@ import { REFERENCE_STATES } from './reference-states.ts';
 /** Ids of guns, air points and sites: lower case, digits, `-`, at most 40 characters. */
 export const Id = z.string().regex(/^[a-z0-9-]{1,40}$/, 'expected 1 to 40 of a-z, 0-9 and "-"');
 
-const isTimeZone = (zone: string): boolean => {
+/** Whether this is an IANA time zone that the system knows. */
+export const isTimeZone = (zone: string): boolean => {
   try {
     new Intl.DateTimeFormat('en', { timeZone: zone });
     return true;
@@ -62,15 +63,9 @@ export const Plant = z
         z.strictObject({
           id: z.string().min(1).max(80),
           name: Name.optional(),
-          family: z
-            .string()
-            .trim()
-            .min(1)
-            .max(40)
-            .optional()
-            .meta({
-              description: 'Powders that wear parts alike, e.g. smooth, textured, metallic: lives are told apart by it',
-            }),
+          family: z.string().trim().min(1).max(40).optional().meta({
+            description: 'Powders that wear parts alike, e.g. smooth, textured, metallic: lives are told apart by it',
+          }),
         }),
       )
       .max(5000)

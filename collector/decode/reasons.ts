@@ -15,6 +15,12 @@ export const REASONS = {
   'not-senml': 'breaks RFC 8428',
   'unknown-site': 'unknown site',
   'unknown-station': 'unknown station',
+  // messages that the configuration maps
+  'nothing-mapped': 'nothing of it is mapped',
+  'no-time': 'no time where one is mapped',
+  'not-sparkplug': 'breaks the Sparkplug payload definition',
+  'unknown-metric': 'metric without a birth',
+  'bad-quality': 'stated as bad or stale',
   // records of a pack
   'unknown-channel': 'unknown channel',
   'unknown-unit': 'unknown unit',

@@ -1,0 +1,49 @@
+import { EARLIEST_MS, formatTime, LATEST_MS, NO_OFFSET, parseTime, quoted } from '../../contract/index.ts';
+import type { Reason } from '../reasons.ts';
+import { localTime } from './local-time.ts';
+import type { Mapping } from './mapping-config.ts';
+
+type TimeForm = Pick<Mapping['time'], 'as' | 'zone'>;
+export type MappedTime = { readonly ms: number } | { readonly reason: Reason; readonly detail: string };
+
+const PER_MS = { 'unix-s': 1e-3, 'unix-ms': 1, 'unix-us': 1e3, 'unix-ns': 1e6 } as const;
+const NUMBER = /^[+-]?\d+(\.\d*)?([eE][+-]?\d+)?$/;
+
+/**
+ * A time as a payload carries it, in the form that the configuration states.
+ *
+ * @returns epoch ms, rounded to 1 ms; or why it cannot be used
+ * @example
+ * readMappedTime(1772439000000, { as: 'unix-ms' }); // { ms: 1772439000000 }
+ */
+export function readMappedTime(value: unknown, { as, zone }: TimeForm): MappedTime {
+  const ms = parse(value, as, zone);
+  const found = `time: found ${quoted(value)}`;
+  if (ms === NO_OFFSET)
+    return { reason: 'time-without-offset', detail: `${found}, expected it with an offset from UTC` };
+  if (!(ms <= LATEST_MS && ms >= -LATEST_MS))
+    return { reason: 'time-unreadable', detail: `${found}, expected ${FORMS[as ?? 'any']}` };
+  // What is earlier would be taken for a time relative to now: RFC 8428 section 4.5.3.
+  if (ms < EARLIEST_MS)
+    return { reason: 'before-2000', detail: `${found} (${formatTime(ms)}), expected a time from 2000 on` };
+  return { ms };
+}
+
+const FORMS: Readonly<Record<string, string>> = {
+  any: 'ISO 8601 with offset, or Unix seconds',
+  iso: 'ISO 8601 with offset',
+  local: 'date and time such as 2026-03-02T09:10:00',
+  'unix-s': 'Unix seconds',
+  'unix-ms': 'Unix milliseconds',
+  'unix-us': 'Unix microseconds',
+  'unix-ns': 'Unix nanoseconds',
+};
+
+function parse(value: unknown, as: TimeForm['as'], zone: string | undefined): number {
+  if (typeof value !== 'string' && typeof value !== 'number') return Number.NaN;
+  const text = String(value).trim();
+  if (as === undefined) return parseTime(text);
+  if (as === 'local') return localTime(text, zone!, Number.NEGATIVE_INFINITY);
+  if (as === 'iso') return NUMBER.test(text) ? Number.NaN : parseTime(text);
+  return NUMBER.test(text) ? Math.round(Number(text) / PER_MS[as]) : Number.NaN;
+}
