@@ -2,6 +2,7 @@
 import process from 'node:process';
 import { addAnalyze } from './commands/analyze.ts';
 import { addBackup } from './commands/backup.ts';
+import { addCheckConfig } from './commands/check-config.ts';
 import { newProgram } from './commands/command.ts';
 import { addCompact } from './commands/compact.ts';
 import { addDemo } from './commands/demo.ts';
@@ -9,6 +10,7 @@ import { addEvaluate } from './commands/evaluate.ts';
 import { addExport } from './commands/export.ts';
 import { failure } from './commands/failure.ts';
 import { addLog } from './commands/log.ts';
+import { addReplay } from './commands/replay.ts';
 import { addRestore } from './commands/restore.ts';
 import { addServe } from './commands/serve.ts';
 import { addSimulate } from './commands/simulate.ts';
@@ -21,12 +23,14 @@ addDemo(program);
 addAnalyze(program);
 addSimulate(program);
 addEvaluate(program);
+addReplay(program);
 addLog(program);
 addExport(program);
 addCompact(program);
 addBackup(program);
 addRestore(program);
 addVerify(program);
+addCheckConfig(program);
 
 endWhenNobodyReads();
 try {

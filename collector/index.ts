@@ -1,5 +1,15 @@
 // The collector as other folders see it.
 
+export type { Actor } from './access/actor.ts';
+export { newSecret, sameHash, secretHash } from './access/secrets.ts';
+export {
+  addStation,
+  type BookTools,
+  type NewStationAccount,
+  revokeStation,
+  rotateStation,
+} from './access/station-book.ts';
+export { checkFiles, DESCRIBED, jsonSchema } from './check-config.ts';
 export { OperationConfig } from './config.ts';
 export type { ClockFact, RangeFact } from './decode/reading-facts.ts';
 export type { ReadingsTable } from './decode/readings-table.ts';
@@ -15,6 +25,7 @@ export type { ClockReport } from './intake/clock-report.ts';
 export { type Collector, type StationNow, startCollector } from './intake/start-collector.ts';
 export type { Log } from './log.ts';
 export { readConfig } from './read-config.ts';
+export { shownConfig } from './shown-config.ts';
 export { backupStore, restoreStore } from './store/backup.ts';
 export { compactStore } from './store/compact.ts';
 export { openStore } from './store/embedded.ts';

@@ -4,10 +4,12 @@ import { AppError } from './contract/errors.ts';
 import { printable } from './contract/printable.ts';
 import { asText, readBytes } from './files/file-access.ts';
 import { describeIssue, fieldName } from './files/issue-words.ts';
-import { MOST_YAML_BYTES, parseYaml, type YamlSource } from './files/yaml-file.ts';
+import { MOST_YAML_BYTES, parseYaml, type YamlSource, yamlFaults } from './files/yaml-file.ts';
 
 const PREFIX = 'DRIFTLINE_';
 const EXPECTED = 'a configuration (YAML) such as "broker: { port: 1884 }"';
+/** Where a fault lies that the file does not have. */
+const FROM_OUTSIDE = 'configuration from environment and flags';
 const Table = z.record(z.string(), z.unknown());
 
 /** What stands above the file, weaker first. */
@@ -36,7 +38,7 @@ export async function readConfig(file: string | null, sources: ConfigSources): P
  */
 export function parseConfigFile(text: string, file = 'config.yaml'): Record<string, unknown> {
   const source: YamlSource = { file, code: 'CONFIG_INVALID', expected: EXPECTED };
-  if (text.split('\n').every((line) => /^\s*(#|$)/.test(line))) return {};
+  if (!hasKeys(text)) return {};
   parseYaml(text, OperationConfig, source, {});
   return parseYaml(text, Table, source, {});
 }
@@ -52,11 +54,38 @@ export function resolveConfig(fromFile: Record<string, unknown>, sources: Config
   const merged = overlay(overlay(fromFile, fromEnvironment(sources.environment)), sources.flags);
   const parsed = OperationConfig.safeParse(merged);
   if (parsed.success) return parsed.data;
-  const faults = parsed.error.issues.map((issue) => {
+  throw new AppError('CONFIG_INVALID', `${FROM_OUTSIDE}: ${faultsOf(parsed.error, merged).join('; ')}`);
+}
+
+/** Every fault of a configuration as a line of its own; empty when there is none. */
+export async function configFaults(file: string | null, sources: ConfigSources): Promise<string[]> {
+  let fromFile: Record<string, unknown> = {};
+  if (file !== null) {
+    const source: YamlSource = { file, code: 'CONFIG_INVALID', expected: EXPECTED };
+    const text = asText(
+      await readBytes(file, 'CONFIG_INVALID', MOST_YAML_BYTES, EXPECTED),
+      file,
+      source.code,
+      EXPECTED,
+    );
+    const faults = hasKeys(text) ? yamlFaults(text, OperationConfig, source, {}) : [];
+    if (faults.length > 0) return faults;
+    fromFile = parseConfigFile(text, file);
+  }
+  const merged = overlay(overlay(fromFile, fromEnvironment(sources.environment)), sources.flags);
+  const parsed = OperationConfig.safeParse(merged);
+  return parsed.success ? [] : faultsOf(parsed.error, merged).map((fault) => `${FROM_OUTSIDE}: ${fault}`);
+}
+
+function hasKeys(text: string): boolean {
+  return !text.split('\n').every((line) => /^\s*(#|$)/.test(line));
+}
+
+function faultsOf(error: z.ZodError, merged: unknown): string[] {
+  return error.issues.map((issue) => {
     const { path, found, wanted } = describeIssue(issue, merged, OperationConfig);
     return `${printable(fieldName(path), 100)}: found ${found}, expected ${wanted}`;
   });
-  throw new AppError('CONFIG_INVALID', `configuration from environment and flags: ${faults.join('; ')}`);
 }
 
 /** Values of the environment by path: `DRIFTLINE_BROKER__MAX_CONNECTIONS` is `broker.maxConnections`. */

@@ -33,6 +33,33 @@ export function parseYaml<T extends z.ZodType>(
   source: YamlSource,
   whenEmpty?: unknown,
 ): z.infer<T> {
+  const read = readYaml(text, schema, source, whenEmpty);
+  if (read.ok) return read.value;
+  const { faults } = read;
+  const more = faults.length > FAULTS_NAMED ? `; and ${faults.length - FAULTS_NAMED} more` : '';
+  throw new AppError(source.code, `${printable(source.file, 200)}: ${faults.slice(0, FAULTS_NAMED).join('; ')}${more}`);
+}
+
+/** Every fault of a file as a line of its own, as `parseYaml` words them; empty when there is none. */
+export function yamlFaults(text: string, schema: z.ZodType, source: YamlSource, whenEmpty?: unknown): string[] {
+  try {
+    const read = readYaml(text, schema, source, whenEmpty);
+    return read.ok ? [] : read.faults.map((fault) => `${printable(source.file, 200)}: ${fault}`);
+  } catch (error) {
+    if (error instanceof AppError) return [error.message];
+    throw error;
+  }
+}
+
+type ReadYaml<T> = { readonly ok: true; readonly value: T } | { readonly ok: false; readonly faults: string[] };
+
+/** @throws {AppError} when the text is no YAML, so that no single fields can be named */
+function readYaml<T extends z.ZodType>(
+  text: string,
+  schema: T,
+  source: YamlSource,
+  whenEmpty?: unknown,
+): ReadYaml<z.infer<T>> {
   const { file, code, expected } = source;
   if (text.trim() === '') throw fileError(code, { file, found: 'an empty file', expected });
   if (Buffer.byteLength(text) > MOST_YAML_BYTES) {
@@ -43,7 +70,7 @@ export function parseYaml<T extends z.ZodType>(
   const document = parseDocument(text, source, lines);
   if (document === null) {
     if (whenEmpty === undefined) throw fileError(code, { file, found: 'nothing but comments', expected });
-    return schema.parse(whenEmpty);
+    return { ok: true, value: schema.parse(whenEmpty) };
   }
   let value: unknown;
   try {
@@ -55,14 +82,12 @@ export function parseYaml<T extends z.ZodType>(
   }
   if (value === null || value === undefined) value = whenEmpty ?? value;
   const result = schema.safeParse(value);
-  if (result.success) return result.data;
-  const faults = result.error.issues.slice(0, FAULTS_NAMED).map((issue) => {
+  if (result.success) return { ok: true, value: result.data };
+  const faults = result.error.issues.map((issue) => {
     const { path, found, wanted } = describeIssue(issue, value, schema);
-    const line = lineOf(document, path, lines);
-    return `line ${line}: ${printable(fieldName(path), 100)}: found ${found}, expected ${wanted}`;
+    return `line ${lineOf(document, path, lines)}: ${printable(fieldName(path), 100)}: found ${found}, expected ${wanted}`;
   });
-  const more = result.error.issues.length - faults.length;
-  throw new AppError(code, `${printable(file, 200)}: ${faults.join('; ')}${more > 0 ? `; and ${more} more` : ''}`);
+  return { ok: false, faults };
 }
 
 /** The text's one document; null when it holds nothing but comments. */
