@@ -1,0 +1,141 @@
+import { afterEach, beforeEach, describe, expect, test } from 'vitest';
+import { Allowance, SWEEPS_PER_SECOND } from '../../../collector/broker/allowance.ts';
+import type { Broker } from '../../../collector/broker/broker.ts';
+import type { BrokerLimits } from '../../../collector/broker/limits.ts';
+import { GatedSink, gatedBroker } from './gated-broker.ts';
+import { publishPacket } from './raw-client.ts';
+import { answerPacket, filtersPacket, joined, type WireClient } from './wire-client.ts';
+
+let broker: Broker;
+let sink: GatedSink;
+const start = async (limits: Partial<BrokerLimits>): Promise<void> => {
+  broker = await gatedBroker(sink, limits);
+};
+beforeEach(() => {
+  sink = new GatedSink();
+  sink.open = true;
+});
+afterEach(() => broker.stop());
+
+const publishes = (topic: string, count: number): Buffer[] =>
+  Array.from({ length: count }, (_, index) => publishPacket(topic, 'x', index + 1));
+const acknowledged = async (client: WireClient, count: number): Promise<string[]> => client.take(count);
+
+describe('limits of one client', () => {
+  test('a station that sends too many messages is read on later, and loses none', async () => {
+    await start({ maxMessagesPerSecond: 20 });
+    const { client } = await joined(broker.port, { id: 'fast' });
+    const began = performance.now();
+    client.send(...publishes('airlines/h/g', 30));
+    expect(await acknowledged(client, 30)).toHaveLength(30);
+    expect(sink.taken).toHaveLength(30);
+    expect(broker.counts().throttled).toBeGreaterThan(0);
+    // Ten more than a second's worth take two refills of five; the first may come at once.
+    expect(performance.now() - began).toBeGreaterThan(200);
+  });
+
+  test('the same number for two stations of a gateway is within the limit', async () => {
+    await start({ maxMessagesPerSecond: 20 });
+    const { client } = await joined(broker.port, { id: 'gateway' });
+    client.send(...publishes('airlines/h/g1', 20), ...publishes('airlines/h/g2', 20));
+    await acknowledged(client, 40);
+    expect(broker.counts().throttled).toBe(0);
+  });
+
+  test('filters over the limit are refused, a known one may be asked for again', async () => {
+    await start({ maxSubscriptions: 2 });
+    const { client } = await joined(broker.port);
+    client.send(
+      filtersPacket([
+        ['a', 0],
+        ['b', 0],
+        ['c', 0],
+        ['a', 1],
+      ]),
+      filtersPacket([['b', null]], 2),
+      filtersPacket([['c', 1]], 3),
+    );
+    expect(await client.take(3)).toEqual(['SUBACK #1 0 0 128 1', 'UNSUBACK #2', 'SUBACK #3 1']);
+  });
+
+  test('messages that are not acknowledged wait in the queue beyond the limit, in order, and then come', async () => {
+    await start({ maxInFlightMessages: 2 });
+    const { client } = await joined(broker.port, { id: 'slow' });
+    client.send(filtersPacket([['t', 1]]));
+    const sender = await joined(broker.port, { id: 'sender' });
+    await sender.client.send(...publishes('t', 4)).untilPong();
+    expect(await client.untilPong()).toEqual(['SUBACK #1 1', 'PUBLISH t=x q1 #1', 'PUBLISH t=x q1 #2']);
+    expect(await client.send(answerPacket(4, 1)).untilPong()).toEqual(['PUBLISH t=x q1 #3']);
+    expect(await client.send(answerPacket(4, 3), answerPacket(4, 2)).untilPong()).toEqual(['PUBLISH t=x q1 #4']);
+  });
+
+  test('what neither fits in flight nor in the queue is dropped and counted', async () => {
+    await start({ maxInFlightMessages: 1, maxQueuedMessages: 2 });
+    const { client } = await joined(broker.port, { id: 'slow' });
+    client.send(filtersPacket([['t', 1]]));
+    const sender = await joined(broker.port, { id: 'sender' });
+    await sender.client.send(...publishes('t', 5)).untilPong();
+    expect(await client.untilPong()).toHaveLength(2);
+    expect(broker.counts().notForwarded).toBe(2);
+  });
+
+  test('packet identifiers in use are passed over when their numbers come round [MQTT-2.3.1-2]', async () => {
+    await start({ maxQueuedMessages: 10 });
+    const { client } = await joined(broker.port, { id: 'keeps one' });
+    client.send(filtersPacket([['t', 1]]));
+    await client.take(1);
+    const sender = await joined(broker.port, { id: 'sender' });
+    let seen = 0;
+    // The first identifier stays unacknowledged while all others go round once.
+    while (seen < 65_536) {
+      await sender.client.send(...publishes('t', 500)).untilPong();
+      const ids = (await client.untilPong()).map((words) => Number(/#(\d+)/.exec(words)?.[1]));
+      expect(ids.slice(seen === 0 ? 1 : 0)).not.toContain(1);
+      client.send(...ids.filter((id) => id !== 1).map((id) => answerPacket(4, id)));
+      seen += ids.length;
+    }
+    expect(broker.counts().notForwarded).toBe(0);
+  });
+
+  test('a client that never releases its QoS 2 messages is ended', async () => {
+    await start({ maxWaitingMessages: 3 });
+    const { client } = await joined(broker.port, { id: 'half' });
+    client.send(...[1, 2, 3, 4].map((id) => publishPacket('t', 'x', id, 0x34)));
+    expect((await client.take(4)).at(-1)).toBe('closed');
+    expect(broker.counts().faulted).toBe(1);
+  });
+
+  test('one that floods gets no more than its share of each turn of the event loop', async () => {
+    await start({ maxWaitingMessages: 65_535, maxPacketBytes: 4096 });
+    let inTurn = 0;
+    let most = 0;
+    const take = sink.take.bind(sink);
+    sink.take = (delivery) => {
+      if (inTurn++ === 0) setImmediate(() => ([most, inTurn] = [Math.max(most, inTurn), 0]));
+      take(delivery);
+    };
+    const flood = await joined(broker.port, { id: 'flood' });
+    const blocks = Array.from({ length: 3000 }, (_, index) =>
+      publishPacket('airlines/h/flood', Buffer.alloc(1000), index + 1),
+    );
+    await flood.client.send(...blocks).take(3000);
+    expect(sink.taken).toHaveLength(3000);
+    // 64 KiB of what has been read, and of what is read then, in packets of 1 kB.
+    expect(most).toBeLessThanOrEqual(140);
+  });
+});
+
+describe('an allowance', () => {
+  test('gives a second of messages at once, then what has been refilled, never more than a second', () => {
+    const allowance = new Allowance(8, 0);
+    const taken = (sweep: number): number => {
+      let count = 0;
+      while (allowance.take(sweep)) count++;
+      return count;
+    };
+    expect(taken(0)).toBe(8);
+    expect(taken(0)).toBe(0);
+    expect(taken(1)).toBe(2);
+    expect(taken(1000 * SWEEPS_PER_SECOND)).toBe(8);
+  });
+});
