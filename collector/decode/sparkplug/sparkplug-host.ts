@@ -1,0 +1,205 @@
+import { quoted } from '../../contract/index.ts';
+import { PACK_LIMITS, type PackLimits } from '../decoded.ts';
+import { readMappedTime } from '../mapped/mapped-time.ts';
+import { readMappedValue } from '../mapped/mapped-value.ts';
+import { provenanceOf, type Translation } from '../mapped/translated.ts';
+import { EdgeNode } from './edge-node.ts';
+import type { Sparkplug } from './sparkplug-config.ts';
+import { readSparkplugPayload, type SparkplugMetric, type SparkplugPayload } from './sparkplug-payload.ts';
+import { type MappedSource, SparkplugSources } from './sparkplug-sources.ts';
+import { parseSparkplugTopic, type SparkplugTopic } from './sparkplug-topic.ts';
+
+/** Edge nodes remembered. Source: own choice, because a plant has some thousand guns at most. */
+const MOST_NODES = 10_000;
+/** Of the property "Quality". Source: Sparkplug 3.0.0 section 6.4.15.1. */
+const GOOD = 192;
+const MILLISECONDS = { as: 'unix-ms', zone: undefined } as const;
+
+/** Asks an edge node for its births. */
+export type AskForBirth = (node: { readonly group: string; readonly node: string }, nowMs: number) => void;
+
+/**
+ * The host side of Sparkplug B (Eclipse specification 3.0): follows each edge node's births, sequence and deaths, and makes readings
+ * of the metrics that the configuration maps. Readings out of sequence are kept: only what cannot be understood without a birth is
+ * refused, and then, as after a gap, the node is asked to be born again.
+ */
+export class SparkplugHost {
+  readonly #sources: SparkplugSources;
+  readonly #limits: PackLimits;
+  readonly #rebirthEveryMs: number;
+  readonly #ask: AskForBirth;
+  readonly #nodes = new Map<string, EdgeNode>();
+  readonly #askedAt = new Map<string, number>();
+
+  constructor(config: Sparkplug, ask: AskForBirth, limits: PackLimits = PACK_LIMITS) {
+    this.#sources = new SparkplugSources(config);
+    this.#limits = limits;
+    this.#rebirthEveryMs = config.rebirthEveryS * 1000;
+    this.#ask = ask;
+  }
+
+  filters(): string[] {
+    return this.#sources.filters();
+  }
+
+  claims(name: string): boolean {
+    const topic = parseSparkplugTopic(name);
+    return topic !== null && this.#sources.hasNode(topic.group, topic.node);
+  }
+
+  /** Takes back births of before a restart, so that what was queued meanwhile can be understood. */
+  restore(births: readonly { readonly topic: string; readonly payload: Uint8Array }[]): void {
+    const parsed = births.flatMap(({ topic: name, payload: bytes }) => {
+      const topic = parseSparkplugTopic(name);
+      const payload = readSparkplugPayload(bytes);
+      return topic === null || typeof payload === 'string' ? [] : [{ name, topic, payload }];
+    });
+    // A node's birth forgets those of its devices, so it comes first.
+    parsed.sort((left, right) => Number(left.topic.device !== null) - Number(right.topic.device !== null));
+    for (const { name, topic, payload } of parsed) {
+      const node = this.#node(topic);
+      if (topic.device === null) node.beginSession(bdSeqOf(payload));
+      else node.deviceBirths.add(name);
+      node.restored = true;
+      node.learn(topic.device, payload.metrics);
+      this.#settle(node, topic);
+    }
+  }
+
+  read(name: string, bytes: Buffer, receivedAt: number, into: Translation): void {
+    const topic = parseSparkplugTopic(name)!;
+    const payload = bytes.length > this.#limits.bytes ? `${bytes.length} bytes` : readSparkplugPayload(bytes);
+    if (typeof payload === 'string' || payload.metrics.length > this.#limits.records) {
+      const large = typeof payload !== 'string' || bytes.length > this.#limits.bytes;
+      into.refuse(large ? 'too-large' : 'not-sparkplug', typeof payload === 'string' ? payload : 'too many metrics');
+      return;
+    }
+    const node = this.#node(topic);
+    if (topic.type === 'NDEATH') this.#nodeDeath(node, topic, payload, into);
+    else {
+      const followed = topic.type === 'NBIRTH' || node.follows(payload.seq);
+      if (topic.type === 'NBIRTH') this.#nodeBirth(node, name, bytes, payload, into);
+      else if (topic.type === 'DBIRTH') this.#deviceBirth(node, topic, name, bytes, payload, into);
+      const sources = this.#settle(node, topic, into);
+      if (topic.type === 'DDEATH') say(node.stations.get(topic.device), false, into);
+      else {
+        if (topic.type === 'NBIRTH' || topic.type === 'DBIRTH') say(node.stations.get(topic.device), true, into);
+        const understood = this.#metrics(node, topic, payload, sources, receivedAt, into);
+        const unsure = node.restored || !node.born || !node.alive;
+        if (!followed || !understood || unsure) this.#askForBirth(topic, receivedAt);
+      }
+    }
+  }
+
+  #nodeBirth(node: EdgeNode, name: string, bytes: Buffer, payload: SparkplugPayload, into: Translation): void {
+    for (const topic of node.deviceBirths) into.keep.push({ topic, payload: Buffer.alloc(0) });
+    node.beginSession(bdSeqOf(payload));
+    node.countFrom(payload.seq);
+    node.learn(null, payload.metrics);
+    into.keep.push({ topic: name, payload: Buffer.from(bytes) });
+  }
+
+  #deviceBirth(
+    node: EdgeNode,
+    { device }: SparkplugTopic,
+    name: string,
+    bytes: Buffer,
+    { metrics }: SparkplugPayload,
+    into: Translation,
+  ): void {
+    node.learn(device, metrics);
+    node.deviceBirths.add(name);
+    into.keep.push({ topic: name, payload: Buffer.from(bytes) });
+  }
+
+  /** A death counts when it belongs to the present session: the broker may send that of an earlier one late. */
+  #nodeDeath(node: EdgeNode, topic: SparkplugTopic, payload: SparkplugPayload, into: Translation): void {
+    if (node.born && bdSeqOf(payload) !== node.bdSeq) return;
+    node.alive = false;
+    this.#settle(node, topic, into);
+    for (const stations of node.stations.values()) say(stations, false, into);
+  }
+
+  /** Notes which stations a node or device is; refuses a name that the configuration should list. */
+  #settle(node: EdgeNode, topic: SparkplugTopic, into?: Translation): readonly MappedSource[] {
+    const { sources, unnamed } = this.#sources.find(topic);
+    if (unnamed !== null)
+      into?.refuse('unknown-station', `found ${quoted(unnamed)}, expected one of the source’s names`);
+    node.stations.set(topic.device, new Set(sources.map(({ station }) => station)));
+    return sources;
+  }
+
+  /** @returns whether every metric could be understood */
+  #metrics(
+    node: EdgeNode,
+    topic: SparkplugTopic,
+    payload: SparkplugPayload,
+    sources: readonly MappedSource[],
+    receivedAt: number,
+    into: Translation,
+  ): boolean {
+    let understood = true;
+    const { group, node: nodeId, device } = topic;
+    const provenance = provenanceOf([group, nodeId, ...(device === null ? [] : [device])].join('/'));
+    for (const metric of payload.metrics) {
+      const born = node.find(device, metric);
+      const name = born?.name ?? metric.name;
+      const datatype = metric.datatype || (born?.datatype ?? 0);
+      if (name === null || datatype === 0) {
+        understood = false;
+        if (sources.length > 0)
+          into.refuse(
+            'unknown-metric',
+            `found ${name === null ? `alias ${metric.alias}` : quoted(name)}, expected it in a birth`,
+          );
+        continue;
+      }
+      for (const { station, metrics } of sources)
+        for (const fields of metrics.get(name) ?? []) {
+          const value = metric.value(datatype);
+          // Null says that there is no value now: no reading, and no fault.
+          if (value === null || !usable(metric, name, into)) continue;
+          const time = readMappedTime(metric.timestamp ?? payload.timestamp ?? receivedAt, MILLISECONDS);
+          if ('reason' in time) into.refuse(time.reason, `${quoted(name)}: ${time.detail}`);
+          else into.add(station, provenance + fields.channel, fields.unit, time.ms, readMappedValue(value, fields));
+        }
+    }
+    return understood;
+  }
+
+  #node({ group, node }: SparkplugTopic): EdgeNode {
+    const key = `${group}/${node}`;
+    let known = this.#nodes.get(key);
+    if (known === undefined) {
+      if (this.#nodes.size >= MOST_NODES) this.#nodes.clear();
+      known = new EdgeNode();
+      this.#nodes.set(key, known);
+    }
+    return known;
+  }
+
+  #askForBirth(topic: SparkplugTopic, nowMs: number): void {
+    const key = `${topic.group}/${topic.node}`;
+    if (nowMs - (this.#askedAt.get(key) ?? Number.NEGATIVE_INFINITY) < this.#rebirthEveryMs) return;
+    if (this.#askedAt.size >= MOST_NODES) this.#askedAt.clear();
+    this.#askedAt.set(key, nowMs);
+    this.#ask(topic, nowMs);
+  }
+}
+
+function usable({ quality }: SparkplugMetric, name: string, into: Translation): boolean {
+  if (quality === null || quality === GOOD) return true;
+  into.refuse('bad-quality', `${quoted(name)}: found quality ${quality}, expected ${GOOD}`);
+  return false;
+}
+
+function say(stations: ReadonlySet<string> | undefined, online: boolean, into: Translation): void {
+  for (const station of stations ?? []) into.online.push({ station, online });
+}
+
+/** Number of the node's session, of its birth and of the death that belongs to it. */
+function bdSeqOf({ metrics }: SparkplugPayload): number | null {
+  const metric = metrics.find(({ name }) => name === 'bdSeq');
+  const value = metric?.value(metric.datatype);
+  return typeof value === 'number' ? value : null;
+}
