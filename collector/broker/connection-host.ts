@@ -50,6 +50,8 @@ export interface ConnectionHost {
   forward(delivery: Delivery, qos: 0 | 1 | 2): void;
   /** Has the connection write what it has gathered once all of the commit, or of the turn, is known. */
   flushSoon(connection: HostedConnection): void;
+  /** The number of this turn of the event loop. */
+  turn(): number;
   /** Calls `nextTurn` after the others have had theirs. */
   queueTurn(connection: HostedConnection): void;
   /** Access control has refused something; one line a connection is logged. */

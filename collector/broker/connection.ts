@@ -37,6 +37,8 @@ export class Connection implements ClientLink, DeliveryOrigin, HostedConnection 
   #deniedBefore = false;
   #closing = false;
   #processing = false;
+  #turn = -1;
+  #turnBytes = 0;
 
   constructor(host: ConnectionHost, socket: Socket) {
     this.#host = host;
@@ -156,11 +158,14 @@ export class Connection implements ClientLink, DeliveryOrigin, HostedConnection 
     if (this.#processing) return;
     this.#processing = true;
     const scanner = this.#scanner;
-    let bytes = 0;
+    // Several chunks may come in one turn.
+    const turn = this.#host.turn();
+    if (turn !== this.#turn) this.#turnBytes = 0;
+    this.#turn = turn;
     while (!this.#hold.held && !this.#closing && scanner.next()) {
-      bytes += scanner.end - scanner.start;
+      this.#turnBytes += scanner.end - scanner.start;
       this.#packet(scanner);
-      if (bytes < TURN_BYTES || this.#hold.held) continue;
+      if (this.#turnBytes < TURN_BYTES || this.#hold.held) continue;
       this.#hold.add(Hold.TURN);
       this.#host.queueTurn(this);
     }

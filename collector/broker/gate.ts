@@ -41,6 +41,8 @@ export class Gate implements ConnectionHost {
   readonly #connections = new Set<Connection>();
   #dirty: HostedConnection[] = [];
   #turns: HostedConnection[] = [];
+  #turn = 0;
+  #turning = false;
   #lines = 0;
   #stopping = false;
 
@@ -109,12 +111,19 @@ export class Gate implements ConnectionHost {
     for (const connection of dirty) connection.flush();
   }
 
+  turn(): number {
+    if (!this.#turning) setImmediate(() => this.#nextTurn());
+    this.#turning = true;
+    return this.#turn;
+  }
+
   queueTurn(connection: HostedConnection): void {
-    if (this.#turns.length === 0) setImmediate(() => this.#nextTurn());
     this.#turns.push(connection);
   }
 
   #nextTurn(): void {
+    this.#turning = false;
+    this.#turn++;
     const turns = this.#turns;
     this.#turns = [];
     for (const connection of turns) connection.nextTurn();
