@@ -25,8 +25,8 @@ export interface People {
   setPassword(id: number, password: string): void;
   revoke(id: number, at: number): void;
   restore(id: number): void;
-  /** Puts a link to choose a password in place of the person's earlier ones. */
-  putLink(person: number, hash: Uint8Array, expiresAt: number): void;
+  /** Adds a link to choose a password. */
+  addLink(person: number, hash: Uint8Array, expiresAt: number): void;
   /** Whose link this is; null where there is none that holds at `now`. */
   personOfLink(hash: Uint8Array, now: number): Person | null;
   dropLinks(person: number): void;

@@ -4,6 +4,9 @@ import type { Sql } from './sql.ts';
 
 const COLUMNS = 'id, name, role, password, created_at AS createdAt, revoked_at AS revokedAt';
 
+/** Links that expired so long before a new one does are forgotten, ms. Source: own choice, 30 days. */
+const KEPT_MS = 30 * 86_400_000;
+
 /** People and their links to choose a password, as tables. */
 export class EmbeddedPeople implements People {
   readonly #sql: Sql;
@@ -51,9 +54,9 @@ export class EmbeddedPeople implements People {
     this.#sql.run('UPDATE person SET revoked_at = NULL WHERE id = ?', id);
   }
 
-  putLink(person: number, hash: Uint8Array, expiresAt: number): void {
+  addLink(person: number, hash: Uint8Array, expiresAt: number): void {
     this.#sql.write(() => {
-      this.dropLinks(person);
+      this.#sql.run('DELETE FROM sign_in_link WHERE expires_at < ?', expiresAt - KEPT_MS);
       this.#sql.run('INSERT INTO sign_in_link (hash, person, expires_at) VALUES (?, ?, ?)', hash, person, expiresAt);
     });
   }

@@ -36,11 +36,13 @@ test('a person is found whatever the capitals, and a name is given once', () => 
   expect(() => store.access.people.add({ name: 'anna', role: 'wall', password: null, createdAt: NOW })).toThrow();
 });
 
-test('a link to choose a password holds until its end and replaces the one before', () => {
+test('a link to choose a password holds until its end or until it is dropped', () => {
   const { people } = store.access;
   const person = anna();
-  people.putLink(person.id, hash('first'), NOW + DAY);
-  people.putLink(person.id, hash('second'), NOW + DAY);
+  people.addLink(person.id, hash('first'), NOW + DAY);
+  expect(people.personOfLink(hash('first'), NOW)?.name).toBe('Anna');
+  people.dropLinks(person.id);
+  people.addLink(person.id, hash('second'), NOW + DAY);
   expect(people.personOfLink(hash('first'), NOW)).toBeNull();
   expect(people.personOfLink(hash('second'), NOW + DAY - 1)?.name).toBe('Anna');
   expect(people.personOfLink(hash('second'), NOW + DAY)).toBeNull();

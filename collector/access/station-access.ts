@@ -1,0 +1,63 @@
+import type { AccessVerdict, BrokerAccess } from '../broker/access.ts';
+import type { ConnectPacket } from '../broker/connect-packet.ts';
+import { conditionTopic, type Topic } from '../broker/topics.ts';
+import type { StationAccount, StationAccounts } from '../store/store.ts';
+import { sameHash, secretHash } from './secrets.ts';
+
+/** Compared with where there is no account, so that the time taken does not tell which names exist. */
+const NOBODY = secretHash('');
+
+/** What the rules of one plant's broker are made of. */
+export interface StationRules {
+  readonly root: string;
+  readonly site: string;
+  readonly accounts: StationAccounts;
+  /** False while no accounts are set up: then everybody who reaches the port, on loopback, may do everything. */
+  readonly required: () => boolean;
+}
+
+/**
+ * Who may do what over MQTT. A station publishes its own readings and online state, and hears its own condition and online
+ * state; a reader hears conditions. User name and password of CONNECT are an account's name and secret.
+ */
+export class StationAccess implements BrokerAccess {
+  readonly #rules: StationRules;
+  /** Of accounts that have connected; a name keeps its kind for ever. */
+  readonly #kinds = new Map<string, StationAccount['kind']>();
+
+  constructor(rules: StationRules) {
+    this.#rules = rules;
+  }
+
+  authenticate({ userName, password }: Pick<ConnectPacket, 'userName' | 'password'>): AccessVerdict {
+    if (!this.#rules.required()) return { ok: true, account: '' };
+    if (userName === null || password === null)
+      return { ok: false, returnCode: 5, fault: 'it gives no user name and password; accounts are set up here' };
+    const kept = this.#rules.accounts.secretOf(userName);
+    const same = sameHash(secretHash(password), kept ?? NOBODY);
+    const account = kept === null || !same ? null : this.#rules.accounts.byName(userName);
+    if (account === null) return { ok: false, returnCode: 4, fault: 'its user name and password are of no account' };
+    this.#kinds.set(account.name, account.kind);
+    return { ok: true, account: account.name };
+  }
+
+  mayPublish(account: string, topic: Topic): boolean {
+    if (account === '') return !this.#rules.required();
+    return (
+      this.#kinds.get(account) === 'station' &&
+      topic.station === account &&
+      topic.site === this.#rules.site &&
+      (topic.kind === 'readings' || topic.kind === 'online')
+    );
+  }
+
+  maySubscribe(account: string, filter: string): boolean {
+    if (account === '') return !this.#rules.required();
+    const { root, site } = this.#rules;
+    if (this.#kinds.get(account) === 'station')
+      return filter === conditionTopic(root, site, account) || filter === `${root}/${site}/${account}/online`;
+    // One wildcard, in the place of the gun: nothing but conditions can match it.
+    const gun = filter.slice(root.length + site.length + 2).split('/')[0] ?? '';
+    return gun !== '#' && filter === conditionTopic(root, site, gun);
+  }
+}
