@@ -4,6 +4,9 @@ import type { DashboardSources } from './sources.ts';
 
 const PREFIX = 'driftline_';
 
+/** Gauges of the library with the ending of counters, which Prometheus' own check refuses; each is there by type as well. */
+const MISNAMED = ['nodejs_active_handles_total', 'nodejs_active_requests_total', 'nodejs_active_resources_total'];
+
 /** The Prometheus page: the process, the event streams, and whatever the sources count. */
 export class Metrics {
   readonly #sources: DashboardSources;
@@ -13,6 +16,7 @@ export class Metrics {
   constructor(sources: DashboardSources, hub: EventHub) {
     this.#sources = sources;
     collectDefaultMetrics({ register: this.#registry, prefix: PREFIX });
+    for (const name of MISNAMED) this.#registry.removeSingleMetric(PREFIX + name);
     new Gauge({
       name: `${PREFIX}event_streams`,
       help: 'Pages that listen for events',
