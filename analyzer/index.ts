@@ -5,8 +5,17 @@ import { sitePipeline } from './pipeline.ts';
 
 export type { AnalyzeFiles, TextSink } from './analyze-files.ts';
 export type { SiteReadings } from './analyze-site.ts';
+export { CostFigures, Losses, type PartCosts, SPECIFIC_ENERGY_SOURCE } from './cost/cost-figures.ts';
+export { type AirNeed, type Distrusted, excessByMonth, type MonthAir } from './cost/excess-volume.ts';
+export { airIsSmall, type MonthCost, monthCost, totalCost } from './cost/month-cost.ts';
+export { type Timeliness, timeliness } from './cost/timeliness.ts';
 export { exportFindings } from './export-findings.ts';
 export { byRaised, findingLine } from './findings-ndjson.ts';
+export { type BestAge, bestAge } from './life/best-age.ts';
+export { hoursLeftByLives } from './life/hours-left.ts';
+export { type Enough, type LifeStatistics, lifeStatistics } from './life/life-statistics.ts';
+export { hasFailed, type PartLife, type PartLives, partLives, UNNAMED } from './life/part-lives.ts';
+export { type Use, type UseHour, useBetween, useHours } from './life/use-hours.ts';
 export { compactStates } from './live/compact-states.ts';
 export { gunConditions, type LiveUpdate } from './live/live-update.ts';
 export { type Live, startLive } from './live/start-live.ts';
@@ -19,6 +28,18 @@ export { measures } from './replay/measures.ts';
 export { type Replay, replaySite } from './replay/replay-site.ts';
 export { scoreCase } from './replay/score-case.ts';
 export * from './site.ts';
+export type { Life } from './stats/weibull.ts';
+export {
+  type Demand,
+  type FittedPart as OrderedPart,
+  leadTimeDemand,
+  type NewLife,
+  reorderPoint,
+} from './stock/lead-time-demand.ts';
+export { type Shelf, type ShelfMove, type ShelfStep, shelfOf } from './stock/shelf.ts';
+export { StockItem } from './stock/stock-item.ts';
+export type { Remaining } from './stock/time-to-change.ts';
+export * from './study/index.ts';
 export * from './views.ts';
 
 /**

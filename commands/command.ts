@@ -3,11 +3,14 @@ import { Command } from 'commander';
 const EXIT_STATUS = `
 Exit status: 0 done, 2 unusable input or arguments, 3 a bound that you stated is broken, 1 anything else.`;
 
+/** The same as in package.json: a test compares them. */
+export const VERSION = '0.1.0';
+
 /** The program without its commands. Faults are thrown: `failure` words them once, for every command alike. */
 export function newProgram(): Command {
   return failingByThrow(new Command('driftline'))
     .description('Tells which worn part of which powder gun to change, and when, from its pressure and flow readings.')
-    .version('0.1.0')
+    .version(VERSION)
     .addHelpText('after', EXIT_STATUS)
     .showSuggestionAfterError(true);
 }

@@ -2,5 +2,6 @@
 
 export { addToLog } from './service/log-add.ts';
 export { refuseOpenBind } from './service/loopback.ts';
+export { recordedPlant } from './service/plant-record.ts';
 export type { Service } from './service/run-service.ts';
 export { runUntilStopped } from './service/run-until-stopped.ts';

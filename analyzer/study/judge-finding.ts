@@ -1,0 +1,62 @@
+import { type Finding, isPartId, type Judgement, judgementKey } from '../../collector/contract/index.ts';
+import type { Statement } from './statements.ts';
+
+/** What became of a finding: it was right, or wrong, nobody can tell, or it is still open. */
+export type Verdict = 'right' | 'false' | 'unknown' | 'open';
+
+export interface JudgedFinding {
+  readonly finding: Finding;
+  /** Epoch ms. */
+  readonly raised: number;
+  readonly cleared: number | null;
+  readonly verdict: Verdict;
+  /** Why, in plain words. */
+  readonly because: string;
+}
+
+/**
+ * Judges a finding by what people wrote down, a person's own word on it first. A finding against a part is right when the part was
+ * found worn or failed while it was open, or was changed and the signal came back; it is false when the part was found good, when
+ * another part was the worn one, or when it cleared with nothing done. Findings of other kinds leave nothing in the log: only a person's word tells.
+ *
+ * @param statements of the log, ascending by time
+ */
+export function judgeFinding(
+  finding: Finding,
+  statements: readonly Statement[],
+  judgements: ReadonlyMap<string, Judgement>,
+): JudgedFinding {
+  const raised = Date.parse(finding.raised);
+  const cleared = finding.cleared === null ? null : Date.parse(finding.cleared);
+  const base = { finding, raised, cleared };
+  const word = judgements.get(judgementKey(finding.gun, finding.cause, raised));
+  if (word !== undefined) {
+    const verdict = ({ right: 'right', wrong: 'false', unsure: 'unknown' } as const)[word.judged];
+    return { ...base, verdict, because: `judged ${word.judged}${word.reason === '' ? '' : `: ${word.reason}`}` };
+  }
+  if (!isPartId(finding.cause))
+    return cleared === null
+      ? { ...base, verdict: 'open', because: 'still open' }
+      : { ...base, verdict: 'unknown', because: 'no part: the log does not tell' };
+  const meanwhile = statements.filter(
+    ({ gun, time }) => gun === finding.gun && time >= raised && (cleared === null || time <= cleared),
+  );
+  return { ...base, ...byStatements(finding.cause, meanwhile, cleared) };
+}
+
+function byStatements(
+  part: string,
+  meanwhile: readonly Statement[],
+  cleared: number | null,
+): Pick<JudgedFinding, 'verdict' | 'because'> {
+  const own = meanwhile.filter((statement) => statement.part === part);
+  const told = own.find(({ found }) => found !== null);
+  if (told?.found === 'good') return { verdict: 'false', because: 'the part was found good' };
+  if (told !== undefined) return { verdict: 'right', because: `the part was found ${told.found}` };
+  const other = meanwhile.find(({ found }) => found === 'worn' || found === 'failed');
+  if (cleared === null) return { verdict: 'open', because: 'still open' };
+  if (own.some(({ changed }) => changed))
+    return { verdict: 'right', because: 'the part was changed and the signal came back' };
+  if (other !== undefined) return { verdict: 'false', because: `${other.part} was found ${other.found} instead` };
+  return { verdict: 'false', because: 'it cleared with nothing done to the part' };
+}

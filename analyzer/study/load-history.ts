@@ -1,0 +1,24 @@
+import { AppError, type Plant } from '../../collector/contract/index.ts';
+import type { Store } from '../../collector/index.ts';
+import { storedTracks } from '../live/known-tracks.ts';
+import { type SiteHistory, spanOf } from './history.ts';
+
+/**
+ * All of a store that settings can be tried on. Nothing in the store is changed.
+ *
+ * @throws {AppError} READINGS_UNUSABLE when nothing was ever read
+ */
+export function loadHistory(store: Store, plant: Plant): SiteHistory {
+  const tracks = storedTracks(store, plant);
+  const { firstTime, upTo } = spanOf(tracks);
+  if (upTo === 0)
+    throw new AppError(
+      'READINGS_UNUSABLE',
+      'the data folder: found no readings of this plant, expected some to replay',
+    );
+  const judgements = store.truths
+    .judgements()
+    .flatMap((word) => (word.judged === null ? [] : [{ ...word, judged: word.judged }]));
+  const settings = store.settings.list().map(({ version, adopted, settings }) => ({ version, adopted, settings }));
+  return { plant, tracks, log: store.log.list(), settings, judgements, firstTime, upTo };
+}

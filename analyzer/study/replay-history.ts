@@ -1,0 +1,50 @@
+import type { Finding, Settings } from '../../collector/contract/index.ts';
+import { sitePipeline } from '../pipeline.ts';
+import type { SiteContext } from '../site.ts';
+import type { SiteHistory } from './history.ts';
+
+/** Reading time between two reports of progress, ms. Source: own choice, because a week of a hall takes milliseconds. */
+const SLICE_MS = 7 * 24 * 3_600_000;
+
+/** What settings would have found. */
+export interface ReplayedFindings {
+  /** Last state of every finding that was raised up to the end, in order of `raised`. */
+  readonly findings: readonly Finding[];
+  /** Spray hours of a usual shift, by gun; guns without any are absent. */
+  readonly sprayHoursPerShift: ReadonlyMap<string, number>;
+}
+
+/** How far a replay has come: share of its reading time, and the findings so far. */
+export interface ReplayProgress {
+  readonly share: number;
+  readonly findings: number;
+}
+
+/**
+ * Runs stage two over a history with one set of settings from its beginning, with the very code that runs live. The
+ * history before a span teaches the baselines, as it did then, so a span has no start of its own.
+ *
+ * @param to reading time at which it ends, epoch ms
+ * @returns a generator: each step is a slice of the work, so that others get their turn and it can be left at any step
+ */
+export function* replayHistory(
+  history: SiteHistory,
+  settings: Settings,
+  to: number,
+): Generator<ReplayProgress, ReplayedFindings> {
+  const context: SiteContext = { plant: history.plant, settings: [{ version: 1, adopted: 0, settings }] };
+  const state = sitePipeline.init(context);
+  const end = Math.min(to, history.upTo);
+  const span = Math.max(1, end - history.firstTime);
+  let findings = 0;
+  for (let time = history.firstTime; time < end; ) {
+    time = Math.min(time + SLICE_MS, end);
+    sitePipeline.advance(context, state, history.tracks, history.log, time);
+    findings = state.book.open.length + state.book.closed.length;
+    yield { share: (time - history.firstTime) / span, findings };
+  }
+  const sprayHoursPerShift = new Map<string, number>();
+  for (const view of sitePipeline.views(context, state))
+    if (view.sprayHoursPerShift !== null) sprayHoursPerShift.set(view.id, view.sprayHoursPerShift);
+  return { findings: sitePipeline.findings(context, state), sprayHoursPerShift };
+}

@@ -1,0 +1,161 @@
+import process from 'node:process';
+import type { Command } from 'commander';
+import {
+  brokenBounds,
+  finish,
+  loadHistory,
+  monthsOf,
+  readBundleFile,
+  reportText,
+  type SiteHistory,
+  type Span,
+  type StudyBundle,
+  study,
+  studyReport,
+  suggestionText,
+  suggestSettings,
+  toldStudy,
+  tradeOff,
+  tradeOffText,
+  type Versions,
+  writeBundleFile,
+} from '../analyzer/index.ts';
+import { AppError, formatTime, parseIsoTime, Settings } from '../collector/contract/index.ts';
+import { openStore, readSettings } from '../collector/index.ts';
+import { recordedPlant } from '../dashboard/index.ts';
+import { nonNegativeArgument } from './arguments.ts';
+import { command, VERSION } from './command.ts';
+import { out } from './standard-streams.ts';
+
+interface ReplayFlags {
+  data?: string;
+  bundle?: string;
+  settings?: string;
+  against?: string;
+  from?: string;
+  to?: string;
+  json: boolean;
+  curve: boolean;
+  suggest?: number;
+  save?: string;
+  maxFalse?: number;
+  maxMissed?: number;
+  maxLate?: number;
+  minWarning?: number;
+}
+
+const VERSIONS: Versions = { driftline: VERSION, node: process.version };
+/** A bound that the caller stated is broken. */
+const BROKEN = 3;
+
+export function addReplay(program: Command): void {
+  command(
+    program,
+    'replay',
+    'Tell what settings would have found in the past, set against what the log says was found.',
+  )
+    .option('--data <dir>', 'data folder of the service, also while it runs')
+    .option('--bundle <file>', 'study bundle instead of a data folder; without --settings it is reproduced')
+    .option('--settings <file>', 'proposed settings (YAML)')
+    .option('--against <file>', 'present settings (YAML); default: those that hold in the data folder')
+    .option('--from <time>', 'findings and parts from this time on, ISO 8601 with offset; default the first reading')
+    .option('--to <time>', 'up to before this time, ISO 8601 with offset; default the newest reading')
+    .option('--json', 'print JSON', false)
+    .option('--curve', 'try 25 settings around the proposed ones: false alarms against warning', false)
+    .option(
+      '--suggest <rate>',
+      'suggest settings for this many false alarms per gun and year, checked on months that did not choose them',
+      nonNegativeArgument,
+    )
+    .option('--save <file>', 'also write a study bundle, which another machine reproduces')
+    .option('--max-false <rate>', 'bound: false alarms per gun and year', nonNegativeArgument)
+    .option('--max-missed <n>', 'bound: parts found worn that were missed', nonNegativeArgument)
+    .option('--max-late <n>', 'bound: parts found worn that were told of late', nonNegativeArgument)
+    .option('--min-warning <hours>', 'bound: spray hours of warning, on average', nonNegativeArgument)
+    .action(replay);
+}
+
+async function replay(flags: ReplayFlags): Promise<void> {
+  if ((flags.data === undefined) === (flags.bundle === undefined))
+    throw new AppError('USAGE', 'found neither or both of --data and --bundle, expected one of them');
+  const bundle = flags.bundle === undefined ? null : await readBundleFile(flags.bundle, VERSIONS);
+  if (bundle !== null && flags.settings === undefined) return reproduce(bundle, flags);
+  if (flags.settings === undefined) throw new AppError('USAGE', 'found no --settings, expected the settings to try');
+  const history = bundle === null ? historyOf(flags.data!) : bundle.history;
+  const proposed = await readSettings(flags.settings);
+  const current = bundle?.present ?? history.settings.at(-1)?.settings ?? Settings.parse({});
+  const present = flags.against === undefined ? current : await readSettings(flags.against);
+  const span = spanOfFlags(flags, history);
+  if (flags.curve || flags.suggest !== undefined) return tryMany(history, proposed, span, flags);
+  await answer({ history, ...span, present, proposed }, flags);
+}
+
+async function answer(asked: Omit<StudyBundle, 'report'>, flags: ReplayFlags): Promise<void> {
+  const proposed = finish(study(asked.history, asked.proposed, asked));
+  const report = studyReport(asked.history, finish(study(asked.history, asked.present, asked)), proposed);
+  const json = JSON.stringify(report);
+  if (flags.save !== undefined) await writeBundleFile(flags.save, { ...asked, report: json }, VERSIONS);
+  await out.write(flags.json ? `${json}\n` : reportText(report));
+  const broken = brokenBounds(proposed.total, {
+    mostFalsePerGunYear: flags.maxFalse,
+    mostMissed: flags.maxMissed,
+    mostLate: flags.maxLate,
+    leastWarningSprayHours: flags.minWarning,
+  });
+  for (const sentence of broken) process.stderr.write(`bound broken: ${sentence}\n`);
+  if (broken.length > 0) process.exitCode = BROKEN;
+}
+
+/** Asks a bundle's question again and says whether the answer is the same to the last byte. */
+async function reproduce(bundle: StudyBundle, flags: ReplayFlags): Promise<void> {
+  const [present, proposed] = [bundle.present, bundle.proposed].map((one) =>
+    finish(study(bundle.history, one, bundle)),
+  );
+  const report = studyReport(bundle.history, present!, proposed!);
+  const json = JSON.stringify(report);
+  await out.write(flags.json ? `${json}\n` : reportText(report));
+  if (json === bundle.report) process.stderr.write(`${flags.bundle}: reproduced, the same to the last byte\n`);
+  else throw new AppError('INTERNAL', `${flags.bundle}: the answer differs from the one that it carries`);
+}
+
+async function tryMany(history: SiteHistory, base: Settings, span: Span, flags: ReplayFlags): Promise<void> {
+  const studies = finish(tradeOff(history, base, span));
+  if (flags.suggest === undefined) {
+    await out.write(flags.json ? `${JSON.stringify(studies.map(toldStudy))}\n` : tradeOffText(studies));
+    return;
+  }
+  const months = monthsOf(span, history.plant.site.timezone);
+  const suggestion = suggestSettings(studies, months, flags.suggest);
+  await out.write(flags.json ? `${JSON.stringify(suggestion)}\n` : suggestionText(suggestion, flags.suggest));
+}
+
+function historyOf(dir: string): SiteHistory {
+  const store = openStore(dir);
+  try {
+    return loadHistory(store, recordedPlant(store, dir));
+  } finally {
+    store.close();
+  }
+}
+
+function spanOfFlags({ from, to }: ReplayFlags, { firstTime, upTo }: SiteHistory): Span {
+  // The newest reading itself is within the span, whose end is not.
+  const span = { from: timeOf('--from', from) ?? firstTime, to: timeOf('--to', to) ?? upTo + 1 };
+  const known = `readings from ${formatTime(firstTime)} to ${formatTime(upTo)}`;
+  if (span.from > upTo || span.to <= firstTime)
+    throw new AppError(
+      'USAGE',
+      `found no readings from ${formatTime(span.from)} on, or up to ${formatTime(span.to)}: there are ${known}`,
+    );
+  if (span.to <= span.from)
+    throw new AppError('USAGE', `--from ${formatTime(span.from)} is not before --to ${formatTime(span.to)}: ${known}`);
+  return span;
+}
+
+function timeOf(flag: string, text: string | undefined): number | null {
+  if (text === undefined) return null;
+  const time = parseIsoTime(text);
+  if (!Number.isFinite(time))
+    throw new AppError('USAGE', `${flag}: found ${JSON.stringify(text)}, expected ISO 8601 with offset`);
+  return time;
+}

@@ -1,0 +1,94 @@
+import { describe, expect, test } from 'vitest';
+import { judgeDue } from '../../../analyzer/study/judge-due.ts';
+import { judgeFinding } from '../../../analyzer/study/judge-finding.ts';
+import { dueParts, type Statement, statementsOf } from '../../../analyzer/study/statements.ts';
+import { type Judgement, judgementKey } from '../../../collector/contract/index.ts';
+import { findingOf, hour } from './finding-of.ts';
+
+const said = (part: string, at: number, found: Statement['found'], changed = true): Statement => ({
+  gun: 'gun-01',
+  part,
+  time: hour(at),
+  found,
+  changed,
+});
+const verdict = (
+  finding: Parameters<typeof judgeFinding>[0],
+  statements: Statement[],
+  words: Judgement[] = [],
+): string =>
+  judgeFinding(finding, statements, new Map(words.map((w) => [judgementKey(w.gun, w.cause, w.raised), w]))).verdict;
+
+describe('what became of a finding', () => {
+  const open = findingOf('pump-insert', 10, 40);
+  test.each([
+    ['found worn while it was open', [said('pump-insert', 30, 'worn')], 'right'],
+    ['found failed at an inspection', [said('pump-insert', 30, 'failed', false)], 'right'],
+    ['found good', [said('pump-insert', 30, 'good')], 'false'],
+    ['changed without a word, and the signal came back', [said('pump-insert', 30, null)], 'right'],
+    ['another part was worn', [said('pump-seals', 30, 'worn')], 'false'],
+    ['nothing done', [], 'false'],
+    ['only before and after', [said('pump-insert', 5, 'worn'), said('pump-insert', 41, 'worn')], 'false'],
+  ])('%s', (_what, statements, expected) => {
+    expect(verdict(open, statements)).toBe(expected);
+  });
+
+  test('one that is still open waits, unless the part was found good', () => {
+    const still = findingOf('pump-insert', 10, null);
+    expect(verdict(still, [])).toBe('open');
+    expect(verdict(still, [said('pump-seals', 30, 'worn')])).toBe('open');
+    expect(verdict(still, [said('pump-insert', 30, 'good', false)])).toBe('false');
+  });
+
+  test("a person's word beats the log, also to say that nobody knows", () => {
+    const word = (judged: Judgement['judged']): Judgement[] => [
+      { gun: 'gun-01', cause: 'pump-insert', raised: hour(10), judged, reason: '' },
+    ];
+    expect(verdict(open, [said('pump-insert', 30, 'worn')], word('wrong'))).toBe('false');
+    expect(verdict(open, [], word('right'))).toBe('right');
+    expect(verdict(open, [], word('unsure'))).toBe('unknown');
+    expect(verdict(open, [], [{ ...word('right')[0]!, raised: hour(11) }])).toBe('false');
+  });
+
+  test('causes that are no parts leave nothing in the log', () => {
+    expect(verdict(findingOf('powder', 10, 40), [said('pump-insert', 30, 'worn')])).toBe('unknown');
+    expect(verdict(findingOf('sensor:conveying/flow', 10, null), [])).toBe('open');
+  });
+});
+
+describe('how a worn part was told of', () => {
+  /** One spray hour a clock hour. */
+  const hours = Float64Array.from({ length: 200 }, (_, index) => index);
+  const clock = { ends: hours.map((h) => hour(h)), hours };
+  const due = { gun: 'gun-01', part: 'pump-insert', time: hour(100), found: 'worn' as const };
+  const judged = (raised: number, cleared: number | null, cause = 'pump-insert') =>
+    judgeFinding(findingOf(cause, raised, cleared), [], new Map());
+
+  test('in time, late, missed', () => {
+    expect(judgeDue(due, [judged(60, null)], clock, 24)).toMatchObject({ told: 'in-time', leadSprayHours: 40 });
+    expect(judgeDue(due, [judged(90, 101)], clock, 24)).toMatchObject({ told: 'late', leadSprayHours: 10 });
+    expect(judgeDue(due, [judged(60, 90)], clock, 24)).toMatchObject({ told: 'missed', leadSprayHours: 0 });
+    expect(judgeDue(due, [judged(101, null)], clock, 24)).toMatchObject({ told: 'missed', raised: null });
+  });
+
+  test('a part that was missed tells what was named instead', () => {
+    expect(judgeDue(due, [judged(60, null, 'pump-seals')], clock, 24)).toMatchObject({
+      told: 'missed',
+      namedAs: 'pump-seals',
+    });
+  });
+
+  test('a part found worn twice before its change is due once, and again after it', () => {
+    const log = [
+      [10, 'inspected', 'worn'],
+      [20, 'replaced', 'worn'],
+      [50, 'inspected', 'good'],
+      [90, 'replaced', 'failed'],
+      [120, 'replaced', null],
+    ] as const;
+    const entries = log.map(([at, action, found]) => ({
+      ...{ time: hour(at), gun: 'gun-01', part: 'pump-insert' as const, action, found, note: '' },
+    }));
+    expect(dueParts(statementsOf(entries)).map(({ time }) => time)).toEqual([hour(10), hour(90)]);
+  });
+});
