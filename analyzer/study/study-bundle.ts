@@ -34,7 +34,7 @@ export interface StudyBundle {
   readonly report: string;
 }
 
-const Time = z.number().int();
+const Time = z.number();
 const Head = z.strictObject({
   kind: z.literal('driftline-study'),
   format: z.literal(FORMAT),
