@@ -1,4 +1,9 @@
 import { z } from 'zod';
+import { Accounts, Tls } from './access/access-config.ts';
+import { Mapping } from './decode/mapped/mapping-config.ts';
+import { Sparkplug } from './decode/sparkplug/sparkplug-config.ts';
+import { ExternalBroker } from './external/external-broker-config.ts';
+import { Http } from './http-config.ts';
 
 const whole = (low: number, high: number) => z.number().int().min(low).max(high);
 const MIB = 1024 * 1024;
@@ -71,15 +76,20 @@ const Intake = z.strictObject({
     .meta({ description: 'Payloads of all clients that wait for their commit', unit: 'B', restart: true }),
 });
 
-const Http = z.strictObject({
-  port: whole(0, 65_535).default(8080).meta({ description: 'HTTP port; 0 takes any free one', restart: true }),
-});
-
 /** The operation of the service: what `--config` may hold. Every key has a default. */
 export const OperationConfig = z.strictObject({
   bind: z.string().min(1).max(255).default('127.0.0.1').meta({ description: 'Address to listen on', restart: true }),
   broker: Broker.prefault({}),
   intake: Intake.prefault({}),
+  externalBroker: ExternalBroker.prefault({}),
+  mappings: z
+    .array(Mapping)
+    .max(500)
+    .default([])
+    .meta({ description: 'How JSON messages of other topics become readings', restart: true }),
+  sparkplug: Sparkplug.prefault({}),
   http: Http.prefault({}),
+  tls: Tls.prefault({}),
+  accounts: Accounts.prefault({}),
 });
 export type OperationConfig = z.infer<typeof OperationConfig>;

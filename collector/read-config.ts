@@ -4,6 +4,7 @@ import { AppError } from './contract/errors.ts';
 import { printable } from './contract/printable.ts';
 import { asText, readBytes } from './files/file-access.ts';
 import { describeIssue, fieldName } from './files/issue-words.ts';
+import { isSecretField } from './files/secret-fields.ts';
 import { MOST_YAML_BYTES, parseYaml, type YamlSource, yamlFaults } from './files/yaml-file.ts';
 
 const PREFIX = 'DRIFTLINE_';
@@ -100,7 +101,8 @@ function fromEnvironment(environment: ConfigSources['environment']): Record<stri
       table[key] = inner;
       table = inner;
     }
-    table[path.at(-1)!] = scalar(text);
+    // A password may look like a number.
+    table[path.at(-1)!] = isSecretField(path) ? text : scalar(text);
   }
   return result;
 }

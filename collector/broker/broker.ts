@@ -17,6 +17,8 @@ export interface BrokerOptions {
   readonly host: string;
   /** First level or levels of the contract's topics, e.g. `airlines`. */
   readonly root: string;
+  /** Topics that a mapping of the configuration takes: they go to the sink too. Without it there are none. */
+  readonly claims?: (topic: string) => boolean;
   readonly limits: BrokerLimits;
   readonly sink: DeliverySink;
   readonly log: Log;
@@ -40,6 +42,8 @@ export interface Broker {
   readonly port: number;
   /** Publishes a retained message with QoS 1; an empty payload takes it away. */
   publishRetained(topic: string, payload: Uint8Array): void;
+  /** Publishes once, to whoever has subscribed. */
+  publishOnce(topic: string, payload: Uint8Array): void;
   /** Ends the connections and sessions of an account: its secret has been changed or taken away. */
   endAccount(account: string, why: string): void;
   /** The sink has room again. */
@@ -57,7 +61,14 @@ export interface Broker {
  */
 export async function startBroker(options: BrokerOptions): Promise<Broker> {
   const { root, limits, sink, log } = options;
-  const gate = new Gate({ root, limits, sink, access: options.access ?? openAccess, log });
+  const gate = new Gate({
+    root,
+    claims: options.claims ?? (() => false),
+    limits,
+    sink,
+    access: options.access ?? openAccess,
+    log,
+  });
   const publishRetained = (topic: string, payload: Uint8Array): void =>
     gate.sessions.publish(topic, Buffer.from(payload), 1, true, true);
   for (const { topic, payload } of options.retained ?? []) publishRetained(topic, payload);
@@ -85,6 +96,7 @@ export async function startBroker(options: BrokerOptions): Promise<Broker> {
     host: options.host,
     port,
     publishRetained,
+    publishOnce: (topic, payload) => gate.sessions.publish(topic, Buffer.from(payload), 0, false, true),
     endAccount: (account, why) => gate.endAccount(account, why),
     resume: () => gate.resume(),
     counts: () => ({

@@ -37,6 +37,7 @@ export class Gate implements ConnectionHost {
   readonly knownTopic: TopicLookup;
   sweeps = 0;
   readonly #root: string;
+  readonly #claims: (topic: string) => boolean;
   readonly #log: Log;
   readonly #connections = new Set<Connection>();
   #dirty: HostedConnection[] = [];
@@ -46,13 +47,21 @@ export class Gate implements ConnectionHost {
   #lines = 0;
   #stopping = false;
 
-  constructor(parts: { root: string; limits: BrokerLimits; sink: DeliverySink; access: BrokerAccess; log: Log }) {
+  constructor(parts: {
+    root: string;
+    claims: (topic: string) => boolean;
+    limits: BrokerLimits;
+    sink: DeliverySink;
+    access: BrokerAccess;
+    log: Log;
+  }) {
     this.#root = parts.root;
+    this.#claims = parts.claims;
     this.limits = parts.limits;
     this.sink = parts.sink;
     this.access = parts.access;
     this.sessions = new Sessions(parts.limits);
-    this.knownTopic = knownTopics(parts.root, parts.limits);
+    this.knownTopic = knownTopics(parts.limits, (name) => this.topicOf(name));
     this.#log = parts.log;
   }
 
@@ -77,7 +86,7 @@ export class Gate implements ConnectionHost {
   }
 
   topicOf(name: string): Topic {
-    return parseTopic(this.#root, name);
+    return parseTopic(this.#root, name, this.#claims);
   }
 
   /** A will below the root is a message like any other: it goes to the intake first. */

@@ -1,5 +1,6 @@
 import type { z } from 'zod';
 import { printable, quoted } from '../contract/index.ts';
+import { isSecretField, NOT_SHOWN } from './secret-fields.ts';
 
 export interface IssueWords {
   readonly path: readonly PropertyKey[];
@@ -78,7 +79,8 @@ function knownKeys(schema: z.ZodType, path: readonly PropertyKey[]): string[] | 
 /** What a schema's issue says of a value: where, what was found, what was expected. */
 export function describeIssue(issue: z.core.$ZodIssue, value: unknown, schema: z.ZodType): IssueWords {
   const { path } = issue;
-  const found = quoted(at(value, path));
+  const there = at(value, path);
+  const found = isSecretField(path) && there !== undefined ? NOT_SHOWN : quoted(there);
   const own = /^expected /.test(issue.message) ? issue.message.slice('expected '.length) : null;
   switch (issue.code) {
     case 'unrecognized_keys': {

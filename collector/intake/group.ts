@@ -1,7 +1,7 @@
 import type { Delivery } from '../broker/delivery.ts';
 import type { Pack } from '../contract/frames.ts';
 import type { Reason } from '../decode/reasons.ts';
-import type { CommitGroup, OnlineState, Refusal } from '../store/store.ts';
+import type { CommitGroup, OnlineState, Refusal, RetainedMessage } from '../store/store.ts';
 import type { ClockReport } from './clock-report.ts';
 
 /** What came in one turn of the event loop and is committed together. */
@@ -10,6 +10,8 @@ export class Group implements CommitGroup {
   readonly packs: Pack[] = [];
   readonly refusals: Refusal[] = [];
   readonly online: OnlineState[] = [];
+  /** What has to be known again after a restart; absent in nearly all groups. */
+  retained?: RetainedMessage[];
   readonly clockReports: ClockReport[] = [];
   /** Messages to settle once this is durable, in the order taken, and whether each was accepted. */
   readonly deliveries: Delivery[] = [];
@@ -35,6 +37,7 @@ export class Group implements CommitGroup {
     for (const list of [this.packs, this.refusals, this.online, this.clockReports]) list.length = 0;
     this.readings = 0;
     delete this.counters;
+    delete this.retained;
     this.accepted.fill(false);
     for (const { topic, payload } of this.deliveries)
       this.refusals.push({ receivedAt: this.receivedAt, topic: topic.name, reason, detail, payload });

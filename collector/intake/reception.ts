@@ -1,11 +1,13 @@
 import type { Delivery } from '../broker/delivery.ts';
 import type { Pack } from '../contract/frames.ts';
 import { quoted } from '../contract/printable.ts';
-import type { Decode } from '../decode/decoded.ts';
+import type { Decode, Decoded } from '../decode/decoded.ts';
+import type { Translator } from '../decode/mapped/translated.ts';
 import type { Reason } from '../decode/reasons.ts';
 import { PAYLOAD_BYTES } from '../store/quarantine.ts';
 import { senmlPieces } from './ahead-readings.ts';
 import type { Group } from './group.ts';
+import { keptBirth } from './kept-births.ts';
 
 const AHEAD = 'ahead-of-clock';
 
@@ -14,10 +16,12 @@ export interface ReceptionRules {
   /** Ids of guns and air points. */
   readonly stations: ReadonlySet<string>;
   readonly decode: Decode;
+  /** For topics that the configuration maps; null where it maps none. */
+  readonly translator: Translator | null;
 }
 
 /**
- * Decides what becomes of one message below the root and puts it into the group: readings, an online state, or entries
+ * Decides what becomes of one message below the root, or of a mapped topic, and puts it into the group: readings, an online state, or entries
  * for the quarantine.
  *
  * @returns whether its content was taken, at least in part; what was not is in the quarantine
@@ -26,6 +30,8 @@ export function receive(rules: ReceptionRules, group: Group, delivery: Delivery)
   const { topic, payload } = delivery;
   if (topic.kind === 'condition')
     return refuse(group, delivery, 'topic-not-allowed', 'conditions are published by driftline alone');
+  if (topic.kind === 'mapped' && rules.translator !== null)
+    return receiveMapped(rules.translator, group, delivery, payload);
   if (topic.kind !== 'readings' && topic.kind !== 'online') {
     const expected = 'expected <root>/<site>/<station>, or that with /online';
     return refuse(group, delivery, 'unknown-topic', `topic ${quoted(topic.name)}: ${expected}`);
@@ -41,6 +47,22 @@ function receiveReadings(rules: ReceptionRules, group: Group, delivery: Delivery
   const { station } = delivery.topic;
   const decoded = rules.decode(payload, station, group.receivedAt);
   if (!decoded.ok) return refuse(group, delivery, decoded.reason, decoded.detail);
+  return takeReadings(group, delivery, station, decoded);
+}
+
+/** @returns true: whatever we make of it, the message of another's topic goes on to its subscribers */
+function receiveMapped(translator: Translator, group: Group, delivery: Delivery, payload: Buffer): true {
+  const { parts, refusals, online, keep } = translator.translate(delivery.topic.name, payload, group.receivedAt);
+  for (const { reason, detail } of refusals) refuse(group, delivery, reason, detail);
+  for (const { station, decoded } of parts) takeReadings(group, delivery, station, decoded);
+  for (const state of online) group.online.push({ ...state, at: group.receivedAt });
+  if (keep.length > 0) group.retained = [...(group.retained ?? []), ...keep.map(keptBirth)];
+  return true;
+}
+
+type Readings = Extract<Decoded, { ok: true }>;
+
+function takeReadings(group: Group, delivery: Delivery, station: string, decoded: Readings): boolean {
   const { pack, refusals, ahead } = decoded;
   for (const { reason, detail } of refusals) {
     if (reason === AHEAD && ahead !== null) keepApart(group, delivery, ahead.pack, detail);

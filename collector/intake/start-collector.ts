@@ -1,18 +1,20 @@
-import { type Broker, type BrokerCounts, startBroker } from '../broker/broker.ts';
+import { type Broker, startBroker } from '../broker/broker.ts';
 import { conditionTopic, onlineTopic } from '../broker/topics.ts';
-import type { OperationConfig } from '../config.ts';
 import { CHANNEL_NAMES } from '../contract/channels.ts';
-import type { GunCondition } from '../contract/finding.ts';
-import type { Plant } from '../contract/plant.ts';
+import { ConfiguredTranslator } from '../decode/mapped/translator.ts';
 import { senmlDecoder } from '../decode/senml.ts';
-import type { Log } from '../log.ts';
+import { hostState } from '../decode/sparkplug/host-state.ts';
+import { rebirthCommand } from '../decode/sparkplug/sparkplug-payload.ts';
+import { commandTopic } from '../decode/sparkplug/sparkplug-topic.ts';
+import type { ExternalClient } from '../external/external-client.ts';
+import { startExternal } from '../external/start-external.ts';
 import { openStore } from '../store/embedded.ts';
-import type { OnlineState, StationCommit, Store, Writer } from '../store/store.ts';
+import type { Store, Writer } from '../store/store.ts';
 import { startWriter } from '../store/writer.ts';
-import type { ClockReport } from './clock-report.ts';
+import type { Collector, CollectorEvents, CollectorOptions } from './collector.ts';
 import { Intake } from './intake.ts';
-import type { IntakeCounters } from './intake-counters.ts';
-import type { LatestReading, StationLatest } from './latest.ts';
+import { birthsOf } from './kept-births.ts';
+import type { StationLatest } from './latest.ts';
 
 /** How long what waits may take to become durable when the collector stops, ms. Source: own choice: half of the 10 s
  * that a stop may take. */
@@ -22,80 +24,10 @@ const DRAIN_MS = 5_000;
  * report at least once in some minutes. */
 const RESTORED_MS = 600_000;
 
-export interface CollectorOptions {
-  readonly plant: Plant;
-  /** Data folder; made where there is none. */
-  readonly dir: string;
-  readonly config: Pick<OperationConfig, 'bind' | 'broker' | 'intake'>;
-  /** Wall clock, epoch ms. */
-  readonly now: () => number;
-  /** Monotonic clock, ms. */
-  readonly clock: () => number;
-  readonly log: Log;
-}
-
-/** Readings of one station that have become durable. Times are epoch ms, the last one by the receiver's clock. */
-export interface StationCommitted extends StationCommit {
-  readonly receivedAt: number;
-}
-
-export interface CollectorEvents {
-  readonly committed: (stations: readonly StationCommitted[]) => void;
-  /** Readings that are too far ahead of the receiver's clock have been put aside. */
-  readonly clock: (reports: readonly ClockReport[]) => void;
-  readonly online: (states: readonly OnlineState[]) => void;
-}
-
-/** What a wall has to know of a station now. */
-export interface StationNow {
-  readonly station: string;
-  readonly readings: readonly LatestReading[];
-  /** Newest reading's own time, and the receiver's clock when it came; null before the first. */
-  readonly newestTime: number | null;
-  readonly newestReceivedAt: number | null;
-  /** Median time between arrivals, ms; null before the third. Not known across a restart. */
-  readonly reportingIntervalMs: number | null;
-  /** As the node or its will last said; null when it never did. */
-  readonly online: boolean | null;
-}
-
-export interface CollectorCounts {
-  readonly intake: Readonly<IntakeCounters>;
-  readonly broker: BrokerCounts;
-  /** Payload bytes that wait for their commit. */
-  readonly pendingBytes: number;
-  /** False while the store takes nothing. */
-  readonly storing: boolean;
-}
-
-/** A running acquisition: broker, intake and the store's writer. */
-export interface Collector {
-  readonly host: string;
-  /** The MQTT port that was opened. */
-  readonly port: number;
-  /** For reading, and for records other than readings; closed by `stop`. */
-  readonly store: Store;
-  /** Calls `listener` on every event from now on; the result takes it off again. */
-  on<Name extends keyof CollectorEvents>(name: Name, listener: CollectorEvents[Name]): () => void;
-  /** null for a station that the plant file does not have. */
-  latest(station: string): StationNow | null;
-  counts(): CollectorCounts;
-  /**
-   * Publishes a gun's condition, retained, once it is durable.
-   *
-   * @throws {AppError} DISK_FULL, STORE_UNUSABLE: not published then
-   */
-  publishCondition(gun: string, condition: GunCondition): Promise<void>;
-  /** Rejects when the store's thread dies by itself; resolves after `stop`. */
-  readonly ended: Promise<void>;
-  /** Takes nothing more, makes durable and acknowledges what was taken, and ends; within 10 s. May be called twice. */
-  stop(): Promise<void>;
-}
-
 /**
  * Starts taking readings: opens the data folder, brings back retained conditions and online states, and opens the port.
  *
- * @throws {AppError} STORE_UNUSABLE, DISK_FULL, PORT_UNUSABLE
+ * @throws {AppError} STORE_UNUSABLE, DISK_FULL, PORT_UNUSABLE, CONFIG_INVALID
  */
 export async function startCollector(options: CollectorOptions): Promise<Collector> {
   const writer = await startWriter(options.dir, {
@@ -129,16 +61,29 @@ async function openForReadings(options: CollectorOptions, writer: Writer, store:
   const online = new Map(store.broker.online().map((state) => [state.station, state]));
   const known = new Map(store.readings.stations().map(({ station, lastTime }) => [station, lastTime]));
   let broker: Broker | null = null;
+  let external: ExternalClient | null = null;
+  const translator = new ConfiguredTranslator(plant, config, ({ group, node }, now) => {
+    log.info({ group, node }, 'an edge node is asked for its births');
+    // Not while the message is being taken that gave rise to it.
+    setImmediate(() => {
+      for (const one of [broker, external]) one?.publishOnce(commandTopic(group, node), rebirthCommand(now));
+    });
+  });
+  translator.restore(birthsOf(store.broker.retained()));
+  const claims = (topic: string): boolean => translator.claims(topic);
   let lastSeq = -1;
 
   const intake = new Intake({
-    rules: { site, stations, decode: senmlDecoder(plant) },
+    rules: { site, stations, decode: senmlDecoder(plant), translator },
     writer,
     maxPendingBytes: config.intake.maxPendingBytes,
     now: options.now,
     clock: options.clock,
     log,
-    onRoom: () => broker?.resume(),
+    onRoom: () => {
+      broker?.resume();
+      external?.resume();
+    },
     onDurable: (group, outcome) => {
       for (const state of group.online) online.set(state.station, state);
       if (group.online.length > 0) for (const listener of listeners.online) listener(group.online);
@@ -160,6 +105,7 @@ async function openForReadings(options: CollectorOptions, writer: Writer, store:
   });
   // What the plant file no longer has, or an earlier root, must not stay on display for ever.
   const conditions = new Set(plant.guns.map(({ id }) => conditionTopic(root, site, id)));
+  const shown = store.broker.retained().filter(({ topic }) => conditions.has(topic));
   const states = [...online.values()]
     .filter(({ station }) => stations.has(station))
     .map(({ station, online }) => ({
@@ -170,19 +116,35 @@ async function openForReadings(options: CollectorOptions, writer: Writer, store:
     port: config.broker.port,
     host: config.bind,
     root,
+    claims,
     limits: config.broker,
     sink: intake,
     log,
-    retained: [...store.broker.retained().filter(({ topic }) => conditions.has(topic)), ...states],
+    retained: [...shown, ...states],
   });
   const running = broker;
+  const presence = config.sparkplug.hostId === null ? null : hostState(config.sparkplug.hostId);
+  if (presence !== null) running.publishRetained(presence.topic, Buffer.from(presence.online(options.now())));
+  try {
+    const { now, clock } = options;
+    const filters = translator.filters();
+    const parts = { config: config.externalBroker, root, site, filters, claims, presence, store, sink: intake };
+    external = await startExternal({ ...parts, now, clock, log });
+  } catch (error) {
+    await running.stop();
+    throw error;
+  }
+  for (const { topic, payload } of shown) external?.publishRetained(topic, payload);
 
   let stopped: Promise<void> | null = null;
   const stop = async (): Promise<void> => {
     running.quiesce();
+    external?.quiesce();
     let late: NodeJS.Timeout | undefined;
     await Promise.race([intake.drained(), new Promise<void>((resolve) => (late = setTimeout(resolve, DRAIN_MS)))]);
     clearTimeout(late);
+    if (presence !== null) running.publishRetained(presence.topic, Buffer.from(presence.offline(options.now())));
+    external?.stop();
     await running.stop();
     intake.stop();
     await writer.stop();
@@ -214,6 +176,7 @@ async function openForReadings(options: CollectorOptions, writer: Writer, store:
     counts: () => ({
       intake: intake.counters,
       broker: running.counts(),
+      external: external?.counts() ?? null,
       pendingBytes: intake.pendingBytes,
       storing: intake.storing,
     }),
@@ -222,6 +185,7 @@ async function openForReadings(options: CollectorOptions, writer: Writer, store:
       const payload = Buffer.from(JSON.stringify(condition));
       await writer.commit({ retained: [{ topic, payload, qos: 1 }] });
       running.publishRetained(topic, payload);
+      external?.publishRetained(topic, payload);
     },
     ended: writer.ended,
     stop: () => {

@@ -14,6 +14,11 @@ export interface SparkplugTopic {
   readonly device: string | null;
 }
 
+/** Where commands to an edge node go. */
+export function commandTopic(group: string, node: string): string {
+  return `${NAMESPACE}/${group}/NCMD/${node}`;
+}
+
 /**
  * Takes apart the topic of a message that an edge node sends; null for anything else, commands and host states among it.
  *

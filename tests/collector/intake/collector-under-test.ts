@@ -5,7 +5,8 @@ import { join } from 'node:path';
 import mqtt from 'mqtt';
 import { OperationConfig } from '../../../collector/config.ts';
 import { Plant } from '../../../collector/contract/index.ts';
-import { type Collector, startCollector } from '../../../collector/intake/start-collector.ts';
+import type { Collector } from '../../../collector/intake/collector.ts';
+import { startCollector } from '../../../collector/intake/start-collector.ts';
 import { silentLog } from '../../../collector/log.ts';
 
 /** Tuesday, 2026-03-03T10:00:00Z. */

@@ -1,7 +1,7 @@
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import type { GunCondition } from '../../../collector/contract/index.ts';
 import type { ClockReport } from '../../../collector/intake/clock-report.ts';
-import type { StationCommitted } from '../../../collector/intake/start-collector.ts';
+import type { StationCommitted } from '../../../collector/intake/collector.ts';
 import { CollectorUnderTest, NOW, pressures } from './collector-under-test.ts';
 
 let under: CollectorUnderTest;

@@ -1,0 +1,82 @@
+import type { BrokerCounts } from '../broker/broker.ts';
+import type { OperationConfig } from '../config.ts';
+import type { GunCondition } from '../contract/finding.ts';
+import type { Plant } from '../contract/plant.ts';
+import type { ExternalCounts } from '../external/external-client.ts';
+import type { Log } from '../log.ts';
+import type { OnlineState, StationCommit, Store } from '../store/store.ts';
+import type { ClockReport } from './clock-report.ts';
+import type { IntakeCounters } from './intake-counters.ts';
+import type { LatestReading } from './latest.ts';
+
+export interface CollectorOptions {
+  readonly plant: Plant;
+  /** Data folder; made where there is none. */
+  readonly dir: string;
+  readonly config: Pick<OperationConfig, 'bind' | 'broker' | 'intake' | 'externalBroker' | 'mappings' | 'sparkplug'>;
+  /** Wall clock, epoch ms. */
+  readonly now: () => number;
+  /** Monotonic clock, ms. */
+  readonly clock: () => number;
+  readonly log: Log;
+}
+
+/** Readings of one station that have become durable. Times are epoch ms, the last one by the receiver's clock. */
+export interface StationCommitted extends StationCommit {
+  readonly receivedAt: number;
+}
+
+export interface CollectorEvents {
+  readonly committed: (stations: readonly StationCommitted[]) => void;
+  /** Readings that are too far ahead of the receiver's clock have been put aside. */
+  readonly clock: (reports: readonly ClockReport[]) => void;
+  readonly online: (states: readonly OnlineState[]) => void;
+}
+
+/** What a wall has to know of a station now. */
+export interface StationNow {
+  readonly station: string;
+  readonly readings: readonly LatestReading[];
+  /** Newest reading's own time, and the receiver's clock when it came; null before the first. */
+  readonly newestTime: number | null;
+  readonly newestReceivedAt: number | null;
+  /** Median time between arrivals, ms; null before the third. Not known across a restart. */
+  readonly reportingIntervalMs: number | null;
+  /** As the node or its will last said; null when it never did. */
+  readonly online: boolean | null;
+}
+
+export interface CollectorCounts {
+  readonly intake: Readonly<IntakeCounters>;
+  readonly broker: BrokerCounts;
+  /** null while no external broker is configured. */
+  readonly external: ExternalCounts | null;
+  /** Payload bytes that wait for their commit. */
+  readonly pendingBytes: number;
+  /** False while the store takes nothing. */
+  readonly storing: boolean;
+}
+
+/** A running acquisition: broker, intake and the store's writer. */
+export interface Collector {
+  readonly host: string;
+  /** The MQTT port that was opened. */
+  readonly port: number;
+  /** For reading, and for records other than readings; closed by `stop`. */
+  readonly store: Store;
+  /** Calls `listener` on every event from now on; the result takes it off again. */
+  on<Name extends keyof CollectorEvents>(name: Name, listener: CollectorEvents[Name]): () => void;
+  /** null for a station that the plant file does not have. */
+  latest(station: string): StationNow | null;
+  counts(): CollectorCounts;
+  /**
+   * Publishes a gun's condition, retained, once it is durable.
+   *
+   * @throws {AppError} DISK_FULL, STORE_UNUSABLE: not published then
+   */
+  publishCondition(gun: string, condition: GunCondition): Promise<void>;
+  /** Rejects when the store's thread dies by itself; resolves after `stop`. */
+  readonly ended: Promise<void>;
+  /** Takes nothing more, makes durable and acknowledges what was taken, and ends; within 10 s. May be called twice. */
+  stop(): Promise<void>;
+}
