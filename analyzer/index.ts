@@ -40,6 +40,7 @@ export { type Shelf, type ShelfMove, type ShelfStep, shelfOf } from './stock/she
 export { StockItem } from './stock/stock-item.ts';
 export type { Remaining } from './stock/time-to-change.ts';
 export * from './study/index.ts';
+export { PART_RULES } from './upkeep/part-rules.ts';
 export * from './views.ts';
 
 /**

@@ -42,7 +42,15 @@ export const GunView = z.strictObject({
 export type GunView = z.infer<typeof GunView>;
 
 /** How to check a part by hand before changing it, and how to judge what is seen. */
-export const BenchCheck = z.strictObject({ part: z.string(), title: z.string(), steps: z.array(z.string()) });
+export const BenchCheck = z.strictObject({
+  part: z.string(),
+  title: z.string(),
+  steps: z.array(z.string()),
+  /** What each result means. */
+  judge: z.strictObject({ good: z.string(), worn: z.string(), failed: z.string() }),
+  /** What can be measured; null where there is only a look. */
+  measure: z.strictObject({ what: z.string(), unit: z.string(), new: z.number(), worn: z.number() }).nullable(),
+});
 export type BenchCheck = z.infer<typeof BenchCheck>;
 
 /** One thing to do next. */

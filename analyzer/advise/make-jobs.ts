@@ -14,10 +14,12 @@ const PART_WORDS: Readonly<Record<string, string>> = {
   'inlet-filter': 'Change the inlet filter',
   'powder-hose': 'Check the powder hose',
   'gun-tube': 'Clean the gun tube',
+  'electrode-holder': 'Change the electrode holder',
+  nozzle: 'Change the nozzle',
 };
 
 /** What to do, in the imperative. */
-function actionFor(cause: string): string {
+export function actionFor(cause: string): string {
   if (cause in PART_WORDS) return PART_WORDS[cause]!;
   if (cause === 'supply-air') return 'Look at the air supply';
   if (cause === 'powder') return 'Check powder and lot';
@@ -29,8 +31,8 @@ function actionFor(cause: string): string {
 /** The check that tells the two likeliest parts apart: that of the likeliest that has one; none where one cause is as good as sure. */
 function benchCheckFor({ candidates }: OpenFinding): Job['benchCheck'] {
   const parts = candidates.filter(({ cause }) => isPartId(cause));
-  const first = parts[0];
-  return first === undefined ? null : (BENCH_CHECKS[first.cause] ?? null);
+  const first = parts[0]?.cause;
+  return first !== undefined && isPartId(first) ? BENCH_CHECKS[first] : null;
 }
 
 /**
@@ -76,6 +78,6 @@ export function makeJobs(plant: Plant, open: readonly OpenFinding[], views: read
 }
 
 /** Failure first, then past its limit, then parts, then checks of sensors. */
-function pressing({ category }: { category: (typeof CATEGORIES)[number] }): number {
+export function pressing({ category }: { category: (typeof CATEGORIES)[number] }): number {
   return ['failure', 'out-of-specification', 'maintenance-required', 'function-check'].indexOf(category);
 }

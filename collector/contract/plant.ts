@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { CHANNEL_NAMES } from './channels.ts';
+import { PART_IDS } from './parts.ts';
 import { REFERENCE_STATES } from './reference-states.ts';
 
 /** Ids of guns, air points and sites: lower case, digits, `-`, at most 40 characters. */
@@ -37,6 +38,12 @@ const GunEntry = z.strictObject({
   supply: Id.optional().meta({ description: 'Air line; guns with the same one share their supply' }),
   output: z.enum(['measured', 'setpoint', 'coupled']).default('measured'),
   channels: Fitted.optional(),
+  parts: z
+    .array(z.enum(PART_IDS))
+    .min(1)
+    .max(PART_IDS.length)
+    .optional()
+    .meta({ description: 'Wearing parts that the gun has; default: all' }),
 });
 
 const AirEntry = z.strictObject({

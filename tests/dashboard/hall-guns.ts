@@ -57,6 +57,8 @@ const CAUTIONS = [
   'Follow local codes, the equipment’s own manual, and let only trained persons do it.',
 ];
 
+const JUDGE = { good: 'as new', worn: 'worn', failed: 'broken' };
+
 export const INSERT_JOB: Job = {
   rank: 1,
   gun: 'gun-01',
@@ -80,6 +82,8 @@ export const INSERT_JOB: Job = {
       'Take the insert out and clean it.',
       'Push the wear gauge in: it enters to its shoulder when the insert is worn, and stands off about 25 mm when new.',
     ],
+    judge: JUDGE,
+    measure: null,
   },
   cautions: CAUTIONS,
   finding: { gun: 'gun-01', cause: 'pump-insert', raised: iso(NOON - 49 * HOUR) },
@@ -111,6 +115,8 @@ export const SEAL_JOB: Job = {
     steps: [
       'With the air off, pull at the powder hose: it comes out without its release collar when the seals are gone.',
     ],
+    judge: JUDGE,
+    measure: null,
   },
   finding: { gun: 'gun-05', cause: 'pump-seals', raised: iso(NOON - 30 * HOUR) },
   evidence: ['Step of 8.4 % at a refit on 9 March.', 'Ripple 0.021 bar, before 0.010 bar.'],
@@ -137,6 +143,8 @@ export const FILTER_JOB: Job = {
     part: 'conveying-filter',
     title: 'Blow the filter through',
     steps: ['Take the filter off and blow it through, away from people.', 'Compare with a new one.'],
+    judge: JUDGE,
+    measure: null,
   },
   finding: { gun: 'gun-08', cause: 'conveying-filter', raised: iso(NOON - 5 * HOUR) },
   evidence: ['Conveying conductance 0.118, before 0.137 dm³/(s·bar).'],

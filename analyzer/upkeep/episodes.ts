@@ -1,0 +1,112 @@
+import type { Finding } from '../../collector/contract/index.ts';
+import type { KnownEntry } from './fitted-parts.ts';
+import { type Attempt, isWork, type JobRecord } from './loop-job.ts';
+import { sprayedBetween, type Usage } from './usage.ts';
+
+/**
+ * A finding that comes back so soon after it cleared is the same job again, not another alert: the off-delay of ISA-18.2. Source: own choice,
+ * because a shift and the night after it show whether a signal stays away.
+ */
+export const OFF_DELAY_MS = 24 * 3_600_000;
+/** So long a doubt about sensors and data has to last before it is told: the on-delay of ISA-18.2. Source: own choice. */
+const ON_DELAY_MS = 10 * 60_000;
+/** Spray hours after a change from which an open finding says that it did not cure. Source: own choice, twice what the analysis itself needs. */
+export const PROOF_SPRAY_HOURS = 3;
+/** The same where no spraying can prove it (supply, sensors, data), ms. Source: own choice, a shift. */
+const PROOF_MS = 8 * 3_600_000;
+/** Work so near together is one stop of the gun and proves itself together, ms. Source: own choice. */
+const ONE_STOP_MS = 2 * 3_600_000;
+
+/** One trouble from its first finding on, however often it flickered. */
+export interface Episode {
+  readonly gun: string | null;
+  readonly cause: string;
+  /** Epoch ms of the first finding; `raisedIso` as it was told. */
+  readonly raised: number;
+  readonly raisedIso: string;
+  /** The newest finding of it. */
+  readonly finding: Finding;
+  readonly cleared: number | null;
+}
+
+/**
+ * Findings by gun and cause, those joined that came back within the off-delay.
+ *
+ * @param now epoch ms: what is younger than the on-delay is not told yet
+ */
+export function episodesOf(findings: readonly Finding[], now: number): Episode[] {
+  const byKey = new Map<string, Episode>();
+  const ended: Episode[] = [];
+  const sorted = [...findings].sort((left, right) => Date.parse(left.raised) - Date.parse(right.raised));
+  for (const finding of sorted) {
+    const { gun, cause } = finding;
+    const key = JSON.stringify([gun, cause]);
+    const before = byKey.get(key);
+    const raised = Date.parse(finding.raised);
+    const cleared = finding.cleared === null ? null : Date.parse(finding.cleared);
+    if (finding.category === 'function-check' && (cleared ?? now) - raised < ON_DELAY_MS) continue;
+    const joins = before !== undefined && (before.cleared === null || raised - before.cleared <= OFF_DELAY_MS);
+    if (before !== undefined && !joins) ended.push(before);
+    byKey.set(
+      key,
+      joins ? { ...before, finding, cleared } : { gun, cause, raised, raisedIso: finding.raised, finding, cleared },
+    );
+  }
+  return [...ended, ...byKey.values()];
+}
+
+/** How far an episode has come. */
+export interface Course {
+  readonly state: 'open' | 'planned' | 'done' | 'proven' | 'gone';
+  readonly reopened: boolean;
+  readonly attempts: readonly Attempt[];
+}
+
+/**
+ * What was done against an episode, and whether it cured: proven when the signal came back after the work; not cured when the gun has sprayed
+ * enough since and the finding stands.
+ *
+ * @param log entries of the gun, ascending by time
+ * @param usage of the gun; null for what is common to several
+ */
+export function courseOf(
+  episode: Episode,
+  log: readonly KnownEntry[],
+  usage: Usage | null,
+  record: JobRecord,
+  now: number,
+): Course {
+  const end = episode.cleared ?? now;
+  const suspects = new Set([episode.cause, ...episode.finding.candidates.map(({ cause }) => cause)]);
+  const since = (time: number): number => (usage === null ? 0 : sprayedBetween(usage, time, end).sprayHours);
+  const worked = log
+    .filter((entry) => isWork(entry) && entry.time > episode.raised && entry.time <= end && suspects.has(entry.part))
+    .map(({ id, part, action, time }) => ({
+      entry: id as number | null,
+      part,
+      action: action as Attempt['action'],
+      time,
+    }));
+  if (record.done !== null && record.done.at <= end)
+    worked.push({ entry: null, part: episode.cause, action: null, time: record.done.at });
+  worked.sort((left, right) => left.time - right.time);
+  const last = worked.at(-1);
+  const attempts = worked.map((attempt): Attempt => {
+    const sprayHoursSince = since(attempt.time);
+    const ofLastStop = last !== undefined && last.time - attempt.time <= ONE_STOP_MS;
+    const proofDue = sprayHoursSince >= PROOF_SPRAY_HOURS || (attempt.entry === null && now - attempt.time >= PROOF_MS);
+    const outcome = !ofLastStop
+      ? 'not-cured'
+      : episode.cleared !== null
+        ? 'cured'
+        : proofDue
+          ? 'not-cured'
+          : 'watching';
+    return { ...attempt, outcome, sprayHoursSince };
+  });
+  if (episode.cleared !== null) return { state: attempts.length > 0 ? 'proven' : 'gone', reopened: false, attempts };
+  if (attempts.some(({ outcome }) => outcome === 'watching')) return { state: 'done', reopened: false, attempts };
+  const reopened = attempts.length > 0;
+  const planned = record.planned !== null && record.planned.at > (last?.time ?? 0);
+  return { state: planned ? 'planned' : 'open', reopened, attempts };
+}

@@ -1,0 +1,113 @@
+import { BENCH_CHECKS } from '../advise/bench-checks.ts';
+import { CAUTIONS } from '../advise/cautions.ts';
+import { actionFor } from '../advise/make-jobs.ts';
+import { alertState } from './alert-state.ts';
+import { courseOf, type Episode } from './episodes.ts';
+import { jobId, type LoopJob } from './loop-job.ts';
+import { type GunUpkeep, type LoopRecords, partOf } from './loop-records.ts';
+import { workingMs } from './shop-time.ts';
+import { whenSprayed } from './spray-pace.ts';
+import { checkFirst, weighChecks } from './weigh-checks.ts';
+
+/** Hours of a usual shift. */
+const SHIFT_MS = 8 * 3_600_000;
+
+/** Working time until `due` in shifts of 8 h; 0 where it is past. */
+export function shiftsUntil({ shop, now }: LoopRecords, due: number): number {
+  return due <= now ? 0 : workingMs(shop, now, due) / SHIFT_MS;
+}
+
+/** The job that a finding asks for, with what checks by hand said of it since. */
+export function findingJob(records: LoopRecords, episode: Episode, gun: GunUpkeep | null): LoopJob {
+  const { plant, shop, now } = records;
+  const { finding, cause } = episode;
+  const id = jobId(episode.gun, cause, episode.raised);
+  const { version, record } = records.record(id);
+  const log = gun?.log ?? [];
+  const course = courseOf(episode, log, gun?.usage ?? null, record, now);
+  const end = episode.cleared ?? now;
+  const checks = log.filter(
+    ({ action, time, part, found, measured }) =>
+      action === 'inspected' &&
+      time >= episode.raised &&
+      time <= end &&
+      partOf(part) !== null &&
+      (found !== null || measured != null),
+  );
+  const tried = course.attempts.filter(({ outcome }) => outcome === 'not-cured').map(({ part }) => part);
+  // What the analysis has looked at is in its candidates already; what came later moves them here, at once.
+  const unseen = checks.filter(({ time }) => time > Date.parse(finding.asOf));
+  const weighed = weighChecks(finding.candidates, unseen);
+  // A part that was changed in vain comes last: the next candidate is what is to be done.
+  const candidates = course.reopened
+    ? [...weighed.filter((one) => !tried.includes(one.cause)), ...weighed.filter((one) => tried.includes(one.cause))]
+    : weighed;
+  const lead = candidates[0]?.cause ?? cause;
+  const part = partOf(lead);
+  const first =
+    course.state === 'done' ? null : checkFirst(candidates, new Set([...checks.map((one) => one.part), ...tried]));
+  const hours = finding.remaining?.sprayHours ?? null;
+  const due =
+    finding.category === 'failure'
+      ? episode.raised
+      : hours === null || gun === null
+        ? null
+        : whenSprayed(hours.p50, gun.pace, shop, now);
+  const outOfService = gun?.outOfService ?? null;
+  const planned = gun?.due.find((one) => one.part === part);
+  const names = (finding.guns ?? []).map((name) => plant.guns.find((one) => one.id === name)?.name ?? name);
+  const notCured = course.attempts.findLast(({ outcome }) => outcome === 'not-cured');
+  return {
+    rank: 0,
+    id,
+    source: 'finding',
+    gun: episode.gun,
+    gunName: gun?.name ?? episode.gun ?? names.join(', '),
+    part,
+    cause: lead,
+    category: finding.category,
+    action: actionFor(lead),
+    reason: finding.evidence[0] ?? '',
+    byShifts: due === null ? null : shiftsUntil(records, due),
+    bySprayHours: hours,
+    probability: candidates[0]?.probability ?? 0,
+    candidates,
+    benchCheck: first === null ? null : BENCH_CHECKS[first.part],
+    cautions: [...CAUTIONS],
+    finding: { gun: episode.gun, cause, raised: episode.raisedIso },
+    evidence: [...finding.evidence],
+    state: course.state,
+    reopened: course.reopened,
+    alert: alertState(
+      record,
+      { ended: episode.cleared, notCured: course.reopened ? (notCured?.time ?? null) : null },
+      outOfService,
+      now,
+    ),
+    version,
+    raised: episode.raised,
+    cleared: episode.cleared,
+    due,
+    dueWhy: [
+      ...(hours === null ? [] : [`the air leaves about ${Math.round(hours.p50)} spray hours`]),
+      ...(planned?.why ?? []).map((why) => `by plan: ${why}`),
+    ],
+    safetyRelevant: planned?.safetyRelevant ?? false,
+    stop: null,
+    together: [],
+    work: part === null ? 'look' : 'change',
+    separates: first?.separates ? [...first.separates] : null,
+    acknowledged: record.acknowledged,
+    planned: record.planned,
+    shelved: record.shelved !== null && record.shelved.until > now ? record.shelved : null,
+    suppressed: outOfService,
+    attempts: [...course.attempts],
+    checks: checks.map(({ id: entry, part: of, time, found, measured }) => ({
+      entry,
+      part: of,
+      time,
+      found,
+      measured: measured ?? null,
+    })),
+  };
+}
