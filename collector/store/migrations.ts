@@ -194,6 +194,9 @@ export const MIGRATIONS: readonly string[] = [
     SELECT RAISE(ABORT, 'the audit trail is only added to');
   END;
   `,
+  `
+  ALTER TABLE settings ADD COLUMN expected TEXT NOT NULL DEFAULT '';
+  `,
 ];
 
 /** Marks a SQLite file as ours: "Drft" in ASCII. */

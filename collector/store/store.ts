@@ -62,7 +62,17 @@ export interface Readings {
   frames(station: string, from: number, to: number, channels?: readonly Channel[]): Frames;
   /** The same in blocks of ascending times, each read for itself: for spans that should not be in memory at once. */
   iterateFrames(station: string, from: number, to: number, channels?: readonly Channel[]): Generator<Frames>;
+  /** By minute; where only thinned readings are left, by their longer spans, each under its start. */
   minutes(station: string, from: number, to: number, channels?: readonly Channel[]): Minutes;
+  /** What retention has thinned: spans of `spanMs` that start in [from, to). */
+  thinned(
+    station: string,
+    from: number,
+    to: number,
+    channels?: readonly Channel[],
+  ): Minutes & { readonly spanMs: Float64Array };
+  /** Raw readings that retention took away, all of them before `rawFrom`; null while there are none. */
+  thinnedAway(station: string): { readonly rawFrom: number; readonly frames: number; readonly readings: number } | null;
   /** Every station that ever sent a reading. */
   stations(): StationInfo[];
   counts(station: string): StationCounts;
@@ -188,11 +198,16 @@ export interface StoredSettings extends SettingsVersion {
   readonly recordedAt: number;
   readonly who: string;
   readonly why: string;
+  /** What was expected of it when it was adopted, in words; empty where nothing was said. */
+  readonly expected: string;
 }
 
 export interface SettingsHistory {
   /** Adds the next version, which findings follow from `adopted` on (not before the version that it follows). */
-  add(settings: Settings, record: { adopted: number; recordedAt: number; who: string; why: string }): StoredSettings;
+  add(
+    settings: Settings,
+    record: { adopted: number; recordedAt: number; who: string; why: string; expected?: string },
+  ): StoredSettings;
   /** Ascending. */
   list(): StoredSettings[];
 }
