@@ -69,7 +69,7 @@ export class StationCutter {
     const bytes = store.states.get(`${this.#prefix}head`);
     const head = bytes === null ? null : unpackState<Head>(bytes);
     const table = store.runs.load(this.context.station);
-    const saved = this.#checkpoints.before(Number.POSITIVE_INFINITY)?.state ?? null;
+    const saved = this.#savedBefore(Number.POSITIVE_INFINITY, store.readings);
     if (saved !== null && saved.cut.runs <= table.length) {
       this.#state = saved.cut;
       this.#runs = withPowders(table, saved.powders);
@@ -79,7 +79,7 @@ export class StationCutter {
     if (this.#state.readings !== store.readings.counts(this.context.station).readings) {
       // Readings came in before the checkpoint and were never looked at.
       this.#checkpoints.dropFrom(0);
-      this.#startAnew();
+      this.#startAnew(store.readings, table);
       this.#cutOn(store.readings);
     }
     this.#headStale = true;
@@ -105,11 +105,11 @@ export class StationCutter {
       if (this.#runs.length > rows) this.#stale(this.#runs.table(rows).columns.start[0]!);
       return from - lastTime <= HOLD_MS ? lastTime + 1 : from;
     }
-    const saved = this.#checkpoints.before(from)?.state ?? null;
+    const saved = this.#savedBefore(from, readings);
     const kept = saved?.cut.runs ?? 0;
     const old = copyOf(this.#runs.table(kept), rows - kept);
     this.#checkpoints.dropFrom(from);
-    if (saved === null) this.#startAnew();
+    if (saved === null) this.#startAnew(readings, this.#runs.table());
     else {
       this.#state = saved.cut;
       this.#runs.truncate(saved.cut.runs, saved.cut.powders);
@@ -180,9 +180,28 @@ export class StationCutter {
     this.#checkpoints.add(this.#state.lastTime, { cut: this.#state, powders }, this.#newest);
   }
 
-  #startAnew(): void {
+  /** The newest checkpoint before a time from which nothing is missing that retention took away. */
+  #savedBefore(time: number, readings: Readings): Saved | null {
+    const saved = this.#checkpoints.before(time)?.state ?? null;
+    const gone = saved === null ? null : readings.thinnedAway(this.context.station);
+    return gone !== null && saved!.cut.lastTime < gone.rawFrom - 1 ? null : saved;
+  }
+
+  /** From the first reading that is left; runs of readings that retention took away stay as they were found. */
+  #startAnew(readings: Readings, table: RunTable): void {
     this.#state = startCut();
     this.#runs.truncate(0, 0);
+    const gone = readings.thinnedAway(this.context.station);
+    if (gone === null) return;
+    let kept = 0;
+    while (kept < table.length && table.columns.start[kept]! < gone.rawFrom) kept++;
+    if (kept > 0) this.#runs = withPowders(table, table.powders, kept);
+    this.#state.runs = kept;
+    this.#state.powders = this.#runs.powderCount;
+    this.#state.frames = gone.frames;
+    this.#state.readings = gone.readings;
+    this.#state.firstTime = kept > 0 ? table.columns.start[0]! : gone.rawFrom;
+    this.#state.lastTime = gone.rawFrom - 1;
   }
 
   #stale(start: number): void {
@@ -210,11 +229,11 @@ function rowsOf(frames: Frames, from: number, to: number): Frames {
 }
 
 /** A table to go on from, its powders numbered as in `powders`. */
-function withPowders(table: RunTable, powders: readonly string[]): GrowingRuns {
+function withPowders(table: RunTable, powders: readonly string[], length = table.length): GrowingRuns {
   const runs = new GrowingRuns(table.gun, { ...table, length: 0, powders });
   const row = new Float64Array(RUN_FIELDS.length);
   const powderField = RUN_FIELDS.indexOf('powder');
-  for (let index = 0; index < table.length; index++) {
+  for (let index = 0; index < length; index++) {
     for (const [field, name] of RUN_FIELDS.entries()) row[field] = table.columns[name][index]!;
     const powder = table.powders[row[powderField]!];
     row[powderField] = powder === undefined ? -1 : runs.powderIndex(powder);

@@ -1,6 +1,7 @@
 import { EmbeddedBrokerRecords } from './broker-records.ts';
 import { addCounters } from './counters.ts';
 import { EmbeddedQuarantine } from './quarantine.ts';
+import { Retention, type RetentionRules } from './retention.ts';
 import type { Sql } from './sql.ts';
 import { Sweep } from './sweep.ts';
 import type { CommitRecords, WriterData } from './writer-messages.ts';
@@ -92,6 +93,11 @@ export class BatchLog {
   checkpoint(): void {
     const pages = this.#sql.all<{ log: number; checkpointed: number }>('PRAGMA wal_checkpoint(NOOP)')[0];
     if (pages && pages.log - pages.checkpointed >= CHECKPOINT_PAGES) this.#sql.pragma('wal_checkpoint(PASSIVE)');
+  }
+
+  /** What takes away old data, to be stepped between commits. */
+  retention(rules: RetentionRules, now: number): Retention {
+    return new Retention(this.#sql, rules, now);
   }
 
   close(): void {

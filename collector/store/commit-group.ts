@@ -1,4 +1,5 @@
 import type { Pack } from '../contract/frames.ts';
+import type { RetentionRules } from './retention.ts';
 
 /** A message, or part of one, that was refused; kept in the quarantine. */
 export interface Refusal {
@@ -65,6 +66,8 @@ export interface Writer {
   readonly pendingBytes: number;
   /** Turns the whole tail into chunks; resolves when that is done. Commits go on meanwhile. */
   settle(): Promise<void>;
+  /** Takes away what is older than it has to be kept; resolves when that is done. Commits go on meanwhile. */
+  retain(rules: RetentionRules, now: number): Promise<void>;
   /** Commits what is pending, ends the thread and releases the folder. May be called twice. */
   stop(): Promise<void>;
   /** Rejects when the thread dies by itself, resolves after `stop()`. */

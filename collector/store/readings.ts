@@ -6,6 +6,7 @@ import { type Block, EMPTY_BLOCK, firstTime, lastTime, rowAt, sliceBlock } from 
 import { ALL_CHANNELS, chunkAfter, chunkRows, unpackChunks } from './chunk-table.ts';
 import { gather } from './gather.ts';
 import { mergeBlocks } from './merge.ts';
+import { mergeMinutes } from './merge-minutes.ts';
 import { readMinutes } from './minutes.ts';
 import { provenanceOf } from './provenance.ts';
 import { Latecomers, noRepeats, type Repeats, totalRepeats } from './repeats.ts';
@@ -13,6 +14,7 @@ import type { Sql } from './sql.ts';
 import type { Minutes, Provenance, Readings, StationCounts, StationInfo } from './store.ts';
 import { Tail } from './tail.ts';
 import { TextTable } from './text-table.ts';
+import { readThinned, type ThinnedSpans } from './thinned.ts';
 import { channelBits, toFrames } from './to-frames.ts';
 
 /** Chunks that one block of an iteration takes. Source: own choice: some 65 000 frames, a few megabytes. */
@@ -71,8 +73,26 @@ export class EmbeddedReadings implements Readings {
       const tail = this.#gather(overlapping(sections, from, to), from, to, null);
       const read = (start: number, end: number): Block =>
         row ? this.#chunks(row.id, start, end, ALL_CHANNELS) : EMPTY_BLOCK;
-      return readMinutes(this.#sql, { station, id: row?.id ?? null, tail, read }, from, to, channelBits(channels));
+      const wanted = channelBits(channels);
+      const fine = readMinutes(this.#sql, { station, id: row?.id ?? null, tail, read }, from, to, wanted);
+      return row ? mergeMinutes(readThinned(this.#sql, row.id, station, from, to, wanted), fine) : fine;
     });
+  }
+
+  thinned(station: string, from: number, to: number, channels?: readonly Channel[]): ThinnedSpans {
+    return this.#sql.read(() => {
+      const id = this.#stationRow(station)?.id ?? -1;
+      return readThinned(this.#sql, id, station, from, to, channelBits(channels));
+    });
+  }
+
+  thinnedAway(station: string): { rawFrom: number; frames: number; readings: number } | null {
+    const row = this.#sql.get<{ rawFrom: number; frames: number; readings: number }>(
+      `SELECT raw_from AS rawFrom, thinning.frames, thinning.readings FROM thinning
+       JOIN station ON station.id = thinning.station WHERE name = ?`,
+      station,
+    );
+    return row ?? null;
   }
 
   stations(): StationInfo[] {
@@ -130,13 +150,17 @@ export class EmbeddedReadings implements Readings {
   #snapshot(station: string): Snapshot {
     this.#tail.refresh(this.#sql);
     this.#texts.refresh(this.#sql);
-    const row =
-      this.#sql.get<StationRow>(
-        `SELECT id, chunked_to AS chunkedTo, first_ms AS firstTime, last_ms AS lastTime, frames, readings
-         FROM station WHERE name = ?`,
-        station,
-      ) ?? null;
+    const row = this.#stationRow(station);
     return { row, sections: this.#tail.sections(station, row?.chunkedTo ?? 0) };
+  }
+
+  #stationRow(station: string): StationRow | null {
+    const row = this.#sql.get<StationRow>(
+      `SELECT id, chunked_to AS chunkedTo, first_ms AS firstTime, last_ms AS lastTime, frames, readings
+       FROM station WHERE name = ?`,
+      station,
+    );
+    return row ?? null;
   }
 
   #block({ row, sections }: Snapshot, from: number, to: number, wanted: number): Block {

@@ -104,6 +104,8 @@ export interface LogRecord {
   readonly source: string;
   readonly who?: string | undefined;
   readonly key?: string | undefined;
+  /** Refuses the same work on the same part of the gun so near in time, ms: most likely one change told twice. */
+  readonly onceWithinMs?: number | undefined;
 }
 
 /** An entry that was taken back: it stays on record, and counts no more. */

@@ -1,5 +1,6 @@
 import { AppError, type Code } from '../contract/errors.ts';
 import type { CutRefusal } from './quarantine.ts';
+import type { RetentionRules } from './retention.ts';
 import type { OnlineState, RetainedMessage } from './store.ts';
 
 /** Of a commit all that is no readings; absent when there is nothing of it. */
@@ -23,6 +24,7 @@ export type ToWriter =
       readonly records: CommitRecords | null;
     }
   | { readonly kind: 'settle' }
+  | { readonly kind: 'retain'; readonly rules: RetentionRules; readonly now: number }
   | { readonly kind: 'stop' };
 
 /** A fault on its way between threads. */
@@ -38,6 +40,7 @@ export type FromWriter =
   | { readonly kind: 'committed'; readonly seq: number; readonly batch: ArrayBuffer | null }
   | { readonly kind: 'failed'; readonly fault: Fault; readonly batch: ArrayBuffer | null }
   | { readonly kind: 'settled'; readonly fault: Fault | null }
+  | { readonly kind: 'retained'; readonly fault: Fault | null }
   | { readonly kind: 'trouble'; readonly fault: Fault };
 
 export function toFault(error: unknown): Fault {

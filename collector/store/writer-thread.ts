@@ -2,6 +2,7 @@ import { type MessagePort, parentPort, workerData } from 'node:worker_threads';
 import { AppError } from '../contract/errors.ts';
 import { BatchLog } from './batch-log.ts';
 import { makeFolder, openDatabase } from './database.ts';
+import type { Retention } from './retention.ts';
 import { type ServiceLock, takeServiceLock } from './service-lock.ts';
 import { type FromWriter, type ToWriter, toFault, type WriterData } from './writer-messages.ts';
 
@@ -26,18 +27,26 @@ function run(port: MessagePort, data: WriterData): void {
 
   let scheduled = false;
   let settling = 0;
+  const retentions: Retention[] = [];
   const background = (): void => {
     scheduled = false;
     try {
       log.checkpoint();
       const idle = log.tidy(READINGS_A_STEP, settling > 0);
-      if (!idle) schedule();
-      else for (; settling > 0; settling--) post({ kind: 'settled', fault: null });
+      const [retention] = retentions;
+      if (idle && retention?.step()) {
+        retentions.shift();
+        post({ kind: 'retained', fault: null });
+      }
+      if (!idle || retentions.length > 0) schedule();
+      if (idle) for (; settling > 0; settling--) post({ kind: 'settled', fault: null });
     } catch (error) {
       // A full disk, say.
       log.abandonSweep();
       if (settling === 0) post({ kind: 'trouble', fault: toFault(error) });
       for (; settling > 0; settling--) post({ kind: 'settled', fault: toFault(error) });
+      // It will be asked for again; what it has done stays done.
+      for (const _ of retentions.splice(0)) post({ kind: 'retained', fault: toFault(error) });
     }
   };
   const schedule = (): void => {
@@ -59,6 +68,9 @@ function run(port: MessagePort, data: WriterData): void {
       schedule();
     } else if (message.kind === 'settle') {
       settling++;
+      schedule();
+    } else if (message.kind === 'retain') {
+      retentions.push(log.retention(message.rules, message.now));
       schedule();
     } else {
       log.close();

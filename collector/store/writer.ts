@@ -2,6 +2,7 @@ import type { Worker } from 'node:worker_threads';
 import { AppError } from '../contract/errors.ts';
 import { startThread } from '../thread.ts';
 import { Gathering } from './gathering.ts';
+import type { RetentionRules } from './retention.ts';
 import type { CommitGroup, CommitOutcome, Writer } from './store.ts';
 import { type FromWriter, fromFault, type ToWriter, type WriterData } from './writer-messages.ts';
 
@@ -47,6 +48,11 @@ export async function startWriter(dir: string, options: WriterOptions = {}): Pro
  */
 const BATCH_BYTES = 1024 * 1024;
 
+interface Waiter {
+  readonly resolve: () => void;
+  readonly reject: (error: Error) => void;
+}
+
 /** Gathers what is to be committed while the thread writes what was gathered before. */
 class ThreadWriter implements Writer {
   readonly ended: Promise<void>;
@@ -60,7 +66,8 @@ class ThreadWriter implements Writer {
   #fault: Error | null = null;
   /** Memory of a batch that has been written. */
   #spare: ArrayBuffer | null = null;
-  #settling: { resolve: () => void; reject: (error: Error) => void }[] = [];
+  #settling: Waiter[] = [];
+  #retaining: Waiter[] = [];
 
   constructor(thread: Worker, onTrouble: (error: Error) => void) {
     this.#thread = thread;
@@ -113,6 +120,15 @@ class ThreadWriter implements Writer {
     });
   }
 
+  retain(rules: RetentionRules, now: number): Promise<void> {
+    if (this.#fault) return Promise.reject(this.#fault);
+    if (this.#stopped !== null) return Promise.reject(new AppError('INTERNAL', 'retain after the writer was stopped'));
+    return new Promise((resolve, reject) => {
+      this.#retaining.push({ resolve, reject });
+      this.#post({ kind: 'retain', rules, now });
+    });
+  }
+
   stop(): Promise<void> {
     this.#stopped ??= this.#stop();
     return this.#stopped;
@@ -151,8 +167,8 @@ class ThreadWriter implements Writer {
       this.#writeNext();
       if (message.kind === 'committed') written?.resolve(message.seq);
       else written?.reject(fromFault(message.fault));
-    } else if (message.kind === 'settled') {
-      const waiter = this.#settling.shift();
+    } else if (message.kind === 'settled' || message.kind === 'retained') {
+      const waiter = (message.kind === 'settled' ? this.#settling : this.#retaining).shift();
       if (message.fault) waiter?.reject(fromFault(message.fault));
       else waiter?.resolve();
     } else if (message.kind === 'trouble') this.#onTrouble(fromFault(message.fault));
@@ -161,10 +177,11 @@ class ThreadWriter implements Writer {
   #die(error: Error): void {
     this.#fault ??= error;
     for (const gathering of [this.#writing, ...this.#waiting]) gathering?.reject(this.#fault);
-    for (const { reject } of this.#settling) reject(this.#fault);
+    for (const { reject } of [...this.#settling, ...this.#retaining]) reject(this.#fault);
     this.#writing = null;
     this.#waiting = [];
     this.#settling = [];
+    this.#retaining = [];
   }
 
   #post(message: ToWriter, transfer: ArrayBuffer[] = []): void {
