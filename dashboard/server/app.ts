@@ -1,8 +1,13 @@
 import compression from 'compression';
 import express, { type Express } from 'express';
-import { rateLimit } from 'express-rate-limit';
 import { AppError } from '../../collector/contract/index.ts';
-import { LOCAL, setCaller } from './access/caller.ts';
+import type { OperationConfig } from '../../collector/index.ts';
+import { ACCESS_ENDPOINTS } from './access/access-endpoints.ts';
+import { callerOf } from './access/caller.ts';
+import { closedDoor } from './access/closed-door.ts';
+import { callerCheck } from './access/desk.ts';
+import type { OpenStreams } from './access/open-streams.ts';
+import { wallEntry } from './access/wall-entry.ts';
 import { type Context, type Endpoint, handlerOf } from './endpoint.ts';
 import { findings } from './endpoints/findings.ts';
 import { guns } from './endpoints/guns.ts';
@@ -18,10 +23,12 @@ import { errorAnswer } from './error-answer.ts';
 import type { WallEvents } from './events/wall-events.ts';
 import { Metrics } from './metrics.ts';
 import { openApiDocument } from './openapi.ts';
-import { type Pages, servePages } from './pages.ts';
+import { type Pages, sendPage, servePages } from './pages.ts';
 import { securityHeaders } from './security/headers.ts';
 import { hostCheck } from './security/host-check.ts';
 import { originCheck } from './security/origin-check.ts';
+import type { RefusalLog } from './security/refusal-log.ts';
+import { requestRate } from './security/request-rates.ts';
 
 const ENDPOINTS: readonly Endpoint[] = [
   findings,
@@ -37,17 +44,16 @@ const ENDPOINTS: readonly Endpoint[] = [
   problems,
   health,
   ready,
+  ...ACCESS_ENDPOINTS,
 ];
-
-/** Source: own choice, because a note of 2000 characters is 8 kB at most and nothing else is long. */
-const BODY_LIMIT_BYTES = 64 * 1024;
-/** Source: own choice, because people write by hand and a script that fills in a week's entries still passes. */
-const POSTS_PER_MINUTE = 300;
 
 export interface AppOptions {
   readonly bound: string;
   readonly allowedHosts: readonly string[];
   readonly pages: Pages;
+  readonly http: OperationConfig['http'];
+  readonly refusals: RefusalLog;
+  readonly streams: OpenStreams;
   /** Told of faults of our own, which are answered without their inside. */
   readonly onFault: (error: unknown) => void;
 }
@@ -58,20 +64,24 @@ export function createApp(context: Context, events: WallEvents, options: AppOpti
   app.disable('x-powered-by');
   app.set('query parser', 'simple');
   app.set('etag', false);
+  if (options.http.trustedProxies.length > 0) app.set('trust proxy', options.http.trustedProxies);
   app.use(securityHeaders());
   app.use(hostCheck(options.bound, options.allowedHosts));
   app.use(originCheck);
-  app.use((_request, response, next) => {
-    setCaller(response, LOCAL);
-    next();
-  });
+  app.use(callerCheck(context.desk, () => context.clock.now()));
+  app.use(requestRate(options.http.maxRequestsPerMinute, 'requests'));
+  app.use(closedDoor(ENDPOINTS));
 
   // Before compression: a stream must leave at once, not when a block is full.
-  app.get('/api/events', (_request, response) => events.hub.join(response, events.wallText()));
+  app.get('/api/events', (request, response) => {
+    events.hub.join(response, events.wallText());
+    options.streams.add(request, response);
+  });
   app.use(compression());
 
+  const changes = requestRate(options.http.maxChangesPerMinute, 'changes');
   for (const definition of ENDPOINTS) {
-    const before = definition.body ? bodyReaders() : [];
+    const before = definition.method === 'get' ? [] : [changes, ...(definition.body ? bodyReaders(options.http) : [])];
     app[definition.method](definition.path, ...before, handlerOf(definition, context));
   }
   const document = openApiDocument(ENDPOINTS);
@@ -82,30 +92,31 @@ export function createApp(context: Context, events: WallEvents, options: AppOpti
   app.get('/metrics', async (_request, response) => {
     response.type(metrics.contentType).send(await metrics.text());
   });
+  app.get(
+    '/wall/:secret',
+    wallEntry(context.desk, (request, response) => {
+      const { ip, path, method } = request;
+      const { who } = callerOf(response);
+      options.refusals.add({ status: 401, code: 'SIGN_IN_REFUSED', method, path, remote: ip ?? '', who });
+      sendPage(response.status(401), options.pages);
+    }),
+  );
   servePages(app, options.pages);
 
+  const paths = [...ENDPOINTS.map(({ path }) => path), '/api/events', '/api/openapi.json', '/metrics'];
+  const known = paths.map((path) => new RegExp(`^${path.replaceAll('.', '\\.').replace(/:\w+/g, '[^/]+')}$`));
   app.use((request) => {
-    const known = [...ENDPOINTS.map(({ path }) => path), '/api/events', '/api/openapi.json', '/metrics'];
-    if (known.includes(request.path))
+    if (known.some((pattern) => pattern.test(request.path)))
       throw new AppError('METHOD_UNKNOWN', `${request.path} does not take ${request.method}`);
     throw new AppError('NOT_FOUND', `nothing is at ${request.path}`);
   });
-  app.use(errorAnswer(options.onFault));
+  app.use(errorAnswer(options.onFault, options.refusals, options.http.maxBodyBytes));
   return app;
 }
 
-/** Takes a JSON body of a bounded size, so many a minute. */
-function bodyReaders(): express.RequestHandler[] {
+/** Takes a JSON body of a bounded size. */
+function bodyReaders({ maxBodyBytes }: OperationConfig['http']): express.RequestHandler[] {
   return [
-    rateLimit({
-      windowMs: 60_000,
-      limit: POSTS_PER_MINUTE,
-      legacyHeaders: false,
-      standardHeaders: 'draft-8',
-      handler() {
-        throw new AppError('TOO_MANY', `more than ${POSTS_PER_MINUTE} entries within a minute; wait a minute`);
-      },
-    }),
     (request, _response, next) => {
       if (!request.is('application/json'))
         throw new AppError(
@@ -114,6 +125,6 @@ function bodyReaders(): express.RequestHandler[] {
         );
       next();
     },
-    express.json({ limit: BODY_LIMIT_BYTES, strict: true }),
+    express.json({ limit: maxBodyBytes, strict: true }),
   ];
 }

@@ -1,7 +1,9 @@
 import type { RequestHandler } from 'express';
 import type { z } from 'zod';
 import { AppError, type Code, type Role } from '../../collector/contract/index.ts';
-import { callerOf } from './access/caller.ts';
+import { auditCall } from './access/audit-call.ts';
+import { type Caller, callerOf } from './access/caller.ts';
+import type { Desk } from './access/desk.ts';
 import { refuseBelow } from './access/refuse-below.ts';
 import type { AnswerMemory } from './answer-memory.ts';
 import type { Clock } from './clock.ts';
@@ -15,18 +17,24 @@ export interface Context {
   /** Changes whenever the screens change, so that an open page knows to load itself anew. */
   readonly build: string;
   readonly answers: AnswerMemory;
+  /** Sign-in and accounts; null where none are kept. */
+  readonly desk: Desk | null;
 }
 
 /** What a handler may use: all that every endpoint may, and who asks. */
 export interface Call extends Context {
   /** Name of the signed-in person or program; `local` while no accounts are set up. */
   readonly who: string;
+  /** The same with what they are known by, and where they came from. */
+  readonly caller: Caller;
 }
 
 export interface Reply<Answer> {
   readonly status: number;
   readonly body: Answer;
-  readonly headers?: Readonly<Record<string, string>>;
+  readonly headers?: Readonly<Record<string, string | readonly string[]>>;
+  /** False where a request that may change something did not. */
+  readonly changed?: boolean;
 }
 
 export interface Asked<Query, Body, Params = unknown> {
@@ -52,8 +60,12 @@ export interface Endpoint<Query = unknown, Body = unknown, Answer = unknown, Par
   /** Every successful status with what it means. */
   readonly success: Readonly<Record<number, string>>;
   readonly answer: z.ZodType<Answer>;
+  /** Media type of an answer that is text and no JSON, e.g. `text/csv`; `answer` is a string then. */
+  readonly media?: string;
   /** Problems of its own, beside those that any address may answer with. */
   readonly problems: readonly Code[];
+  /** True where what it changes is written into the audit trail by itself, in words of its own. */
+  readonly audits?: boolean;
   handle(call: Call, asked: Asked<Query, Body, Params>): Reply<Answer> | Promise<Reply<Answer>>;
 }
 
@@ -92,14 +104,22 @@ export function handlerOf(definition: Endpoint, context: Context): RequestHandle
       body = parsed.data;
     }
     const reply = await definition.handle(
-      { ...context, who: caller.who },
+      { ...context, who: caller.who, caller },
       { params: params?.data, query: query.data, body, header: (name) => request.get(name) },
     );
+    if (context.desk !== null && definition.method !== 'get' && !definition.audits && reply.changed !== false)
+      auditCall(context.desk.source.store.audit, caller, {
+        method: definition.method,
+        path: request.path,
+        body,
+        now: context.clock.now(),
+      });
     response
       .status(reply.status)
-      .set(reply.headers ?? {})
       .set('Cache-Control', 'no-store')
-      .json(reply.body);
+      .set(reply.headers ?? {});
+    if (definition.media === undefined) response.json(reply.body);
+    else response.type(definition.media).send(reply.body);
   };
 }
 

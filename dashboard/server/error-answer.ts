@@ -1,12 +1,26 @@
 import type { ErrorRequestHandler, Response } from 'express';
 import { AppError, codes } from '../../collector/contract/index.ts';
+import type { Caller } from './access/caller.ts';
 import { type Problem, problem, RequestFault } from './problem.ts';
+import type { RefusalLog } from './security/refusal-log.ts';
 
-/** Turns whatever went wrong into a problem document; faults of the service itself are also told to `onFault`. */
-export function errorAnswer(onFault: (error: unknown) => void): ErrorRequestHandler {
-  return (error: unknown, _request, response, next) => {
-    const answer = problemOf(error);
+/**
+ * Turns whatever went wrong into a problem document; faults of the service itself are also told to `onFault`, refusals
+ * to `refusals`.
+ */
+export function errorAnswer(
+  onFault: (error: unknown) => void,
+  refusals: RefusalLog,
+  maxBodyBytes: number,
+): ErrorRequestHandler {
+  return (error: unknown, request, response, next) => {
+    const answer = problemOf(error, maxBodyBytes);
     if (answer.status >= 500 && answer.code !== 'NOT_READY') onFault(error);
+    if (answer.status >= 400 && answer.status < 500) {
+      const { method, path, ip } = request;
+      const who = (response.locals as { caller?: Caller }).caller?.who ?? 'nobody';
+      refusals.add({ status: answer.status, code: answer.code, method, path, remote: ip ?? '', who });
+    }
     if (response.headersSent) return next(error);
     sendProblem(response, answer);
   };
@@ -27,12 +41,13 @@ interface HttpFault {
   readonly message: string;
 }
 
-function problemOf(error: unknown): Problem {
+function problemOf(error: unknown, maxBodyBytes: number): Problem {
   if (error instanceof RequestFault) return problem(error.code, error.message, error.errors);
   // What the service itself suffers keeps its code; its inside stays in the log.
   if (error instanceof AppError) return error.code === 'INTERNAL' ? internal() : problem(error.code, error.message);
   if (isHttpFault(error)) {
-    if (error.type === 'entity.too.large') return problem('BODY_TOO_LARGE', 'the body is longer than 64 kB');
+    if (error.type === 'entity.too.large')
+      return problem('BODY_TOO_LARGE', `the body is longer than ${maxBodyBytes} bytes`);
     if (error.type === 'entity.parse.failed')
       return problem('REQUEST_UNREADABLE', `the body is not JSON: ${error.message}`);
     if (error.type === 'encoding.unsupported' || error.type === 'charset.unsupported')

@@ -27,10 +27,10 @@ export function openApiDocument(endpoints: readonly Endpoint[]): object {
 }
 
 function route(definition: Endpoint): RouteConfig {
-  const { method, path, summary, role, params, query, headers, body, success, answer, problems } = definition;
+  const { method, path, summary, role, params, query, headers, body, success, answer, media, problems } = definition;
   const responses: RouteConfig['responses'] = {};
   for (const [status, description] of Object.entries(success))
-    responses[status] = { description, content: { 'application/json': { schema: answer } } };
+    responses[status] = { description, content: { [media ?? 'application/json']: { schema: answer } } };
   const byStatus = groupByStatus([...problems, ...(role === 'anyone' ? [] : NOT_LET_IN), ...ANYWHERE]);
   for (const [status, found] of byStatus)
     responses[status] = {

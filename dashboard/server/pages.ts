@@ -46,12 +46,15 @@ function defaultFolder(): string {
   return existsSync(join(beside, 'index.html')) ? beside : fileURLToPath(new URL('../../dist/web', import.meta.url));
 }
 
+/** Answers with the page, which finds out itself what it is to show. */
+export function sendPage(response: Response, { html }: Pages): void {
+  response.set({ 'Content-Type': 'text/html; charset=utf-8', 'Cache-Control': 'no-cache' }).send(html);
+}
+
 /** Serves the screens and their files. */
-export function servePages(app: Express, { html, assets }: Pages): void {
-  const screen = (response: Response): void => {
-    response.set({ 'Content-Type': 'text/html; charset=utf-8', 'Cache-Control': 'no-cache' }).send(html);
-  };
-  for (const path of SCREENS) app.get(path, (_request, response) => screen(response));
+export function servePages(app: Express, pages: Pages): void {
+  const { assets } = pages;
+  for (const path of SCREENS) app.get(path, (_request, response) => sendPage(response, pages));
   app.get('/assets/:name', (request, response, next) => {
     const { name } = request.params;
     const body = assets.get(name);

@@ -1,5 +1,6 @@
 import type { GunView, Job } from '../../analyzer/index.ts';
 import type { Channel, Finding, GunCondition, LogEntry, Plant } from '../../collector/contract/index.ts';
+import type { AccessSource } from './access/access-source.ts';
 
 /** A value that is at hand or that has to be fetched. */
 export type Soon<T> = T | Promise<T>;
@@ -76,6 +77,8 @@ export interface DashboardSources {
   addLog(entry: LogEntry, key?: string): Promise<RecordedEntry>;
   /** Newest first; absent where no quarantine is kept. */
   quarantine?(query: { readonly limit: number }): Soon<readonly QuarantineEntry[]>;
+  /** Sign-in, accounts and the audit trail; absent where none are kept. */
+  readonly access?: AccessSource;
   counters(): readonly Counter[];
   /** Null when everything runs, else one sentence that says what does not. */
   notReady(): string | null;

@@ -1,10 +1,17 @@
 import { createServer, type Server } from 'node:http';
+import { createServer as createTlsServer } from 'node:https';
+import type { SecureContextOptions } from 'node:tls';
 import { AppError } from '../../collector/contract/index.ts';
+import { OperationConfig } from '../../collector/index.ts';
+import { Desk } from './access/desk.ts';
+import { OpenStreams } from './access/open-streams.ts';
 import { AnswerMemory } from './answer-memory.ts';
 import { createApp } from './app.ts';
 import { type Clock, timersAround } from './clock.ts';
 import { WallEvents } from './events/wall-events.ts';
 import { readPages } from './pages.ts';
+import { answerClientFaults } from './security/client-faults.ts';
+import { RefusalLog, type Say } from './security/refusal-log.ts';
 import type { DashboardSources } from './sources.ts';
 
 export interface DashboardOptions {
@@ -17,6 +24,12 @@ export interface DashboardOptions {
   readonly now: () => number;
   /** Told of faults of our own. */
   readonly onFault: (error: unknown) => void;
+  /** Told of requests that were refused. */
+  readonly onRefused?: Say;
+  /** Limits; default: the configuration's own. */
+  readonly http?: OperationConfig['http'];
+  /** Certificate and key: HTTPS in place of HTTP. */
+  readonly tls?: SecureContextOptions | undefined;
   /** In place of `now` and the machine's timers. */
   readonly clock?: Clock;
   /** Host names beside the loopback ones under which requests are taken, e.g. behind a proxy. */
@@ -27,9 +40,11 @@ export interface DashboardOptions {
 }
 
 export interface Dashboard {
-  /** `http://HOST:PORT`, without a slash at its end. */
+  /** `http://HOST:PORT`, or with https, without a slash at its end. */
   readonly url: string;
   readonly port: number;
+  /** Takes a renewed certificate for connections from now on. @throws {Error} where it is not usable: the one before stays */
+  renew(tls: SecureContextOptions): void;
   /** Ends all streams and closes the port; may be called twice. */
   stop(): Promise<void>;
 }
@@ -47,30 +62,46 @@ export async function startDashboard(options: DashboardOptions): Promise<Dashboa
     clock,
     build: pages.build,
     answers: new AnswerMemory(),
+    desk: options.sources.access ? new Desk(options.sources.access) : null,
   };
-  const events = new WallEvents(context, options.eventClients === undefined ? {} : { clients: options.eventClients });
+  const http = options.http ?? OperationConfig.parse({}).http;
+  const refusals = new RefusalLog(options.onRefused ?? (() => undefined), clock);
+  const streams = new OpenStreams(context.desk, clock);
+  const events = new WallEvents(context, { clients: options.eventClients ?? http.maxEventStreams });
   const app = createApp(context, events, {
     bound: options.host,
     allowedHosts: options.allowedHosts ?? [],
     pages,
+    http,
+    refusals,
+    streams,
     onFault: options.onFault,
   });
-  const server = createServer(
-    { requestTimeout: 30_000, headersTimeout: 10_000, connectionsCheckingInterval: 5000 },
-    app,
-  );
-  server.maxConnections = 1000;
+  const limits = {
+    maxHeaderSize: http.maxHeaderBytes,
+    requestTimeout: 1000 * http.requestTimeoutS,
+    headersTimeout: 1000 * Math.min(http.headersTimeoutS, http.requestTimeoutS),
+    connectionsCheckingInterval: 5000,
+  };
+  const { tls } = options;
+  const secure = tls ? createTlsServer({ ...limits, ...tls }, app) : null;
+  const server: Server = secure ?? createServer(limits, app);
+  server.maxConnections = http.maxConnections;
+  answerClientFaults(server, refusals);
   const port = await listen(server, options.port, options.host);
   events.start();
+  streams.start();
 
   let stopped: Promise<void> | null = null;
   const name = options.host.includes(':') ? `[${options.host}]` : options.host;
   return {
-    url: `http://${name}:${port}`,
+    url: `${secure ? 'https' : 'http'}://${name}:${port}`,
     port,
+    renew: (next) => secure?.setSecureContext(next),
     stop() {
       stopped ??= new Promise((resolve) => {
         events.stop();
+        streams.stop();
         server.close(() => resolve());
         server.closeAllConnections();
       });

@@ -12,7 +12,8 @@ export interface OpenHall extends Hall {
   /** Faults of the service itself that were reported. */
   readonly faults: unknown[];
   get(path: string, init?: RequestInit): Promise<{ status: number; type: string; headers: Headers; body: unknown }>;
-  post(path: string, body: unknown, headers?: Record<string, string>): ReturnType<OpenHall['get']>;
+  /** Sends a body; `method` in place of POST. */
+  post(path: string, body: unknown, headers?: Record<string, string>, method?: string): ReturnType<OpenHall['get']>;
 }
 
 /** A folder with a page that stands for the built screens. */
@@ -49,9 +50,9 @@ export async function openHall(options: Partial<DashboardOptions> & { hall?: Hal
     dashboard,
     faults,
     get,
-    post: (path, body, headers = {}) =>
+    post: (path, body, headers = {}, method = 'POST') =>
       get(path, {
-        method: 'POST',
+        method,
         headers: { 'Content-Type': 'application/json', ...headers },
         body: typeof body === 'string' ? body : JSON.stringify(body),
       }),

@@ -7,10 +7,21 @@ export interface Caller {
   readonly who: string;
   /** Null: nobody that is known. */
   readonly role: Role | null;
+  /** What they are known by; `local` while no accounts are set up. */
+  readonly by: 'local' | 'nobody' | 'session' | 'token' | 'wall';
+  /** Of the person, and of the session; null for who has none. */
+  readonly person: number | null;
+  readonly session: number | null;
+  /** Address that the request came from. */
+  readonly address: string;
+  /** It came over TLS. */
+  readonly secure: boolean;
 }
 
 /** Whoever sits at this machine, while no accounts are set up: only loopback is listened on then. */
-export const LOCAL: Caller = { who: 'local', role: 'administrator' };
+export const LOCAL = { who: 'local', role: 'administrator', by: 'local', person: null, session: null } as const;
+/** Who is not signed in. */
+export const NOBODY = { who: 'nobody', role: null, by: 'nobody', person: null, session: null } as const;
 
 const CALLER = 'caller';
 

@@ -1,3 +1,4 @@
+import { isIP } from 'node:net';
 import type { RequestHandler } from 'express';
 import { AppError } from '../../../collector/contract/index.ts';
 import { plainText } from '../problem.ts';
@@ -16,20 +17,28 @@ export function hostName(header: string | undefined): string | null {
 }
 
 /**
- * Refuses requests for another host: on a loopback address nobody signs in, and a web page from elsewhere whose
- * name was made to point here (DNS rebinding) would else be taken for our own.
+ * Refuses requests for another host: a web page from elsewhere whose name was made to point here (DNS rebinding) would
+ * else be taken for our own. A name has to be one of ours; an address has to be the one that the connection came in at.
  *
- * @param bound address that the server listens on; anything but loopback is checked against `allowed` only
+ * @param bound address that the server listens on
+ * @param allowed names beside the loopback ones
  */
 export function hostCheck(bound: string, allowed: readonly string[]): RequestHandler {
-  const names = new Set([...(isLoopback(bound) ? [...LOOPBACK, bound.toLowerCase()] : []), ...allowed]);
+  const names = new Set([...LOOPBACK, bound.toLowerCase(), ...allowed.map((name) => name.toLowerCase())]);
+  const onlyHere = isLoopback(bound);
   return (request, _response, next) => {
     const name = hostName(request.headers.host);
-    if (names.size > 0 && (name === null || !names.has(name)))
+    const known = name !== null && (names.has(name) || (!onlyHere && isOwnAddress(name, request.socket.localAddress)));
+    if (!known)
       throw new AppError(
         'HOST_REFUSED',
         `asked for host "${plainText(request.headers.host ?? '')}"; expected ${[...names].join(', ')}`,
       );
     next();
   };
+}
+
+function isOwnAddress(name: string, local: string | undefined): boolean {
+  const address = name.replace(/^\[|\]$/g, '');
+  return isIP(address) !== 0 && local !== undefined && address === local.replace(/^::ffff:(?=\d+\.)/, '').toLowerCase();
 }

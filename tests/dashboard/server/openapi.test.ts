@@ -1,9 +1,12 @@
 import { expect, test } from 'vitest';
 import { z } from 'zod';
+import { OperationConfig } from '../../../collector/index.ts';
+import { OpenStreams } from '../../../dashboard/server/access/open-streams.ts';
 import { AnswerMemory } from '../../../dashboard/server/answer-memory.ts';
 import { createApp } from '../../../dashboard/server/app.ts';
 import { WallEvents } from '../../../dashboard/server/events/wall-events.ts';
 import { readPages } from '../../../dashboard/server/pages.ts';
+import { RefusalLog } from '../../../dashboard/server/security/refusal-log.ts';
 import { hall } from '../hall.ts';
 import { NOON } from '../hall-guns.ts';
 import { manualClock } from '../manual-clock.ts';
@@ -40,7 +43,9 @@ test('every address of the document answers as the document says', async () => {
   for (const [path, methods] of Object.entries(document.paths)) {
     for (const [method, { responses }] of Object.entries(methods)) {
       if (path === '/api/events') continue;
-      const { status, type, body } = method === 'post' ? await post(path, BODIES[path]) : await get(path);
+      const address = path.replace(/\{\w+\}/g, '1');
+      const { status, type, body } =
+        method === 'get' ? await get(address) : await post(address, BODIES[path] ?? {}, {}, method.toUpperCase());
       const content = responses[status]?.content ?? {};
       const said = Object.keys(content).find((kind) => type.startsWith(kind));
       expect(said, `${method} ${path} answered ${status} ${type}`).toBeDefined();
@@ -74,17 +79,21 @@ test('every route of the server that is no page stands in the document, and no o
     clock,
     build: pages.build,
     answers: new AnswerMemory(),
+    desk: null,
   };
   const app = createApp(context, new WallEvents(context), {
     bound: '127.0.0.1',
     allowedHosts: [],
     pages,
+    http: OperationConfig.parse({}).http,
+    refusals: new RefusalLog(() => undefined, clock),
+    streams: new OpenStreams(null, clock),
     onFault: (fault) => {
       throw fault;
     },
   });
   const served = app.router.stack.flatMap(({ route }) =>
-    route ? route.stack.map(({ method }) => `${method} ${route.path}`) : [],
+    route ? route.stack.map(({ method }) => `${method} ${route.path.replace(/:(\w+)/g, '{$1}')}`) : [],
   );
   const { get } = await openHall();
   const document = (await get('/api/openapi.json')).body as Document;

@@ -55,7 +55,7 @@ test.each([
     'Unicode',
   ],
   ['too long a note', { ...entry, note: 'x'.repeat(2001) }, 422, 'BODY_INVALID', '#/note: '],
-  ['too large a body', { ...entry, note: 'x'.repeat(70_000) }, 413, 'BODY_TOO_LARGE', '64 kB'],
+  ['too large a body', { ...entry, note: 'x'.repeat(70_000) }, 413, 'BODY_TOO_LARGE', 'longer than 65536 bytes'],
 ])('a log entry with %s is refused', async (_what, body, status, code, detail) => {
   const { get, post, faults } = await openHall();
   const answer = await post('/api/log', body);

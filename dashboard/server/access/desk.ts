@@ -1,0 +1,52 @@
+import type { IncomingHttpHeaders } from 'node:http';
+import type { RequestHandler } from 'express';
+import { AppError } from '../../../collector/contract/index.ts';
+import type { Actor, BookTools } from '../../../collector/index.ts';
+import type { AccessSource } from './access-source.ts';
+import { type Caller, LOCAL, setCaller } from './caller.ts';
+import { identify } from './identify.ts';
+import { SignIn } from './sign-in.ts';
+
+/** Where everybody who comes in is looked at. */
+export class Desk {
+  readonly source: AccessSource;
+  readonly signIn: SignIn;
+
+  constructor(source: AccessSource) {
+    this.source = source;
+    this.signIn = new SignIn(source);
+  }
+
+  get tools(): BookTools {
+    return { store: this.source.store, random: (bytes) => this.source.random(bytes) };
+  }
+
+  identify(headers: IncomingHttpHeaders, from: { address: string; secure: boolean }, now: number): Caller {
+    if (!this.source.required()) return { ...LOCAL, ...from };
+    return identify(this.source.store.access, headers, from, now);
+  }
+
+  /**
+   * The first account is an administrator's: everybody else would lock the door behind themselves.
+   *
+   * @throws {AppError} ACCOUNT_INVALID
+   */
+  refuseBeforeAdministrator(): void {
+    if (!this.source.required())
+      throw new AppError('ACCOUNT_INVALID', 'no accounts are set up yet; the first one has to be an administrator’s');
+  }
+}
+
+/** Finds out who sends each request; without a desk, and while no accounts are set up, it is whoever sits here. */
+export function callerCheck(desk: Desk | null, now: () => number): RequestHandler {
+  return (request, response, next) => {
+    const from = { address: request.ip ?? '', secure: request.secure };
+    setCaller(response, desk === null ? { ...LOCAL, ...from } : desk.identify(request.headers, from, now()));
+    next();
+  };
+}
+
+/** Who acts, for the audit trail. */
+export function actorOf({ who, address }: Caller, now: number): Actor {
+  return { who, origin: address, now };
+}
