@@ -1,0 +1,128 @@
+import { z } from 'zod';
+import { CostFigures, Losses } from '../../../analyzer/index.ts';
+import { csvText, rounded, savedAs } from '../csv-text.ts';
+import { type Call, endpoint, ok } from '../endpoint.ts';
+import { RequestFault } from '../problem.ts';
+import { CostAnswer, MONTH, StatedCosts, StatedLosses } from '../shop/cost-model.ts';
+import { shopOf } from '../shop/shop-of.ts';
+
+const WRITING = [
+  'REQUEST_UNREADABLE',
+  'BODY_INVALID',
+  'BODY_TOO_LARGE',
+  'MEDIA_TYPE',
+  'ORIGIN_REFUSED',
+  'TOO_MANY',
+] as const;
+const Month = z.string().regex(MONTH, 'expected a month, YYYY-MM');
+const Months = z.strictObject({
+  from: Month.optional().meta({ description: 'First month; default three before `to`' }),
+  to: Month.optional().meta({ description: 'Last month; default the present one' }),
+});
+/** Source: own choice, because a reader compares with last year at most. */
+const MOST_MONTHS = 24;
+
+/** First and last month asked for; by default this month and the three before it. */
+function monthsOf({ sources, clock }: Call, asked: z.infer<typeof Months>): { from: string; to: string } {
+  const present = new Intl.DateTimeFormat('en-CA', {
+    timeZone: sources.plant.site.timezone,
+    year: 'numeric',
+    month: '2-digit',
+  }).format(clock.now());
+  const to = asked.to ?? present;
+  const from = asked.from ?? monthBefore(to, 3);
+  const fault = (detail: string): RequestFault =>
+    new RequestFault('QUERY_INVALID', `from: ${detail}`, [{ parameter: 'from', detail }]);
+  if (from > to) throw fault(`${from} is after ${to}`);
+  if (monthBefore(to, MOST_MONTHS - 1) > from) throw fault(`expected at most ${MOST_MONTHS} months`);
+  return { from, to };
+}
+
+function monthBefore(month: string, back: number): string {
+  const [year = 0, of = 1] = month.split('-').map(Number);
+  return new Date(Date.UTC(year, of - 1 - back, 1)).toISOString().slice(0, 7);
+}
+
+export const cost = endpoint({
+  method: 'get',
+  path: '/api/cost',
+  role: 'wall',
+  summary: 'Cost of wear by gun and month: excess air, changes too early and too late, powder and rejects',
+  query: Months,
+  success: { 200: 'Rows by month and gun, and their sums; money in the shop’s own currency' },
+  answer: CostAnswer,
+  problems: ['QUERY_INVALID', 'NOT_FOUND'],
+  handle: async (call, { query }) => ok(await shopOf(call.sources).costs(monthsOf(call, query))),
+});
+
+export const costList = endpoint({
+  method: 'get',
+  path: '/api/cost.csv',
+  role: 'wall',
+  summary: 'The same as CSV',
+  query: Months,
+  success: { 200: 'RFC 4180, one line a month and gun' },
+  media: 'text/csv',
+  answer: z.string(),
+  problems: ['QUERY_INVALID', 'NOT_FOUND'],
+  async handle(call, { query }) {
+    const { from, to, currency, rows } = await shopOf(call.sources).costs(monthsOf(call, query));
+    const head =
+      'month,gun,spray_hours,judged_hours,excess_air_m3,energy_kwh,air_money,early,early_money,late,late_money,powder_kg,powder_money,rejects,reject_money,money,currency';
+    const lines = rows.map((row) => [
+      ...[row.month, row.gun, rounded(row.sprayHours, 2), rounded(row.judgedHours, 2), rounded(row.excessAirM3, 2)],
+      ...[rounded(row.energyKwh, 2), rounded(row.airMoney, 2), row.early, rounded(row.earlyMoney, 2)],
+      ...[row.late, rounded(row.lateMoney, 2), row.powderKilograms, rounded(row.powderMoney, 2)],
+      ...[row.rejects, rounded(row.rejectMoney, 2), rounded(row.money, 2), currency],
+    ]);
+    return { status: 200, body: csvText(head.split(','), lines), headers: savedAs(`cost-${from}-${to}.csv`) };
+  },
+});
+
+export const costFigures = endpoint({
+  method: 'get',
+  path: '/api/cost/figures',
+  role: 'wall',
+  summary: 'The shop’s own figures: currency, energy, powder, rejects, changes',
+  success: { 200: 'The version in force; 0 while nothing was stated' },
+  answer: StatedCosts,
+  problems: ['NOT_FOUND'],
+  handle: ({ sources }) => ok(shopOf(sources).costFigures()),
+});
+
+export const stateCostFigures = endpoint({
+  method: 'put',
+  path: '/api/cost/figures',
+  role: 'engineer',
+  summary: 'States the next version of the shop’s figures',
+  body: z.strictObject({ version: z.number().int().min(0), figures: CostFigures }).meta({ id: 'CostFiguresBody' }),
+  success: { 200: 'The version in force now' },
+  answer: StatedCosts,
+  problems: [...WRITING, 'EDITED_MEANWHILE', 'NOT_FOUND'],
+  handle: ({ sources, who }, { body }) => ok(shopOf(sources).stateCosts(body.figures, { who, seen: body.version })),
+});
+
+export const losses = endpoint({
+  method: 'get',
+  path: '/api/cost/losses',
+  role: 'wall',
+  summary: 'Powder and rejects that the shop puts down to guns, by month',
+  success: { 200: 'One line a month and gun that was stated' },
+  answer: z.array(StatedLosses),
+  problems: ['NOT_FOUND'],
+  handle: ({ sources }) => ok([...shopOf(sources).losses()]),
+});
+
+export const stateLosses = endpoint({
+  method: 'put',
+  path: '/api/cost/losses/:month/:gun',
+  role: 'fitter',
+  summary: 'States powder and rejects of a gun in a month',
+  params: z.strictObject({ month: Month, gun: z.string().max(40) }),
+  body: z.strictObject({ version: z.number().int().min(0), losses: Losses }).meta({ id: 'LossesBody' }),
+  success: { 200: 'What is stated now' },
+  answer: StatedLosses,
+  problems: [...WRITING, 'EDITED_MEANWHILE', 'NOT_FOUND'],
+  handle: ({ sources, who }, { params: { month, gun }, body }) =>
+    ok(shopOf(sources).stateLosses(month, gun, body.losses, { who, seen: body.version })),
+});

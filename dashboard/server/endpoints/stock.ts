@@ -1,0 +1,112 @@
+import { z } from 'zod';
+import { StockItem } from '../../../analyzer/index.ts';
+import { PART_IDS } from '../../../collector/contract/index.ts';
+import { csvText, rounded, savedAs } from '../csv-text.ts';
+import { endpoint, ok } from '../endpoint.ts';
+import { IDEMPOTENCY, keyOf } from '../idempotency.ts';
+import { shopOf } from '../shop/shop-of.ts';
+import { StockLine, StockMoveBody, StockStep } from '../shop/stock-model.ts';
+
+const WRITING = [
+  'REQUEST_UNREADABLE',
+  'BODY_INVALID',
+  'BODY_TOO_LARGE',
+  'MEDIA_TYPE',
+  'ORIGIN_REFUSED',
+  'TOO_MANY',
+] as const;
+const Part = z.strictObject({ part: z.enum(PART_IDS) });
+
+export const stock = endpoint({
+  method: 'get',
+  path: '/api/stock',
+  role: 'wall',
+  summary: 'Parts on the shelf, what they are needed for, and what to order',
+  success: { 200: 'Parts, in the order of the contract' },
+  answer: z.array(StockLine),
+  problems: ['NOT_FOUND'],
+  handle: ({ sources }) => ok([...shopOf(sources).stock()]),
+});
+
+export const reorderList = endpoint({
+  method: 'get',
+  path: '/api/stock/reorder.csv',
+  role: 'wall',
+  summary: 'What to order, as CSV with the shop’s own order numbers and suppliers',
+  success: { 200: 'RFC 4180, one line a part to order' },
+  media: 'text/csv',
+  answer: z.string(),
+  problems: ['NOT_FOUND'],
+  handle({ sources, clock }) {
+    const rows = shopOf(sources)
+      .stock()
+      .filter(({ order }) => order > 0)
+      .map(({ part, item, order, onHand, onOrder, reorderPoint, expected }) => [
+        ...[part, order, item.orderNumber, item.supplier, onHand, onOrder, reorderPoint, rounded(expected, 2)],
+        ...[item.leadTimeDays, item.serviceLevel, item.note],
+      ]);
+    const head =
+      'part,order,order_number,supplier,on_shelf,on_order,reorder_point,expected_in_lead_time,lead_time_days,service_level,note';
+    const date = new Date(clock.now()).toISOString().slice(0, 10);
+    return { status: 200, body: csvText(head.split(','), rows), headers: savedAs(`reorder-${date}.csv`) };
+  },
+});
+
+export const stockMoves = endpoint({
+  method: 'get',
+  path: '/api/stock/moves',
+  role: 'wall',
+  summary: 'The shelf’s ledger with the changes that took from it, newest first',
+  query: z.strictObject({
+    part: z.enum(PART_IDS).optional(),
+    limit: z.coerce.number().int().min(1).max(10_000).default(100),
+  }),
+  success: { 200: 'Lines of the ledger' },
+  answer: z.array(StockStep),
+  problems: ['QUERY_INVALID', 'NOT_FOUND'],
+  handle: ({ sources }, { query: { part, limit } }) => ok([...shopOf(sources).steps({ part: part ?? null, limit })]),
+});
+
+export const addStockMove = endpoint({
+  method: 'post',
+  path: '/api/stock/moves',
+  role: 'fitter',
+  summary: 'Writes down a count, a delivery, what was taken beside changes, or what is on order',
+  headers: IDEMPOTENCY,
+  body: StockMoveBody,
+  success: { 201: 'The part as it is on the shelf now' },
+  answer: StockLine,
+  problems: [...WRITING, 'STOCK_SHORT', 'KEY_REUSED', 'NOT_FOUND'],
+  async handle({ sources, who, answers }, { body, header }) {
+    const key = keyOf(header);
+    const write = async () => shopOf(sources).move(body, { who, key });
+    if (key === undefined) return { status: 201, body: await write() };
+    return { status: 201, body: (await answers.once(key, JSON.stringify(body), write)).answer };
+  },
+});
+
+export const undoStockMove = endpoint({
+  method: 'post',
+  path: '/api/stock/moves/:id/undo',
+  role: 'fitter',
+  summary: 'Takes a line of the ledger back; it stays on record',
+  params: z.strictObject({ id: z.coerce.number().int().positive() }),
+  success: { 200: 'The part as it is on the shelf now' },
+  answer: StockLine,
+  problems: ['NOT_FOUND', 'EDITED_MEANWHILE', 'STOCK_SHORT', 'ORIGIN_REFUSED'],
+  handle: ({ sources, who }, { params: { id } }) => ok(shopOf(sources).undoMove(id, who)),
+});
+
+export const stateStockItem = endpoint({
+  method: 'put',
+  path: '/api/stock/:part',
+  role: 'fitter',
+  summary: 'States how a part is kept: order number and supplier (free text of the shop), lead time, service level',
+  params: Part,
+  body: z.strictObject({ version: z.number().int().min(0), item: StockItem }).meta({ id: 'StockItemBody' }),
+  success: { 200: 'The part as it is kept now' },
+  answer: StockLine,
+  problems: [...WRITING, 'EDITED_MEANWHILE', 'NOT_FOUND'],
+  handle: ({ sources, who }, { params: { part }, body }) =>
+    ok(shopOf(sources).stateItem(part, body.item, { who, seen: body.version })),
+});
