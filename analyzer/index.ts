@@ -3,6 +3,8 @@
 import { type AnalyzeFiles, analyzeFilesWith } from './analyze-files.ts';
 import { sitePipeline } from './pipeline.ts';
 
+export { BENCH_CHECKS } from './advise/bench-checks.ts';
+export { CAUTIONS } from './advise/cautions.ts';
 export type { AnalyzeFiles, TextSink } from './analyze-files.ts';
 export type { SiteReadings } from './analyze-site.ts';
 export { CostFigures, Losses, type PartCosts, SPECIFIC_ENERGY_SOURCE } from './cost/cost-figures.ts';
@@ -40,7 +42,18 @@ export { type Shelf, type ShelfMove, type ShelfStep, shelfOf } from './stock/she
 export { StockItem } from './stock/stock-item.ts';
 export type { Remaining } from './stock/time-to-change.ts';
 export * from './study/index.ts';
-export { PART_RULES } from './upkeep/part-rules.ts';
+export type { AlertLoad } from './upkeep/alert-load.ts';
+export { alertLoad } from './upkeep/alert-load.ts';
+export type { DueBy, DueWork } from './upkeep/due-work.ts';
+export { type FittedPart, type HoursLeft, type KnownEntry, partsOf } from './upkeep/fitted-parts.ts';
+export { ALERT_STATES, JOB_STATES, JobRecord, jobId, LoopJob, OutOfService } from './upkeep/loop-job.ts';
+export type { GunUpkeep, LoopRecords } from './upkeep/loop-records.ts';
+export { type Loop, makeLoop } from './upkeep/make-loop.ts';
+export { measureFault } from './upkeep/measure-fault.ts';
+export { PART_RULES, RuleOverride, ruleFor } from './upkeep/part-rules.ts';
+export { ShiftCalendar, shiftsFrom, USUAL_CALENDAR } from './upkeep/shift-calendar.ts';
+export { type ShopTime, shopTime } from './upkeep/shop-time.ts';
+export { renewUsage, type Usage, usageOf } from './upkeep/usage.ts';
 export * from './views.ts';
 
 /**

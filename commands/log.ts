@@ -10,7 +10,9 @@ interface LogAddFlags {
   part: string;
   action: string;
   found?: string;
+  measured?: string;
   note?: string;
+  again?: boolean;
   time?: string;
 }
 
@@ -22,7 +24,9 @@ export function addLog(program: Command): void {
     .requiredOption('--part <id>', 'part, or sensor:<channel> for a sensor that was exchanged')
     .requiredOption('--action <word>', `one of ${ACTIONS.join(', ')}`)
     .option('--found <word>', `one of ${FOUND.join(', ')}`)
+    .option('--measured <text>', 'what was measured, e.g. "12 mm" for the stand-off of the wear gauge')
     .option('--note <text>', 'anything else')
+    .option('--again', 'it was really done a second time within a quarter of an hour')
     .option('--time <time>', 'when, ISO 8601 with offset; default now')
     .action(({ data, ...fields }: LogAddFlags) => {
       const { id, gun, part, action, time } = addToLog({ dir: data, ...fields }, Date.now());

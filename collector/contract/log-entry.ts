@@ -16,6 +16,13 @@ export interface LogEntry {
   readonly action: (typeof ACTIONS)[number];
   readonly found: (typeof FOUND)[number] | null;
   readonly note: string;
+  /** What was measured on the part, e.g. the stand-off of a wear gauge. */
+  readonly measured?: Measured | null;
+}
+
+export interface Measured {
+  readonly value: number;
+  readonly unit: string;
 }
 
 /** The body of `POST /api/log`: the log's columns, as its file has them; `time` may be left out and is now then. */
@@ -31,5 +38,13 @@ export const LogEntryBody = z.strictObject({
   action: z.enum(ACTIONS),
   found: z.enum([...FOUND, '']).nullish(),
   note: z.string().max(2000, 'expected at most 2000 characters').optional(),
+  measured: z
+    .strictObject({ value: z.number().min(-1e6).max(1e6), unit: z.string().min(1).max(20) })
+    .nullish()
+    .meta({ description: 'What was measured on the part: for the pump insert the stand-off of the wear gauge in mm' }),
+  again: z
+    .boolean()
+    .optional()
+    .meta({ description: 'True: this was really done a second time within a quarter of an hour' }),
 });
 export type LogEntryBody = z.infer<typeof LogEntryBody>;

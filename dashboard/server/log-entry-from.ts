@@ -1,3 +1,4 @@
+import { measureFault, partsOf } from '../../analyzer/index.ts';
 import { type LogEntry, type LogEntryBody, type Plant, parseTime } from '../../collector/contract/index.ts';
 import { type Problem, RequestFault } from './problem.ts';
 
@@ -13,11 +14,19 @@ const EARLIEST_MS = Date.UTC(2000, 0, 1);
  */
 export function logEntryFrom(body: LogEntryBody, plant: Plant, now: number): LogEntry {
   const errors: NonNullable<Problem['errors']> = [];
-  const isGun = plant.guns.some(({ id }) => id === body.gun);
+  const gun = plant.guns.find(({ id }) => id === body.gun);
   // A plant-air point has sensors that can be exchanged, and no parts.
   const isPoint = body.part.startsWith('sensor:') && plant.air.some(({ id }) => id === body.gun);
-  if (!isGun && !isPoint)
+  if (!gun && !isPoint)
     errors.push({ pointer: '#/gun', detail: `no gun "${body.gun}" in the plant file; expected ${someOf(plant)}` });
+  const parts: readonly string[] = gun === undefined ? [] : partsOf(gun);
+  if (gun !== undefined && !body.part.startsWith('sensor:') && !parts.includes(body.part))
+    errors.push({
+      pointer: '#/part',
+      detail: `"${body.gun}" has no ${body.part} by the plant file; expected one of ${parts.join(', ')}`,
+    });
+  const unfit = body.measured ? measureFault(body.part, body.measured) : null;
+  if (unfit !== null) errors.push({ pointer: '#/measured', detail: unfit });
   const time = body.time === undefined ? now : parseTime(body.time);
   if (time > now + AHEAD_MS)
     errors.push({
@@ -29,7 +38,8 @@ export function logEntryFrom(body: LogEntryBody, plant: Plant, now: number): Log
   if (!isPlain(note))
     errors.push({ pointer: '#/note', detail: 'holds control characters or broken Unicode; expected plain text' });
   if (errors.length > 0) throw new RequestFault('BODY_INVALID', errors.map(({ detail }) => detail).join('; '), errors);
-  return { time, gun: body.gun, part: body.part, action: body.action, found: body.found || null, note };
+  const entry = { time, gun: body.gun, part: body.part, action: body.action, found: body.found || null, note };
+  return body.measured ? { ...entry, measured: body.measured } : entry;
 }
 
 const someOf = (plant: Plant): string => {

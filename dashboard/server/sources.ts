@@ -2,6 +2,10 @@ import type { GunView, Job } from '../../analyzer/index.ts';
 import type { Channel, Finding, GunCondition, LogEntry, Plant } from '../../collector/contract/index.ts';
 import type { AccessSource } from './access/access-source.ts';
 
+import type { ShopSource } from './shop/shop-source.ts';
+
+import type { TuningSource } from './tuning-source.ts';
+
 /** A value that is at hand or that has to be fetched. */
 export type Soon<T> = T | Promise<T>;
 
@@ -25,6 +29,8 @@ export interface RecordedEntry extends LogEntry {
   readonly id: string;
   /** When it was written down, epoch ms. */
   readonly recordedAt: number;
+  /** Who did; empty where it is not known. */
+  readonly who?: string;
 }
 
 /** A message or record that was refused. */
@@ -74,11 +80,19 @@ export interface DashboardSources {
   /** Newest first by `time`, then by `recordedAt`. */
   log(query: { readonly gun: string | null; readonly limit: number }): Soon<readonly RecordedEntry[]>;
   /** Resolves when the entry is durable. With a `key` of before, also of before a restart, it gives the entry of then. */
-  addLog(entry: LogEntry, key?: string): Promise<RecordedEntry>;
+  addLog(
+    entry: LogEntry,
+    key?: string,
+    record?: { readonly who: string; readonly again: boolean },
+  ): Promise<RecordedEntry>;
   /** Newest first; absent where no quarantine is kept. */
   quarantine?(query: { readonly limit: number }): Soon<readonly QuarantineEntry[]>;
   /** Sign-in, accounts and the audit trail; absent where none are kept. */
   readonly access?: AccessSource;
+  /** Shelf, lives, costs, journal and reports; absent where none are kept. */
+  readonly shop?: ShopSource;
+  /** What the engineer changes; absent where none is kept. */
+  readonly tuning?: TuningSource;
   counters(): readonly Counter[];
   /** Null when everything runs, else one sentence that says what does not. */
   notReady(): string | null;

@@ -1,7 +1,8 @@
 import { gunConditions, type LiveUpdate } from '../../analyzer/index.ts';
 import type { Plant } from '../../collector/contract/index.ts';
 import type { Collector, StationNow, Store, StoredLogEntry } from '../../collector/index.ts';
-import type { DashboardSources, LatestReadings, RecordedEntry } from '../server/index.ts';
+import type { DashboardSources, LatestReadings, RecordedEntry, ShopSource, TuningSource } from '../server/index.ts';
+import { ONCE_WITHIN_MS } from './log-add.ts';
 import { serviceCounters } from './service-counters.ts';
 
 /** The running parts that the dashboard shows. */
@@ -14,10 +15,21 @@ export interface Running {
   /** Tells the analysis that the log has a new entry. */
   readonly logChanged: () => void;
   readonly onChange: (listener: () => void) => () => void;
+  readonly tuning: TuningSource;
+  readonly shop: ShopSource;
 }
 
 /** What the dashboard shows, out of collector, store and analysis. */
-export function wireSources({ plant, collector, update, now, logChanged, onChange }: Running): DashboardSources {
+export function wireSources({
+  plant,
+  collector,
+  update,
+  now,
+  logChanged,
+  onChange,
+  tuning,
+  shop,
+}: Running): DashboardSources {
   const { store } = collector;
   const stations = [...plant.guns, ...plant.air].map(({ id }) => id);
   const newest = (gun: string): number | null => collector.latest(gun)?.newestTime ?? null;
@@ -33,8 +45,9 @@ export function wireSources({ plant, collector, update, now, logChanged, onChang
     latest: (station) => latestReadings(collector.latest(station)),
     online: (station) => collector.latest(station)?.online ?? null,
     log: ({ gun, limit }) => newestEntries(store, gun, limit),
-    addLog: async (entry, key) => {
-      const added = store.log.add(entry, { recordedAt: now(), source: 'api', key });
+    addLog: async (entry, key, { who, again } = { who: '', again: false }) => {
+      const onceWithinMs = again ? undefined : ONCE_WITHIN_MS;
+      const added = store.log.add(entry, { recordedAt: now(), source: 'api', key, who, onceWithinMs });
       logChanged();
       return recorded(added.entry);
     },
@@ -49,6 +62,8 @@ export function wireSources({ plant, collector, update, now, logChanged, onChang
         payload: Buffer.from(payload).toString('utf8'),
         payloadBytes,
       })),
+    tuning,
+    shop,
     counters: () => serviceCounters(collector),
     notReady: () => (collector.counts().storing ? null : 'readings are not taken: the store cannot be written'),
     onChange,
@@ -76,6 +91,6 @@ function newestEntries(store: Store, gun: string | null, limit: number): Recorde
     .map(recorded);
 }
 
-function recorded({ id, time, gun, part, action, found, note, recordedAt }: StoredLogEntry): RecordedEntry {
-  return { id: String(id), time, gun, part, action, found, note, recordedAt };
+function recorded({ id, source: _, ...entry }: StoredLogEntry): RecordedEntry {
+  return { ...entry, id: String(id) };
 }

@@ -14,6 +14,8 @@ export const Recorded = z
     action: z.enum(ACTIONS),
     found: z.enum(FOUND).nullable(),
     note: z.string(),
+    measured: z.strictObject({ value: z.number(), unit: z.string() }).nullable(),
+    who: z.string(),
     recordedAt: z.iso.datetime(),
   })
   .meta({ id: 'RecordedEntry' });
@@ -21,6 +23,8 @@ export type Recorded = z.infer<typeof Recorded>;
 
 const shown = ({ time, recordedAt, ...entry }: RecordedEntry): Recorded => ({
   ...entry,
+  measured: entry.measured ?? null,
+  who: entry.who ?? '',
   time: new Date(time).toISOString(),
   recordedAt: new Date(recordedAt).toISOString(),
 });
@@ -66,15 +70,18 @@ export const addToLog = endpoint({
     'BODY_TOO_LARGE',
     'MEDIA_TYPE',
     'ORIGIN_REFUSED',
+    'LOGGED_ALREADY',
     'KEY_REUSED',
     'TOO_MANY',
   ],
-  async handle({ sources, clock, answers }, { body, header }) {
+  async handle({ sources, clock, answers, who }, { body, header }) {
     const key = header('Idempotency-Key');
     if (key !== undefined && !KEY.test(key))
       throw new RequestFault('BODY_INVALID', 'Idempotency-Key: expected 1 to 200 visible ASCII characters', []);
     const write = async (): Promise<Recorded> =>
-      shown(await sources.addLog(logEntryFrom(body, sources.plant, clock.now()), key));
+      shown(
+        await sources.addLog(logEntryFrom(body, sources.plant, clock.now()), key, { who, again: body.again ?? false }),
+      );
     if (key === undefined) return { status: 201, body: await write() };
     const { answer, repeated } = await answers.once(key, JSON.stringify(body), write);
     return { status: repeated ? 200 : 201, body: answer };
