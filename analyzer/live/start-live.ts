@@ -137,8 +137,9 @@ export async function startLive(options: LiveStartOptions): Promise<Live> {
 
 /** Errors lose their class on the way out of a thread; their code says what they were. */
 function asAppError(error: unknown): Error {
-  if (!(error instanceof Error)) return new AppError('INTERNAL', String(error));
-  const { code } = error as { code?: unknown };
-  if (code === 'STORE_UNUSABLE' || code === 'DISK_FULL') return new AppError(code, error.message, { cause: error });
-  return new AppError('INTERNAL', `the analyzer's thread failed: ${error.message}`, { cause: error });
+  // An error of a native module comes out as a plain object.
+  const { code, message = String(error) } = error as { code?: unknown; message?: string };
+  if (code === 'STORE_UNUSABLE' || code === 'DISK_FULL') return new AppError(code, message, { cause: error });
+  const what = typeof code === 'string' ? `${code}: ${message}` : message;
+  return new AppError('INTERNAL', `the analyzer's thread failed: ${what}`, { cause: error });
 }
