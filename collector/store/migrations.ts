@@ -197,6 +197,10 @@ export const MIGRATIONS: readonly string[] = [
   `
   ALTER TABLE settings ADD COLUMN expected TEXT NOT NULL DEFAULT '';
   `,
+  `
+  ALTER TABLE log_entry ADD COLUMN measured REAL;
+  ALTER TABLE log_entry ADD COLUMN measured_unit TEXT;
+  `,
 ];
 
 /** Marks a SQLite file as ours: "Drft" in ASCII. */

@@ -81,6 +81,8 @@ test('what is logged is answered and then listed', async () => {
     action: 'replaced',
     found: 'worn',
     note: '',
+    measured: null,
+    who: '',
     recordedAt: '2026-03-11T13:32:00.000Z',
   });
   expect((await get('/api/log?gun=gun-01')).body).toEqual([body]);
