@@ -4,6 +4,7 @@ import { Mapping } from './decode/mapped/mapping-config.ts';
 import { Sparkplug } from './decode/sparkplug/sparkplug-config.ts';
 import { ExternalBroker } from './external/external-broker-config.ts';
 import { Http } from './http-config.ts';
+import { RetentionConfig } from './keeping/retention-config.ts';
 
 const whole = (low: number, high: number) => z.number().int().min(low).max(high);
 const MIB = 1024 * 1024;
@@ -89,6 +90,7 @@ export const OperationConfig = z.strictObject({
     .meta({ description: 'How JSON messages of other topics become readings', restart: true }),
   sparkplug: Sparkplug.prefault({}),
   http: Http.prefault({}),
+  retention: RetentionConfig.prefault({}),
   tls: Tls.prefault({}),
   accounts: Accounts.prefault({}),
 });

@@ -4,6 +4,7 @@ import type { GunCondition } from '../contract/finding.ts';
 import type { Plant } from '../contract/plant.ts';
 import type { ExternalCounts } from '../external/external-client.ts';
 import type { Log } from '../log.ts';
+import type { RetentionRules } from '../store/retention.ts';
 import type { OnlineState, StationCommit, Store } from '../store/store.ts';
 import type { ClockReport } from './clock-report.ts';
 import type { IntakeCounters } from './intake-counters.ts';
@@ -77,6 +78,8 @@ export interface Collector {
   publishCondition(gun: string, condition: GunCondition): Promise<void>;
   /** Rejects when the store's thread dies by itself; resolves after `stop`. */
   readonly ended: Promise<void>;
+  /** Takes away what is older than it has to be kept, behind the commits. */
+  retain(rules: RetentionRules, now: number): Promise<void>;
   /** Takes nothing more, makes durable and acknowledges what was taken, and ends; within 10 s. May be called twice. */
   stop(): Promise<void>;
 }

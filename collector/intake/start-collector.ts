@@ -188,6 +188,7 @@ async function openForReadings(options: CollectorOptions, writer: Writer, store:
       external?.publishRetained(topic, payload);
     },
     ended: writer.ended,
+    retain: (rules, now) => writer.retain(rules, now),
     stop: () => {
       stopped ??= stop();
       return stopped;

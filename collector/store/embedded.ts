@@ -3,6 +3,7 @@ import { EmbeddedAudit } from './audit.ts';
 import { EmbeddedBrokerRecords } from './broker-records.ts';
 import { readCounters } from './counters.ts';
 import { type OpenOptions, openDatabase } from './database.ts';
+import { EmbeddedDiskUse } from './disk-use.ts';
 import { embeddedAccess } from './embedded-access.ts';
 import { EmbeddedFigures } from './figures.ts';
 import { EmbeddedFindings } from './findings.ts';
@@ -44,6 +45,7 @@ export function openStore(dir: string, options: OpenOptions = {}): Store {
     outbox: new EmbeddedOutbox(sql),
     access: embeddedAccess(sql),
     audit: new EmbeddedAudit(sql),
+    diskUse: new EmbeddedDiskUse(sql),
     counters: () => readCounters(sql),
     transaction: (body) => sql.write(body),
     stats: () => stats(sql),

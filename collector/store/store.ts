@@ -7,6 +7,7 @@ import type { RunTable } from '../contract/runs.ts';
 import type { Settings, SettingsVersion } from '../contract/settings.ts';
 import type { AccessRecords, Audit } from './access-records.ts';
 import type { OnlineState, Refusal, RetainedMessage } from './commit-group.ts';
+import type { DiskUse } from './disk-use.ts';
 import type { Figures } from './figures.ts';
 import type { Outbox } from './outbox.ts';
 import type { StockMoves } from './stock-moves.ts';
@@ -294,6 +295,7 @@ export interface Store {
   readonly outbox: Outbox;
   readonly access: AccessRecords;
   readonly audit: Audit;
+  readonly diskUse: DiskUse;
   counters(): Record<string, number>;
   /** Writes of `body` stand or fall together. */
   transaction<T>(body: () => T): T;
