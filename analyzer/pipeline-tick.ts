@@ -1,13 +1,22 @@
-import { type Finding, type LogEntry, type RunTable, settingsFor, type Tunables } from '../collector/contract/index.ts';
+import {
+  type Finding,
+  type LogEntry,
+  type RunTable,
+  type Settings,
+  settingsFor,
+  type Tunables,
+} from '../collector/contract/index.ts';
 import { type Block, closeAllBlocks, closeBlocks } from './baseline/block.ts';
 import { learnRun } from './baseline/learn-run.ts';
 import { learnSignals } from './baseline/learn-signals.ts';
 import { applyLog } from './diagnose/apply-log.ts';
 import { judgeGun } from './diagnose/judge-gun.ts';
-import { followSupply, judgeFacts, judgeSupply } from './diagnose/judge-site.ts';
+import { judgeFacts } from './diagnose/judge-site.ts';
+import { followSupply, judgeSupply } from './diagnose/judge-supply.ts';
 import { wearLearning } from './diagnose/judge-wear.ts';
 import { noticeSteps } from './diagnose/notice-step.ts';
 import type { Bench } from './diagnose/site-view.ts';
+import { supplyTroubled } from './diagnose/supply-trouble.ts';
 import type { HoldingFacts } from './pipeline-facts.ts';
 import type { PipelineState } from './pipeline-state.ts';
 import { atmosphereBar } from './runs/atmosphere.ts';
@@ -26,11 +35,11 @@ export interface Tick {
   readonly factsChanged: boolean;
 }
 
-/** The tunables that hold for a gun and its powder at a time. */
-export function tunablesAt(context: SiteContext, gun: string, powder: string, time: number): Tunables {
-  let version = context.settings[0]!;
-  for (const next of context.settings) if (next.adopted <= time) version = next;
-  return settingsFor(version.settings, { gun, powder, part: 'pump-insert' });
+/** The settings as adopted at a time. */
+function settingsAt({ settings }: SiteContext, time: number): Settings {
+  let version = settings[0]!;
+  for (const next of settings) if (next.adopted <= time) version = next;
+  return version.settings;
 }
 
 /** How one gun looks at a time, for judges and views. */
@@ -42,6 +51,8 @@ export function benchOf(
   told: Finding[],
 ): Bench {
   const memory = state.guns[gunId]!;
+  const settings = settingsAt(context, now);
+  const tunablesOf = (part: string): Tunables => settingsFor(settings, { gun: gunId, powder: memory.powder, part });
   return {
     plant: context.plant,
     gun: context.plant.guns.find(({ id }) => id === gunId)!,
@@ -49,7 +60,8 @@ export function benchOf(
     pool: state.pools[state.poolOf[gunId]!]!,
     guns: state.guns,
     book: state.book,
-    tunables: tunablesAt(context, gunId, memory.powder, now),
+    tunables: tunablesOf('pump-insert'),
+    tunablesOf,
     now,
     told,
   };
@@ -114,9 +126,12 @@ function takeBlocks(
     const bench = benchOf(context, state, block.gun, now, told);
     const { memory } = bench;
     const known = wearLearning(bench) === null;
-    learnSignals(memory, bench.pool, block, atmosphere, bench.gun.output === 'setpoint');
-    followSupply(memory, block.supply, block.end, block.minutes / 60);
-    noticeSteps(bench, block, known);
+    followSupply(memory, block);
+    const troubled = supplyTroubled(state.book, memory, now);
+    // Off its curves, output teaches nothing of the pump, and ripple nothing of its seals.
+    const heard = troubled ? { ...block, output: Number.NaN, ripple: Number.NaN } : block;
+    learnSignals(memory, bench.pool, heard, atmosphere, bench.gun.output === 'setpoint');
+    noticeSteps(bench, heard, known && !troubled);
     touched.add(block.gun);
   }
   for (const gun of context.plant.guns) if (touched.has(gun.id)) judgeGun(benchOf(context, state, gun.id, now, told));

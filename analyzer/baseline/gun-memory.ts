@@ -15,14 +15,22 @@ export interface StepCase {
   /** Spray hours of the gun at its notice. */
   atHours: number;
   upward: boolean;
-  refit: boolean;
+  /** How much likelier a leak is for a refit just before; 1 without one. */
+  refitOdds: number;
   hoseWork: boolean;
   powderChange: boolean;
   common: boolean;
+  /** Powder in use when it was noticed, and blocks of others since that gave as little. */
+  powder: string;
+  elsewhere: number;
   /** Largest loss (ln) that was believed. */
   peak: number;
   /** Change that should have cured it, epoch ms and part; null before one. */
-  tried: { time: number; part: string; atHours: number }[];
+  tried: { time: number; part: string; atHours: number; lossBefore?: number }[];
+  /** Loss when a finding was raised on it (0 before), as last looked at, and spray hours from which nothing of it was left (0 while something is). */
+  size: number;
+  last: number;
+  calmFrom: number;
 }
 
 /** All that is remembered of one gun beside the pool's joint belief. Plain data: part of the pipeline's state. */
@@ -58,9 +66,12 @@ export interface GunMemory {
   ripple: SteadyLevel;
   sag: SteadyLevel;
   unsteadiness: SteadyLevel;
-  supply: { mean: number; now: number; blocks: number; time: number };
+  /** Inlet pressure: usual and now, bar; since when it is low (0 while it is not) and when it was last sound. */
+  supply: { mean: number; now: number; blocks: number; time: number; lowSince: number; soundUntil: number };
   steps: { output: CusumState; both: CusumState; ripple: CusumState; conveying: CusumState };
   step: StepCase | null;
+  /** Starts of the last blocks that the step charts took in, oldest first. */
+  starts: number[];
   /** Log entries of the last days, newest last. */
   log: LogEntry[];
   scale: ScalePull;
@@ -98,7 +109,7 @@ export function newGunMemory(id: string, source: OutputSource): GunMemory {
     ripple: newSteadyLevel(),
     sag: newSteadyLevel(),
     unsteadiness: newSteadyLevel(),
-    supply: { mean: 0, now: 0, blocks: 0, time: 0 },
+    supply: { mean: 0, now: 0, blocks: 0, time: 0, lowSince: 0, soundUntil: 0 },
     steps: {
       output: cusum.init(NO_SETTINGS),
       both: cusum.init(NO_SETTINGS),
@@ -106,6 +117,7 @@ export function newGunMemory(id: string, source: OutputSource): GunMemory {
       conveying: cusum.init(NO_SETTINGS),
     },
     step: null,
+    starts: [],
     log: [],
     scale: newScalePull(),
     limit: [],

@@ -10,6 +10,9 @@ import { teachLimit } from '../forecast/change-limit.ts';
 import type { Bench } from './site-view.ts';
 
 const KEEP_LOG_MS = 10 * 86_400_000;
+/** How far leak and ripple (ln) may fall when a part is replaced while it leaks, and when it only went back in. Source: own choice, seal steps of 6–15 % air, and a part of that. */
+const REPLACED = { leak: 0.12, ripple: 0.6 };
+const REFITTED = { leak: 0.05, ripple: 0.25 };
 const CHANGES = ['replaced', 'cleaned', 'refitted', 'adjusted'];
 
 /** Takes one line of the maintenance log into what is believed of its gun. The log alone clears nothing. */
@@ -53,9 +56,12 @@ function applyOther(bench: Bench, entry: LogEntry): void {
       memory.id,
       entry.action === 'refitted' || entry.action === 'cleaned' ? PRIORS.refit : PRIORS.exchange,
     );
-    openToStep(memory.ripple, memory.step === null ? 0.05 : 0.6);
-    if (gun !== undefined && memory.step !== null) decayQuantity(pool.gaussian, gun.leak, 1, 0.12 ** 2);
-    if (memory.step !== null) memory.step.tried.push({ time: entry.time, part, atHours: memory.sprayHours });
+    const cure = entry.action === 'replaced' ? REPLACED : REFITTED;
+    openToStep(memory.ripple, memory.step === null ? 0.05 : cure.ripple);
+    if (memory.step !== null) {
+      if (gun !== undefined) decayQuantity(pool.gaussian, gun.leak, 1, cure.leak ** 2);
+      if (entry.action === 'replaced') memory.step.tried.push({ time: entry.time, part, atHours: memory.sprayHours });
+    }
   }
   if (part === 'nozzle' || part === 'electrode-holder') loosenLevel(pool, memory.id, PRIORS.exchange);
   if (part === 'conveying-filter') openFilter(memory.conveying, 0.15);

@@ -10,12 +10,21 @@ import { findOpen } from './finding-book.ts';
 import type { Bench } from './site-view.ts';
 
 const HOUR = 3_600_000;
-/** A step this near to a refit or a change of powder may be its doing. Source: own choice: before, as log times are rounded; after, the first hours of use. */
+/** A step this near to a refit or hose change may be its doing. Source: own choice: before, as log times are rounded; after, the first use and the few blocks that a chart needs to date it. */
 const BEFORE_MS = 0.5 * HOUR;
-const AFTER_MS = 10 * HOUR;
+const AFTER_MS = 4 * HOUR;
+/** The same for a change of powder. Source: own choice, some three blocks. */
+const POWDER_MS = 0.75 * HOUR;
 /** Deviation to which a step opens loss and ripple (ln). Source: own choice: seal steps of 6–15 % air times the elasticity. */
 const LOSS_SD = 0.15;
 const RIPPLE_SD = 0.8;
+/** Blocks whose starts are kept, to date a step. Source: own choice, more than a chart takes to a real one. */
+const STARTS = 40;
+/** Chart value from which another gun counts as moved, lately. Source: own choice, near half of the limit. */
+const MOVED = 4;
+const LATELY_MS = 2 * HOUR;
+/** A chart below this says nothing against an earlier block: another powder that were better would have filled it. Source: own choice, three deviations. */
+const ELSEWHERE_UP = 3;
 
 const resetChart = (state: CusumState): void => {
   state.up = 0;
@@ -29,6 +38,8 @@ export function noticeSteps(bench: Bench, block: Block, known: boolean): void {
   const { memory, tunables } = bench;
   const limit = stepLimit(tunables.falseAlarmsPerGunYear);
   const { steps } = memory;
+  memory.starts.push(block.start);
+  if (memory.starts.length > STARTS) memory.starts.shift();
   if (steps.conveying.up > limit || steps.conveying.down > limit) {
     openConductance(memory.conveying, 0.1);
     resetChart(steps.conveying);
@@ -39,6 +50,7 @@ export function noticeSteps(bench: Bench, block: Block, known: boolean): void {
     for (const state of [steps.output, steps.both, steps.ripple]) resetChart(state);
     return;
   }
+  followCase(memory, block);
   const worse = steps.output.down > limit || steps.both.down > limit || steps.ripple.up > limit;
   const better = steps.output.up > limit;
   if (!worse && !better) return;
@@ -50,6 +62,12 @@ export function noticeSteps(bench: Bench, block: Block, known: boolean): void {
   );
   openCase(bench, block, better && !worse, age);
   for (const state of [steps.output, steps.both, steps.ripple]) resetChart(state);
+}
+
+/** A loss that stays with other powders is not the powder's in which it began. */
+function followCase({ step, steps }: GunMemory, { powder, output }: Block): void {
+  if (step === null || powder === '' || powder === step.powder || !Number.isFinite(output)) return;
+  if (steps.output.up < ELSEWHERE_UP) step.elsewhere++;
 }
 
 function openCase(bench: Bench, block: Block, upward: boolean, age: number): void {
@@ -70,25 +88,39 @@ function openCase(bench: Bench, block: Block, upward: boolean, age: number): voi
   if (!upward || memory.step !== null) openToStep(memory.ripple, RIPPLE_SD);
   if (memory.step !== null && memory.step.upward === upward) return;
   if (memory.step !== null && !memory.step.upward && findOpen(bench.book, memory.id, 'step') !== undefined) return;
-  const onset = Math.max(
-    block.end - age * 0.13 * (now - Math.max(memory.powderSince, now - 8 * HOUR)),
-    block.end - age * 30 * 60_000,
-  );
+  // The chart's last zero dates the change (E. S. Page, Biometrika 41, 1954): the first of the blocks since.
+  const onset = memory.starts[Math.max(0, memory.starts.length - Math.max(1, age))] ?? block.start;
   const near = (time: number): boolean => onset - time < AFTER_MS && time - onset < BEFORE_MS;
   memory.step = {
     onset,
     noticed: now,
     atHours: memory.sprayHours,
     upward,
-    refit: memory.log.some(({ part, action, time }) => part.endsWith('-seals') && action !== 'inspected' && near(time)),
+    refitOdds: refitOdds(memory, near),
     hoseWork: memory.log.some(
       ({ part, time }) => (part === 'powder-hose' || part === 'gun-tube' || part === 'gun-seals') && near(time),
     ),
-    powderChange: Math.abs(onset - memory.powderSince) < 0.75 * HOUR,
+    powderChange: Math.abs(onset - memory.powderSince) < POWDER_MS,
+    powder: block.powder,
+    elsewhere: 0,
     common,
     peak: 0,
     tried: [],
+    size: 0,
+    last: 0,
+    calmFrom: 0,
   };
+}
+
+/** Share of leaks that begin with a refit, hours of work that tell how usual refits are, and the least share that they cover. Source: own choice; handbook section 2 says "often at a refit". */
+const AT_REFIT = { share: 0.6, workHours: 80, least: 0.2 };
+
+/** How much likelier a leak of the pump is for a refit just before; little where refits are daily work. 1 without one. */
+function refitOdds({ log }: GunMemory, near: (time: number) => boolean): number {
+  const refits = log.filter(({ part, action }) => part === 'pump-seals' && action !== 'inspected');
+  if (!refits.some(({ time }) => near(time))) return 1;
+  const covered = (refits.length * (AFTER_MS / HOUR)) / AT_REFIT.workHours;
+  return Math.max(1, AT_REFIT.share / Math.max(covered, AT_REFIT.least));
 }
 
 /** Guns of the same pool that spray the same powder now, and how many of them moved the same way lately. */
@@ -98,11 +130,11 @@ function supporters(bench: Bench, upward: boolean): { active: number; moved: num
   let moved = 0;
   for (const id in pool.guns) {
     const other = guns[id] as GunMemory;
-    if (id === memory.id || other.powder !== memory.powder || now - other.lastEnd > 2 * HOUR) continue;
+    if (id === memory.id || other.powder !== memory.powder || now - other.lastEnd > LATELY_MS) continue;
     active++;
     const chart = upward ? other.steps.output.up : other.steps.output.down;
-    const cased = other.step !== null && other.step.upward === upward && now - other.step.noticed < 2 * HOUR;
-    if (chart > 4 || cased) moved++;
+    const cased = other.step !== null && other.step.upward === upward && now - other.step.noticed < LATELY_MS;
+    if (chart > MOVED || cased) moved++;
   }
   return { active, moved };
 }

@@ -12,7 +12,10 @@ export interface Bench {
   /** All guns of the plant, for what several share. */
   readonly guns: Readonly<Record<string, GunMemory>>;
   readonly book: FindingBook;
+  /** For this gun, the powder in use and its insert. */
   readonly tunables: Tunables;
+  /** The same for another part: narrowest wins, gun, then powder, then part (contract section 8). */
+  readonly tunablesOf: (part: string) => Tunables;
   readonly now: number;
   /** Snapshots that became due. */
   readonly told: Finding[];

@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { newGunMemory } from '../../../analyzer/baseline/gun-memory.ts';
 import { emptyBook, type FindingBook } from '../../../analyzer/diagnose/finding-book.ts';
-import { followSupply, judgeFacts, judgeSupply } from '../../../analyzer/diagnose/judge-site.ts';
+import { judgeFacts } from '../../../analyzer/diagnose/judge-site.ts';
+import { followSupply, judgeSupply } from '../../../analyzer/diagnose/judge-supply.ts';
 import type { StationFact } from '../../../analyzer/index.ts';
 import { HoldingFacts } from '../../../analyzer/pipeline-facts.ts';
 import { GrowingRuns } from '../../../analyzer/runs/growing-runs.ts';
@@ -106,6 +107,14 @@ describe('a trigger without air', () => {
   });
 });
 
+/** Half a spray hour of inlet pressure, block by block from the start. */
+const inletBlock = (supply: number, block: number) => ({
+  supply,
+  start: START + (block - 1) * 30 * MINUTE,
+  end: START + block * 30 * MINUTE,
+  minutes: 30,
+});
+
 /** Guns of one or two lines that had 6 bar for long, and what each has now. */
 function supplyAfter(
   bars: readonly (number | null)[],
@@ -118,10 +127,10 @@ function supplyAfter(
   });
   const guns = Object.fromEntries(ids.map((id) => [id, newGunMemory(id, 'value')]));
   for (const memory of Object.values(guns))
-    for (let block = 0; block < 60; block++) followSupply(memory, 6, START, 0.5);
+    for (let block = 0; block < 60; block++) followSupply(memory, inletBlock(6, block - 60));
   const book = emptyBook();
   const again = (values: readonly (number | null)[]): FindingBook => {
-    for (const [place, id] of ids.entries()) followSupply(guns[id]!, values[place] ?? Number.NaN, START, 0.5);
+    for (const [place, id] of ids.entries()) followSupply(guns[id]!, inletBlock(values[place] ?? Number.NaN, 0));
     judgeSupply({ plant, guns, book, now: START, told: [] });
     return book;
   };
@@ -156,6 +165,11 @@ describe('supply air', () => {
     [5.5, 1],
   ])('is worth a word from a drop of some 0.4 bar on: 6 to %f bar gives %i', (bar, count) => {
     expect(supplyAfter([bar, bar]).book.open).toHaveLength(count);
+  });
+
+  it('began when the first gun was low and not before the last was sound', () => {
+    const [finding] = supplyAfter([4.5, 4.5]).book.open;
+    expect(finding).toMatchObject({ onset: START - 30 * MINUTE, raised: START });
   });
 
   it('is judged line by line', () => {

@@ -1,0 +1,113 @@
+import type { GunMemory } from '../baseline/gun-memory.ts';
+import { clear, findOpen, type Judgement, raise, update } from './finding-book.ts';
+import type { SiteBench } from './judge-site.ts';
+
+const HOUR = 3_600_000;
+/** Drop of the inlet pressure that counts, and where it counts as back, bar. Source: own choice, above the swing of a compressor's band. */
+const DROP_BAR = 0.4;
+const BACK_BAR = 0.2;
+/** Spray hours in which the present pressure is followed, and the usual one. Source: own choice, some three blocks and a week of work. */
+const NOW_HOURS = 0.4;
+const USUAL_HOURS = 20;
+/** How much less a low pressure pulls at the usual one: a drop must not become the usual before someone has looked. Source: own choice. */
+const LOW_PULL = 0.25;
+/** Blocks from which the usual pressure is known, how old a gun's last word may be, and the share of a line that has to be low. Source: own choice. */
+const KNOWN_BLOCKS = 20;
+const HEARD_MS = 2 * HOUR;
+const LINE_SHARE = 0.6;
+
+/** Inlet pressure of one block, absolute or gauge alike, and when it was. */
+interface InletBlock {
+  readonly supply: number;
+  readonly start: number;
+  readonly end: number;
+  readonly minutes: number;
+}
+
+/** Follows the inlet pressure of one gun: now (half an hour) against usual (ten days). */
+export function followSupply(memory: GunMemory, { supply: bar, start, end, minutes }: InletBlock): void {
+  if (!Number.isFinite(bar)) return;
+  const hours = minutes / 60;
+  const { supply } = memory;
+  if (supply.blocks === 0) {
+    supply.mean = bar;
+    supply.now = bar;
+  }
+  supply.blocks++;
+  supply.time = end;
+  const off = bar - supply.mean;
+  const low = off < -BACK_BAR && supply.blocks > KNOWN_BLOCKS;
+  if (!low) {
+    supply.lowSince = 0;
+    supply.soundUntil = end;
+  } else if (supply.lowSince === 0) supply.lowSince = start;
+  supply.now += Math.min(1, hours / NOW_HOURS) * (bar - supply.now);
+  const slow = Math.max(1 / supply.blocks, Math.min(1, hours / USUAL_HOURS));
+  supply.mean += slow * (low ? LOW_PULL : 1) * off;
+}
+
+/**
+ * When the pressure of a line fell: each gun tells of it with its own runs, so after the last block of any gun that was sound
+ * and not after the first that was low.
+ */
+function fallOf(low: readonly GunMemory[], now: number): number {
+  const starts = low.map(({ supply }) => supply.lowSince).filter((since) => since > 0);
+  if (starts.length === 0) return now;
+  const first = Math.min(...starts);
+  const sound = Math.max(...low.map(({ supply }) => supply.soundUntil).filter((until) => until <= now));
+  return Math.min(now, sound > first ? Math.min(sound, Math.max(...starts)) : first);
+}
+
+/** Supply air: most guns of a line have lost inlet pressure at the same time. */
+export function judgeSupply(bench: SiteBench): void {
+  const { plant, guns, now } = bench;
+  const lines = new Map<string, GunMemory[]>();
+  for (const gun of plant.guns) {
+    const memory = guns[gun.id];
+    if (memory === undefined || memory.supply.blocks < KNOWN_BLOCKS || now - memory.supply.time > HEARD_MS) continue;
+    const line = gun.supply ?? '';
+    lines.set(line, [...(lines.get(line) ?? []), memory]);
+  }
+  for (const [line, members] of lines) judgeLine(bench, line, members);
+}
+
+function judgeLine({ plant, book, now, told }: SiteBench, line: string, members: readonly GunMemory[]): void {
+  const drops = members.map(({ supply }) => supply.mean - supply.now);
+  const low = members.filter((_, i) => drops[i]! > DROP_BAR);
+  const subject = `supply:${line}`;
+  const open = findOpen(book, null, subject);
+  const median = drops.slice().sort((a, b) => a - b)[drops.length >> 1]!;
+  const verdict: Judgement = {
+    category: 'out-of-specification',
+    candidates: [{ cause: 'supply-air', probability: 0.95 }],
+    excessAir: null,
+    remaining: null,
+    evidence: [
+      `inlet pressure of ${low.length} of ${members.length} guns ${median.toFixed(1)} bar below the usual at the same time`,
+    ],
+  };
+  if (open !== undefined) {
+    if (median < BACK_BAR) clear(book, open, now, now / HOUR, 'inlet pressure is back', told);
+    else {
+      // A line's pressure falls for all, but each gun tells of it with its own next runs.
+      open.guns = plant.guns.flatMap(({ id }) =>
+        open.guns?.includes(id) || low.some((member) => member.id === id) ? [id] : [],
+      );
+      update(open, verdict, now, now / HOUR, told);
+    }
+  } else if (low.length >= 2 && low.length >= LINE_SHARE * members.length)
+    raise(
+      book,
+      {
+        gun: null,
+        guns: low.map(({ id }) => id),
+        cause: 'supply-air',
+        subject,
+        onset: fallOf(low, now),
+        now,
+        sprayHours: now / HOUR,
+      },
+      verdict,
+      told,
+    );
+}

@@ -1,0 +1,79 @@
+import { linearForm, moveQuantity, observe, resetQuantity } from '../baseline/gaussian-state.ts';
+import { fitInsert } from '../baseline/pump-wear.ts';
+import type { Bench } from './site-view.ts';
+import type { StepSigns } from './step-signs.ts';
+
+/** Deviation of a leak that is not believed in. Source: own choice, small against any that matters. */
+const NO_LEAK_SD = 0.003;
+/** How far from none a leak is once the signal is back. Source: own choice. */
+const CURED_SD = 0.015;
+/**
+ * A gain is an insert changed without a word when the insert was well worn, and nearly all of its loss has gone. Source: own choice:
+ * inserts are seldom changed early, and lots and weather do as much as a little wear.
+ */
+const UNLOGGED = { wear: 0.13, share: 0.7, deviations: 3 };
+/** A loss or gain that is left when a case ends moves the level from this size on. Source: own choice, above what shifts and refits do. */
+const NEW_LEVEL = { loss: 0.06, deviations: 3 };
+/** Spray hours after which a gain is looked at, and after which it is a new normal. Source: own choice, two and some fifteen blocks. */
+const GAIN_HOURS = { first: 0.3, last: 2 };
+
+/** A sudden gain: a leak healed, an insert changed without a word, or a better lot. */
+export function judgeReturn(bench: Bench, signs: StepSigns, age: number): void {
+  const { memory, pool } = bench;
+  const gun = pool.guns[memory.id];
+  if (gun === undefined || age < GAIN_HOURS.first) return;
+  const wear = linearForm(pool.gaussian, [gun.wear], [1]);
+  const sum = linearForm(pool.gaussian, [gun.wear, gun.leak], [1, 1]);
+  const gained = -signs.loss > UNLOGGED.deviations * signs.lossSd;
+  if (
+    gained &&
+    !memory.step!.common &&
+    wear.mean > UNLOGGED.wear &&
+    -signs.loss > UNLOGGED.share * wear.mean &&
+    Math.abs(sum.mean) < 2.5 * Math.sqrt(sum.variance) + 0.03
+  ) {
+    resetQuantity(pool.gaussian, gun.leak, 0, NO_LEAK_SD ** 2);
+    fitInsert(pool, memory.id);
+    memory.insert = { since: memory.step!.onset, logged: false, sprayHours: age, kilograms: 0 };
+    memory.step = null;
+    return;
+  }
+  if (age > GAIN_HOURS.last) settleOrEnd(bench, signs, memory.step!.powderChange);
+}
+
+/** A step that stays but that no cause explains is a new normal; one that has gone was none. */
+export function settleOrEnd(bench: Bench, signs: StepSigns, powder: boolean): void {
+  const left = Math.abs(signs.loss);
+  if (left > NEW_LEVEL.deviations * signs.lossSd && left > NEW_LEVEL.loss) settle(bench, powder ? 'powder' : 'level');
+  else endStep(bench);
+}
+
+/** The step is over: there is no leak, and what was ascribed to one belongs elsewhere. */
+export function endStep(bench: Bench): void {
+  const { memory, pool } = bench;
+  const gun = pool.guns[memory.id];
+  if (gun !== undefined) observe(pool.gaussian, [gun.leak], [1], 0, CURED_SD ** 2, 3);
+  dropStep(bench);
+}
+
+/** What looked like a step was the doing of what guns share: it is forgotten, and so is the loss put down to it. */
+export function dropStep({ memory, pool }: Bench): void {
+  const gun = pool.guns[memory.id];
+  if (gun !== undefined) resetQuantity(pool.gaussian, gun.leak, 0, NO_LEAK_SD ** 2);
+  memory.step = null;
+}
+
+/** Takes what is left of a step into the gun's level (or what the powder does on this gun) and ends the case. */
+function settle(bench: Bench, into: 'level' | 'powder'): void {
+  const { memory, pool } = bench;
+  const gun = pool.guns[memory.id];
+  if (gun !== undefined) {
+    const { mean, cov, n } = pool.gaussian;
+    const own = gun.powders[memory.powder];
+    const target = into === 'powder' && own !== undefined ? own : gun.level;
+    const variance = cov[gun.leak * n + gun.leak]!;
+    moveQuantity(pool.gaussian, target, -mean[gun.leak]!, [gun.leak], [-1], 0);
+    resetQuantity(pool.gaussian, gun.leak, 0, Math.min(variance, NO_LEAK_SD ** 2));
+  }
+  memory.step = null;
+}

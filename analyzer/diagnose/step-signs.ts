@@ -1,0 +1,65 @@
+import { curveOf } from '../baseline/excess-air.ts';
+import { linearForm } from '../baseline/gaussian-state.ts';
+import { localElasticity } from '../baseline/pump-curve.ts';
+import { PRIORS } from '../baseline/pump-priors.ts';
+import { driftOf } from '../baseline/steady-level.ts';
+import type { Bench } from './site-view.ts';
+
+/** What a gun shows of its present step. */
+export interface StepSigns {
+  /** Loss of pumping effect (ln output) and its deviation. */
+  readonly loss: number;
+  readonly lossSd: number;
+  /** A loss over this is ln of the air that it costs. */
+  readonly elasticity: number;
+  /** Rise of ripple (ln) and its deviation; null where ripple is not fitted. */
+  readonly ripple: number | null;
+  readonly rippleSd: number;
+  /** The gun's output tells nothing of a loss: only ripple does. */
+  readonly blind: boolean;
+}
+
+/** With a set output: how large a loss may still be hidden, and how long operators take to answer it. Source: own choice. */
+const HIDDEN_SD = 0.15;
+const HIDDEN_HOURS = 1.5;
+/** What is left of it for good: an operator's hand and eye, in ln output. Source: own choice, as the notch of PRIORS. */
+const HAND_SD = PRIORS.notch.sd;
+
+/** Signs of the present step, as believed now. */
+export function stepSigns(bench: Bench): StepSigns {
+  const gun = bench.pool.guns[bench.memory.id];
+  // Without an output of its own the gun tells nothing of a loss.
+  const loss =
+    gun === undefined ? { mean: 0, variance: HIDDEN_SD ** 2 } : linearForm(bench.pool.gaussian, [gun.leak], [1]);
+  const ripple = driftOf(bench.memory.ripple);
+  const { step, sprayHours } = bench.memory;
+  // A set output hides a loss until the operator has turned the air up.
+  const hidden =
+    bench.gun.output === 'setpoint' && step !== null
+      ? Math.hypot(HIDDEN_SD * Math.exp(-(sprayHours - step.atHours) / HIDDEN_HOURS), HAND_SD)
+      : 0;
+  return {
+    loss: loss.mean,
+    lossSd: Math.hypot(Math.sqrt(loss.variance), hidden),
+    elasticity: elasticityOf(bench),
+    ripple: ripple === null ? null : ripple.mean,
+    rippleSd: ripple === null ? 0 : ripple.sd,
+    blind: gun === undefined,
+  };
+}
+
+/** Elasticity of the gun's curve at its usual air, as far as it is known. */
+function elasticityOf({ pool, memory }: Bench): number {
+  const gun = pool.guns[memory.id];
+  if (gun === undefined || gun.practice.weight === 0) return PRIORS.elasticity.mean;
+  return localElasticity(gun.practice.flow / pool.reference, curveOf(pool, memory.id));
+}
+
+/** Rise of ripple (ln) above which conveying air pulses, and below which it does so no more. Source: own choice, three and five deviations of ripple's usual swing of 0.05. */
+export const PULSES = 0.15;
+const CALM = 0.25;
+
+/** True when ripple, where fitted, is about what it was before the step. */
+export function pulsesNoMore({ ripple }: StepSigns): boolean {
+  return ripple === null || ripple < CALM;
+}

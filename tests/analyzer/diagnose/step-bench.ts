@@ -1,0 +1,64 @@
+import type { Block } from '../../../analyzer/baseline/block.ts';
+import { resetQuantity } from '../../../analyzer/baseline/gaussian-state.ts';
+import { newGunMemory, type StepCase } from '../../../analyzer/baseline/gun-memory.ts';
+import { learnBlock } from '../../../analyzer/baseline/learn-block.ts';
+import { SIGNALS } from '../../../analyzer/baseline/learn-signals.ts';
+import { emptyPumpPool } from '../../../analyzer/baseline/pump-pool.ts';
+import { learnSteadyLevel } from '../../../analyzer/baseline/steady-level.ts';
+import { emptyBook } from '../../../analyzer/diagnose/finding-book.ts';
+import type { Bench } from '../../../analyzer/diagnose/site-view.ts';
+import { type Finding, Plant, Settings, settingsFor } from '../../../collector/contract/index.ts';
+
+export const START = Date.UTC(2026, 2, 2, 6);
+const HOUR = 3_600_000;
+
+/** A gun in the midst of a step, as the filter believes it: what each look shows is set by hand. */
+export interface StepBench {
+  readonly told: Finding[];
+  readonly memory: Bench['memory'];
+  readonly book: Bench['book'];
+  /** The bench after some more spray hours, with this loss (ln output) and rise of ripple (ln). */
+  look(hours: number, loss: number, ripple?: number, lossSd?: number): Bench;
+}
+
+/** A gun of measured output that has sprayed for 20 hours and whose step began at the start. */
+export function stepBench(step: Partial<StepCase> = {}, settings: object = {}, ripple = true): StepBench {
+  const plant = Plant.parse({
+    site: { id: 'hall-2', timezone: 'Europe/Vienna' },
+    guns: [{ id: 'gun-01' }, { id: 'gun-02' }],
+  });
+  const memory = newGunMemory('gun-01', 'value');
+  const pool = emptyPumpPool();
+  const block = {
+    ...{ gun: 'gun-01', powder: 'p-1', start: START - HOUR, end: START, runs: 20, minutes: 10, kilograms: 1.5 },
+    ...{ flow: Math.log(2), output: Math.log(150), outputVariance: 1e-4, supplementary: Number.NaN },
+  } as unknown as Block;
+  learnBlock(pool, block, false, true);
+  if (ripple) for (let at = 0; at < 3; at++) learnSteadyLevel(memory.ripple, SIGNALS.ripple, START, 0.2, 0.7, -4, 1e-3);
+  memory.powder = 'p-1';
+  memory.sprayHours = 20;
+  memory.step = {
+    ...{ onset: START, noticed: START, atHours: 20, upward: false, refitOdds: 1, hoseWork: false, powderChange: false },
+    ...{ powder: 'p-1', elsewhere: 0, common: false, peak: 0, tried: [], size: 0, last: 0, calmFrom: 0 },
+    ...step,
+  };
+  const book = emptyBook();
+  const told: Finding[] = [];
+  const set = Settings.parse(settings);
+  const tunablesOf = (part: string) => settingsFor(set, { gun: 'gun-01', powder: 'p-1', part });
+  return {
+    told,
+    memory,
+    book,
+    look(hours, loss, rise = 0, lossSd = 0.015) {
+      memory.sprayHours += hours;
+      resetQuantity(pool.gaussian, pool.guns['gun-01']!.leak, loss, lossSd ** 2);
+      if (ripple) resetQuantity(memory.ripple.gaussian, 2, rise, 0.06 ** 2);
+      const now = START + (memory.sprayHours - 20) * 4 * HOUR;
+      return {
+        ...{ plant, gun: plant.guns[0]!, memory, pool, guns: { 'gun-01': memory }, book, now, told },
+        ...{ tunables: tunablesOf('pump-insert'), tunablesOf },
+      };
+    },
+  };
+}
