@@ -18,6 +18,7 @@ import { problems } from './endpoints/problems.ts';
 import { quarantine } from './endpoints/quarantine.ts';
 import { latestReadings } from './endpoints/readings.ts';
 import { site } from './endpoints/site.ts';
+import { TUNING_ENDPOINTS } from './endpoints/tuning-endpoints.ts';
 import { wall } from './endpoints/wall.ts';
 import { errorAnswer } from './error-answer.ts';
 import type { WallEvents } from './events/wall-events.ts';
@@ -29,6 +30,7 @@ import { hostCheck } from './security/host-check.ts';
 import { originCheck } from './security/origin-check.ts';
 import type { RefusalLog } from './security/refusal-log.ts';
 import { requestRate } from './security/request-rates.ts';
+import { SHOP_ENDPOINTS } from './shop/shop-endpoints.ts';
 
 const ENDPOINTS: readonly Endpoint[] = [
   findings,
@@ -38,6 +40,7 @@ const ENDPOINTS: readonly Endpoint[] = [
   latestReadings,
   readLog,
   addToLog,
+  ...SHOP_ENDPOINTS,
   quarantine,
   site,
   wall,
@@ -45,6 +48,7 @@ const ENDPOINTS: readonly Endpoint[] = [
   health,
   ready,
   ...ACCESS_ENDPOINTS,
+  ...TUNING_ENDPOINTS,
 ];
 
 export interface AppOptions {

@@ -1,6 +1,28 @@
+export type { AccessSource } from './access/access-source.ts';
+export { passwordFault } from './access/password.ts';
+export {
+  addPerson,
+  firstAdministrator,
+  linkFor,
+  restorePerson,
+  revokePerson,
+  setRole,
+  signOutEverywhere,
+} from './access/people-book.ts';
+export { setPassword } from './access/set-password.ts';
+export { addToken, revokeToken } from './access/token-book.ts';
 export type { Clock } from './clock.ts';
+export { welcomePath } from './endpoints/people.ts';
+export { wallPath } from './endpoints/tokens.ts';
 export { logEntryFrom } from './log-entry-from.ts';
 export { RequestFault } from './problem.ts';
+export type { CostAnswer, MonthCostRow, StatedCosts, StatedLosses } from './shop/cost-model.ts';
+export { costCsv, journalCsv, lifeCsv, reorderCsv, reportCsv, shelfCsv } from './shop/csv-tables.ts';
+export type { JournalLine, Report } from './shop/journal-model.ts';
+export type { LifeAnswer, LifeGroup as LifeGroupShown } from './shop/life-model.ts';
+export { presentMonths } from './shop/present-months.ts';
+export type { ShopSource, Written } from './shop/shop-source.ts';
+export type { StockLine, StockMoveBody, StockStep } from './shop/stock-model.ts';
 export type {
   Counter,
   DashboardSources,
@@ -8,3 +30,7 @@ export type {
   RecordedEntry,
 } from './sources.ts';
 export { type Dashboard, type DashboardOptions, startDashboard } from './start-dashboard.ts';
+export { StudyDesk } from './study-desk.ts';
+export { timeOf } from './time-of.ts';
+export type { TuningSource } from './tuning-source.ts';
+export type { By, Deed, SetRule, Stated, UpkeepSource } from './upkeep/upkeep-source.ts';

@@ -1,14 +1,20 @@
 import { performance } from 'node:perf_hooks';
 import { pino } from 'pino';
-import { gunConditions, type LiveUpdate, startLive } from '../../analyzer/index.ts';
+import { gunConditions, type LiveUpdate, startLive, USUAL_CALENDAR } from '../../analyzer/index.ts';
 import type { Plant, Settings } from '../../collector/contract/index.ts';
-import { type Log, type OperationConfig, startCollector } from '../../collector/index.ts';
+import { type Log, type OperationConfig, readTls, startCollector } from '../../collector/index.ts';
 import { startDashboard } from '../server/index.ts';
+import { shopBasis } from '../shop/basis.ts';
+import { openShop } from '../shop/open-shop.ts';
 import { adoptSettings } from './adopt-settings.ts';
 import { ConditionPublisher } from './condition-publisher.ts';
+import { viewsKeeper } from './kept-views.ts';
 import { lastingLive } from './lasting-live.ts';
 import { LogLines, writeStandardOutput } from './log-lines.ts';
 import { recordPlant } from './plant-record.ts';
+import { firstLink, hasAdministrator, ownHosts, serviceAccess } from './service-access.ts';
+import { reachableUrl, rememberUrl } from './service-url.ts';
+import { tuning } from './tuning.ts';
 import { wireSources } from './wire-sources.ts';
 
 /** How often conditions go out although nothing was found anew: their age moves on, ms. */
@@ -27,6 +33,12 @@ export interface ServiceOptions {
 export interface Service {
   readonly mqttUrl: string;
   readonly httpUrl: string;
+  /** Null where MQTT is not taken over TLS. */
+  readonly mqttsUrl: string | null;
+  /** What an operator has to be told now, once: the administrator's one-time link. Null for nothing. */
+  readonly notice: string | null;
+  /** Reads certificate and key anew, for connections from now on. @throws {AppError} CONFIG_INVALID: those of before stay */
+  renewTls(): Promise<void>;
   /** Rejects when a part dies by itself; resolves after `stop`. */
   readonly ended: Promise<void>;
   /** Ends within 10 s with everything acknowledged on disk. May be called twice. */
@@ -42,6 +54,7 @@ export async function startService(options: ServiceOptions): Promise<Service> {
   const { plant, dir, config } = options;
   const log = options.log ?? pino({ base: null }, new LogLines(writeStandardOutput, tellOnStandardError));
   const now = (): number => Date.now();
+  const tls = await readTls(config.tls, now());
   const undo: (() => Promise<void>)[] = [];
   // A part that has failed must not keep the others from ending well.
   const stopAll = async (): Promise<void> => {
@@ -54,6 +67,7 @@ export async function startService(options: ServiceOptions): Promise<Service> {
       plant,
       dir,
       config,
+      tls: tls?.context,
       now,
       clock: () => performance.now(),
       log,
@@ -62,6 +76,10 @@ export async function startService(options: ServiceOptions): Promise<Service> {
     recordPlant(collector.store, plant);
     const { version, added } = adoptSettings(collector.store, options.settings, now());
     if (added) log.info({ version }, 'settings adopted');
+    if (added) {
+      const by = { who: 'service', origin: 'start of the service' };
+      collector.store.audit.add({ at: now(), ...by, what: 'settings adopted', detail: `version ${version}` });
+    }
 
     const live = await lastingLive(() => startLive({ dir, plant }), log);
     undo.push(() => live.stop());
@@ -75,8 +93,10 @@ export async function startService(options: ServiceOptions): Promise<Service> {
       (gun, condition) => collector.publishCondition(gun, condition),
       log,
     );
+    const keepViews = viewsKeeper(collector.store, now);
     live.onUpdate((next) => {
       update = next;
+      keepViews(next.views);
       void conditions.publish();
       changed();
     });
@@ -90,7 +110,19 @@ export async function startService(options: ServiceOptions): Promise<Service> {
     const timer = setInterval(() => void conditions.publish(), CONDITION_REFRESH_MS);
     undo.push(async () => clearInterval(timer));
 
+    const desk = tuning({ store: collector.store, dir, plant, now, changed: () => live.logChanged() });
+    undo.push(() => desk.stop());
+    const basis = {
+      ...shopBasis(collector.store, plant, now),
+      views: () => update.views,
+      logChanged: () => live.logChanged(),
+    };
+    const shop = openShop(basis, { jobs: () => update.jobs, calendar: () => USUAL_CALENDAR });
+    const access = serviceAccess(collector, plant, config);
     const sources = wireSources({
+      access,
+      shop,
+      tuning: desk,
       plant,
       collector,
       update: () => update,
@@ -106,14 +138,35 @@ export async function startService(options: ServiceOptions): Promise<Service> {
       port: config.http.port,
       host: config.bind,
       now,
+      http: config.http,
+      tls: tls?.context,
+      allowedHosts: ownHosts(config.http.hosts, tls),
       onFault: (error) => log.error({ error: String(error) }, 'a request failed'),
+      onRefused: (fields, message) => log.warn(fields, message),
     });
     undo.push(() => dashboard.stop());
+    const reachedAt = reachableUrl(dashboard.url, config.bind);
+    rememberUrl(collector.store, reachedAt);
+    collector.on('closed', () => {
+      const notice = hasAdministrator(collector.store) ? null : firstLink(access, reachedAt, now());
+      if (notice !== null) tellOnStandardError(notice);
+    });
 
     let stopped: Promise<void> | null = null;
+    const mqttsUrl = collector.tlsPort === null ? null : `mqtts://${urlHost(config.bind)}:${collector.tlsPort}`;
+    const plain = collector.port !== collector.tlsPort;
     return {
-      mqttUrl: `mqtt://${urlHost(collector.host)}:${collector.port}`,
+      mqttUrl: plain || mqttsUrl === null ? `mqtt://${urlHost(collector.host)}:${collector.port}` : mqttsUrl,
+      mqttsUrl,
       httpUrl: dashboard.url,
+      notice: collector.accountsRequired() ? firstLink(access, reachedAt, now()) : null,
+      renewTls: async () => {
+        const renewed = await readTls(config.tls, now());
+        if (renewed === null) return;
+        collector.renew(renewed.context);
+        dashboard.renew(renewed.context);
+        log.info({ validTo: new Date(renewed.validTo).toISOString() }, 'certificate read anew');
+      },
       ended: Promise.race([collector.ended, live.ended]),
       stop: () => {
         stopped ??= stopAll();

@@ -1,7 +1,14 @@
 import { gunConditions, type LiveUpdate } from '../../analyzer/index.ts';
 import type { Plant } from '../../collector/contract/index.ts';
 import type { Collector, StationNow, Store, StoredLogEntry } from '../../collector/index.ts';
-import type { DashboardSources, LatestReadings, RecordedEntry, ShopSource, TuningSource } from '../server/index.ts';
+import type {
+  AccessSource,
+  DashboardSources,
+  LatestReadings,
+  RecordedEntry,
+  ShopSource,
+  TuningSource,
+} from '../server/index.ts';
 import { ONCE_WITHIN_MS } from './log-add.ts';
 import { serviceCounters } from './service-counters.ts';
 
@@ -15,6 +22,7 @@ export interface Running {
   /** Tells the analysis that the log has a new entry. */
   readonly logChanged: () => void;
   readonly onChange: (listener: () => void) => () => void;
+  readonly access: AccessSource;
   readonly tuning: TuningSource;
   readonly shop: ShopSource;
 }
@@ -27,6 +35,7 @@ export function wireSources({
   now,
   logChanged,
   onChange,
+  access,
   tuning,
   shop,
 }: Running): DashboardSources {
@@ -62,6 +71,7 @@ export function wireSources({
         payload: Buffer.from(payload).toString('utf8'),
         payloadBytes,
       })),
+    access,
     tuning,
     shop,
     counters: () => serviceCounters(collector),

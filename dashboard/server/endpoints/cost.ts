@@ -1,9 +1,11 @@
 import { z } from 'zod';
 import { CostFigures, Losses } from '../../../analyzer/index.ts';
-import { csvText, rounded, savedAs } from '../csv-text.ts';
+import { savedAs } from '../csv-text.ts';
 import { type Call, endpoint, ok } from '../endpoint.ts';
 import { RequestFault } from '../problem.ts';
 import { CostAnswer, MONTH, StatedCosts, StatedLosses } from '../shop/cost-model.ts';
+import { costCsv } from '../shop/csv-tables.ts';
+import { monthBefore, presentMonths } from '../shop/present-months.ts';
 import { shopOf } from '../shop/shop-of.ts';
 
 const WRITING = [
@@ -24,23 +26,12 @@ const MOST_MONTHS = 24;
 
 /** First and last month asked for; by default this month and the three before it. */
 function monthsOf({ sources, clock }: Call, asked: z.infer<typeof Months>): { from: string; to: string } {
-  const present = new Intl.DateTimeFormat('en-CA', {
-    timeZone: sources.plant.site.timezone,
-    year: 'numeric',
-    month: '2-digit',
-  }).format(clock.now());
-  const to = asked.to ?? present;
-  const from = asked.from ?? monthBefore(to, 3);
+  const { from, to } = presentMonths(sources.plant, clock.now(), asked);
   const fault = (detail: string): RequestFault =>
     new RequestFault('QUERY_INVALID', `from: ${detail}`, [{ parameter: 'from', detail }]);
   if (from > to) throw fault(`${from} is after ${to}`);
   if (monthBefore(to, MOST_MONTHS - 1) > from) throw fault(`expected at most ${MOST_MONTHS} months`);
   return { from, to };
-}
-
-function monthBefore(month: string, back: number): string {
-  const [year = 0, of = 1] = month.split('-').map(Number);
-  return new Date(Date.UTC(year, of - 1 - back, 1)).toISOString().slice(0, 7);
 }
 
 export const cost = endpoint({
@@ -66,16 +57,8 @@ export const costList = endpoint({
   answer: z.string(),
   problems: ['QUERY_INVALID', 'NOT_FOUND'],
   async handle(call, { query }) {
-    const { from, to, currency, rows } = await shopOf(call.sources).costs(monthsOf(call, query));
-    const head =
-      'month,gun,spray_hours,judged_hours,excess_air_m3,energy_kwh,air_money,early,early_money,late,late_money,powder_kg,powder_money,rejects,reject_money,money,currency';
-    const lines = rows.map((row) => [
-      ...[row.month, row.gun, rounded(row.sprayHours, 2), rounded(row.judgedHours, 2), rounded(row.excessAirM3, 2)],
-      ...[rounded(row.energyKwh, 2), rounded(row.airMoney, 2), row.early, rounded(row.earlyMoney, 2)],
-      ...[row.late, rounded(row.lateMoney, 2), row.powderKilograms, rounded(row.powderMoney, 2)],
-      ...[row.rejects, rounded(row.rejectMoney, 2), rounded(row.money, 2), currency],
-    ]);
-    return { status: 200, body: csvText(head.split(','), lines), headers: savedAs(`cost-${from}-${to}.csv`) };
+    const told = await shopOf(call.sources).costs(monthsOf(call, query));
+    return { status: 200, body: costCsv(told), headers: savedAs(`cost-${told.from}-${told.to}.csv`) };
   },
 });
 

@@ -1,10 +1,11 @@
 import { z } from 'zod';
 import { LogEntryBody, parseTime } from '../../../collector/contract/index.ts';
-import { csvText, savedAs } from '../csv-text.ts';
+import { savedAs } from '../csv-text.ts';
 import { endpoint, ok } from '../endpoint.ts';
 import { IDEMPOTENCY, keyOf } from '../idempotency.ts';
 import { logEntryFrom } from '../log-entry-from.ts';
 import { RequestFault } from '../problem.ts';
+import { journalCsv } from '../shop/csv-tables.ts';
 import { JournalLine } from '../shop/journal-model.ts';
 import { shopOf } from '../shop/shop-of.ts';
 
@@ -52,15 +53,12 @@ export const journalList = endpoint({
   answer: z.string(),
   problems: ['QUERY_INVALID', 'NOT_FOUND'],
   handle({ sources, clock }, { query }) {
-    const head = 'time,kind,gun,subject,what,note,who,recorded_at,entry,taken_back';
-    const rows = shopOf(sources)
-      .journal(spanOf(query))
-      .map((line) => [
-        ...[line.time, line.kind, line.gun, line.subject, line.what, line.note, line.who],
-        ...[line.recordedAt, line.entry, line.takenBack],
-      ]);
     const date = new Date(clock.now()).toISOString().slice(0, 10);
-    return { status: 200, body: csvText(head.split(','), rows), headers: savedAs(`journal-${date}.csv`) };
+    return {
+      status: 200,
+      body: journalCsv(shopOf(sources).journal(spanOf(query))),
+      headers: savedAs(`journal-${date}.csv`),
+    };
   },
 });
 

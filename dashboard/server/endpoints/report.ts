@@ -1,7 +1,8 @@
 import { z } from 'zod';
 import { parseTime } from '../../../collector/contract/index.ts';
-import { type Cell, csvText, rounded, savedAs } from '../csv-text.ts';
+import { savedAs } from '../csv-text.ts';
 import { endpoint, ok } from '../endpoint.ts';
+import { reportCsv } from '../shop/csv-tables.ts';
 import { Report } from '../shop/journal-model.ts';
 import { shopOf } from '../shop/shop-of.ts';
 
@@ -40,40 +41,10 @@ export const reportList = endpoint({
   problems: ['QUERY_INVALID', 'NOT_FOUND'],
   handle({ sources, clock }, { query: { kind, at } }) {
     const told = shopOf(sources).report(kind, at === undefined ? clock.now() : parseTime(at));
-    const head = 'section,time,gun,subject,what,spray_hours,kilograms,excess_air,note,who'.split(',');
     return {
       status: 200,
-      body: csvText(head, linesOf(told)),
+      body: reportCsv(told),
       headers: savedAs(`${kind}-${told.from.slice(0, 10)}.csv`),
     };
   },
 });
-
-function linesOf({ guns, open, raised, cleared, done, toOrder }: Report): Cell[][] {
-  const blank = [null, null, null];
-  return [
-    ...guns.map(({ name, state, sprayHours, kilograms, excessAir }) => [
-      ...[
-        'gun',
-        null,
-        name,
-        null,
-        state,
-        rounded(sprayHours, 2),
-        rounded(kilograms, 1),
-        rounded(excessAir, 3),
-        null,
-        null,
-      ],
-    ]),
-    ...open.map(({ gun, part, action, reason, stock }) => [
-      ...['open', null, gun, part, action, ...blank, stock === null ? reason : `${reason}; ${stock}`, null],
-    ]),
-    ...raised.map(({ at, gun, cause, category }) => ['raised', at, gun, cause, category, ...blank, null, null]),
-    ...cleared.map(({ at, gun, cause }) => ['cleared', at, gun, cause, null, ...blank, null, null]),
-    ...done.map(({ time, gun, subject, what, note, who, takenBack }) => [
-      ...['done', time, gun, subject, what, ...blank, [note, takenBack].filter(Boolean).join('; '), who],
-    ]),
-    ...toOrder.map(({ part, order }) => ['order', null, null, part, String(order), ...blank, null, null]),
-  ];
-}

@@ -1,9 +1,10 @@
 import { z } from 'zod';
 import { StockItem } from '../../../analyzer/index.ts';
 import { PART_IDS } from '../../../collector/contract/index.ts';
-import { csvText, rounded, savedAs } from '../csv-text.ts';
+import { savedAs } from '../csv-text.ts';
 import { endpoint, ok } from '../endpoint.ts';
 import { IDEMPOTENCY, keyOf } from '../idempotency.ts';
+import { reorderCsv } from '../shop/csv-tables.ts';
 import { shopOf } from '../shop/shop-of.ts';
 import { StockLine, StockMoveBody, StockStep } from '../shop/stock-model.ts';
 
@@ -38,17 +39,8 @@ export const reorderList = endpoint({
   answer: z.string(),
   problems: ['NOT_FOUND'],
   handle({ sources, clock }) {
-    const rows = shopOf(sources)
-      .stock()
-      .filter(({ order }) => order > 0)
-      .map(({ part, item, order, onHand, onOrder, reorderPoint, expected }) => [
-        ...[part, order, item.orderNumber, item.supplier, onHand, onOrder, reorderPoint, rounded(expected, 2)],
-        ...[item.leadTimeDays, item.serviceLevel, item.note],
-      ]);
-    const head =
-      'part,order,order_number,supplier,on_shelf,on_order,reorder_point,expected_in_lead_time,lead_time_days,service_level,note';
     const date = new Date(clock.now()).toISOString().slice(0, 10);
-    return { status: 200, body: csvText(head.split(','), rows), headers: savedAs(`reorder-${date}.csv`) };
+    return { status: 200, body: reorderCsv(shopOf(sources).stock()), headers: savedAs(`reorder-${date}.csv`) };
   },
 });
 

@@ -1,0 +1,107 @@
+import { z } from 'zod';
+import { AppError, Settings } from '../../../collector/contract/index.ts';
+import type { StoredSettings } from '../../../collector/index.ts';
+import { endpoint, ok } from '../endpoint.ts';
+import type { TuningSource } from '../tuning-source.ts';
+
+const Version = z
+  .strictObject({
+    version: z.number().int(),
+    adopted: z.iso.datetime().meta({ description: 'Findings follow it from here on' }),
+    recordedAt: z.iso.datetime(),
+    who: z.string(),
+    why: z.string(),
+    expected: z.string().meta({ description: 'What was expected of it, in words' }),
+    settings: Settings,
+  })
+  .meta({ id: 'SettingsVersion' });
+type Version = z.infer<typeof Version>;
+
+const shown = ({ adopted, recordedAt, ...rest }: StoredSettings): Version => ({
+  ...rest,
+  adopted: new Date(adopted).toISOString(),
+  recordedAt: new Date(recordedAt).toISOString(),
+});
+
+const told = {
+  why: z.string().trim().min(1).max(500).meta({ description: 'Why, in words' }),
+  expected: z.string().trim().max(500).default('').meta({ description: 'What is expected of it' }),
+  after: z
+    .number()
+    .int()
+    .min(1)
+    .meta({ description: 'The version that was changed: a newer one is told, not overwritten' }),
+};
+
+/** The engineer's side, where it is kept. */
+export function tuningOf({ tuning }: { readonly tuning?: TuningSource }): TuningSource {
+  if (tuning === undefined) throw new AppError('NOT_FOUND', 'no settings are kept here');
+  return tuning;
+}
+
+const CHANGES = [
+  'REQUEST_UNREADABLE',
+  'BODY_INVALID',
+  'BODY_TOO_LARGE',
+  'MEDIA_TYPE',
+  'ORIGIN_REFUSED',
+  'EDITED_MEANWHILE',
+  'TOO_MANY',
+] as const;
+
+export const settingsVersions = endpoint({
+  method: 'get',
+  path: '/api/settings',
+  summary: 'All versions of the settings, newest first; the first is the one that holds',
+  role: 'fitter',
+  success: { 200: 'Versions' },
+  answer: z.array(Version),
+  problems: [],
+  handle: ({ sources }) => ok([...tuningOf(sources).versions()].reverse().map(shown)),
+});
+
+export const settingsSchema = endpoint({
+  method: 'get',
+  path: '/api/settings/schema',
+  summary: 'Every setting with its unit, range, default and help, as JSON Schema',
+  role: 'fitter',
+  success: { 200: 'JSON Schema' },
+  answer: z.record(z.string(), z.unknown()),
+  problems: [],
+  handle: () => ok(z.toJSONSchema(Settings, { io: 'input' }) as Record<string, unknown>),
+});
+
+export const adoptSettings = endpoint({
+  method: 'post',
+  path: '/api/settings',
+  summary: 'Makes settings the next version, from now on; what was raised before stays as it is',
+  role: 'engineer',
+  body: z.strictObject({ settings: Settings, ...told }).meta({ id: 'SettingsAdoption' }),
+  success: { 201: 'Adopted' },
+  answer: Version,
+  problems: [...CHANGES],
+  handle: ({ sources, who }, { body: { settings, ...adoption } }) => ({
+    status: 201,
+    body: shown(tuningOf(sources).adopt(settings, { ...adoption, who })),
+  }),
+});
+
+export const revertSettings = endpoint({
+  method: 'post',
+  path: '/api/settings/revert',
+  summary: 'Makes the settings of an earlier version the next version',
+  role: 'engineer',
+  body: z
+    .strictObject({ to: z.number().int().min(1), ...told, why: told.why.optional() })
+    .meta({ id: 'SettingsReversal' }),
+  success: { 201: 'Adopted' },
+  answer: Version,
+  problems: [...CHANGES, 'NOT_FOUND'],
+  handle({ sources, who }, { body: { to, why, ...rest } }) {
+    const tuning = tuningOf(sources);
+    const old = tuning.versions().find(({ version }) => version === to);
+    if (old === undefined) throw new AppError('NOT_FOUND', `there is no version ${to} of the settings`);
+    const adoption = { ...rest, who, why: why ?? `back to version ${to}` };
+    return { status: 201, body: shown(tuning.adopt(old.settings, adoption)) };
+  },
+});

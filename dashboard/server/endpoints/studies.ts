@@ -1,0 +1,97 @@
+import { z } from 'zod';
+import { Settings } from '../../../collector/contract/index.ts';
+import { endpoint, ok } from '../endpoint.ts';
+import type { StudyState } from '../study-desk.ts';
+import { tuningOf } from './settings.ts';
+
+const Time = z.iso.datetime({ offset: true });
+const Question = z
+  .strictObject({
+    kind: z.enum(['compare', 'curve', 'suggest']).meta({
+      description:
+        'compare: proposed against present; curve: 25 settings around the proposed; suggest: settings for a target',
+    }),
+    proposed: Settings,
+    present: Settings.optional().meta({ description: 'Default: the settings that hold' }),
+    from: Time.nullable().default(null),
+    to: Time.nullable().default(null),
+    targetPerGunYear: z.number().min(0).max(50).nullable().default(null).meta({
+      description: 'False alarms against a part accepted per gun and year; for suggest',
+    }),
+  })
+  .refine(({ kind, targetPerGunYear }) => kind !== 'suggest' || targetPerGunYear !== null, {
+    path: ['targetPerGunYear'],
+    message: 'expected false alarms per gun and year to suggest settings for',
+  })
+  .meta({ id: 'StudyQuestion' });
+
+const Answer = z
+  .strictObject({
+    id: z.string(),
+    state: z.enum(['running', 'done', 'refused']),
+    share: z.number().meta({ description: 'How far it has come, 0 to 1' }),
+    points: z.array(z.unknown()).meta({ description: 'Points of a curve that are known so far' }),
+    answer: z.unknown().nullable(),
+    fault: z.string().nullable().meta({ description: 'Why it was refused' }),
+  })
+  .meta({ id: 'Study' });
+
+const Path = z.strictObject({ id: z.string().regex(/^\d{1,12}$/) });
+
+function shown({ id, state, asked, answer, fault }: StudyState): z.infer<typeof Answer> {
+  const { share, points } = asked.progress;
+  return { id, state, share: state === 'done' ? 1 : share, points: [...points], answer, fault: fault?.message ?? null };
+}
+
+export const askStudy = endpoint({
+  method: 'post',
+  path: '/api/studies',
+  summary: 'Asks what settings would have found on the stored history; changes nothing',
+  role: 'fitter',
+  body: Question,
+  success: { 202: 'Under way' },
+  answer: Answer,
+  problems: [
+    'REQUEST_UNREADABLE',
+    'BODY_INVALID',
+    'BODY_TOO_LARGE',
+    'MEDIA_TYPE',
+    'ORIGIN_REFUSED',
+    'TOO_MANY',
+    'NOT_READY',
+  ],
+  handle({ sources }, { body }) {
+    const tuning = tuningOf(sources);
+    const present = body.present ?? tuning.versions().at(-1)!.settings;
+    const time = (text: string | null): number | null => (text === null ? null : Date.parse(text));
+    const question = { ...body, present, from: time(body.from), to: time(body.to) };
+    return { status: 202, body: shown(tuning.studies.ask(question)), changed: false };
+  },
+});
+
+export const readStudy = endpoint({
+  method: 'get',
+  path: '/api/studies/:id',
+  summary: 'How far a study has come, and its answer',
+  role: 'fitter',
+  params: Path,
+  success: { 200: 'The study' },
+  answer: Answer,
+  problems: ['NOT_FOUND'],
+  handle: ({ sources }, { params: { id } }) => ok(shown(tuningOf(sources).studies.get(id))),
+});
+
+export const cancelStudy = endpoint({
+  method: 'delete',
+  path: '/api/studies/:id',
+  summary: 'Ends a study, or lets its answer go',
+  role: 'fitter',
+  params: Path,
+  success: { 200: 'Ended' },
+  answer: z.strictObject({ id: z.string() }),
+  problems: ['NOT_FOUND', 'ORIGIN_REFUSED'],
+  handle({ sources }, { params: { id } }) {
+    tuningOf(sources).studies.cancel(id);
+    return { ...ok({ id }), changed: false };
+  },
+});

@@ -1,0 +1,20 @@
+import type { Endpoint } from '../endpoint.ts';
+import { adoptSettings, revertSettings, settingsSchema, settingsVersions } from './settings.ts';
+import { askStudy, cancelStudy, readStudy } from './studies.ts';
+import { excludeRuns, exclusions, judgeFinding, judgements, undoExclusion } from './truths.ts';
+
+/** The engineer's addresses. */
+export const TUNING_ENDPOINTS: readonly Endpoint[] = [
+  settingsVersions,
+  settingsSchema,
+  adoptSettings,
+  revertSettings,
+  askStudy,
+  readStudy,
+  cancelStudy,
+  judgements,
+  judgeFinding,
+  exclusions,
+  excludeRuns,
+  undoExclusion,
+];
