@@ -1,6 +1,7 @@
 import { statSync } from 'node:fs';
 import { EmbeddedAudit } from './audit.ts';
 import { EmbeddedBrokerRecords } from './broker-records.ts';
+import { EmbeddedClockSpans } from './clock-spans.ts';
 import { readCounters } from './counters.ts';
 import { type OpenOptions, openDatabase } from './database.ts';
 import { EmbeddedDiskUse } from './disk-use.ts';
@@ -46,6 +47,7 @@ export function openStore(dir: string, options: OpenOptions = {}): Store {
     access: embeddedAccess(sql),
     audit: new EmbeddedAudit(sql),
     diskUse: new EmbeddedDiskUse(sql),
+    clocks: new EmbeddedClockSpans(sql),
     counters: () => readCounters(sql),
     transaction: (body) => sql.write(body),
     stats: () => stats(sql),

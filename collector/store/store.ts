@@ -6,6 +6,7 @@ import type { LogEntry } from '../contract/log-entry.ts';
 import type { RunTable } from '../contract/runs.ts';
 import type { Settings, SettingsVersion } from '../contract/settings.ts';
 import type { AccessRecords, Audit } from './access-records.ts';
+import type { ClockSpans } from './clock-spans.ts';
 import type { OnlineState, Refusal, RetainedMessage } from './commit-group.ts';
 import type { DiskUse } from './disk-use.ts';
 import type { Figures } from './figures.ts';
@@ -296,6 +297,7 @@ export interface Store {
   readonly access: AccessRecords;
   readonly audit: Audit;
   readonly diskUse: DiskUse;
+  readonly clocks: ClockSpans;
   counters(): Record<string, number>;
   /** Writes of `body` stand or fall together. */
   transaction<T>(body: () => T): T;

@@ -19,6 +19,7 @@ import { quarantine } from './endpoints/quarantine.ts';
 import { latestReadings } from './endpoints/readings.ts';
 import { site } from './endpoints/site.ts';
 import { TUNING_ENDPOINTS } from './endpoints/tuning-endpoints.ts';
+import { status } from './endpoints/status.ts';
 import { wall } from './endpoints/wall.ts';
 import { errorAnswer } from './error-answer.ts';
 import type { WallEvents } from './events/wall-events.ts';
@@ -43,6 +44,7 @@ const ENDPOINTS: readonly Endpoint[] = [
   ...SHOP_ENDPOINTS,
   quarantine,
   site,
+  status,
   wall,
   problems,
   health,

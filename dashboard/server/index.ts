@@ -30,6 +30,7 @@ export type {
   RecordedEntry,
 } from './sources.ts';
 export { type Dashboard, type DashboardOptions, startDashboard } from './start-dashboard.ts';
+export type { HistorianStatus, ServiceStatus, StatusSource } from './status-source.ts';
 export { StudyDesk } from './study-desk.ts';
 export { timeOf } from './time-of.ts';
 export type { TuningSource } from './tuning-source.ts';

@@ -6,7 +6,7 @@ import type { Express, Response } from 'express';
 import { AppError } from '../../collector/contract/index.ts';
 
 /** Addresses that show a screen; the page itself finds out which. */
-export const SCREENS = ['/', '/jobs', '/jobs/:gun/:cause/:raised', '/log'];
+export const SCREENS = ['/', '/jobs', '/jobs/:gun/:cause/:raised', '/log', '/status'];
 
 const TYPES: Readonly<Record<string, string>> = {
   '.js': 'text/javascript; charset=utf-8',

@@ -6,6 +6,8 @@ import type { ShopSource } from './shop/shop-source.ts';
 
 import type { TuningSource } from './tuning-source.ts';
 
+import type { StatusSource } from './status-source.ts';
+
 /** A value that is at hand or that has to be fetched. */
 export type Soon<T> = T | Promise<T>;
 
@@ -93,6 +95,8 @@ export interface DashboardSources {
   readonly shop?: ShopSource;
   /** What the engineer changes; absent where none is kept. */
   readonly tuning?: TuningSource;
+  /** The service itself; absent where none is told. */
+  readonly status?: StatusSource;
   counters(): readonly Counter[];
   /** Null when everything runs, else one sentence that says what does not. */
   notReady(): string | null;

@@ -11,6 +11,7 @@ import { ConditionPublisher } from './condition-publisher.ts';
 import { viewsKeeper } from './kept-views.ts';
 import { lastingLive } from './lasting-live.ts';
 import { LogLines, writeStandardOutput } from './log-lines.ts';
+import { startOperation } from './operation.ts';
 import { recordPlant } from './plant-record.ts';
 import { firstLink, hasAdministrator, ownHosts, serviceAccess } from './service-access.ts';
 import { reachableUrl, rememberUrl } from './service-url.ts';
@@ -81,6 +82,8 @@ export async function startService(options: ServiceOptions): Promise<Service> {
       collector.store.audit.add({ at: now(), ...by, what: 'settings adopted', detail: `version ${version}` });
     }
 
+    const operation = startOperation({ plant, collector, config, now, log });
+    undo.push(() => operation.stop());
     const live = await lastingLive(() => startLive({ dir, plant }), log);
     undo.push(() => live.stop());
     const listeners = new Set<() => void>();
@@ -120,6 +123,7 @@ export async function startService(options: ServiceOptions): Promise<Service> {
     const shop = openShop(basis, { jobs: () => update.jobs, calendar: () => USUAL_CALENDAR });
     const access = serviceAccess(collector, plant, config);
     const sources = wireSources({
+      operation,
       access,
       shop,
       tuning: desk,

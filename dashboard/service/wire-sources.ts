@@ -10,6 +10,7 @@ import type {
   TuningSource,
 } from '../server/index.ts';
 import { ONCE_WITHIN_MS } from './log-add.ts';
+import type { Operation } from './operation.ts';
 import { serviceCounters } from './service-counters.ts';
 
 /** The running parts that the dashboard shows. */
@@ -22,6 +23,7 @@ export interface Running {
   /** Tells the analysis that the log has a new entry. */
   readonly logChanged: () => void;
   readonly onChange: (listener: () => void) => () => void;
+  readonly operation: Operation;
   readonly access: AccessSource;
   readonly tuning: TuningSource;
   readonly shop: ShopSource;
@@ -35,6 +37,7 @@ export function wireSources({
   now,
   logChanged,
   onChange,
+  operation,
   access,
   tuning,
   shop,
@@ -74,8 +77,9 @@ export function wireSources({
     access,
     tuning,
     shop,
-    counters: () => serviceCounters(collector),
-    notReady: () => (collector.counts().storing ? null : 'readings are not taken: the store cannot be written'),
+    status: operation,
+    counters: () => [...serviceCounters(collector), ...operation.counters()],
+    notReady: operation.notReady,
     onChange,
   };
 }

@@ -11,6 +11,7 @@ import { JobsScreen } from './jobs/jobs-screen.tsx';
 import { startLive } from './link/live.ts';
 import { LogScreen } from './log/log-screen.tsx';
 import { type Route, routeOf } from './route.ts';
+import { StatusScreen } from './status/status-screen.tsx';
 import { WallScreen } from './wall/wall-screen.tsx';
 
 const route = routeOf(location.pathname, location.search);
@@ -29,5 +30,7 @@ function Screen({ route }: { route: Route }): JSX.Element {
       return route.job ? <JobScreen job={route.job} /> : <JobsScreen />;
     case 'log':
       return <LogScreen preset={route.preset} />;
+    case 'status':
+      return <StatusScreen />;
   }
 }

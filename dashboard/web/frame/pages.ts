@@ -6,6 +6,7 @@ export const PAGES = [
   { id: 'wall', path: '/', name: 'Wall' },
   { id: 'jobs', path: '/jobs', name: 'Jobs' },
   { id: 'log', path: '/log', name: 'Log work' },
+  { id: 'status', path: '/status', name: 'Status' },
 ] as const;
 
 export type PageId = (typeof PAGES)[number]['id'];

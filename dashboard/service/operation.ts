@@ -1,0 +1,48 @@
+import type { Plant } from '../../collector/contract/index.ts';
+import { type Collector, type Log, type OperationConfig, startKeeping } from '../../collector/index.ts';
+import type { Counter, StatusSource } from '../server/index.ts';
+import { serviceStatus, whyNotReady } from './service-status.ts';
+
+export interface OperationParts {
+  readonly plant: Plant;
+  readonly collector: Collector;
+  readonly config: OperationConfig;
+  /** Wall clock, epoch ms. */
+  readonly now: () => number;
+  readonly log: Log;
+}
+
+/** What keeps the service itself in order, and what it has to say of it. */
+export interface Operation extends StatusSource {
+  /** One sentence why readings are not taken; null while they are. */
+  notReady(): string | null;
+  counters(): Counter[];
+  stop(): Promise<void>;
+}
+
+/** Starts to take away old data and to watch the disk. */
+export function startOperation({ plant, collector, config, now, log }: OperationParts): Operation {
+  const { retention } = config;
+  const keeping = startKeeping({ store: collector.store, writer: collector, config: retention, now, log });
+  const startedAt = now();
+  return {
+    status: () => serviceStatus({ plant, collector, retention, disk: keeping.disk, historian: () => null, startedAt }),
+    notReady: () => whyNotReady(collector, keeping.disk),
+    counters: () => {
+      const { usedBytes, freeBytes, daysLeft } = keeping.disk();
+      return [
+        gauge('store_used_bytes', 'Room that the store needs', usedBytes),
+        gauge('disk_free_bytes', 'Room that the store can still get', freeBytes),
+        ...(daysLeft === null
+          ? []
+          : [gauge('disk_days_left', 'Days until the disk is full, as it grows now', daysLeft)]),
+        gauge('clocks_off', 'Stations whose clocks are corrected', collector.store.clocks.current().size),
+      ];
+    },
+    stop: async () => keeping.stop(),
+  };
+}
+
+function gauge(name: string, help: string, value: number): Counter {
+  return { name, help, kind: 'gauge', labels: {}, value };
+}

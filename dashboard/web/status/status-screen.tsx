@@ -1,0 +1,164 @@
+import { signal } from '@preact/signals';
+import type { JSX } from 'preact';
+import { useEffect, useMemo } from 'preact/hooks';
+import type { Status } from '../../server/endpoints/status.ts';
+import { ApiFault, ask } from '../api.ts';
+import { Frame } from '../frame/frame.tsx';
+import type { Loaded } from '../jobs/load-jobs.ts';
+import { wall } from '../link/live.ts';
+import { age } from '../words/ages.ts';
+import { dayAndClock } from '../words/site-time.ts';
+import { bytes, clockWords, days, growthWords } from './status-words.ts';
+
+/** How often the page asks anew, ms. Source: own choice: ages are shown by the minute and the disk by the day. */
+const REFRESH_MS = 10_000;
+
+/** The service itself, for whoever runs it: disk, stations, what was refused, the long-term store. */
+export function StatusScreen(): JSX.Element {
+  const { status, start } = useMemo(followStatus, []);
+  useEffect(() => start(), [start]);
+  const { value, fault } = status.value;
+  return (
+    <Frame title="Status" page="status" wide>
+      {fault !== null && (
+        <p class="fault" role="alert">
+          {fault}
+        </p>
+      )}
+      {value === null && fault === null && <p>Loading…</p>}
+      {value !== null && <StatusTables status={value} />}
+    </Frame>
+  );
+}
+
+function followStatus() {
+  const status = signal<Loaded<Status>>({ value: null, fault: null });
+  const load = async (): Promise<void> => {
+    try {
+      status.value = { value: await ask<Status>('/api/status'), fault: null };
+    } catch (error) {
+      if (!(error instanceof ApiFault)) throw error;
+      status.value = { value: status.peek().value, fault: error.message };
+    }
+  };
+  const start = (): (() => void) => {
+    void load();
+    const timer = setInterval(() => void load(), REFRESH_MS);
+    return () => clearInterval(timer);
+  };
+  return { status, start };
+}
+
+function StatusTables({ status }: { status: Status }): JSX.Element {
+  const { trouble, disk, retention, stations, refused, historian, startedAt } = status;
+  const style = wall.value?.site ?? null;
+  const moment = (iso: string): string => (style === null ? iso : dayAndClock(Date.parse(iso), style));
+  return (
+    <>
+      {[trouble, disk.warning].map((sentence) =>
+        sentence === null ? null : (
+          <p class="fault" role="alert" key={sentence}>
+            {sentence}
+          </p>
+        ),
+      )}
+      <h2>Disk</h2>
+      <dl class="facts">
+        <dt>Store</dt>
+        <dd>{bytes(disk.usedBytes)}</dd>
+        <dt>Free</dt>
+        <dd>{bytes(disk.freeBytes)}</dd>
+        <dt>Growth</dt>
+        <dd>{growthWords(disk.growthBytesPerDay)}</dd>
+        <dt>Full in</dt>
+        <dd>
+          {disk.daysLeft !== null
+            ? days(disk.daysLeft)
+            : disk.growthBytesPerDay === null
+              ? 'not known yet'
+              : 'never, at this rate'}
+        </dd>
+        <dt>Kept</dt>
+        <dd>
+          raw readings {kept(retention.rawDays)}, thinned readings {kept(retention.thinnedDays)}, spray runs{' '}
+          {kept(retention.runsDays)}
+        </dd>
+        <dt>Running since</dt>
+        <dd>{moment(startedAt)}</dd>
+      </dl>
+      <h2>Stations</h2>
+      <table class="table">
+        <thead>
+          <tr>
+            <th scope="col">Station</th>
+            <th scope="col">Newest reading</th>
+            <th scope="col">Node</th>
+            <th scope="col">Clock</th>
+          </tr>
+        </thead>
+        <tbody>
+          {stations.map(({ id, name, ageSeconds, lost, online, clockOffsetSeconds }) => (
+            <tr key={id}>
+              <th scope="row">{name}</th>
+              <td>
+                {ageSeconds === null ? 'never' : `${age(ageSeconds * 1000)} ago`}
+                {lost && <strong> – no data</strong>}
+              </td>
+              <td>{online === null ? 'says nothing' : online ? 'online' : <strong>offline</strong>}</td>
+              <td>{clockOffsetSeconds === null ? 'right' : <strong>{clockWords(clockOffsetSeconds)}</strong>}</td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+      <h2>Refused</h2>
+      {refused.length === 0 ? (
+        <p>Nothing was refused.</p>
+      ) : (
+        <table class="table">
+          <thead>
+            <tr>
+              <th scope="col">Reason</th>
+              <th scope="col">Received</th>
+              <th scope="col">Kept to read</th>
+              <th scope="col">Dropped as oldest</th>
+            </tr>
+          </thead>
+          <tbody>
+            {refused.map(({ reason, means, received, kept, dropped }) => (
+              <tr key={reason}>
+                <th scope="row">{means}</th>
+                <td>{received.toLocaleString('en')}</td>
+                <td>{kept.toLocaleString('en')}</td>
+                <td>{dropped.toLocaleString('en')}</td>
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      )}
+      {historian !== null && (
+        <>
+          <h2>Long-term store</h2>
+          {historian.fault !== null && (
+            <p class="fault" role="alert">
+              {historian.fault}
+            </p>
+          )}
+          <dl class="facts">
+            <dt>Where</dt>
+            <dd>{historian.target}</dd>
+            <dt>Delivered since the start</dt>
+            <dd>{historian.delivered.toLocaleString('en')} points</dd>
+            <dt>Waiting</dt>
+            <dd>{historian.waiting === 0 ? 'nothing' : `${historian.waiting.toLocaleString('en')} pieces`}</dd>
+            <dt>All delivered at</dt>
+            <dd>{historian.caughtUpAt === null ? 'not yet' : moment(historian.caughtUpAt)}</dd>
+          </dl>
+        </>
+      )}
+    </>
+  );
+}
+
+function kept(limit: number): string {
+  return limit === 0 ? 'for ever' : days(limit);
+}
