@@ -1,6 +1,7 @@
 #!/usr/bin/env node
 import process from 'node:process';
 import { addAnalyze } from './commands/analyze.ts';
+import { addAudit } from './commands/audit.ts';
 import { addBackup } from './commands/backup.ts';
 import { addCheckConfig } from './commands/check-config.ts';
 import { newProgram } from './commands/command.ts';
@@ -10,11 +11,14 @@ import { addEvaluate } from './commands/evaluate.ts';
 import { addExport } from './commands/export.ts';
 import { failure } from './commands/failure.ts';
 import { addLog } from './commands/log.ts';
+import { addPersonCommand } from './commands/person.ts';
 import { addReplay } from './commands/replay.ts';
 import { addRestore } from './commands/restore.ts';
 import { addServe } from './commands/serve.ts';
 import { addSimulate } from './commands/simulate.ts';
 import { endWhenNobodyReads } from './commands/standard-streams.ts';
+import { addStationCommand } from './commands/station.ts';
+import { addTokenCommand } from './commands/token.ts';
 import { addVerify } from './commands/verify.ts';
 
 const program = newProgram();
@@ -31,6 +35,10 @@ addBackup(program);
 addRestore(program);
 addVerify(program);
 addCheckConfig(program);
+addPersonCommand(program);
+addStationCommand(program);
+addTokenCommand(program);
+addAudit(program);
 
 endWhenNobodyReads();
 try {

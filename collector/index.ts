@@ -9,6 +9,7 @@ export {
   revokeStation,
   rotateStation,
 } from './access/station-book.ts';
+export { readTls, type TlsFiles } from './access/tls-files.ts';
 export { checkFiles, DESCRIBED, jsonSchema } from './check-config.ts';
 export { OperationConfig } from './config.ts';
 export type { ClockFact, RangeFact } from './decode/reading-facts.ts';
@@ -31,6 +32,7 @@ export { readConfig } from './read-config.ts';
 export { shownConfig } from './shown-config.ts';
 export { backupStore, restoreStore } from './store/backup.ts';
 export { compactStore } from './store/compact.ts';
+export { storeIsIn } from './store/database.ts';
 export { openStore } from './store/embedded.ts';
 export type * from './store/store.ts';
 export { type Verified, type VerifiedStation, verifyStore } from './store/verify.ts';

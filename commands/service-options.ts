@@ -38,7 +38,7 @@ export async function serve(
     environment: process.env,
     flags: { bind: flags.bind, broker: { port: flags.mqttPort }, http: { port: flags.httpPort } },
   });
-  refuseOpenBind(config.bind);
+  refuseOpenBind(config, dir);
   const settings = flags.settings === undefined ? null : await readSettings(flags.settings);
   await runUntilStopped({ plant, dir, settings, config }, beside);
 }

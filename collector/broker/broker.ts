@@ -1,4 +1,4 @@
-import { createServer } from 'node:net';
+import type { SecureContextOptions } from 'node:tls';
 import type { Log } from '../log.ts';
 import { type BrokerAccess, openAccess } from './access.ts';
 import { SWEEPS_PER_SECOND } from './allowance.ts';
@@ -6,7 +6,7 @@ import type { GateCounters } from './connection-host.ts';
 import type { DeliverySink } from './delivery.ts';
 import { Gate } from './gate.ts';
 import type { BrokerLimits } from './limits.ts';
-import { listen } from './listen.ts';
+import { openPorts, type PortOptions, type TlsPort } from './open-ports.ts';
 
 /** How long acknowledgements may take to leave at the end, ms. Source: own choice, because stop has 10 s in all. */
 const FINISH_MS = 1_000;
@@ -24,6 +24,10 @@ export interface BrokerOptions {
   readonly log: Log;
   /** Who may do what; without it everybody may. */
   readonly access?: BrokerAccess;
+  /** MQTT over TLS beside it; without it there is none. */
+  readonly tls?: TlsPort | null;
+  /** Where connections without TLS are taken then; default: at the same address. */
+  readonly plain?: PortOptions['plain'];
   /** What was retained before a restart. */
   readonly retained?: readonly { readonly topic: string; readonly payload: Uint8Array }[];
 }
@@ -39,7 +43,12 @@ export interface BrokerCounts extends GateCounters {
 /** A running MQTT 3.1.1 broker that acknowledges what is below its root only when the sink has settled it. */
 export interface Broker {
   readonly host: string;
+  /** Of connections without TLS; where there are none, with. */
   readonly port: number;
+  /** With TLS; null where there is none. */
+  readonly tlsPort: number | null;
+  /** Takes a renewed certificate for connections from now on. @throws {Error} where it is not usable: the one before stays */
+  renew(context: SecureContextOptions): void;
   /** Publishes a retained message with QoS 1; an empty payload takes it away. */
   publishRetained(topic: string, payload: Uint8Array): void;
   /** Publishes once, to whoever has subscribed. */
@@ -73,13 +82,21 @@ export async function startBroker(options: BrokerOptions): Promise<Broker> {
     gate.sessions.publish(topic, Buffer.from(payload), 1, true, true);
   for (const { topic, payload } of options.retained ?? []) publishRetained(topic, payload);
 
-  const server = createServer((socket) => gate.accept(socket));
-  const port = await listen(server, options.port, options.host, 'MQTT', '--mqtt-port');
+  const ports = await openPorts({
+    host: options.host,
+    port: options.port,
+    tls: options.tls ?? null,
+    plain: options.plain ?? 'everywhere',
+    maxConnections: limits.maxConnections,
+    handshakeMs: 1000 * limits.connectTimeoutS,
+    accept: (socket) => gate.accept(socket),
+    onHandshakeFault: (remote, why) => gate.handshakeFault(remote, why),
+  });
   const sweeping = setInterval(() => gate.sweep(), 1000 / SWEEPS_PER_SECOND);
   let closed: Promise<void> | null = null;
   const quiesce = (): Promise<void> => {
     if (closed !== null) return closed;
-    closed = new Promise<void>((resolve) => server.close(() => resolve()));
+    closed = ports.close();
     gate.stopReading();
     return closed;
   };
@@ -93,8 +110,10 @@ export async function startBroker(options: BrokerOptions): Promise<Broker> {
     clearTimeout(late);
   };
   return {
-    host: options.host,
-    port,
+    host: ports.plain?.host ?? options.host,
+    port: ports.plain?.port ?? ports.tls ?? 0,
+    tlsPort: ports.tls,
+    renew: (context) => ports.renew(context),
     publishRetained,
     publishOnce: (topic, payload) => gate.sessions.publish(topic, Buffer.from(payload), 0, false, true),
     endAccount: (account, why) => gate.endAccount(account, why),

@@ -168,6 +168,12 @@ export class Gate implements ConnectionHost {
     this.#say({ remote: connection.remote, client: connection.clientId, why }, 'connection ended');
   }
 
+  /** A connection ended before TLS was agreed on. */
+  handshakeFault(remote: string, why: string): void {
+    this.counters.faulted++;
+    this.#say({ remote, why }, 'no TLS connection');
+  }
+
   left(connection: Connection): void {
     this.#connections.delete(connection);
   }

@@ -1,3 +1,4 @@
+import type { SecureContextOptions } from 'node:tls';
 import type { BrokerCounts } from '../broker/broker.ts';
 import type { OperationConfig } from '../config.ts';
 import type { GunCondition } from '../contract/finding.ts';
@@ -14,7 +15,12 @@ export interface CollectorOptions {
   readonly plant: Plant;
   /** Data folder; made where there is none. */
   readonly dir: string;
-  readonly config: Pick<OperationConfig, 'bind' | 'broker' | 'intake' | 'externalBroker' | 'mappings' | 'sparkplug'>;
+  readonly config: Pick<
+    OperationConfig,
+    'bind' | 'broker' | 'intake' | 'externalBroker' | 'mappings' | 'sparkplug' | 'tls' | 'accounts'
+  >;
+  /** Certificate and key for MQTT over TLS; without, there is none. */
+  readonly tls?: SecureContextOptions | undefined;
   /** Wall clock, epoch ms. */
   readonly now: () => number;
   /** Monotonic clock, ms. */
@@ -32,6 +38,8 @@ export interface CollectorEvents {
   /** Readings that are too far ahead of the receiver's clock have been put aside. */
   readonly clock: (reports: readonly ClockReport[]) => void;
   readonly online: (states: readonly OnlineState[]) => void;
+  /** Accounts have just been set up: from now on nobody gets in without. */
+  readonly closed: () => void;
 }
 
 /** What a wall has to know of a station now. */
@@ -61,8 +69,16 @@ export interface CollectorCounts {
 /** A running acquisition: broker, intake and the store's writer. */
 export interface Collector {
   readonly host: string;
-  /** The MQTT port that was opened. */
+  /** The MQTT port that was opened; with TLS, where there is no other. */
   readonly port: number;
+  /** The port of MQTT over TLS; null where there is none. */
+  readonly tlsPort: number | null;
+  /** True once accounts are set up: from then on nobody gets in without. */
+  accountsRequired(): boolean;
+  /** Accounts were changed: what depends on them is looked at now instead of within a second. */
+  accountsChanged(): void;
+  /** Takes a renewed certificate for connections from now on. @throws {Error} where it is not usable: the one before stays */
+  renew(tls: SecureContextOptions): void;
   /** For reading, and for records other than readings; closed by `stop`. */
   readonly store: Store;
   /** Calls `listener` on every event from now on; the result takes it off again. */

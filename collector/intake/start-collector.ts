@@ -1,3 +1,5 @@
+import { AccountKeeper } from '../access/account-keeper.ts';
+import { StationAccess } from '../access/station-access.ts';
 import { type Broker, startBroker } from '../broker/broker.ts';
 import { conditionTopic, onlineTopic } from '../broker/topics.ts';
 import { CHANNEL_NAMES } from '../contract/channels.ts';
@@ -19,6 +21,9 @@ import type { StationLatest } from './latest.ts';
 /** How long what waits may take to become durable when the collector stops, ms. Source: own choice: half of the 10 s
  * that a stop may take. */
 const DRAIN_MS = 5_000;
+
+/** How soon what another program changed in the accounts holds, ms. Source: own choice. */
+const ACCOUNTS_EVERY_MS = 1_000;
 
 /** How far before a station's last reading its other channels are looked for, ms. Source: own choice, because idle nodes
  * report at least once in some minutes. */
@@ -57,7 +62,7 @@ async function openForReadings(options: CollectorOptions, writer: Writer, store:
   const { root } = config.broker;
   const site = plant.site.id;
   const stations = new Set([...plant.guns, ...plant.air].map(({ id }) => id));
-  const listeners: Listeners = { committed: new Set(), clock: new Set(), online: new Set() };
+  const listeners: Listeners = { committed: new Set(), clock: new Set(), online: new Set(), closed: new Set() };
   const online = new Map(store.broker.online().map((state) => [state.station, state]));
   const known = new Map(store.readings.stations().map(({ station, lastTime }) => [station, lastTime]));
   let broker: Broker | null = null;
@@ -112,6 +117,8 @@ async function openForReadings(options: CollectorOptions, writer: Writer, store:
       topic: onlineTopic(root, site, station),
       payload: Buffer.from(String(online)),
     }));
+  const keeper = new AccountKeeper(store, config.accounts.required);
+  const access = new StationAccess({ root, site, accounts: store.access.stations, required: () => keeper.required() });
   broker = await startBroker({
     port: config.broker.port,
     host: config.bind,
@@ -119,6 +126,9 @@ async function openForReadings(options: CollectorOptions, writer: Writer, store:
     claims,
     limits: config.broker,
     sink: intake,
+    access,
+    tls: options.tls ? { port: config.tls.mqttPort, context: options.tls } : null,
+    plain: config.tls.plainMqtt,
     log,
     retained: [...shown, ...states],
   });
@@ -136,8 +146,25 @@ async function openForReadings(options: CollectorOptions, writer: Writer, store:
   }
   for (const { topic, payload } of shown) external?.publishRetained(topic, payload);
 
+  const lookAtAccounts = (): void => {
+    const change = keeper.look();
+    if (change === null) return;
+    for (const account of change.ended) running.endAccount(account, 'its account was revoked or has a new secret');
+    if (!change.closed) return;
+    running.endAccount('', 'accounts are set up now, and it has none');
+    for (const listener of listeners.closed) listener();
+  };
+  const looking = setInterval(() => {
+    try {
+      lookAtAccounts();
+    } catch (error) {
+      log.error({ error: String(error) }, 'accounts cannot be read; those that were revoked just now still hold');
+    }
+  }, ACCOUNTS_EVERY_MS);
+
   let stopped: Promise<void> | null = null;
   const stop = async (): Promise<void> => {
+    clearInterval(looking);
     running.quiesce();
     external?.quiesce();
     let late: NodeJS.Timeout | undefined;
@@ -153,7 +180,11 @@ async function openForReadings(options: CollectorOptions, writer: Writer, store:
   return {
     host: running.host,
     port: running.port,
+    tlsPort: running.tlsPort,
     store,
+    accountsRequired: () => keeper.required(),
+    accountsChanged: lookAtAccounts,
+    renew: (tls) => running.renew(tls),
     on: (name, listener) => {
       const all: Set<typeof listener> = listeners[name];
       all.add(listener);

@@ -9,6 +9,11 @@ import { storeFault } from './sqlite-fault.ts';
 
 export const STORE_FILE = 'driftline.db';
 
+/** Whether a folder holds a store. */
+export function storeIsIn(dir: string): boolean {
+  return existsSync(join(dir, STORE_FILE));
+}
+
 export interface OpenOptions {
   /** Make the folder and an empty store where there is none; otherwise that is an error. */
   readonly create?: boolean;

@@ -10,6 +10,11 @@ export function recordPlant(store: Store, plant: Plant): void {
   if (before === null || !bytes.equals(before)) store.states.put(KEY, bytes);
 }
 
+/** Whether a service has run on this folder, so that its plant is known. */
+export function plantIsRecorded(store: Store): boolean {
+  return store.states.get(KEY) !== null;
+}
+
 /**
  * The plant that the last service on this folder had.
  *

@@ -21,9 +21,18 @@ export async function runUntilStopped(
     for (const signal of ['SIGTERM', 'SIGINT'] as const) process.once(signal, () => resolve());
   });
   const service = await startService(options);
+  const renew = (): void => {
+    service.renewTls().catch((error: unknown) => {
+      process.stderr.write(`certificate and key of before stay: ${(error as Error).message}\n`);
+    });
+  };
   let endBeside: (() => Promise<void>) | null = null;
   try {
-    process.stderr.write(`ready mqtt=${service.mqttUrl} http=${service.httpUrl}\n`);
+    const mqtts = service.mqttsUrl === null ? '' : ` mqtts=${service.mqttsUrl}`;
+    process.stderr.write(`ready mqtt=${service.mqttUrl} http=${service.httpUrl}${mqtts}\n`);
+    if (service.notice !== null) process.stderr.write(`${service.notice}\n`);
+    // Without a certificate there is nothing to renew, and the signal ends the service as it ends any program.
+    if (service.mqttsUrl !== null) process.on('SIGHUP', renew);
     if (beside) endBeside = await beside(service);
     await Promise.race([asked, service.ended]);
   } finally {
@@ -36,6 +45,7 @@ export async function runUntilStopped(
       await service.stop();
     } finally {
       clearTimeout(patience);
+      process.off('SIGHUP', renew);
     }
   }
 }
