@@ -1,5 +1,5 @@
 /** First and longest pause before a broker is tried again, ms. Source: own choice: soon after a restart, and without hammering. */
-const FIRST_MS = 500;
+const FIRST_MS = 100;
 const LONGEST_MS = 30_000;
 
 /**
@@ -10,7 +10,7 @@ const LONGEST_MS = 30_000;
  * @param random number in [0, 1)
  * @returns ms
  * @example
- * backOffMs(2, 0.5); // 1500
+ * backOffMs(2, 0.5); // 300
  */
 export function backOffMs(failures: number, random: number): number {
   const whole = Math.min(LONGEST_MS, FIRST_MS * 2 ** Math.min(failures, 16));

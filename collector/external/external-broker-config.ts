@@ -53,7 +53,7 @@ export const ExternalBroker = z
       .default(604_800)
       .meta({ description: 'How long the broker is asked to keep our session (MQTT 5)', unit: 's', restart }),
     receiveMaximum: whole(1, 65_535)
-      .default(1000)
+      .default(10_000)
       .meta({ description: 'Messages that the broker may send ahead of their acknowledgement (MQTT 5)', restart }),
     maxPacketBytes: whole(1024, 67_108_864)
       .default(8_388_608)

@@ -6,7 +6,7 @@ const WHEN_NEW = 1;
 
 /** Which filters we want, which the session at the broker holds, and what it says of them. */
 export class Subscriptions {
-  /** What the broker refuses; null when nothing. */
+  /** What keeps messages from coming; null when nothing does. */
   fault: string | null = null;
   #held: readonly string[];
   readonly #wanted: readonly string[];
@@ -30,6 +30,7 @@ export class Subscriptions {
     const left = sessionPresent ? this.#held.filter((filter) => !this.#wanted.includes(filter)) : [];
     if (left.length > 0) yield { cmd: 'unsubscribe', messageId: newId(), unsubscriptions: left };
     this.#asked = newId();
+    this.fault = 'it has not confirmed our subscriptions yet';
     const options = version === 5 ? { nl: true, rap: false, rh: WHEN_NEW } : {};
     const subscriptions = this.#wanted.map((topic) => ({
       topic,

@@ -7,7 +7,7 @@ import { OperationConfig } from '../../../collector/config.ts';
 import { Plant } from '../../../collector/contract/index.ts';
 import type { Collector } from '../../../collector/intake/collector.ts';
 import { startCollector } from '../../../collector/intake/start-collector.ts';
-import { silentLog } from '../../../collector/log.ts';
+import { type Log, silentLog } from '../../../collector/log.ts';
 
 /** Tuesday, 2026-03-03T10:00:00Z. */
 export const NOW = 1_772_532_000_000;
@@ -22,6 +22,9 @@ export const PLANT = Plant.parse({
 export class CollectorUnderTest {
   readonly dir = mkdtempSync(join(tmpdir(), 'driftline-intake-'));
   now = NOW;
+  /** Of the operation, read at each start. */
+  config: object = { broker: { port: 0 } };
+  log: Log = silentLog;
   collector!: Collector;
   readonly #clients: mqtt.MqttClient[] = [];
 
@@ -29,10 +32,10 @@ export class CollectorUnderTest {
     this.collector = await startCollector({
       plant: PLANT,
       dir: this.dir,
-      config: OperationConfig.parse({ broker: { port: 0 } }),
+      config: OperationConfig.parse(this.config),
       now: () => this.now,
       clock: () => performance.now(),
-      log: silentLog,
+      log: this.log,
     });
     return this.collector;
   }
