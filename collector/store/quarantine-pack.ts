@@ -1,4 +1,5 @@
 import { AppError } from '../contract/errors.ts';
+import { APART_SQL } from './apart.ts';
 import { ByteWriter } from './bytes.ts';
 import { deflated, inflated } from './deflated.ts';
 import type { Sql } from './sql.ts';
@@ -29,7 +30,7 @@ export function packQuarantine(sql: Sql): void {
 function packOldest(sql: Sql): boolean {
   const entries = sql.all<KeptEntry>(
     `SELECT id, received_at AS receivedAt, topic, reason, detail, payload, payload_bytes AS payloadBytes, size FROM quarantine
-     ORDER BY id LIMIT ${PACK_BYTES / 64}`,
+     WHERE reason NOT IN ${APART_SQL} ORDER BY id LIMIT ${PACK_BYTES / 64}`,
   );
   if (entries.length === 0) return false;
   let count = 0;
@@ -41,7 +42,7 @@ function packOldest(sql: Sql): boolean {
     'INSERT INTO quarantine_pack (first_id, last_id, entries, body) VALUES (?, ?, ?, ?)',
     ...[first.id, last.id, count, encodeEntries(packed)],
   );
-  sql.run('DELETE FROM quarantine WHERE id <= ?', last.id);
+  sql.run(`DELETE FROM quarantine WHERE id <= ? AND reason NOT IN ${APART_SQL}`, last.id);
   return true;
 }
 

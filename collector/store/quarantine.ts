@@ -1,4 +1,5 @@
-import { packedEntries, takeOldestPack } from './quarantine-pack.ts';
+import { APART_SQL, KEPT_APART } from './apart.ts';
+import { type KeptEntry, packedEntries, takeOldestPack } from './quarantine-pack.ts';
 import type { Sql } from './sql.ts';
 import type { Quarantine, QuarantineEntry, Refusal } from './store.ts';
 
@@ -57,12 +58,17 @@ export class EmbeddedQuarantine implements Quarantine {
         beforeId,
         Number.isFinite(limit) ? limit : -1,
       );
-      if (entries.length >= limit) return entries;
+      // What is kept apart is never packed: the two run side by side.
+      const oldest = entries.length >= limit ? entries.at(-1)!.id : 0;
+      let packed = 0;
       for (const { size: _, ...entry } of packedEntries(this.#sql, beforeId)) {
-        if (reason === undefined || entry.reason === reason) entries.push(entry);
-        if (entries.length >= limit) break;
+        if (packed >= limit || entry.id < oldest) break;
+        if (reason !== undefined && entry.reason !== reason) continue;
+        entries.push(entry);
+        packed++;
       }
-      return entries;
+      entries.sort((left, right) => right.id - left.id);
+      return entries.slice(0, limit);
     });
   }
 
@@ -91,10 +97,13 @@ export class EmbeddedQuarantine implements Quarantine {
   }
 
   #dropOldest(limitBytes: number): void {
-    let total = this.#sql.get<{ size: number | null }>('SELECT sum(size) AS size FROM quarantine_count')?.size ?? 0;
+    let total =
+      this.#sql.get<{ size: number | null }>(
+        `SELECT sum(size) AS size FROM quarantine_count WHERE reason NOT IN ${APART_SQL}`,
+      )?.size ?? 0;
     while (total > limitBytes) {
       const oldest = this.#takeOldest();
-      if (oldest.length === 0) return;
+      if (oldest === null) return;
       for (const { reason, size } of oldest) {
         this.#sql.run(
           'UPDATE quarantine_count SET kept = kept - 1, dropped = dropped + 1, size = size - ? WHERE reason = ?',
@@ -107,14 +116,28 @@ export class EmbeddedQuarantine implements Quarantine {
   }
 
   /** Packs are older than all that is not packed. */
-  #takeOldest(): { readonly reason: string; readonly size: number }[] {
+  #takeOldest(): { readonly reason: string; readonly size: number }[] | null {
     const packed = takeOldestPack(this.#sql);
-    if (packed.length > 0) return packed;
+    if (packed.length > 0) {
+      for (const entry of packed) if (KEPT_APART.includes(entry.reason)) putBack(this.#sql, entry);
+      return packed.filter(({ reason }) => !KEPT_APART.includes(reason));
+    }
     const oldest = this.#sql.get<{ id: number; reason: string; size: number }>(
-      'SELECT id, reason, size FROM quarantine ORDER BY id LIMIT 1',
+      // Reason by reason: what is kept apart may be long and old, and is not to be walked through.
+      `SELECT id, reason, size FROM quarantine WHERE id = (
+         SELECT min((SELECT min(id) FROM quarantine WHERE quarantine.reason = quarantine_count.reason))
+         FROM quarantine_count WHERE reason NOT IN ${APART_SQL})`,
     );
-    if (!oldest) return [];
+    if (!oldest) return null;
     this.#sql.run('DELETE FROM quarantine WHERE id = ?', oldest.id);
     return [oldest];
   }
+}
+
+/** An entry of a pack that is let go of, as it was. */
+function putBack(sql: Sql, { id, receivedAt, topic, reason, detail, payload, payloadBytes, size }: KeptEntry): void {
+  sql.run(
+    `INSERT INTO quarantine (id, received_at, topic, reason, detail, payload, payload_bytes, size) VALUES (?, ?, ?, ?, ?, ?, ?, ?)`,
+    ...[id, receivedAt, topic, reason, detail, payload, payloadBytes, size],
+  );
 }

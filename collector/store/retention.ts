@@ -1,3 +1,4 @@
+import { APART_SQL } from './apart.ts';
 import { LARGEST_TIME } from './batch.ts';
 import { ALL_CHANNELS, type ChunkRow, chunkKey, deleteChunk, unpackChunks } from './chunk-table.ts';
 import type { Sql } from './sql.ts';
@@ -44,6 +45,7 @@ export class Retention {
     const before = (days: number): number => (days === 0 ? 0 : this.#reference - days * DAY_MS);
     const station = this.#stations.at(-1);
     if (station === undefined) {
+      this.#takeApart(before(rawDays));
       if (runsDays > 0) this.#sql.run('DELETE FROM run_chunk WHERE last_ms < ?', before(runsDays));
       return true;
     }
@@ -58,6 +60,23 @@ export class Retention {
         );
       this.#stations.pop();
       return false;
+    });
+  }
+
+  /** Readings that were kept apart because of their times go with the raw readings of the time when they came. */
+  #takeApart(before: number): void {
+    if (before <= 0) return;
+    this.#sql.write(() => {
+      for (const { reason, entries, size } of this.#sql.all<{ reason: string; entries: number; size: number }>(
+        `SELECT reason, count(*) AS entries, sum(size) AS size FROM quarantine
+         WHERE reason IN ${APART_SQL} AND received_at < ? GROUP BY reason`,
+        before,
+      ))
+        this.#sql.run(
+          'UPDATE quarantine_count SET kept = kept - ?, dropped = dropped + ?, size = size - ? WHERE reason = ?',
+          ...[entries, entries, size, reason],
+        );
+      this.#sql.run(`DELETE FROM quarantine WHERE reason IN ${APART_SQL} AND received_at < ?`, before);
     });
   }
 
