@@ -73,3 +73,8 @@ export class Refusals {
 
 /** The refusals of a pack without any. */
 export const NO_REFUSALS: readonly never[] = [];
+
+/** A payload of which nothing can be used. */
+export function refused(reason: Reason, detail: string): { ok: false; reason: Reason; detail: string } {
+  return { ok: false, reason, detail };
+}

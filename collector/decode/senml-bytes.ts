@@ -1,11 +1,9 @@
 import { HASH_SEED, hashByte } from './byte-names.ts';
+import { ByteNumbers } from './byte-numbers.ts';
 import { LABEL, type SenmlRecord } from './senml-record.ts';
 
-const [QUOTE, BACKSLASH, COMMA, MINUS, POINT, COLON] = [34, 92, 44, 45, 46, 58] as const;
+const [QUOTE, BACKSLASH, COMMA, COLON] = [34, 92, 44, 58] as const;
 const [OPEN_LIST, CLOSE_LIST, OPEN_OBJECT, CLOSE_OBJECT] = [91, 93, 123, 125] as const;
-/** Digits that a double holds exactly. Source: IEEE 754-2019, 53 bits of significand. */
-const EXACT_DIGITS = 15;
-const POWERS = Array.from({ length: 16 }, (_, exponent) => 10 ** exponent);
 
 /** Labels by their bytes, the first one lowest. */
 const LABEL_CODES: ReadonlyMap<number, number> = new Map(
@@ -25,11 +23,10 @@ const SLOTS = 4096;
  * escapes, numbers without exponent. It gives up on everything else, right or wrong, which the general way then
  * reads; what it does read, it reads as that does.
  */
-export class SenmlBytes {
-  private bytes: Buffer = Buffer.alloc(0);
-  private at = 0;
+export class SenmlBytes extends ByteNumbers {
+  /** Where numbers and truth values stand, label, start and end of each, in their order; null when nobody asks. */
+  marks: number[] | null = null;
   private first = true;
-  private number = 0;
   private text = '';
   /** Strings seen before, by hash: sensors send the same few names and units for ever. */
   private readonly seen: string[] = new Array(SLOTS).fill('');
@@ -76,12 +73,6 @@ export class SenmlBytes {
     }
   }
 
-  private skipBlanks(): void {
-    const { bytes } = this;
-    let byte = bytes[this.at];
-    while (byte === 32 || byte === 10 || byte === 13 || byte === 9) byte = bytes[++this.at];
-  }
-
   /** Bit of the label that begins here, 0 for one that is unknown. */
   private readLabel(): number {
     const { bytes, at } = this;
@@ -110,9 +101,11 @@ export class SenmlBytes {
       else record.vd = this.text;
       return true;
     }
-    if (bit === LABEL.vb) return this.readBoolean(record);
-    if (!this.readNumber()) return false;
-    if (bit === LABEL.v) record.v = this.number;
+    const from = this.at;
+    if (bit === LABEL.vb ? !this.readBoolean() : !this.readNumber()) return false;
+    this.marks?.push(bit, from, this.at);
+    if (bit === LABEL.vb) record.vb = this.number === 1;
+    else if (bit === LABEL.v) record.v = this.number;
     else if (bit === LABEL.t) record.t = this.number;
     else if (bit === LABEL.bt) record.bt = this.number;
     else if (bit === LABEL.bv) record.bv = this.number;
@@ -146,59 +139,6 @@ export class SenmlBytes {
     this.text = bytes.toString('latin1', from, to);
     // Longer ones do not come often, and would be kept for ever.
     if (to - from <= 100) this.seen[slot] = this.text;
-    return true;
-  }
-
-  private readBoolean(record: SenmlRecord): boolean {
-    const { bytes, at } = this;
-    const byte = bytes[at];
-    // 'true' and 'false', letter by letter.
-    if (byte === 116 && bytes[at + 1] === 114 && bytes[at + 2] === 117 && bytes[at + 3] === 101) {
-      record.vb = true;
-      this.at = at + 4;
-      return true;
-    }
-    if (byte !== 102 || bytes[at + 1] !== 97 || bytes[at + 2] !== 108 || bytes[at + 3] !== 115) return false;
-    if (bytes[at + 4] !== 101) return false;
-    record.vb = false;
-    this.at = at + 5;
-    return true;
-  }
-
-  /** A JSON number without exponent; what it is not, it leaves to the general way. */
-  private readNumber(): boolean {
-    const { bytes } = this;
-    const from = this.at;
-    let to = from;
-    let byte = bytes[to] as number;
-    if (byte === MINUS) byte = bytes[++to] as number;
-    const first = to;
-    let mantissa = 0;
-    while (byte >= 48 && byte <= 57) {
-      mantissa = mantissa * 10 + (byte - 48);
-      byte = bytes[++to] as number;
-    }
-    let digits = to - first;
-    if (digits === 0 || (digits > 1 && bytes[first] === 48)) return false;
-    let places = 0;
-    if (byte === POINT) {
-      const start = ++to;
-      byte = bytes[to] as number;
-      while (byte >= 48 && byte <= 57) {
-        mantissa = mantissa * 10 + (byte - 48);
-        byte = bytes[++to] as number;
-      }
-      places = to - start;
-      if (places === 0) return false;
-      digits += places;
-    }
-    if (byte === 101 || byte === 69) return false;
-    this.at = to;
-    if (digits > EXACT_DIGITS) this.number = Number(bytes.toString('latin1', from, to));
-    else {
-      const size = places === 0 ? mantissa : mantissa / (POWERS[places] as number);
-      this.number = bytes[from] === MINUS ? -size : size;
-    }
     return true;
   }
 }

@@ -2,7 +2,7 @@ import { quoted } from '../contract/index.ts';
 import { fillRecord, LABEL, SenmlRecord } from './senml-record.ts';
 
 /** Times below this are relative to now. Source: RFC 8428 section 4.5.3. */
-const RELATIVE_BELOW_S = 2 ** 28;
+export const RELATIVE_BELOW_S = 2 ** 28;
 /** Source: RFC 8428 section 4.4; a pack that names no version has this one. */
 const DEFAULT_VERSION = 10;
 /** Version 10 with the feature "secondary units", bit 4. Source: RFC 9193 section 3, RFC 8798 section 3. */

@@ -8,8 +8,9 @@ import {
   quoted,
   unitsOf,
 } from '../contract/index.ts';
-import { type Decode, type Decoded, NO_REFUSALS, PACK_LIMITS, type PackLimits, Refusals } from './decoded.ts';
+import { type Decode, type Decoded, NO_REFUSALS, PACK_LIMITS, type PackLimits, Refusals, refused } from './decoded.ts';
 import { readJson } from './json-payload.ts';
+import { CANONICAL, type LearntRecord, learntRecord } from './learnt-record.ts';
 import { PackColumns } from './pack-columns.ts';
 import type { Reason } from './reasons.ts';
 import { SenmlBytes } from './senml-bytes.ts';
@@ -17,8 +18,8 @@ import { fillRecord, LABEL, SenmlRecord } from './senml-record.ts';
 import { nameFault, SenmlResolver, STEP } from './senml-resolve.ts';
 import { SensorNames } from './sensor-names.ts';
 import { planStations, type StationPlan, toSteps } from './station-plan.ts';
+import { StationTemplates } from './station-templates.ts';
 
-const CANONICAL = { scale: 1, offset: 0 };
 const CONTROL = /\p{Cc}|\p{Cs}/u;
 
 /** Characters kept of the names of a pack's sensors. Source: own choice, because a station has a few sensors. */
@@ -32,6 +33,8 @@ export class SenmlDecoder {
   private readonly record = new SenmlRecord();
   private readonly resolver = new SenmlResolver();
   private readonly names = new SensorNames();
+  private readonly templates = new StationTemplates();
+  private learnt: LearntRecord[] | null = null;
   private kept = new PackColumns();
   private ahead: PackColumns | null = null;
   private refusals: Refusals | null = null;
@@ -55,7 +58,15 @@ export class SenmlDecoder {
     if (payload.length > this.limits.bytes) {
       return refused('too-large', `found ${payload.length} bytes, expected at most ${this.limits.bytes}`);
     }
-    return this.decodeQuickly(payload, plan, receivedAt) ?? this.decodeAny(payload, plan, receivedAt);
+    const template = this.templates.of(plan);
+    const pack = template.read(payload, receivedAt, receivedAt + this.limits.aheadMs);
+    if (pack !== null) return { ok: true, pack, refusals: NO_REFUSALS, ahead: null };
+    const marks = template.wanted ? [] : null;
+    this.quick.marks = marks;
+    this.learnt = marks && [];
+    const decoded = this.decodeQuickly(payload, plan, receivedAt);
+    if (marks !== null) template.learn(payload, decoded, marks, this.learnt!);
+    return decoded ?? this.decodeAny(payload, plan, receivedAt);
   }
 
   /** The general way, for any payload. */
@@ -97,6 +108,7 @@ export class SenmlDecoder {
       const got = quick.next(record);
       if (got === 0) return this.finish(plan);
       if (got < 0 || ++this.index > this.limits.records || this.take(plan) !== null) return null;
+      this.learnt?.push(learntRecord(record, this.resolver, this.names, plan, quick.marks?.length ?? 0));
     }
   }
 
@@ -234,10 +246,6 @@ export function senmlDecoder(plant: Plant, limits?: PackLimits): Decode {
 
 function unknownStation(station: string): Decoded {
   return refused('unknown-station', `found ${quoted(station)}, expected an id of the plant file`);
-}
-
-function refused(reason: Reason, detail: string): { ok: false; reason: Reason; detail: string } {
-  return { ok: false, reason, detail };
 }
 
 function timeText(ms: number): string {
