@@ -14,6 +14,7 @@ import type { LiveUpdate } from './live-update.ts';
 import { type Pace, startPace } from './pace.ts';
 import { SiteRunner } from './site-runner.ts';
 import { StationCutter } from './station-cutter.ts';
+import { TraceKeeper } from './trace-keeper.ts';
 
 /** A station that is silent for longer is taken to stay so, ms; before, its readings may just be under way. Source: own
  * choice, because a silence of this length is missing data. */
@@ -22,12 +23,16 @@ const UNDER_WAY_MS = 30 * 60_000;
 /** How often a long way to the newest reading is shown, ms. Source: own choice, because a view costs as much as a step. */
 const ON_THE_WAY_MS = 3000;
 
+/** Raise when the hourly trace tells something else: it is computed anew then. */
+const TRACE_VERSION = 1;
+
 /** Key under which the store keeps what all other states of the analyzer depend on. */
 const BASIS_KEY = 'live-basis';
 
 interface Basis {
   readonly pipeline: number;
   readonly cut: number;
+  readonly trace: number;
   readonly plant: string;
   readonly seen: LiveRecords['seen'];
 }
@@ -53,6 +58,7 @@ export class LiveAnalyzer<State> {
   readonly #dirty = new CatchUpQueue<StationCutter>();
   readonly #site: SiteRunner<State>;
   readonly #keeper = new FindingsKeeper();
+  readonly #trace = new TraceKeeper();
   readonly #facts = new LiveFacts();
   readonly #pace: Pace;
   readonly #basis: Omit<Basis, 'seen'>;
@@ -71,11 +77,16 @@ export class LiveAnalyzer<State> {
     this.#pipeline = pipeline;
     this.#now = now;
     this.#pace = startPace();
-    this.#site = new SiteRunner(pipeline, now);
+    this.#site = new SiteRunner(pipeline, this.#trace, now);
     for (const context of cutContexts(plant).values())
       this.#cutters.set(context.station, new StationCutter(context, now));
     this.#records = new LiveRecords(store);
-    this.#basis = { pipeline: pipeline.stateVersion, cut: CUT_STATE_VERSION, plant: JSON.stringify(plant) };
+    this.#basis = {
+      pipeline: pipeline.stateVersion,
+      cut: CUT_STATE_VERSION,
+      trace: TRACE_VERSION,
+      plant: JSON.stringify(plant),
+    };
   }
 
   /** Goes on from what the store holds; states of another version or plant are thrown away. */
@@ -83,11 +94,14 @@ export class LiveAnalyzer<State> {
     const { states } = this.#store;
     const bytes = states.get(BASIS_KEY);
     const before = bytes === null ? null : (JSON.parse(Buffer.from(bytes).toString('utf8')) as Basis);
-    const { pipeline, cut, plant } = this.#basis;
-    if (before?.pipeline === pipeline && before.cut === cut && before.plant === plant) {
+    const { pipeline, cut, trace, plant } = this.#basis;
+    if (before?.pipeline === pipeline && before.cut === cut && before.trace === trace && before.plant === plant) {
       this.#records.seen = before.seen;
       this.#site.resume(states);
-    } else for (const key of states.keys('live/')) states.delete(key);
+    } else {
+      for (const key of states.keys('live/')) states.delete(key);
+      this.#trace.rewind(0);
+    }
     this.#keeper.resume(this.#store.findings);
     this.#facts.resume(states);
     for (const cutter of this.#cutters.values()) this.#changed(cutter.resume(this.#store));
@@ -185,13 +199,17 @@ export class LiveAnalyzer<State> {
     const from = Math.max(this.#site.time, first);
     this.#keeper.tell(this.#site.advance(site, first, safe, newest));
     this.#pace.worked(began, this.#now(), this.#site.time - from);
+    if (this.#trace.isFull) this.#trace.show(this.#store);
     if (this.#site.time < safe) return this.#onTheWay();
     const { state, told } = this.#site.ahead(site, newest);
     this.#keeper.tell(told);
     this.#pending = false;
     const update = this.#updateOf(state, newest, this.#dirty.size === 0);
     const at = this.#now();
-    this.#store.transaction(() => this.#keeper.show(this.#store, update.findings, this.#revisedFrom, at));
+    this.#store.transaction(() => {
+      this.#keeper.show(this.#store, update.findings, this.#revisedFrom, at);
+      this.#trace.show(this.#store);
+    });
     this.#revisedFrom = Number.POSITIVE_INFINITY;
     this.#pace.finished(at);
     this.#shownAt = at;

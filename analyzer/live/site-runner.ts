@@ -1,6 +1,7 @@
 import type { LogEntry } from '../../collector/contract/index.ts';
 import type { SiteContext, SitePipeline, Snapshot, Track } from '../site.ts';
 import { type CheckpointStore, Checkpoints } from './checkpoints.ts';
+import { TRACE_MS, type TraceKeeper } from './trace-keeper.ts';
 
 /** Reading time that one slice of catching up takes at most, ms: other work gets its turn in between. Source: own choice:
  * a day of a hall takes well under a second. */
@@ -16,13 +17,18 @@ export interface SiteReadings {
 /** Stage two, live: a state that is safe from readings still under way, and goes back when something comes late. */
 export class SiteRunner<State> {
   readonly #pipeline: SitePipeline<State>;
+  readonly #trace: TraceKeeper;
   readonly #checkpoints: Checkpoints<State>;
   #state: State | null = null;
   #time = 0;
 
-  /** @param now wall clock, ms */
-  constructor(pipeline: SitePipeline<State>, now: () => number) {
+  /**
+   * @param trace told of the guns at every full hour
+   * @param now wall clock, ms
+   */
+  constructor(pipeline: SitePipeline<State>, trace: TraceKeeper, now: () => number) {
     this.#pipeline = pipeline;
+    this.#trace = trace;
     this.#checkpoints = new Checkpoints('live/site/', now);
   }
 
@@ -46,6 +52,7 @@ export class SiteRunner<State> {
     this.#checkpoints.dropFrom(time);
     this.#state = saved?.state ?? null;
     this.#time = saved?.time ?? 0;
+    this.#trace.rewind(this.#time);
   }
 
   /**
@@ -59,7 +66,14 @@ export class SiteRunner<State> {
     if (!(to > this.#time)) return [];
     const begin = Math.max(this.#time, first);
     const upTo = Math.min(to, begin + SLICE_MS, Math.max(begin, this.#checkpoints.dueAfter(newest)));
-    const told = this.#pipeline.advance(site.context, this.#state, site.tracks, site.log, upTo);
+    const told: Snapshot[] = [];
+    // Cut at full hours, so that the course of the guns is told at the same times however readings came.
+    for (let time = begin; time < upTo; ) {
+      const hour = Math.floor(time / TRACE_MS) * TRACE_MS + TRACE_MS;
+      time = Math.min(hour, upTo);
+      told.push(...this.#pipeline.advance(site.context, this.#state, site.tracks, site.log, time));
+      if (time === hour) this.#trace.note(this.#pipeline.views(site.context, this.#state), time);
+    }
     this.#time = upTo;
     if (upTo >= this.#checkpoints.dueAfter(newest)) this.#checkpoints.add(upTo, this.#state, newest);
     return told;

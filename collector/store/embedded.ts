@@ -20,6 +20,7 @@ import type { Sql } from './sql.ts';
 import { EmbeddedStates } from './states.ts';
 import { EmbeddedStockMoves } from './stock-moves.ts';
 import type { Store, StoreStats } from './store.ts';
+import { EmbeddedTraces } from './traces.ts';
 import { EmbeddedTruths } from './truths.ts';
 
 /**
@@ -39,6 +40,7 @@ export function openStore(dir: string, options: OpenOptions = {}): Store {
     states: new EmbeddedStates(sql),
     settings: new EmbeddedSettings(sql),
     truths: new EmbeddedTruths(sql),
+    traces: new EmbeddedTraces(sql),
     broker: new EmbeddedBrokerRecords(sql),
     quarantine: new EmbeddedQuarantine(sql),
     stock: new EmbeddedStockMoves(sql),

@@ -201,6 +201,12 @@ export const MIGRATIONS: readonly string[] = [
   ALTER TABLE log_entry ADD COLUMN measured REAL;
   ALTER TABLE log_entry ADD COLUMN measured_unit TEXT;
   `,
+  `
+  CREATE TABLE trace (
+    gun TEXT NOT NULL, time INTEGER NOT NULL, needed REAL, actual REAL, excess REAL, low REAL, high REAL,
+    change_limit REAL NOT NULL, wear_left REAL, PRIMARY KEY (gun, time)
+  ) STRICT, WITHOUT ROWID;
+  `,
 ];
 
 /** Marks a SQLite file as ours: "Drft" in ASCII. */

@@ -189,6 +189,30 @@ export interface Journal {
   list(filter?: { gun?: string | null; afterId?: number; limit?: number }): JournalEntry[];
 }
 
+/** What the analysis said of a gun's air at the end of an hour in which it sprayed. Air in m3/h DIN 1343; null where it is not known. */
+export interface TracePoint {
+  readonly gun: string;
+  /** Epoch ms of reading time. */
+  readonly time: number;
+  readonly needed: number | null;
+  readonly actual: number | null;
+  /** Excess air with its 80 % interval. */
+  readonly excess: number | null;
+  readonly low: number | null;
+  readonly high: number | null;
+  readonly changeLimit: number;
+  readonly wearLeft: number | null;
+}
+
+/** The course of each gun's excess air, hour by hour. */
+export interface Traces {
+  put(points: readonly TracePoint[]): void;
+  /** Forgets points later than `time` of all guns: they are computed anew. */
+  dropAfter(time: number): void;
+  /** Points in [from, to), ascending by time. */
+  list(gun: string, from: number, to: number): TracePoint[];
+}
+
 /** Named byte strings, e.g. the analyzer's checkpoints. */
 export interface States {
   get(key: string): Uint8Array | null;
@@ -289,6 +313,7 @@ export interface Store {
   readonly states: States;
   readonly settings: SettingsHistory;
   readonly truths: Truths;
+  readonly traces: Traces;
   readonly broker: BrokerRecords;
   readonly quarantine: Quarantine;
   readonly stock: StockMoves;

@@ -78,6 +78,11 @@ describe('one analyzer for files and live readings', () => {
     }
     await behind.settled();
     expect(behind.latest?.findings).toEqual(expected);
+    const courseOf = ({ store }: Awaited<ReturnType<typeof newHall>>) =>
+      PLANT.guns.map(({ id }) => store.traces.list(id, 0, Number.POSITIVE_INFINITY));
+    const course = courseOf(hall);
+    expect(course.some((points) => points.some(({ excess }) => excess !== null))).toBe(true);
+    expect(courseOf(late)).toEqual(course);
 
     const exported = textMemory();
     await behind.stop();
