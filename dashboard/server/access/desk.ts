@@ -21,7 +21,13 @@ export class Desk {
     return { store: this.source.store, random: (bytes) => this.source.random(bytes) };
   }
 
-  identify(headers: IncomingHttpHeaders, from: { address: string; secure: boolean }, now: number): Caller {
+  identify(
+    headers: IncomingHttpHeaders,
+    { address, secure }: { readonly address: string; readonly secure: boolean },
+    now: number,
+  ): Caller {
+    // Named one by one: whoever asks with more, e.g. an earlier caller, must not bring their role along.
+    const from = { address, secure };
     if (!this.source.required()) return { ...LOCAL, ...from };
     return identify(this.source.store.access, headers, from, now);
   }
