@@ -12,21 +12,13 @@ let broker: Mosquitto;
 let it: CollectorUnderTest;
 let node: mqtt.MqttClient | null = null;
 
-const committed = (collector: Collector, count: number): Promise<void> =>
-  new Promise((resolve) => {
-    const look = (): void => {
-      if (collector.counts().intake.readings < count) return;
-      off();
-      resolve();
-    };
-    const off = collector.on('committed', look);
-    look();
-  });
-
-/** Waits until the client has done what is looked for; each message and each watch of the connection is a chance to look. */
+/** Waits until what is looked for has come about. */
 const until = async (look: () => boolean): Promise<void> => {
   while (!look()) await new Promise((resolve) => setTimeout(resolve, 5));
 };
+
+const committed = (collector: Collector, count: number): Promise<void> =>
+  until(() => collector.counts().intake.readings >= count);
 
 describe.runIf(haveMosquitto())('an external broker', () => {
   afterEach(async () => {
