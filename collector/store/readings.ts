@@ -116,6 +116,14 @@ export class EmbeddedReadings implements Readings {
     });
   }
 
+  repeats(): { channel: Channel; duplicates: number; conflicts: number }[] {
+    return this.#sql
+      .all<{ channel: number; duplicates: number; conflicts: number }>(
+        `SELECT channel, sum(duplicates) AS duplicates, sum(conflicts) AS conflicts FROM repeats GROUP BY channel`,
+      )
+      .map(({ channel, duplicates, conflicts }) => ({ channel: CHANNELS[channel]!.name, duplicates, conflicts }));
+  }
+
   counts(station: string): StationCounts {
     return this.#sql.read(() => {
       const { row, sections } = this.#snapshot(station);

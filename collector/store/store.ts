@@ -78,6 +78,8 @@ export interface Readings {
   /** Every station that ever sent a reading. */
   stations(): StationInfo[];
   counts(station: string): StationCounts;
+  /** Repeats of all stations by channel, those in the tail apart: for figures that are asked for every few seconds. */
+  repeats(): readonly { readonly channel: Channel; readonly duplicates: number; readonly conflicts: number }[];
   provenance(station: string): Provenance[];
 }
 

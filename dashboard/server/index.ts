@@ -11,6 +11,7 @@ export {
 } from './access/people-book.ts';
 export { setPassword } from './access/set-password.ts';
 export { addToken, revokeToken } from './access/token-book.ts';
+export { lostAfterMs } from './age.ts';
 export type { Clock } from './clock.ts';
 export { welcomePath } from './endpoints/people.ts';
 export { wallPath } from './endpoints/tokens.ts';
@@ -23,6 +24,7 @@ export type { LifeAnswer, LifeGroup as LifeGroupShown } from './shop/life-model.
 export { presentMonths } from './shop/present-months.ts';
 export type { ShopSource, Written } from './shop/shop-source.ts';
 export type { StockLine, StockMoveBody, StockStep } from './shop/stock-model.ts';
+export type { TellingAnswer, TellingSource } from './shop/telling-model.ts';
 export type {
   Counter,
   DashboardSources,

@@ -35,6 +35,8 @@ export function serviceCounters(collector: Collector): Counter[] {
     ),
     counter('mqtt_acknowledged_total', 'Publications acknowledged', broker.acknowledged),
     counter('mqtt_faulted_total', 'Connections ended because of what they sent or failed to send', broker.faulted),
+    counter('mqtt_denied_total', 'Connections, publications and filters that access control refused', broker.denied),
+    counter('mqtt_throttled_total', 'Times that a station had sent too many messages to be read on', broker.throttled),
     gauge('mqtt_connections', 'Clients connected', broker.connections),
     gauge('mqtt_sessions', 'Sessions kept', broker.sessions),
     counter(
