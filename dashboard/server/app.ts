@@ -12,14 +12,15 @@ import { type Context, type Endpoint, handlerOf } from './endpoint.ts';
 import { findings } from './endpoints/findings.ts';
 import { guns } from './endpoints/guns.ts';
 import { health, ready } from './endpoints/health.ts';
-import { jobs, views } from './endpoints/jobs.ts';
+import { HISTORY_ENDPOINTS } from './endpoints/history.ts';
 import { addToLog, readLog } from './endpoints/log.ts';
 import { problems } from './endpoints/problems.ts';
 import { quarantine } from './endpoints/quarantine.ts';
 import { latestReadings } from './endpoints/readings.ts';
 import { site } from './endpoints/site.ts';
-import { TUNING_ENDPOINTS } from './endpoints/tuning-endpoints.ts';
 import { status } from './endpoints/status.ts';
+import { TUNING_ENDPOINTS } from './endpoints/tuning-endpoints.ts';
+import { views } from './endpoints/views.ts';
 import { wall } from './endpoints/wall.ts';
 import { errorAnswer } from './error-answer.ts';
 import type { WallEvents } from './events/wall-events.ts';
@@ -32,16 +33,17 @@ import { originCheck } from './security/origin-check.ts';
 import type { RefusalLog } from './security/refusal-log.ts';
 import { requestRate } from './security/request-rates.ts';
 import { SHOP_ENDPOINTS } from './shop/shop-endpoints.ts';
+import { UPKEEP_ENDPOINTS } from './upkeep/upkeep-endpoints.ts';
 
 const ENDPOINTS: readonly Endpoint[] = [
   findings,
   guns,
-  jobs,
   views,
   latestReadings,
   readLog,
   addToLog,
   ...SHOP_ENDPOINTS,
+  ...UPKEEP_ENDPOINTS,
   quarantine,
   site,
   status,
@@ -51,6 +53,7 @@ const ENDPOINTS: readonly Endpoint[] = [
   ready,
   ...ACCESS_ENDPOINTS,
   ...TUNING_ENDPOINTS,
+  ...HISTORY_ENDPOINTS,
 ];
 
 export interface AppOptions {

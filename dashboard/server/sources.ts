@@ -1,12 +1,13 @@
-import type { GunView, Job } from '../../analyzer/index.ts';
+import type { GunView, Histories, Job } from '../../analyzer/index.ts';
 import type { Channel, Finding, GunCondition, LogEntry, Plant } from '../../collector/contract/index.ts';
 import type { AccessSource } from './access/access-source.ts';
 
 import type { ShopSource } from './shop/shop-source.ts';
+import type { TellingSource } from './shop/telling-model.ts';
+import type { StatusSource } from './status-source.ts';
 
 import type { TuningSource } from './tuning-source.ts';
-
-import type { StatusSource } from './status-source.ts';
+import type { UpkeepSource } from './upkeep/upkeep-source.ts';
 
 /** A value that is at hand or that has to be fetched. */
 export type Soon<T> = T | Promise<T>;
@@ -93,6 +94,14 @@ export interface DashboardSources {
   readonly access?: AccessSource;
   /** Shelf, lives, costs, journal and reports; absent where none are kept. */
   readonly shop?: ShopSource;
+  /** Mail and webhooks; absent where nobody is told. */
+  readonly telling?: TellingSource;
+  /** Parts on guns, plan and jobs. */
+  readonly upkeep: UpkeepSource;
+  /** The past of guns; absent where none is kept. */
+  readonly histories?: Histories;
+  /** Time of a station's first reading, epoch ms; null before it. */
+  readonly firstReading?: (station: string) => number | null;
   /** What the engineer changes; absent where none is kept. */
   readonly tuning?: TuningSource;
   /** The service itself; absent where none is told. */

@@ -1,11 +1,15 @@
 import { performance } from 'node:perf_hooks';
 import { pino } from 'pino';
-import { gunConditions, type LiveUpdate, startLive, USUAL_CALENDAR } from '../../analyzer/index.ts';
+import { gunConditions, type LiveUpdate, startHistories, startLive } from '../../analyzer/index.ts';
 import type { Plant, Settings } from '../../collector/contract/index.ts';
 import { type Log, type OperationConfig, readTls, startCollector } from '../../collector/index.ts';
 import { startDashboard } from '../server/index.ts';
 import { shopBasis } from '../shop/basis.ts';
 import { openShop } from '../shop/open-shop.ts';
+import { Teller } from '../telling/teller.ts';
+import { tellingState } from '../telling/telling-state.ts';
+import { openUpkeep } from '../upkeep/open-upkeep.ts';
+import { shownJobs } from '../upkeep/shown-jobs.ts';
 import { adoptSettings } from './adopt-settings.ts';
 import { ConditionPublisher } from './condition-publisher.ts';
 import { viewsKeeper } from './kept-views.ts';
@@ -96,10 +100,12 @@ export async function startService(options: ServiceOptions): Promise<Service> {
       (gun, condition) => collector.publishCondition(gun, condition),
       log,
     );
+    let teller: Teller | null = null;
     const keepViews = viewsKeeper(collector.store, now);
     live.onUpdate((next) => {
       update = next;
       keepViews(next.views);
+      teller?.update(next);
       void conditions.publish();
       changed();
     });
@@ -113,6 +119,8 @@ export async function startService(options: ServiceOptions): Promise<Service> {
     const timer = setInterval(() => void conditions.publish(), CONDITION_REFRESH_MS);
     undo.push(async () => clearInterval(timer));
 
+    const histories = startHistories({ dir });
+    undo.push(() => histories.stop());
     const desk = tuning({ store: collector.store, dir, plant, now, changed: () => live.logChanged() });
     undo.push(() => desk.stop());
     const basis = {
@@ -120,13 +128,30 @@ export async function startService(options: ServiceOptions): Promise<Service> {
       views: () => update.views,
       logChanged: () => live.logChanged(),
     };
-    const shop = openShop(basis, { jobs: () => update.jobs, calendar: () => USUAL_CALENDAR });
+    const upkeep = openUpkeep(basis, { findings: () => update.findings, changed });
+    const shop = openShop(basis, {
+      jobs: () => shownJobs(upkeep.loop()),
+      calendar: () => upkeep.calendar().value,
+    });
+    const telling = new Teller({
+      ...{ plant, store: collector.store, config: config.telling, shop, now, log },
+      random: () => Math.random(),
+    });
+    telling.start();
+    undo.push(() => telling.stop());
+    teller = telling;
     const access = serviceAccess(collector, plant, config);
     const sources = wireSources({
       operation,
       access,
       shop,
+      upkeep,
+      telling: {
+        state: (limit) => tellingState(collector.store, config.telling, limit),
+        test: (who) => telling.test(who),
+      },
       tuning: desk,
+      histories,
       plant,
       collector,
       update: () => update,

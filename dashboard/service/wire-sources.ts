@@ -1,4 +1,4 @@
-import { gunConditions, type LiveUpdate } from '../../analyzer/index.ts';
+import { gunConditions, type Histories, type LiveUpdate } from '../../analyzer/index.ts';
 import type { Plant } from '../../collector/contract/index.ts';
 import type { Collector, StationNow, Store, StoredLogEntry } from '../../collector/index.ts';
 import type {
@@ -7,11 +7,15 @@ import type {
   LatestReadings,
   RecordedEntry,
   ShopSource,
+  TellingSource,
   TuningSource,
+  UpkeepSource,
 } from '../server/index.ts';
+import { shownJobs } from '../upkeep/shown-jobs.ts';
 import { ONCE_WITHIN_MS } from './log-add.ts';
 import type { Operation } from './operation.ts';
 import { serviceCounters } from './service-counters.ts';
+import { stationCounters } from './station-counters.ts';
 
 /** The running parts that the dashboard shows. */
 export interface Running {
@@ -26,7 +30,10 @@ export interface Running {
   readonly operation: Operation;
   readonly access: AccessSource;
   readonly tuning: TuningSource;
+  readonly histories: Histories;
   readonly shop: ShopSource;
+  readonly telling: TellingSource;
+  readonly upkeep: UpkeepSource;
 }
 
 /** What the dashboard shows, out of collector, store and analysis. */
@@ -40,7 +47,10 @@ export function wireSources({
   operation,
   access,
   tuning,
+  histories,
   shop,
+  telling,
+  upkeep,
 }: Running): DashboardSources {
   const { store } = collector;
   const stations = [...plant.guns, ...plant.air].map(({ id }) => id);
@@ -49,7 +59,7 @@ export function wireSources({
     plant,
     conditions: () => gunConditions(plant, update(), newest, now()),
     views: () => update().views,
-    jobs: () => update().jobs,
+    jobs: () => shownJobs(upkeep.loop()),
     findings: ({ open, limit, beforeMs }) =>
       store.findings
         .list({ ...(open ? { open } : {}), limit, ...(beforeMs === null ? {} : { before: beforeMs }) })
@@ -76,9 +86,17 @@ export function wireSources({
       })),
     access,
     tuning,
+    histories,
+    firstReading: (station) => store.readings.stations().find((one) => one.station === station)?.firstTime ?? null,
     shop,
+    telling,
+    upkeep,
     status: operation,
-    counters: () => [...serviceCounters(collector), ...operation.counters()],
+    counters: () => [
+      ...serviceCounters(collector),
+      ...stationCounters(collector, stations, now()),
+      ...operation.counters(),
+    ],
     notReady: operation.notReady,
     onChange,
   };

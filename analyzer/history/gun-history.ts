@@ -1,0 +1,153 @@
+import type { Finding, RunTable } from '../../collector/contract/index.ts';
+import type { Store, StoredLogEntry, TracePoint } from '../../collector/index.ts';
+import { HISTORY_SERIES, type HistorySeries } from './history-series.ts';
+import { type Band, type Buckets, thin } from './thin.ts';
+
+/** A look at a gun. Times are epoch ms, from inclusive, to exclusive. */
+export interface HistoryQuestion {
+  readonly gun: string;
+  readonly from: number;
+  readonly to: number;
+  /** Names of HISTORY_SERIES. */
+  readonly series: readonly string[];
+  /** Most points of one series. */
+  readonly points: number;
+}
+
+/** One series on the common times; null where nothing was measured. */
+export interface SeriesAnswer {
+  readonly name: string;
+  readonly unit: HistorySeries['unit'];
+  readonly low: readonly (number | null)[];
+  readonly mid: readonly (number | null)[];
+  readonly high: readonly (number | null)[];
+}
+
+export interface HistoryAnswer {
+  readonly gun: string;
+  readonly from: number;
+  readonly to: number;
+  /** What one point is: a raw reading, a minute or a stretch of runs, with lowest and highest beside the mean. */
+  readonly level: 'readings' | 'runs';
+  readonly widthMs: number;
+  /** Middle of each stretch, ascending. */
+  readonly times: readonly number[];
+  readonly series: readonly SeriesAnswer[];
+  readonly findings: readonly Finding[];
+  readonly log: readonly StoredLogEntry[];
+  readonly powders: readonly { readonly powder: string; readonly from: number; readonly to: number }[];
+  readonly settings: readonly {
+    readonly version: number;
+    readonly adopted: number;
+    readonly who: string;
+    readonly why: string;
+  }[];
+  readonly excluded: readonly {
+    readonly id: number;
+    readonly from: number;
+    readonly to: number;
+    readonly reason: string;
+  }[];
+  /** First and newest run of the gun; null when it never sprayed. */
+  readonly known: { readonly from: number; readonly to: number } | null;
+}
+
+/** Up to this span raw readings are shown: one trigger pull fills the picture then. Source: own choice, a quarter of an hour at 2 s is 450 readings. */
+const READINGS_MS = 15 * 60_000;
+
+/** Everything that a gun's picture of a span needs, with at most `points` points a series. */
+export function gunHistory(store: Store, question: HistoryQuestion): HistoryAnswer {
+  const { gun, from, to } = question;
+  const wanted = HISTORY_SERIES.filter(({ name }) => question.series.includes(name));
+  const runs = store.runs.load(gun, from, to);
+  const raw = to - from <= READINGS_MS ? rawReadings(store, question) : null;
+  const widthMs = Math.max(1, Math.ceil((to - from) / question.points));
+  const buckets: Buckets = { from, widthMs, count: Math.max(1, Math.ceil((to - from) / widthMs)) };
+  const trace = wanted.some((one) => one.trace !== null) ? store.traces.list(gun, from, to) : [];
+  const bands = wanted.map((one) => bandOf(one, buckets, runs, trace, raw));
+  const filled = Array.from({ length: buckets.count }, (_, bucket) => bucket).filter((bucket) =>
+    bands.some(({ mid }) => !Number.isNaN(mid[bucket]!)),
+  );
+  const pick = (column: Float64Array): (number | null)[] =>
+    filled.map((bucket) => (Number.isNaN(column[bucket]!) ? null : column[bucket]!));
+  return {
+    ...{ gun, from, to, widthMs, level: raw === null ? 'runs' : 'readings' },
+    times: filled.map((bucket) => Math.round(from + (bucket + 0.5) * widthMs)),
+    series: wanted.map(({ name, unit }, index) => {
+      const { low, mid, high } = bands[index]!;
+      return { name, unit, low: pick(low), mid: pick(mid), high: pick(high) };
+    }),
+    findings: findingsWithin(store, gun, from, to),
+    log: store.log.list({ gun, from, to }),
+    powders: powderSpans(runs),
+    settings: store.settings
+      .list()
+      .filter(({ adopted }) => adopted >= from && adopted < to)
+      .map(({ version, adopted, who, why }) => ({ version, adopted, who, why })),
+    excluded: store.truths
+      .exclusions()
+      .filter((one) => one.gun === gun && one.from < to && one.to > from)
+      .map(({ id, from: begin, to: end, reason }) => ({ id, from: begin, to: end, reason })),
+    known: knownSpan(store, gun),
+  };
+}
+
+function bandOf(
+  { field, trace, channel }: HistorySeries,
+  buckets: Buckets,
+  runs: RunTable,
+  points: readonly TracePoint[],
+  raw: RawReadings | null,
+): Band {
+  if (trace !== null) {
+    const times = points.map(({ time }) => time);
+    const column = (key: keyof TracePoint): number[] =>
+      points.map((point) => (point[key] as number | null) ?? Number.NaN);
+    const { mid } = thin(times, column(trace.mid), buckets);
+    return {
+      mid,
+      low: thin(times, column(trace.low ?? trace.mid), buckets).mid,
+      high: thin(times, column(trace.high ?? trace.mid), buckets).mid,
+    };
+  }
+  if (raw !== null && channel !== null && raw.columns[channel] !== undefined)
+    return thin(raw.times, raw.columns[channel], buckets);
+  return thin(runs.columns.start, field === null ? [] : runs.columns[field], buckets);
+}
+
+interface RawReadings {
+  readonly times: Float64Array;
+  readonly columns: Readonly<Partial<Record<string, Float64Array>>>;
+}
+
+/** Raw readings of a span; null where they are no longer kept. */
+function rawReadings(store: Store, { gun, from, to }: HistoryQuestion): RawReadings | null {
+  const frames = store.readings.frames(gun, from, to);
+  return frames.times.length === 0 ? null : { times: frames.times, columns: frames.columns };
+}
+
+/** Stretches with one powder, from its first to its last run. */
+function powderSpans({ columns, length, powders }: RunTable): HistoryAnswer['powders'] {
+  const spans: { powder: string; from: number; to: number }[] = [];
+  for (let row = 0; row < length; row++) {
+    const powder = powders[columns.powder[row]!];
+    if (powder === undefined) continue;
+    const last = spans.at(-1);
+    if (last?.powder === powder) last.to = columns.end[row]!;
+    else spans.push({ powder, from: columns.start[row]!, to: columns.end[row]! });
+  }
+  return spans;
+}
+
+function findingsWithin(store: Store, gun: string, from: number, to: number): Finding[] {
+  return store.findings
+    .list({ before: to })
+    .map(({ finding }) => finding)
+    .filter((finding) => finding.gun === gun || finding.guns?.includes(gun))
+    .filter(({ cleared }) => cleared === null || Date.parse(cleared) >= from);
+}
+
+function knownSpan(store: Store, gun: string): HistoryAnswer['known'] {
+  const info = store.readings.stations().find(({ station }) => station === gun);
+  return info === undefined ? null : { from: info.firstTime, to: info.lastTime };
+}

@@ -1,0 +1,29 @@
+import { parquetWriteBuffer } from 'hyparquet-writer';
+import { RUN_FIELDS, type RunTable } from '../../collector/contract/index.ts';
+
+/** Fields that are times. */
+const TIMES: ReadonlySet<string> = new Set(['start', 'end']);
+
+/**
+ * Spray runs as a Parquet file: a row a run, columns named as the run's fields, times as UTC timestamps in ms, the
+ * powder by its id, null where something was not measured.
+ */
+export function runsParquet({ gun, length, columns, powders }: RunTable): Uint8Array {
+  const rows = Array.from({ length }, (_, row) => row);
+  const columnData = RUN_FIELDS.map((field) => {
+    const column = columns[field];
+    if (TIMES.has(field))
+      return { name: field, data: rows.map((row) => new Date(column[row]!)), type: 'TIMESTAMP' as const };
+    if (field === 'powder')
+      return {
+        name: field,
+        data: rows.map((row) => powders[column[row]!] ?? null),
+        type: 'STRING' as const,
+        nullable: true,
+      };
+    const data = rows.map((row) => (Number.isNaN(column[row]!) ? null : column[row]!));
+    return { name: field, data, type: 'DOUBLE' as const, nullable: true };
+  });
+  const gunColumn = { name: 'gun', data: rows.map(() => gun), type: 'STRING' as const, nullable: false };
+  return new Uint8Array(parquetWriteBuffer({ columnData: [gunColumn, ...columnData] }));
+}

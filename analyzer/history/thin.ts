@@ -1,0 +1,41 @@
+/** Values thinned to buckets of equal length: lowest, mean and highest of each; NaN in buckets without a value. */
+export interface Band {
+  readonly low: Float64Array;
+  readonly mid: Float64Array;
+  readonly high: Float64Array;
+}
+
+/** Equal stretches of a span of time. */
+export interface Buckets {
+  readonly from: number;
+  readonly widthMs: number;
+  readonly count: number;
+}
+
+/**
+ * Thins a series to buckets: no peak is lost, as it would be where every n-th value is taken.
+ *
+ * @param times epoch ms, any order; those outside the buckets are left out
+ * @param values one a time; NaN where there is none
+ */
+export function thin(times: ArrayLike<number>, values: ArrayLike<number>, { from, widthMs, count }: Buckets): Band {
+  const low = new Float64Array(count).fill(Number.NaN);
+  const mid = new Float64Array(count).fill(Number.NaN);
+  const high = new Float64Array(count).fill(Number.NaN);
+  const counts = new Float64Array(count);
+  for (let index = 0; index < times.length; index++) {
+    const value = values[index]!;
+    const bucket = Math.floor((times[index]! - from) / widthMs);
+    if (Number.isNaN(value) || bucket < 0 || bucket >= count) continue;
+    if (counts[bucket] === 0) {
+      low[bucket] = high[bucket] = mid[bucket] = value;
+      counts[bucket] = 1;
+      continue;
+    }
+    if (value < low[bucket]!) low[bucket] = value;
+    if (value > high[bucket]!) high[bucket] = value;
+    counts[bucket]!++;
+    mid[bucket]! += (value - mid[bucket]!) / counts[bucket]!;
+  }
+  return { low, mid, high };
+}

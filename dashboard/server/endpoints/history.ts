@@ -1,0 +1,143 @@
+import { z } from 'zod';
+import { HISTORY_SERIES, type HistoryAnswer, historyCsv } from '../../../analyzer/index.ts';
+import { AppError, Finding } from '../../../collector/contract/index.ts';
+import { type Endpoint, endpoint, ok } from '../endpoint.ts';
+import { RequestFault } from '../problem.ts';
+import type { DashboardSources } from '../sources.ts';
+
+const NAMES = HISTORY_SERIES.map(({ name }) => name);
+/** Most values of all series together. Source: a picture of a thousand pixels shows no more. */
+const MOST_POINTS = 4000;
+/** Longest span, ms: what a gun can have is shorter. Source: own choice, twenty years. */
+const MOST_MS = 20 * 366 * 86_400_000;
+
+const Params = z.strictObject({ id: z.string().max(40) });
+const Query = z.strictObject({
+  from: z.iso.datetime({ offset: true }).optional().meta({ description: 'Default: the first reading' }),
+  to: z.iso.datetime({ offset: true }).optional().meta({ description: 'Exclusive; default: now' }),
+  series: z
+    .string()
+    .max(400)
+    .optional()
+    .meta({ description: `Names with commas between, of ${NAMES.join(', ')}; default all` }),
+  points: z.coerce
+    .number()
+    .int()
+    .min(10)
+    .max(MOST_POINTS)
+    .optional()
+    .meta({ description: 'Most points of one series' }),
+});
+
+const Values = z.array(z.number().nullable());
+const Answer = z
+  .strictObject({
+    gun: z.string(),
+    from: z.number(),
+    to: z.number(),
+    level: z.enum(['readings', 'runs']),
+    widthMs: z.number(),
+    times: z.array(z.number()).meta({ description: 'Middle of each stretch, epoch ms' }),
+    series: z.array(z.strictObject({ name: z.string(), unit: z.string(), low: Values, mid: Values, high: Values })),
+    findings: z.array(Finding),
+    log: z.array(z.unknown()),
+    powders: z.array(z.strictObject({ powder: z.string(), from: z.number(), to: z.number() })),
+    settings: z.array(z.strictObject({ version: z.number(), adopted: z.number(), who: z.string(), why: z.string() })),
+    excluded: z.array(z.strictObject({ id: z.number(), from: z.number(), to: z.number(), reason: z.string() })),
+    known: z.strictObject({ from: z.number(), to: z.number() }).nullable(),
+  })
+  .meta({ id: 'GunHistory' });
+
+/** The span that is asked for, its defaults filled in. @throws {AppError} NOT_FOUND, QUERY_INVALID, one with its parameter */
+function spanOf(
+  sources: DashboardSources,
+  gun: string,
+  query: z.infer<typeof Query>,
+  now: number,
+): { readonly from: number; readonly to: number } {
+  if (!sources.plant.guns.some(({ id }) => id === gun)) throw new AppError('NOT_FOUND', `there is no gun ${gun}`);
+  const to = query.to === undefined ? now : Date.parse(query.to);
+  const from = query.from === undefined ? (sources.firstReading?.(gun) ?? to - 86_400_000) : Date.parse(query.from);
+  const detail = to <= from ? 'expected a time after "from"' : 'expected a span of at most twenty years';
+  if (to <= from || to - from > MOST_MS)
+    throw new RequestFault('QUERY_INVALID', `to: ${detail}`, [{ parameter: 'to', detail }]);
+  return { from, to };
+}
+
+async function answerOf(
+  sources: DashboardSources,
+  gun: string,
+  query: z.infer<typeof Query>,
+  now: number,
+): Promise<HistoryAnswer> {
+  const span = spanOf(sources, gun, query, now);
+  const series = query.series === undefined ? NAMES : query.series.split(',');
+  const unknown = series.find((name) => !NAMES.includes(name));
+  if (unknown !== undefined) {
+    const detail = `found ${JSON.stringify(unknown)}, expected some of ${NAMES.join(', ')}`;
+    throw new RequestFault('QUERY_INVALID', `series: ${detail}`, [{ parameter: 'series', detail }]);
+  }
+  const most = Math.floor(MOST_POINTS / series.length);
+  return historiesOf(sources).history({ gun, ...span, series, points: Math.min(query.points ?? most, most) });
+}
+
+function historiesOf({ histories }: DashboardSources): NonNullable<DashboardSources['histories']> {
+  if (histories === undefined) throw new AppError('NOT_FOUND', 'no history is kept here');
+  return histories;
+}
+
+const PROBLEMS = ['QUERY_INVALID', 'NOT_FOUND', 'STORE_UNUSABLE', 'NOT_READY'] as const;
+
+const history = endpoint({
+  method: 'get',
+  path: '/api/guns/:id/history',
+  summary: 'The past of a gun in at most 4000 points, with findings, log, powders and settings of the span',
+  role: 'fitter',
+  params: Params,
+  query: Query,
+  success: { 200: 'The history' },
+  answer: Answer,
+  problems: [...PROBLEMS],
+  handle: async ({ sources, clock }, { params, query }) =>
+    ok((await answerOf(sources, params.id, query, clock.now())) as unknown as z.infer<typeof Answer>),
+});
+
+const historyAsCsv = endpoint({
+  method: 'get',
+  path: '/api/guns/:id/history.csv',
+  summary: 'The numbers of such a picture as CSV',
+  role: 'fitter',
+  params: Params,
+  query: Query,
+  success: { 200: 'A row a point' },
+  answer: z.string(),
+  media: 'text/csv',
+  problems: [...PROBLEMS],
+  handle: async ({ sources, clock }, { params, query }) => ({
+    ...ok(historyCsv(await answerOf(sources, params.id, query, clock.now()))),
+    headers: { 'Content-Disposition': `attachment; filename="${params.id}-history.csv"` },
+  }),
+});
+
+const runsAsParquet = endpoint({
+  method: 'get',
+  path: '/api/guns/:id/runs.parquet',
+  summary: 'All spray runs of a span as a Parquet file, a row a run',
+  role: 'fitter',
+  params: Params,
+  query: Query.pick({ from: true, to: true }),
+  success: { 200: 'A Parquet file' },
+  answer: z.unknown().meta({ description: 'Bytes' }),
+  media: 'application/vnd.apache.parquet',
+  problems: [...PROBLEMS],
+  async handle({ sources, clock }, { params, query }) {
+    const { from, to } = spanOf(sources, params.id, query, clock.now());
+    const bytes = await historiesOf(sources).parquet(params.id, from, to);
+    return {
+      ...ok(Buffer.from(bytes)),
+      headers: { 'Content-Disposition': `attachment; filename="${params.id}-runs.parquet"` },
+    };
+  },
+});
+
+export const HISTORY_ENDPOINTS: readonly Endpoint[] = [history, historyAsCsv, runsAsParquet];
