@@ -5,6 +5,7 @@ import { Sparkplug } from './decode/sparkplug/sparkplug-config.ts';
 import { ExternalBroker } from './external/external-broker-config.ts';
 import { Http } from './http-config.ts';
 import { RetentionConfig } from './keeping/retention-config.ts';
+import { Telling } from './telling-config.ts';
 
 const whole = (low: number, high: number) => z.number().int().min(low).max(high);
 const MIB = 1024 * 1024;
@@ -93,5 +94,6 @@ export const OperationConfig = z.strictObject({
   retention: RetentionConfig.prefault({}),
   tls: Tls.prefault({}),
   accounts: Accounts.prefault({}),
+  telling: Telling.prefault({}),
 });
 export type OperationConfig = z.infer<typeof OperationConfig>;

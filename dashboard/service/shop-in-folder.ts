@@ -1,9 +1,10 @@
-import { USUAL_CALENDAR } from '../../analyzer/index.ts';
 import { AppError, type Plant } from '../../collector/contract/index.ts';
 import { openStore } from '../../collector/index.ts';
 import { RequestFault, type ShopSource } from '../server/index.ts';
 import { shopBasis } from '../shop/basis.ts';
 import { openShop } from '../shop/open-shop.ts';
+import { openUpkeep } from '../upkeep/open-upkeep.ts';
+import { shownJobs } from '../upkeep/shown-jobs.ts';
 import { keptViews } from './kept-views.ts';
 import { recordedPlant } from './plant-record.ts';
 
@@ -23,7 +24,10 @@ export async function withShop<T>(
     const views = keptViews(store);
     const plant = recordedPlant(store, dir);
     const basis = { ...shopBasis(store, plant, () => now), views: () => views };
-    return await act(openShop(basis, { jobs: () => [], calendar: () => USUAL_CALENDAR }), plant);
+    const findings = store.findings.list().map(({ finding }) => finding);
+    const upkeep = openUpkeep(basis, { findings: () => findings, changed: () => undefined });
+    const shop = openShop(basis, { jobs: () => shownJobs(upkeep.loop()), calendar: () => upkeep.calendar().value });
+    return await act(shop, plant);
   } catch (error) {
     if (error instanceof RequestFault) throw new AppError('USAGE', error.message, { cause: error });
     throw error;

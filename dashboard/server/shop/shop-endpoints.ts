@@ -4,6 +4,7 @@ import { correctLog, journal, journalList } from '../endpoints/journal.ts';
 import { life } from '../endpoints/life.ts';
 import { report, reportList } from '../endpoints/report.ts';
 import { addStockMove, reorderList, stateStockItem, stock, stockMoves, undoStockMove } from '../endpoints/stock.ts';
+import { telling, testTelling } from '../endpoints/telling.ts';
 
 /** Addresses of what the shop keeps beside findings and jobs. */
 export const SHOP_ENDPOINTS: readonly Endpoint[] = [
@@ -25,4 +26,6 @@ export const SHOP_ENDPOINTS: readonly Endpoint[] = [
   stateLosses,
   report,
   reportList,
+  telling,
+  testTelling,
 ];

@@ -1,0 +1,82 @@
+import { CAUTIONS, type Job } from '../../analyzer/index.ts';
+import type { Finding, Plant } from '../../collector/contract/index.ts';
+import { gunName } from '../shop/basis.ts';
+import { localText } from './local-times.ts';
+
+/** A letter without its id. */
+export interface Wording {
+  readonly subject: string;
+  readonly text: string;
+}
+
+const WORDS = {
+  failure: 'failure',
+  'function-check': 'function check',
+  'out-of-specification': 'out of specification',
+  'maintenance-required': 'maintenance required',
+} as const;
+
+/** Names of the guns that a finding is about. */
+export function about(plant: Plant, { gun, guns }: Pick<Finding, 'gun' | 'guns'>): string {
+  return gun === null ? (guns ?? []).map((id) => gunName(plant, id)).join(', ') : gunName(plant, gun);
+}
+
+const siteName = ({ site }: Plant): string => site.name ?? site.id;
+const link = (address: string, path: string): string => (address === '' ? '' : `\n\n${address}${path}`);
+
+/** Text that a finding was raised. */
+export function raisedLetter(plant: Plant, finding: Finding, job: Job | null, address: string): Wording {
+  const { timezone } = plant.site;
+  const what = job?.action ?? finding.cause;
+  const hours = finding.remaining?.sprayHours;
+  const lines = [
+    `${about(plant, finding)}: ${what}.`,
+    `${WORDS[finding.category]}, since ${localText(Date.parse(finding.raised), timezone)} (${timezone}).`,
+    ...finding.evidence.map((one) => `- ${one}`),
+    ...(hours
+      ? [
+          `About ${Math.round(hours.p50)} spray hours left (80 % interval ${Math.round(hours.p10)} to ${Math.round(hours.p90)}).`,
+        ]
+      : []),
+    '',
+    'Before hands go to the equipment:',
+    ...CAUTIONS.map((one) => `- ${one}`),
+  ];
+  return {
+    subject: `[${siteName(plant)}] ${about(plant, finding)}: ${what} (${WORDS[finding.category]})`,
+    text: `${lines.join('\n')}${link(address, '/jobs')}\n`,
+  };
+}
+
+/** What the digest of a day needs. */
+export interface Digest {
+  readonly date: string;
+  readonly jobs: readonly Job[];
+  /** Findings raised and cleared since the digest before. */
+  readonly raised: number;
+  readonly cleared: number;
+  /** Parts that are to be ordered, and how many. */
+  readonly toOrder: readonly { readonly part: string; readonly order: number }[];
+  readonly shortOf: (part: string) => string | null;
+}
+
+/** The daily digest. On a quiet day it says so: who hears nothing cannot tell well from broken. */
+export function digestLetter(plant: Plant, digest: Digest, address: string): Wording {
+  const { date, jobs, raised, cleared, toOrder, shortOf } = digest;
+  const lines = [
+    `${siteName(plant)}, ${date}`,
+    '',
+    jobs.length === 0 ? 'Nothing to do: all guns are well.' : `To do (${jobs.length}), most pressing first:`,
+    ...jobs.map(({ gunName: gun, action, byShifts, category, part }) => {
+      const when =
+        byShifts === null ? '' : `, ${byShifts < 1 ? 'this shift' : `within ${Math.floor(byShifts)} shifts`}`;
+      const short = part === null ? null : shortOf(part);
+      return `- ${gun}: ${action} (${WORDS[category]}${when})${short === null ? '' : ` - ${short}`}`;
+    }),
+    '',
+    `Since the last digest: ${raised} raised, ${cleared} cleared.`,
+    ...(toOrder.length === 0 ? [] : ['', 'To order:', ...toOrder.map(({ part, order }) => `- ${order} ${part}`)]),
+  ];
+  const count = jobs.length === 0 ? 'nothing to do' : `${jobs.length} to do`;
+  return { subject: `[${siteName(plant)}] ${date}: ${count}`, text: `${lines.join('\n')}${link(address, '/')}\n` };
+}
