@@ -84,7 +84,7 @@ export class LiveFacts {
         station,
         time: noticed,
         offsetMs: claimed - noticed,
-        detail: `readings claim ${new Date(claimed).toISOString()}, ${Math.round((claimed - noticed) / 60_000)} minutes after they came`,
+        detail: `readings claimed ${new Date(claimed).toISOString()}, ${Math.round(Math.abs(claimed - noticed) / 60_000)} minutes ${claimed > noticed ? 'after' : 'before'} they came`,
       });
     }
     return facts;

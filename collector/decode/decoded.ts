@@ -16,6 +16,11 @@ export type Decoded =
         readonly count: number;
         readonly pack: Pack;
       } | null;
+      /**
+       * Readings whose time is before 2000, by their sender's clock: kept apart. Among them those ahead that were said
+       * relative to now: their sender counts from 1970. Absent when there are none.
+       */
+      readonly early?: Pack;
       /** Values outside their limits, counted by `<channel> <hour>`, hours since 1970; absent when there are none. */
       readonly outOfRange?: ReadonlyMap<string, number>;
     }

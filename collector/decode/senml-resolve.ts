@@ -35,6 +35,8 @@ export class SenmlResolver {
   hasUnit = false;
   /** Epoch ms, rounded to 1 ms. */
   ms = 0;
+  /** It was said relative to now. */
+  relative = false;
   /** Sum of base value and value. */
   value = 0;
   /** Sum of base sum and sum. */
@@ -82,6 +84,7 @@ export class SenmlResolver {
     this.hasUnit = (has & LABEL.u) !== 0 || this.hasBaseUnit;
     this.unit = has & LABEL.u ? record.u : this.baseUnit;
     const seconds = this.baseTime + (has & LABEL.t ? record.t : 0);
+    this.relative = seconds < RELATIVE_BELOW_S;
     this.ms = Math.round(seconds * 1000 + (seconds < RELATIVE_BELOW_S ? this.nowMs : 0));
     if (!Number.isFinite(this.ms)) return this.fail('found a time beyond all numbers, expected seconds');
     this.value = this.baseValue + (has & LABEL.v ? record.v : 0);

@@ -37,6 +37,7 @@ export class SenmlDecoder {
   private learnt: LearntRecord[] | null = null;
   private kept = new PackColumns();
   private ahead: PackColumns | null = null;
+  private early: PackColumns | null = null;
   private refusals: Refusals | null = null;
   private outOfRange: Map<string, number> | null = null;
   private provenance: string | null = null;
@@ -116,6 +117,7 @@ export class SenmlDecoder {
     this.resolver.begin(receivedAt);
     this.kept = new PackColumns();
     this.ahead = null;
+    this.early = null;
     this.refusals = null;
     this.outOfRange = null;
     this.provenance = null;
@@ -180,17 +182,24 @@ export class SenmlDecoder {
 
   private keep(channel: number, value: number | string): void {
     const { ms } = this.resolver;
-    if (ms < EARLIEST_MS) this.refuse('before-2000', `found ${timeText(ms)}, expected a time from 2000 on`);
-    else if (ms > LATEST_MS) this.refuse('time-unreadable', `found ${ms / 1000} s, expected Unix seconds`);
+    if (ms < EARLIEST_MS) {
+      this.refuse('before-2000', `found ${timeText(ms)}, expected a time from 2000 on`);
+      this.early ??= new PackColumns();
+      this.put(this.early, channel, value, ms);
+    } else if (ms > LATEST_MS) this.refuse('time-unreadable', `found ${ms / 1000} s, expected Unix seconds`);
     else if (ms > this.aheadAfter) {
       this.refuse('ahead-of-clock', `found ${timeText(ms)}`);
       this.ahead ??= new PackColumns();
-      this.put(this.ahead, channel, value);
-    } else this.put(this.kept, channel, value);
+      this.put(this.ahead, channel, value, ms);
+      // Seconds since 1970 by a clock that began there look like seconds from now.
+      if (this.resolver.relative) {
+        this.early ??= new PackColumns();
+        this.put(this.early, channel, value, ms - (this.aheadAfter - this.limits.aheadMs));
+      }
+    } else this.put(this.kept, channel, value, ms);
   }
 
-  private put(columns: PackColumns, channel: number, value: number | string): void {
-    const { ms } = this.resolver;
+  private put(columns: PackColumns, channel: number, value: number | string, ms: number): void {
     if (typeof value === 'number') columns.add(ms, channel, value);
     else if (!columns.addName(ms, channel, value)) this.refuse('unusable-name', `found one powder too many in a pack`);
   }
@@ -233,6 +242,7 @@ export class SenmlDecoder {
               count: ahead.times.length,
               pack: ahead.toPack(plan.id, provenance),
             },
+      ...(this.early && { early: this.early.toPack(plan.id, provenance) }),
       ...(this.outOfRange && { outOfRange: this.outOfRange }),
     };
   }

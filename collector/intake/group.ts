@@ -1,6 +1,7 @@
 import type { Delivery } from '../broker/delivery.ts';
 import type { Pack } from '../contract/frames.ts';
 import type { Reason } from '../decode/reasons.ts';
+import type { ClockCorrection } from '../store/clock-spans.ts';
 import type { CommitGroup, OnlineState, Refusal, RetainedMessage } from '../store/store.ts';
 import type { ClockReport } from './clock-report.ts';
 
@@ -13,6 +14,8 @@ export class Group implements CommitGroup {
   /** What has to be known again after a restart; absent in nearly all groups. */
   retained?: RetainedMessage[];
   readonly clockReports: ClockReport[] = [];
+  /** What was done to the times of packs; absent in nearly all groups. */
+  corrections?: ClockCorrection[];
   /** Messages to settle once this is durable, in the order taken, and whether each was accepted. */
   readonly deliveries: Delivery[] = [];
   readonly accepted: boolean[] = [];
@@ -37,6 +40,7 @@ export class Group implements CommitGroup {
     for (const list of [this.packs, this.refusals, this.online, this.clockReports]) list.length = 0;
     this.readings = 0;
     delete this.counters;
+    delete this.corrections;
     delete this.retained;
     this.accepted.fill(false);
     for (const { topic, payload } of this.deliveries)

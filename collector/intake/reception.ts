@@ -8,14 +8,17 @@ import { PAYLOAD_BYTES } from '../store/quarantine.ts';
 import { senmlPieces } from './ahead-readings.ts';
 import type { Group } from './group.ts';
 import { keptBirth } from './kept-births.ts';
+import type { Corrected, SiteClocks } from './site-clocks.ts';
 
 const AHEAD = 'ahead-of-clock';
+const EARLY = 'before-2000';
 
 export interface ReceptionRules {
   readonly site: string;
   /** Ids of guns and air points. */
   readonly stations: ReadonlySet<string>;
   readonly decode: Decode;
+  readonly clocks: SiteClocks;
   /** For topics that the configuration maps; null where it maps none. */
   readonly translator: Translator | null;
 }
@@ -31,7 +34,7 @@ export function receive(rules: ReceptionRules, group: Group, delivery: Delivery)
   if (topic.kind === 'condition')
     return refuse(group, delivery, 'topic-not-allowed', 'conditions are published by driftline alone');
   if (topic.kind === 'mapped' && rules.translator !== null)
-    return receiveMapped(rules.translator, group, delivery, payload);
+    return receiveMapped(rules.translator, rules.clocks, group, delivery, payload);
   if (topic.kind !== 'readings' && topic.kind !== 'online') {
     const expected = 'expected <root>/<site>/<station>, or that with /online';
     return refuse(group, delivery, 'unknown-topic', `topic ${quoted(topic.name)}: ${expected}`);
@@ -47,14 +50,20 @@ function receiveReadings(rules: ReceptionRules, group: Group, delivery: Delivery
   const { station } = delivery.topic;
   const decoded = rules.decode(payload, station, group.receivedAt);
   if (!decoded.ok) return refuse(group, delivery, decoded.reason, decoded.detail);
-  return takeReadings(group, delivery, station, decoded);
+  return takeReadings(rules.clocks, group, delivery, station, decoded);
 }
 
 /** @returns true: whatever we make of it, the message of another's topic goes on to its subscribers */
-function receiveMapped(translator: Translator, group: Group, delivery: Delivery, payload: Buffer): true {
+function receiveMapped(
+  translator: Translator,
+  clocks: SiteClocks,
+  group: Group,
+  delivery: Delivery,
+  payload: Buffer,
+): true {
   const { parts, refusals, online, keep } = translator.translate(delivery.topic.name, payload, group.receivedAt);
   for (const { reason, detail } of refusals) refuse(group, delivery, reason, detail);
-  for (const { station, decoded } of parts) takeReadings(group, delivery, station, decoded);
+  for (const { station, decoded } of parts) takeReadings(clocks, group, delivery, station, decoded);
   for (const state of online) group.online.push({ ...state, at: group.receivedAt });
   if (keep.length > 0) group.retained = [...(group.retained ?? []), ...keep.map(keptBirth)];
   return true;
@@ -62,22 +71,54 @@ function receiveMapped(translator: Translator, group: Group, delivery: Delivery,
 
 type Readings = Extract<Decoded, { ok: true }>;
 
-function takeReadings(group: Group, delivery: Delivery, station: string, decoded: Readings): boolean {
-  const { pack, refusals, ahead } = decoded;
+function takeReadings(
+  clocks: SiteClocks,
+  group: Group,
+  delivery: Delivery,
+  station: string,
+  decoded: Readings,
+): boolean {
+  const { pack, refusals, ahead, early } = decoded;
+  const impossible = early ?? ahead?.pack ?? null;
+  const taken = impossible === null ? null : takeImpossible(clocks, group, station, impossible, pack);
   for (const { reason, detail } of refusals) {
-    if (reason === AHEAD && ahead !== null) keepApart(group, delivery, ahead.pack, detail);
+    if (reason === AHEAD && ahead !== null) keepApart(taken, group, delivery, reason, ahead.pack, detail);
+    else if (reason === EARLY && early !== undefined) keepApart(taken, group, delivery, reason, early, detail);
     else refuse(group, delivery, reason, detail);
-  }
-  if (ahead !== null) {
-    const { claimedTime, count } = ahead;
-    group.clockReports.push({ station, receivedAt: group.receivedAt, claimedTime, count });
   }
   // The analyzer reads these counters: a sensor out of its range shows in no reading.
   for (const [subject, count] of decoded.outOfRange ?? []) group.count(`range ${station} ${subject}`, count);
+  if (taken?.packs.length) return true;
   if (pack.times.length === 0) return refusals.length === 0;
+  const corrected = clocks.judge(pack, group.receivedAt);
+  if (corrected === null) keep(group, pack);
+  else {
+    keepCorrected(group, corrected);
+    const count = pack.times.length;
+    if (corrected.offsetMs !== 0)
+      group.clockReports.push({ station, receivedAt: group.receivedAt, claimedTime: pack.times[count - 1]!, count });
+  }
+  return true;
+}
+
+/** Readings whose times cannot be true, and what came with them: taken with corrected times where the clock is known. */
+function takeImpossible(clocks: SiteClocks, group: Group, station: string, impossible: Pack, rest: Pack): Corrected {
+  const { receivedAt } = group;
+  const count = impossible.times.length;
+  group.clockReports.push({ station, receivedAt, claimedTime: impossible.times[0]!, count });
+  const corrected = clocks.judgeImpossible(impossible, rest, receivedAt);
+  keepCorrected(group, corrected);
+  return corrected;
+}
+
+function keepCorrected(group: Group, { packs, corrections }: Corrected): void {
+  for (const pack of packs) keep(group, pack);
+  group.corrections = [...(group.corrections ?? []), ...corrections];
+}
+
+function keep(group: Group, pack: Pack): void {
   group.packs.push(pack);
   group.readings += pack.times.length;
-  return true;
 }
 
 function receiveOnline(group: Group, delivery: Delivery): boolean {
@@ -89,11 +130,22 @@ function receiveOnline(group: Group, delivery: Delivery): boolean {
   return true;
 }
 
-/** Readings ahead of the clock are not thrown away: all of them go into the quarantine, in pieces that it keeps whole. */
-function keepApart(group: Group, { topic }: Delivery, pack: Pack, detail: string): void {
+/**
+ * Readings whose times cannot be true are not thrown away: all of them go into the quarantine, in pieces that it keeps whole,
+ * until their station's clock is known. From then on they are readings, and how they were corrected is kept beside them.
+ */
+function keepApart(
+  taken: Corrected | null,
+  group: Group,
+  { topic }: Delivery,
+  reason: Reason,
+  pack: Pack,
+  detail: string,
+): void {
+  if (taken?.wasKnown) return;
   for (const piece of senmlPieces(pack, PAYLOAD_BYTES)) {
     const payload = Buffer.from(piece);
-    group.refusals.push({ receivedAt: group.receivedAt, topic: topic.name, reason: AHEAD, detail, payload });
+    group.refusals.push({ receivedAt: group.receivedAt, topic: topic.name, reason, detail, payload });
   }
 }
 

@@ -17,6 +17,7 @@ import type { Collector, CollectorEvents, CollectorOptions } from './collector.t
 import { Intake } from './intake.ts';
 import { birthsOf } from './kept-births.ts';
 import type { StationLatest } from './latest.ts';
+import { SiteClocks } from './site-clocks.ts';
 
 /** How long what waits may take to become durable when the collector stops, ms. Source: own choice: half of the 10 s
  * that a stop may take. */
@@ -79,7 +80,7 @@ async function openForReadings(options: CollectorOptions, writer: Writer, store:
   let lastSeq = -1;
 
   const intake = new Intake({
-    rules: { site, stations, decode: senmlDecoder(plant), translator },
+    rules: { site, stations, decode: senmlDecoder(plant), translator, clocks: new SiteClocks(store.clocks.current()) },
     writer,
     maxPendingBytes: config.intake.maxPendingBytes,
     now: options.now,

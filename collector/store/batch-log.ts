@@ -1,4 +1,5 @@
 import { EmbeddedBrokerRecords } from './broker-records.ts';
+import { EmbeddedClockSpans } from './clock-spans.ts';
 import { addCounters } from './counters.ts';
 import { EmbeddedQuarantine } from './quarantine.ts';
 import { Retention, type RetentionRules } from './retention.ts';
@@ -23,6 +24,7 @@ export class BatchLog {
   readonly #limits: BatchLogLimits;
   readonly #quarantine: EmbeddedQuarantine;
   readonly #broker: EmbeddedBrokerRecords;
+  readonly #clocks: EmbeddedClockSpans;
   #seq: number;
   #tailBytes: number;
   #sweep: Sweep | null = null;
@@ -34,6 +36,7 @@ export class BatchLog {
     this.#sweepFrom = limits.tailBytes;
     this.#quarantine = new EmbeddedQuarantine(sql);
     this.#broker = new EmbeddedBrokerRecords(sql);
+    this.#clocks = new EmbeddedClockSpans(sql);
     // Checkpoints come behind commits, not within them.
     sql.pragma('wal_autocheckpoint = 0');
     // Never a number again that a station's row names, also when the tail is empty.
@@ -57,6 +60,7 @@ export class BatchLog {
       this.#quarantine.add(records.refusals, this.#limits.quarantineBytes);
       this.#broker.putOnline(records.online);
       this.#broker.putRetained(records.retained);
+      this.#clocks.add(records.corrections);
       addCounters(this.#sql, records.counters);
     });
     this.#seq = seq;

@@ -1,4 +1,5 @@
 import type { Pack } from '../contract/frames.ts';
+import type { ClockCorrection } from './clock-spans.ts';
 import type { RetentionRules } from './retention.ts';
 
 /** A message, or part of one, that was refused; kept in the quarantine. */
@@ -33,6 +34,8 @@ export interface CommitGroup {
   readonly refusals?: readonly Refusal[];
   readonly online?: readonly OnlineState[];
   readonly retained?: readonly RetainedMessage[];
+  /** What was done to the times of the packs. */
+  readonly corrections?: readonly ClockCorrection[];
   /** Added to the named counters. */
   readonly counters?: Readonly<Record<string, number>>;
 }

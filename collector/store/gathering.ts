@@ -30,7 +30,13 @@ export class Gathering {
   add(group: CommitGroup): void {
     if (group.packs) for (const pack of group.packs) checkPack(pack);
     if (group.packs) for (const pack of group.packs) this.#batch.add(pack);
-    if (group.refusals?.length || group.online?.length || group.retained?.length || group.counters)
+    if (
+      group.refusals?.length ||
+      group.online?.length ||
+      group.retained?.length ||
+      group.corrections?.length ||
+      group.counters
+    )
       this.#addRecords(group);
   }
 
@@ -48,8 +54,8 @@ export class Gathering {
     this.#reject(error);
   }
 
-  #addRecords({ refusals = [], online = [], retained = [], counters = {} }: CommitGroup): void {
-    this.#records ??= { refusals: [], online: [], retained: [], counters: {} };
+  #addRecords({ refusals = [], online = [], retained = [], corrections = [], counters = {} }: CommitGroup): void {
+    this.#records ??= { refusals: [], online: [], retained: [], corrections: [], counters: {} };
     const records = this.#records;
     for (const refusal of refusals) {
       const cut = cutRefusal(refusal);
@@ -62,6 +68,7 @@ export class Gathering {
       records.retained.push({ topic, payload: Uint8Array.from(payload), qos });
       this.#recordBytes += payload.length;
     }
+    records.corrections.push(...corrections);
     for (const [name, value] of Object.entries(counters))
       records.counters[name] = (records.counters[name] ?? 0) + value;
   }

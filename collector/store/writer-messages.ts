@@ -1,4 +1,5 @@
 import { AppError, type Code } from '../contract/errors.ts';
+import type { ClockCorrection } from './clock-spans.ts';
 import type { CutRefusal } from './quarantine.ts';
 import type { RetentionRules } from './retention.ts';
 import type { OnlineState, RetainedMessage } from './store.ts';
@@ -8,6 +9,7 @@ export interface CommitRecords {
   refusals: CutRefusal[];
   online: OnlineState[];
   retained: RetainedMessage[];
+  corrections: ClockCorrection[];
   counters: Record<string, number>;
 }
 

@@ -4,6 +4,7 @@ import { OperationConfig } from '../../../collector/config.ts';
 import { AppError } from '../../../collector/contract/index.ts';
 import { senmlDecoder } from '../../../collector/decode/senml.ts';
 import { Intake } from '../../../collector/intake/intake.ts';
+import { SiteClocks } from '../../../collector/intake/site-clocks.ts';
 import { silentLog } from '../../../collector/log.ts';
 import { connectPacket, publishPacket, RawClient } from '../broker/raw-client.ts';
 import { NOW, PLANT, pressures } from './collector-under-test.ts';
@@ -19,7 +20,7 @@ const pack = (id: number): Buffer => publishPacket(GUN, pressures([NOW - id, 1])
 beforeEach(async () => {
   writer = new GatedWriter();
   intake = new Intake({
-    rules: { site: 'hall-2', stations: new Set(['gun-01']), decode: senmlDecoder(PLANT) },
+    rules: { site: 'hall-2', stations: new Set(['gun-01']), clocks: new SiteClocks(), decode: senmlDecoder(PLANT) },
     writer,
     maxPendingBytes: 200,
     now: () => NOW,
@@ -104,6 +105,7 @@ test('a message that meets a fault of our own goes into the quarantine, and the 
     rules: {
       site: 'hall-2',
       stations: new Set(['gun-01']),
+      clocks: new SiteClocks(),
       decode: () => {
         throw new TypeError('a slip of ours');
       },

@@ -1,0 +1,121 @@
+const MINUTE_MS = 60_000;
+
+/** A reading that is this near to the time when it came shows a clock that is right, ms. Source: own choice: a slow network and a minute's report. */
+const FRESH_MS = MINUTE_MS;
+/** A clock that is off by less is not told from a slow node, ms. Source: own choice, twice the above. */
+const LEAST_OFF_MS = 2 * MINUTE_MS;
+/** Packs of one clock differ by less: what a network delays, ms. Source: own choice. */
+const TOLERANCE_MS = 30_000;
+/** So far the known offset is still the best guess while a new one is not known yet, ms. Source: own choice. */
+const NEAR_MS = 10 * MINUTE_MS;
+/** A pack that spans more holds stored readings: how old they are says nothing of the clock, ms. Source: own choice. */
+const STORED_MS = 5 * MINUTE_MS;
+
+/** Readings with an impossible time that must agree, of two packs at least. Source: own choice, as for the finding: fewer are junk of a line. */
+const LEAST_READINGS = 5;
+/**
+ * Packs that are off by the same, and how long they must have come: readings that were stored come faster than they were
+ * made, those of a wrong clock just as fast. Source: own choice.
+ */
+const LEAST_PACKS = 6;
+const LEAST_MS = MINUTE_MS;
+const STEADY_MS = 5000;
+
+interface Candidate {
+  readonly receivedAt: number;
+  readonly offMs: number;
+  readonly readings: number;
+}
+
+const NONE: Candidate[] = [];
+
+/** What one pack says of its station's clock. Times are epoch ms. */
+export interface PackTimes {
+  /** Newest and oldest reading by the station's own clock. */
+  readonly newest: number;
+  readonly oldest: number;
+  readonly readings: number;
+  readonly receivedAt: number;
+  /** Its times cannot be true: ahead of the receiver, or before 2000. */
+  readonly impossible: boolean;
+}
+
+/**
+ * Follows the clock of one station: by how much its times are off from those at which its readings come. It has no clock of
+ * its own. A correction stays the same while the clock does, so that a pack that comes twice becomes the same readings.
+ */
+export class StationClock {
+  /** What is taken off the station's times, ms; 0 while its clock is right or not known to be off. */
+  offsetMs: number;
+  /** By how much the newest pack was off, and when it came. */
+  latestOffMs = 0;
+  latestAt = Number.NEGATIVE_INFINITY;
+  #impossible: Candidate[] = [];
+  #steady: Candidate[] = [];
+
+  /** @param offsetMs known from before a restart */
+  constructor(offsetMs = 0) {
+    this.offsetMs = offsetMs;
+  }
+
+  /** Whether a newest reading shows a clock that is right; notes it then. */
+  isFresh(newest: number, receivedAt: number): boolean {
+    if (!(Math.abs(newest - receivedAt) <= FRESH_MS)) return false;
+    this.latestOffMs = newest - receivedAt;
+    this.latestAt = receivedAt;
+    this.#steady = NONE;
+    return true;
+  }
+
+  /**
+   * Judges the next pack.
+   *
+   * @param isCommon tells that other stations are off by the same: then it is a history that is replayed, and no clock
+   * @returns what to take off its times, ms; null where they cannot be true and nothing is known yet
+   */
+  judge(pack: PackTimes, isCommon: (offMs: number) => boolean): number | null {
+    const { newest, oldest, readings, receivedAt, impossible } = pack;
+    const offMs = newest - receivedAt;
+    const stored = newest - oldest > STORED_MS;
+    this.latestOffMs = offMs;
+    this.latestAt = receivedAt;
+    const known = this.offsetMs !== 0 && (stored || Math.abs(offMs - this.offsetMs) <= TOLERANCE_MS);
+    if (impossible) {
+      if (known) return this.offsetMs;
+      this.#impossible = agreeing(this.#impossible, { receivedAt, offMs, readings }, TOLERANCE_MS);
+      const agreed = this.#impossible.reduce((sum, one) => sum + one.readings, 0);
+      if (this.#impossible.length > 1 && agreed >= LEAST_READINGS) this.#settle(this.#impossible);
+      else return this.offsetMs !== 0 && Math.abs(offMs - this.offsetMs) <= NEAR_MS ? this.offsetMs : null;
+      return this.offsetMs;
+    }
+    if (Math.abs(offMs) <= FRESH_MS) {
+      this.offsetMs = 0;
+      this.#steady = [];
+      return 0;
+    }
+    if (known) return this.offsetMs;
+    if (stored || Math.abs(offMs) < LEAST_OFF_MS) return 0;
+    this.#steady = agreeing(this.#steady, { receivedAt, offMs, readings }, STEADY_MS);
+    const since = receivedAt - this.#steady[0]!.receivedAt;
+    if (this.#steady.length >= LEAST_PACKS && since >= LEAST_MS && !isCommon(offMs)) {
+      this.#settle(this.#steady);
+      return this.offsetMs;
+    }
+    return this.offsetMs !== 0 && Math.abs(offMs - this.offsetMs) <= NEAR_MS ? this.offsetMs : 0;
+  }
+
+  #settle(candidates: readonly Candidate[]): void {
+    // What is off least was delayed least.
+    this.offsetMs = Math.round(Math.max(...candidates.map(({ offMs }) => offMs)));
+    this.#impossible = [];
+    this.#steady = [];
+  }
+}
+
+/** The candidates that agree with a new one, and that; the first of them stays so that time passes, and few others. */
+function agreeing(candidates: readonly Candidate[], next: Candidate, tolerance: number): Candidate[] {
+  const same = candidates.filter(({ offMs }) => Math.abs(offMs - next.offMs) <= tolerance);
+  return same.length < candidates.length
+    ? [next]
+    : [...same.slice(0, 1), ...same.slice(1).slice(-2 * LEAST_PACKS), next];
+}

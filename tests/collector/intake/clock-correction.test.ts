@@ -1,0 +1,91 @@
+import { afterEach, beforeEach, expect, test } from 'vitest';
+import { exportReadings } from '../../../collector/export-readings.ts';
+import type { ClockReport } from '../../../collector/intake/clock-report.ts';
+import { CollectorUnderTest, NOW } from './collector-under-test.ts';
+
+const GUN = 'airlines/hall-2/gun-01';
+const HOUR = 3_600_000;
+const EVERY = Number.MAX_SAFE_INTEGER;
+
+let hall: CollectorUnderTest;
+let reports: ClockReport[];
+beforeEach(async () => {
+  hall = new CollectorUnderTest();
+  await hall.start();
+  reports = [];
+  hall.collector.on('clock', (list) => reports.push(...list));
+});
+afterEach(() => hall.end());
+
+/** Publishes readings of a clock, one pack a step of the receiver's clock. */
+async function publish(packs: number, stepMs: number, time: (index: number) => number, topic = GUN): Promise<void> {
+  const client = await hall.client();
+  for (let i = 0; i < packs; i++) {
+    hall.now = NOW + i * stepMs;
+    const pack = [{ n: 'conveying/pressure', t: time(i) / 1000, v: 1 + i / 100 }];
+    await client.publishAsync(topic, JSON.stringify(pack), { qos: 1 });
+  }
+  await client.endAsync();
+}
+const times = (): number[] => [...hall.collector.store.readings.frames('gun-01', 0, EVERY).times];
+
+test('readings two hours ahead are kept with both times, and exported with the corrected one', async () => {
+  await publish(8, 1000, (i) => NOW + 2 * HOUR + 1000 * i);
+  const expected = Array.from({ length: 8 }, (_, i) => NOW + 1000 * i);
+  expect(times()).toEqual(expected);
+  expect(hall.collector.store.clocks.list()).toEqual([
+    {
+      station: 'gun-01',
+      offsetMs: 2 * HOUR,
+      from: NOW,
+      to: NOW + 7000,
+      readings: 8,
+      firstReceivedAt: NOW + 4000,
+      lastReceivedAt: NOW + 7000,
+      open: true,
+    },
+  ]);
+  // The first ones came before the clock was known: they lie apart as they came, too.
+  expect(hall.collector.store.quarantine.list({ reason: 'ahead-of-clock' })).toHaveLength(5);
+  expect(reports).toHaveLength(8);
+  const written: string[] = [];
+  await exportReadings({ dir: hall.dir, stdout: { write: (text) => void written.push(text) } });
+  const csv = written.join('');
+  expect(csv).toContain(`${new Date(NOW).toISOString()},gun-01,1`);
+  expect(csv).not.toContain(new Date(NOW + 2 * HOUR).toISOString());
+});
+
+test('the correction outlives a restart, and ends when the clock is right', async () => {
+  await publish(6, 1000, (i) => NOW + HOUR + 1000 * i);
+  await hall.restart();
+  await publish(2, 1000, (i) => NOW + HOUR + 6000 + 1000 * i);
+  expect(times()).toHaveLength(8);
+  await publish(1, 0, () => NOW + 20_000);
+  expect(hall.collector.store.clocks.current().size).toBe(0);
+  expect(times().at(-1)).toBe(NOW + 20_000);
+  expect(hall.collector.store.clocks.list()).toMatchObject([{ readings: 8, open: false }]);
+});
+
+test.each([
+  { clock: 'that says 1970 as seconds since then', start: 1_200_000 },
+  { clock: 'that says 1999', start: Date.parse('1999-12-31T10:00:00Z') },
+])('readings of a clock $clock are kept when they came', async ({ start }) => {
+  await publish(8, 1000, (i) => start + 1000 * i);
+  expect(times()).toEqual(Array.from({ length: 8 }, (_, i) => NOW + 1000 * i));
+  expect(reports.every(({ claimedTime }) => claimedTime < Date.parse('2000-01-01'))).toBe(true);
+});
+
+test('a clock that is behind from the first day is noticed by its fresh packs, and told of', async () => {
+  await publish(20, 10_000, (i) => NOW - 3 * HOUR + 10_000 * i);
+  const fresh = times().filter((time) => time >= NOW);
+  expect(fresh).toEqual(Array.from({ length: 14 }, (_, i) => NOW + 60_000 + 10_000 * i));
+  expect(reports).toHaveLength(14);
+  expect(hall.collector.store.clocks.current().get('gun-01')).toBe(-3 * HOUR);
+});
+
+test('a week of stored readings that arrives at once says nothing of a clock', async () => {
+  await publish(60, 1500, (i) => NOW - 168 * HOUR + i * 2 * HOUR);
+  expect(times()).toEqual(Array.from({ length: 60 }, (_, i) => NOW - 168 * HOUR + i * 2 * HOUR));
+  expect(reports).toEqual([]);
+  expect(hall.collector.store.clocks.list()).toEqual([]);
+});
