@@ -3,13 +3,21 @@
 export {
   addPerson,
   addToken,
+  costCsv,
+  journalCsv,
+  lifeCsv,
   linkFor,
   passwordFault,
+  presentMonths,
+  reorderCsv,
+  reportCsv,
   restorePerson,
   revokePerson,
   revokeToken,
+  type ShopSource,
   setPassword,
   setRole,
+  shelfCsv,
   signOutEverywhere,
   wallPath,
   welcomePath,
@@ -20,3 +28,5 @@ export { refuseOpenBind } from './service/loopback.ts';
 export { recordedPlant } from './service/plant-record.ts';
 export type { Service } from './service/run-service.ts';
 export { runUntilStopped } from './service/run-until-stopped.ts';
+export { withShop } from './service/shop-in-folder.ts';
+export { withUpkeep } from './service/upkeep-in-folder.ts';

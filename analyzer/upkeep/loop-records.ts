@@ -6,7 +6,7 @@ import type { JobRecord, OutOfService } from './loop-job.ts';
 import type { RuleOverride } from './part-rules.ts';
 import type { ShopTime } from './shop-time.ts';
 import type { SprayPace } from './spray-pace.ts';
-import type { Usage } from './usage.ts';
+import type { Sprayed, Usage } from './usage.ts';
 
 /** All that the loop is made of. Times are epoch ms. */
 export interface LoopRecords {
@@ -32,6 +32,8 @@ export interface GunUpkeep {
   readonly usage: Usage;
   readonly log: readonly KnownEntry[];
   readonly pace: SprayPace;
+  /** Since its first spray run. */
+  readonly sprayed: Sprayed;
   readonly parts: readonly FittedPart[];
   readonly due: readonly DueWork[];
   /** In force now; a gun that sprays again is in service again. */

@@ -92,6 +92,7 @@ function gunUpkeep(records: LoopRecords, gun: Plant['guns'][number]): GunUpkeep 
       sprayedBetween(usage, set.from, now).sprayHours > BACK_IN_SERVICE_HOURS);
   return {
     ...{ gun: gun.id, name: gun.name ?? gun.id, usage, log, pace, parts, due, view },
+    sprayed: sprayedBetween(usage, 0, now),
     outOfService: over ? null : set,
   };
 }

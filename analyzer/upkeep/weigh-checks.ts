@@ -96,7 +96,8 @@ export function checkFirst(candidates: readonly Candidate[], checked: ReadonlySe
   const [first, second] = candidates;
   if (first === undefined || open.length === 0) return null;
   const close = second !== undefined && second.probability >= CLOSE * first.probability;
-  if (!close) return isPartId(first.cause) && !checked.has(first.cause) ? { part: first.cause, separates: null } : null;
+  // Where powder or a sensor leads, the likeliest part is looked at; a leading part that was looked at already is for changing.
+  if (!close) return checked.has(first.cause) ? null : { part: open[0]!, separates: null };
   const pair = open.filter((part) => part === first.cause || part === second.cause);
   const part = (pair.length > 0 ? pair : open).reduce((best, one) =>
     doubtAfter(candidates, one) < doubtAfter(candidates, best) - 1e-9 ? one : best,

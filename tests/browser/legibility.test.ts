@@ -30,7 +30,13 @@ const FULL = {
       category: 'function-check' as const,
       byShifts: 12,
       bySprayHours: { p10: 60, p50: 80, p90: 99 },
-      benchCheck: { part: 'supplementary-filter', title: 'Blow it through', steps: ['Blow it through.'] },
+      benchCheck: {
+        part: 'supplementary-filter',
+        title: 'Blow it through',
+        steps: ['Blow it through.'],
+        judge: { good: '', worn: '', failed: '' },
+        measure: null,
+      },
     },
   ],
 };

@@ -12,6 +12,7 @@ import {
   SEAL_JOB,
   wellView,
 } from './hall-guns.ts';
+import { hallUpkeep } from './hall-upkeep.ts';
 
 export interface HallOptions {
   /** Epoch ms. */
@@ -79,6 +80,7 @@ export function hall(options: HallOptions = {}): Hall {
 
   const sources: DashboardSources = {
     plant,
+    upkeep: hallUpkeep({ plant, jobs: () => jobs, now, changed }),
     conditions: () =>
       views().map((view) =>
         conditionOf(

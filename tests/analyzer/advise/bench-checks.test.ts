@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { BENCH_CHECKS } from '../../../analyzer/advise/bench-checks.ts';
 import { makeJobs } from '../../../analyzer/advise/make-jobs.ts';
-import { PART_IDS } from '../../../collector/contract/index.ts';
+import { PART_IDS, type PartId } from '../../../collector/contract/index.ts';
 import { openFinding, PLANT } from './open-finding.ts';
 
 /** Parts of which the air shows nothing reliable: they are kept by hours and inspection. Source: handbook table of parts. */
@@ -21,7 +21,7 @@ const checkFor = (...candidates: [string, number][]) =>
 
 describe('bench checks', () => {
   it.each(IN_THE_AIR)('tell how a %s is checked by hand and how to judge what is seen', (part) => {
-    const check = BENCH_CHECKS[part]!;
+    const check = BENCH_CHECKS[part];
     expect(check.part).toBe(part);
     expect(check.title).not.toBe('');
     expect(check.steps.length).toBeGreaterThan(0);
@@ -29,7 +29,7 @@ describe('bench checks', () => {
   });
 
   // Source: handbook table of parts, column 'by hand'.
-  it.each([
+  it.each<[PartId, RegExp]>([
     ['pump-insert', /gauge.*25 mm.*shoulder/],
     ['pump-seals', /look.*listen.*feel/i],
     ['gun-seals', /release collar.*comes out/i],
@@ -39,8 +39,10 @@ describe('bench checks', () => {
     ['inlet-filter', /discoloured/i],
     ['powder-hose', /bend/i],
     ['gun-tube', /look through/i],
+    ['electrode-holder', /splitter/],
+    ['nozzle', /pattern.*opening/i],
   ])('check a %s as the trade does', (part, words) => {
-    const { title, steps } = BENCH_CHECKS[part]!;
+    const { title, steps } = BENCH_CHECKS[part];
     expect(`${title} ${steps.join(' ')}`).toMatch(words);
   });
 

@@ -1,17 +1,6 @@
 import { z } from 'zod';
-import { GunView, Job } from '../../../analyzer/index.ts';
+import { GunView } from '../../../analyzer/index.ts';
 import { endpoint, ok } from '../endpoint.ts';
-
-export const jobs = endpoint({
-  method: 'get',
-  path: '/api/jobs',
-  summary: 'What to do next, most pressing first',
-  role: 'wall',
-  success: { 200: 'Jobs' },
-  answer: z.array(Job.meta({ id: 'Job' })),
-  problems: [],
-  handle: ({ sources }) => ok([...sources.jobs()]),
-});
 
 export const views = endpoint({
   method: 'get',
