@@ -38,3 +38,4 @@ export type * from './store/store.ts';
 export { type Verified, type VerifiedStation, verifyStore } from './store/verify.ts';
 export { startWriter } from './store/writer.ts';
 export { startThread } from './thread.ts';
+export { type Tried, tryMapping } from './try-mapping.ts';

@@ -1,6 +1,7 @@
 import type { Plant } from '../../collector/contract/index.ts';
 import { type Collector, type Log, type OperationConfig, startKeeping } from '../../collector/index.ts';
 import type { Counter, StatusSource } from '../server/index.ts';
+import { externalTrouble } from './external-counters.ts';
 import { serviceStatus, whyNotReady } from './service-status.ts';
 
 export interface OperationParts {
@@ -27,7 +28,7 @@ export function startOperation({ plant, collector, config, now, log }: Operation
   const startedAt = now();
   return {
     status: () => serviceStatus({ plant, collector, retention, disk: keeping.disk, historian: () => null, startedAt }),
-    notReady: () => whyNotReady(collector, keeping.disk),
+    notReady: () => whyNotReady(collector, keeping.disk) ?? externalTrouble(collector),
     counters: () => {
       const { usedBytes, freeBytes, daysLeft } = keeping.disk();
       return [

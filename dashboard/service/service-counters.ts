@@ -1,5 +1,6 @@
 import type { Collector } from '../../collector/index.ts';
 import type { Counter } from '../server/index.ts';
+import { externalCounters } from './external-counters.ts';
 
 const NONE = {} as const;
 
@@ -47,5 +48,6 @@ export function serviceCounters(collector: Collector): Counter[] {
     counter('mqtt_not_retained_total', 'Messages that were not retained because of a limit', broker.notRetained),
     gauge('intake_pending_bytes', 'Payloads that wait for their commit', pendingBytes),
     gauge('intake_storing', '1 while the store takes readings', storing ? 1 : 0),
+    ...externalCounters(collector),
   ];
 }
