@@ -14,8 +14,8 @@ import { silentLog } from '../../collector/log.ts';
 import { LoopSocket } from './loop-socket.ts';
 import { mutated } from './mutate.ts';
 
-/** `DRIFTLINE_TEST_MUTANTS=200000` for all of them. */
-const MUTANTS = Number(process.env.DRIFTLINE_TEST_MUTANTS ?? 40_000);
+/** `TEST_MUTANTS=200000` for all of them. */
+const MUTANTS = Number(process.env.TEST_MUTANTS ?? 40_000);
 const SEED = 20_260_302;
 const NOW = Date.UTC(2026, 2, 2, 9);
 /** Memory that may be held more at the end than after the first fifth, bytes. Source: own choice: what compiled code takes. */

@@ -5,8 +5,9 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 
-/** The built program, as a user starts it. */
-export const PROGRAM = fileURLToPath(new URL('../../dist/driftline.js', import.meta.url));
+/** The built program, as a user starts it; another build with `TEST_PROGRAM`. */
+export const PROGRAM =
+  process.env.TEST_PROGRAM ?? fileURLToPath(new URL('../../dist/driftline.js', import.meta.url));
 
 export interface Finished {
   readonly status: number | null;
