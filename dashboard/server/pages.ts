@@ -6,7 +6,17 @@ import type { Express, Response } from 'express';
 import { AppError } from '../../collector/contract/index.ts';
 
 /** Addresses that show a screen; the page itself finds out which. */
-export const SCREENS = ['/', '/jobs', '/jobs/:gun/:cause/:raised', '/log', '/status'];
+export const SCREENS = [
+  '/',
+  '/jobs',
+  '/jobs/:gun/:cause/:raised',
+  '/log',
+  '/status',
+  '/account',
+  '/people',
+  '/audit',
+  '/welcome',
+];
 
 const TYPES: Readonly<Record<string, string>> = {
   '.js': 'text/javascript; charset=utf-8',

@@ -21,7 +21,7 @@ const PATIENCE_MS = 8000;
  * @throws {ApiFault} with the sentence to show
  */
 export async function ask<T>(path: string, init: RequestInit = {}): Promise<T> {
-  const answer = await fetch(path, { ...init, signal: AbortSignal.timeout(PATIENCE_MS) }).catch((error: unknown) => {
+  const answer = await fetch(path, { signal: AbortSignal.timeout(PATIENCE_MS), ...init }).catch((error: unknown) => {
     throw new ApiFault('No connection to driftline.', null, { cause: error });
   });
   const body: unknown = await answer.json().catch((error: unknown) => {

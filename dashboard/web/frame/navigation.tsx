@@ -1,5 +1,6 @@
 import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
+import { mayDo } from '../sign-in/me.ts';
 import { PAGES, type PageId } from './pages.ts';
 
 /** The ways to all pages; on a phone behind one large button, so that the content comes first there. */
@@ -25,7 +26,7 @@ export function Navigation({ page }: { page: PageId }): JSX.Element {
         <span class="unseen">: all pages</span>
       </button>
       <ul id="pages-list" class={open ? 'pages-shown' : ''}>
-        {PAGES.map(({ id, path, name }) => (
+        {PAGES.filter((one) => !('least' in one) || mayDo(one.least)).map(({ id, path, name }) => (
           <li key={id}>
             <a href={path} aria-current={id === page ? 'page' : undefined}>
               {name}

@@ -1,3 +1,13 @@
+import type { Role } from '../../../collector/contract/roles.ts';
+
+/** A page of the navigation; `least` is the role that it takes to use it, where looking is not enough. */
+interface PageEntry {
+  readonly id: string;
+  readonly path: string;
+  readonly name: string;
+  readonly least?: Role;
+}
+
 /**
  * Pages that the navigation leads to, in its order. A page joins with a line here, its screen in `main.tsx` and its address in
  * `dashboard/server/pages.ts`; what lies below its path belongs to it.
@@ -5,9 +15,12 @@
 export const PAGES = [
   { id: 'wall', path: '/', name: 'Wall' },
   { id: 'jobs', path: '/jobs', name: 'Jobs' },
-  { id: 'log', path: '/log', name: 'Log work' },
+  { id: 'log', path: '/log', name: 'Log work', least: 'fitter' },
   { id: 'status', path: '/status', name: 'Status' },
-] as const;
+  { id: 'account', path: '/account', name: 'My account' },
+  { id: 'people', path: '/people', name: 'People', least: 'administrator' },
+  { id: 'audit', path: '/audit', name: 'Audit trail', least: 'administrator' },
+] as const satisfies readonly PageEntry[];
 
 export type PageId = (typeof PAGES)[number]['id'];
 

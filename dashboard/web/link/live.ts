@@ -1,5 +1,6 @@
 import { computed, signal } from '@preact/signals';
 import type { Wall } from '../../server/wall-model.ts';
+import { loadMe, signedOut } from '../sign-in/me.ts';
 import { type Heard, LOST_AFTER_MS, linkState, serverNow } from './link-state.ts';
 
 const steady = (): number => performance.now();
@@ -29,6 +30,8 @@ export function startLive(): void {
     source.close();
     source = connect();
     openedMs = steady();
+    // The stream may have ended because whoever was signed in is no longer: the page then asks for that first.
+    if (failed) void loadMe().then((one) => signedOut(one) && location.reload());
   }, TICK_MS);
 }
 
