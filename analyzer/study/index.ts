@@ -2,6 +2,7 @@
 
 export { readBundleFile, writeBundleFile } from './bundle-file.ts';
 export { compareStudies, type FindingChange } from './compare-studies.ts';
+export { type Consequence, consequences, hallFigures } from './consequences.ts';
 export type { SiteHistory } from './history.ts';
 export type { JudgedDue } from './judge-due.ts';
 export type { JudgedFinding, Verdict } from './judge-finding.ts';

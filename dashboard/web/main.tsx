@@ -5,20 +5,33 @@ import './styles/sheet.css';
 import './styles/frame.css';
 import './styles/log.css';
 import './styles/people.css';
+import './styles/upkeep.css';
 import './styles/print.css';
+import './styles/shop.css';
+import { AtGunScreen } from './at-gun/at-gun-screen.tsx';
+import { CostScreen } from './cost/cost-screen.tsx';
 import { PAGES } from './frame/pages.ts';
+import { GunScreen } from './guns/gun-screen.tsx';
+import { GunsScreen } from './guns/guns-screen.tsx';
+import { HistoryScreen } from './history/history-screen.tsx';
 import { JobScreen } from './jobs/job-screen.tsx';
 import { JobsScreen } from './jobs/jobs-screen.tsx';
+import { LabelsScreen } from './labels/labels-screen.tsx';
+import { LifeScreen } from './life/life-screen.tsx';
 import { startLive } from './link/live.ts';
 import { LogScreen } from './log/log-screen.tsx';
 import { AccountScreen } from './people/account-screen.tsx';
 import { AuditScreen } from './people/audit-screen.tsx';
 import { PeopleScreen } from './people/people-screen.tsx';
+import { PlanScreen } from './plan/plan-screen.tsx';
+import { ReportsScreen } from './reports/reports-screen.tsx';
 import { type Route, routeOf } from './route.ts';
+import { SettingsScreen } from './settings/settings-screen.tsx';
 import { loadMe, signedOut } from './sign-in/me.ts';
 import { SignInScreen } from './sign-in/sign-in-screen.tsx';
 import { WelcomeScreen } from './sign-in/welcome-screen.tsx';
 import { StatusScreen } from './status/status-screen.tsx';
+import { StockScreen } from './stock/stock-screen.tsx';
 import { WallScreen } from './wall/wall-screen.tsx';
 
 const place = document.getElementById('screen');
@@ -50,8 +63,28 @@ function Screen({ route }: { route: Route }): JSX.Element {
       return <WallScreen />;
     case 'jobs':
       return route.job ? <JobScreen job={route.job} /> : <JobsScreen />;
+    case 'guns':
+      return route.gun === null ? <GunsScreen /> : <GunScreen gun={route.gun} />;
+    case 'plan':
+      return <PlanScreen />;
     case 'log':
       return <LogScreen preset={route.preset} />;
+    case 'at-gun':
+      return <AtGunScreen gun={route.gun} />;
+    case 'stock':
+      return <StockScreen />;
+    case 'life':
+      return <LifeScreen />;
+    case 'cost':
+      return <CostScreen />;
+    case 'reports':
+      return <ReportsScreen tab={route.tab} />;
+    case 'labels':
+      return <LabelsScreen />;
+    case 'history':
+      return <HistoryScreen />;
+    case 'settings':
+      return <SettingsScreen />;
     case 'status':
       return <StatusScreen />;
     case 'account':

@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { consequences, hallFigures } from '../../../analyzer/index.ts';
 import { AppError, Settings } from '../../../collector/contract/index.ts';
 import type { StoredSettings } from '../../../collector/index.ts';
 import { endpoint, ok } from '../endpoint.ts';
@@ -103,5 +104,20 @@ export const revertSettings = endpoint({
     if (old === undefined) throw new AppError('NOT_FOUND', `there is no version ${to} of the settings`);
     const adoption = { ...rest, who, why: why ?? `back to version ${to}` };
     return { status: 201, body: shown(tuning.adopt(old.settings, adoption)) };
+  },
+});
+
+export const settingsConsequences = endpoint({
+  method: 'post',
+  path: '/api/settings/consequences',
+  summary: 'What follows from settings, in words: when a ramp or a step would be seen; changes nothing',
+  role: 'fitter',
+  body: z.strictObject({ settings: Settings }).meta({ id: 'SettingsToTry' }),
+  success: { 200: 'A sentence a setting' },
+  answer: z.array(z.strictObject({ setting: z.string(), text: z.string() })),
+  problems: ['REQUEST_UNREADABLE', 'BODY_INVALID', 'BODY_TOO_LARGE', 'MEDIA_TYPE', 'ORIGIN_REFUSED', 'TOO_MANY'],
+  handle({ sources }, { body: { settings } }) {
+    const { overrides: _overrides, ...site } = settings;
+    return { ...ok([...consequences(site, hallFigures(sources.views()))]), changed: false };
   },
 });

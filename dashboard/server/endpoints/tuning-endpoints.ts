@@ -1,5 +1,5 @@
 import type { Endpoint } from '../endpoint.ts';
-import { adoptSettings, revertSettings, settingsSchema, settingsVersions } from './settings.ts';
+import { adoptSettings, revertSettings, settingsConsequences, settingsSchema, settingsVersions } from './settings.ts';
 import { askStudy, cancelStudy, readStudy } from './studies.ts';
 import { excludeRuns, exclusions, judgeFinding, judgements, undoExclusion } from './truths.ts';
 
@@ -7,6 +7,7 @@ import { excludeRuns, exclusions, judgeFinding, judgements, undoExclusion } from
 export const TUNING_ENDPOINTS: readonly Endpoint[] = [
   settingsVersions,
   settingsSchema,
+  settingsConsequences,
   adoptSettings,
   revertSettings,
   askStudy,

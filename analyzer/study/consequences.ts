@@ -1,0 +1,94 @@
+import type { Tunables } from '../../collector/contract/index.ts';
+import { cusumRunLength } from '../detect/run-length/average-run-length.ts';
+import { STEP_SLACK, stepLimit } from '../detect/step-limits.ts';
+import type { GunView } from '../views.ts';
+
+/** What follows from one setting, in plain words with figures. */
+export interface Consequence {
+  readonly setting: keyof Tunables;
+  readonly text: string;
+}
+
+/** The hall as the consequences depend on it. */
+export interface HallFigures {
+  /** Deviation of a gun's excess air in ln, median of the guns. */
+  readonly excessSd: number;
+  /** Spray hours of a usual shift, median of the guns; null before the first shift. */
+  readonly sprayHoursPerShift: number | null;
+}
+
+/** Source: own choice where no gun is known yet: what most guns of simulated halls come to. */
+const USUAL_SD = 0.015;
+/** Quantile of 80 % intervals. Source: NIST/SEMATECH e-Handbook, 1.3.6.7.1, table of the normal distribution. */
+const Z_90 = 1.2816;
+/** The step and the ramp that are told as examples, as ln of air. */
+const STEP = Math.log(1.1);
+const RAMP_PER_HOUR = Math.log(1.1) / 100;
+/** Source: as in the step charts: a block is 8 spray minutes; its scatter in ln of air is some 2.5 %. Own choice, seen on simulated halls. */
+const BLOCK_HOURS = 8 / 60;
+const BLOCK_SD = 0.025;
+/** How far behind, in deviations, a ramp must have left the smallest change, and half the limit. Source: as the judge of wear asks. */
+const BEHIND = 1.64;
+const BEYOND_HALF = 0.25;
+
+/** Figures of a hall from what is known of its guns now. */
+export function hallFigures(views: readonly GunView[]): HallFigures {
+  const deviations = views.flatMap(({ excessAir }) =>
+    excessAir === null ? [] : [(Math.log1p(excessAir.p90) - Math.log1p(excessAir.p10)) / (2 * Z_90)],
+  );
+  const shifts = views.flatMap(({ sprayHoursPerShift }) => (sprayHoursPerShift === null ? [] : [sprayHoursPerShift]));
+  return { excessSd: median(deviations) ?? USUAL_SD, sprayHoursPerShift: median(shifts) };
+}
+
+/**
+ * What follows from the settings of a gun: when an example of a ramp or step would be seen, by the theory behind the
+ * limits. The figures are those of a gun whose insert was logged as new.
+ */
+export function consequences(settings: Tunables, { excessSd, sprayHoursPerShift }: HallFigures): Consequence[] {
+  const { falseAlarmsPerGunYear, changeLimitExcessAir, smallestChange, leadTimeShifts, learningRuns } = settings;
+  const limit = stepLimit(falseAlarmsPerGunYear);
+  const stepHours = BLOCK_HOURS * cusumRunLength({ slack: STEP_SLACK, limit }, STEP / BLOCK_SD, 'one');
+  const byChange = Math.log1p(smallestChange) + BEHIND * excessSd;
+  const byLimit = Math.log1p(changeLimitExcessAir / 2) + BEYOND_HALF * excessSd;
+  const rampHours = Math.max(byChange, byLimit) / RAMP_PER_HOUR;
+  const limitHours = Math.log1p(changeLimitExcessAir) / RAMP_PER_HOUR;
+  return [
+    {
+      setting: 'falseAlarmsPerGunYear',
+      text: `a gun without any fault gives a false finding about once in ${years(1 / falseAlarmsPerGunYear)}; a step of 10 % more air is seen after about ${hours(stepHours)}`,
+    },
+    {
+      setting: 'changeLimitExcessAir',
+      text: `a part is named from about ${percent(changeLimitExcessAir / 2)} excess air on and never below ${percent(changeLimitExcessAir / 3)}; a ramp of 10 % per 100 spray hours reaches the limit after ${hours(limitHours)}`,
+    },
+    {
+      setting: 'smallestChange',
+      text: `a ramp of 10 % per 100 spray hours is seen after about ${hours(rampHours)}, ${hours(Math.max(0, limitHours - rampHours))} before the limit${byChange > byLimit ? '' : ' (here half the change limit decides, not this)'}`,
+    },
+    {
+      setting: 'leadTimeShifts',
+      text:
+        sprayHoursPerShift === null
+          ? 'how many spray hours that is will be known after the first shift'
+          : `that is ${hours(leadTimeShifts * sprayHoursPerShift)} at the hall’s usual ${hours(sprayHoursPerShift)} a shift${leadTimeShifts * sprayHoursPerShift > limitHours - rampHours ? '; a ramp of 10 % per 100 spray hours leaves less notice than that' : ''}`,
+    },
+    {
+      setting: 'learningRuns',
+      text: `a new gun or powder is judged after ${learningRuns} spray runs; until then it says "learning"`,
+    },
+  ];
+}
+
+function median(values: readonly number[]): number | null {
+  if (values.length === 0) return null;
+  const sorted = [...values].sort((left, right) => left - right);
+  return sorted[sorted.length >> 1]!;
+}
+
+const percent = (share: number): string => `${(share * 100).toFixed(1)} %`;
+const hours = (value: number): string => (value < 2 ? `${value.toFixed(1)} h` : `${value.toFixed(0)} h`);
+
+function years(value: number): string {
+  if (value >= 1) return `${value.toFixed(1)} years`;
+  return `${Math.max(1, Math.round(value * 12))} months`;
+}

@@ -1,0 +1,124 @@
+import type { JSX } from 'preact';
+import { useEffect, useRef } from 'preact/hooks';
+import uPlot from 'uplot';
+import 'uplot/dist/uPlot.min.css';
+import { clock, day, type TimeStyle } from '../words/site-time.ts';
+import type { Span } from './look.ts';
+
+/** One line of a chart, on the chart's times. */
+export interface Line {
+  readonly label: string;
+  readonly dashed: boolean;
+  readonly faint: boolean;
+  readonly values: readonly (number | null)[];
+  /** Lowest and highest around it; null where it has no band. */
+  readonly band: { readonly low: readonly (number | null)[]; readonly high: readonly (number | null)[] } | null;
+}
+
+interface Props {
+  readonly title: string;
+  readonly unit: string;
+  readonly times: readonly number[];
+  readonly lines: readonly Line[];
+  readonly span: Span;
+  readonly style: TimeStyle;
+  readonly digits: number;
+  readonly onZoom: (span: Span) => void;
+  readonly onCanvas: (canvas: HTMLCanvasElement | null) => void;
+}
+
+const HEIGHT = 190;
+
+/** A chart of a stack that all share their times and one cursor. Dragging over it looks nearer. */
+export function Chart(props: Props): JSX.Element {
+  const place = useRef<HTMLDivElement>(null);
+  const { title, unit, times, lines, span, style, digits, onZoom, onCanvas } = props;
+  useEffect(() => {
+    const element = place.current;
+    if (!element) return;
+    const plot = new uPlot(optionsOf(props, element.clientWidth), dataOf(times, lines), element);
+    onCanvas(plot.ctx.canvas);
+    const observer = new ResizeObserver(() => plot.setSize({ width: element.clientWidth, height: HEIGHT }));
+    observer.observe(element);
+    return () => {
+      observer.disconnect();
+      onCanvas(null);
+      plot.destroy();
+    };
+    // A chart is cheap to draw anew; what it shows decides when.
+  }, [title, unit, times, lines, span.from, span.to, style, digits, onZoom, onCanvas]);
+  return (
+    <figure class="chart">
+      <figcaption>
+        {title}, <span class="soft">{unit}</span>
+      </figcaption>
+      <div ref={place} class="chart-place" aria-hidden="true" />
+    </figure>
+  );
+}
+
+function dataOf(times: readonly number[], lines: readonly Line[]): uPlot.AlignedData {
+  const columns = lines.flatMap(({ values, band }) => (band === null ? [values] : [values, band.low, band.high]));
+  return [times.map((time) => time / 1000), ...columns] as uPlot.AlignedData;
+}
+
+function optionsOf({ lines, span, style, digits, onZoom }: Props, width: number): uPlot.Options {
+  const ink = getComputedStyle(document.documentElement);
+  const colour = (name: string): string => ink.getPropertyValue(name).trim();
+  const told = (value: number | null): string => (value === null ? '–' : value.toFixed(digits));
+  const series: uPlot.Series[] = [
+    {
+      label: 'Time',
+      value: (_plot, seconds) =>
+        seconds === null ? '–' : `${day(seconds * 1000, style)} ${clock(seconds * 1000, style)}`,
+    },
+  ];
+  const bands: uPlot.Band[] = [];
+  for (const { label, dashed, faint, band } of lines) {
+    series.push({
+      label,
+      stroke: colour(faint ? '--edge' : '--ink'),
+      width: 2,
+      ...(dashed ? { dash: [8, 5] } : {}),
+      points: { show: false },
+      value: (_plot, value) => told(value),
+    });
+    if (band === null) continue;
+    const first = series.length;
+    const edge = {
+      stroke: 'transparent',
+      points: { show: false },
+      value: (_plot: uPlot, value: number | null) => told(value),
+    };
+    series.push({ label: `${label}, lowest`, ...edge }, { label: `${label}, highest`, ...edge });
+    bands.push({ series: [first + 1, first], fill: `${colour('--rule')}99` });
+  }
+  const axis = {
+    stroke: colour('--ink-soft'),
+    grid: { stroke: colour('--rule-soft') },
+    ticks: { stroke: colour('--rule') },
+  };
+  return {
+    width,
+    height: HEIGHT,
+    series,
+    bands,
+    tzDate: (seconds) => uPlot.tzDate(new Date(seconds * 1000), style.timezone),
+    scales: { x: { min: span.from / 1000, max: span.to / 1000 } },
+    axes: [
+      axis,
+      { ...axis, size: 64, values: (_plot, ticks) => ticks.map((tick) => String(Number(tick.toPrecision(6)))) },
+    ],
+    legend: { live: true },
+    cursor: { sync: { key: 'history' }, drag: { x: true, y: false, setScale: false } },
+    hooks: {
+      setSelect: [
+        (plot) => {
+          const { left, width: selected } = plot.select;
+          if (selected < 4) return;
+          onZoom({ from: plot.posToVal(left, 'x') * 1000, to: plot.posToVal(left + selected, 'x') * 1000 });
+        },
+      ],
+    },
+  };
+}

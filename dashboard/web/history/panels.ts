@@ -1,0 +1,71 @@
+import type { HistoryAnswer, SeriesAnswer } from '../../../analyzer/index.ts';
+import { flow, output, pressure, type Quantity, type Units } from '../words/units.ts';
+
+/** One picture of the stack: what it shows, and how its numbers are told. */
+export interface Panel {
+  readonly id: string;
+  readonly title: string;
+  /** Names of the history's series; the first carries its band of lowest and highest. */
+  readonly series: readonly { readonly name: string; readonly label: string; readonly dashed?: boolean }[];
+  readonly told: (value: number, units: Units) => Quantity;
+  readonly digits: number;
+}
+
+const conductance = (value: number): Quantity => ({ value, unit: 'dm³/(s·bar)' });
+
+export const PANELS: readonly Panel[] = [
+  {
+    id: 'air',
+    title: 'Conveying air',
+    series: [
+      { name: 'conveyingFlow', label: 'Flowing' },
+      { name: 'neededAir', label: 'Needed by a new insert', dashed: true },
+    ],
+    told: flow,
+    digits: 2,
+  },
+  {
+    id: 'excess',
+    title: 'Excess air at the usual output',
+    series: [{ name: 'excessAir', label: 'Excess air' }],
+    told: (value) => ({ value: value * 100, unit: '%' }),
+    digits: 1,
+  },
+  { id: 'output', title: 'Powder output', series: [{ name: 'output', label: 'Output' }], told: output, digits: 0 },
+  {
+    id: 'conductance',
+    title: 'Conductance of the air lines',
+    series: [
+      { name: 'conveyingConductance', label: 'Conveying' },
+      { name: 'supplementaryConductance', label: 'Supplementary', dashed: true },
+      { name: 'fluidizingConductance', label: 'Fluidizing', dashed: true },
+    ],
+    told: conductance,
+    digits: 3,
+  },
+  {
+    id: 'ripple',
+    title: 'Ripple of the conveying pressure',
+    series: [{ name: 'ripple', label: 'Ripple' }],
+    told: pressure,
+    digits: 4,
+  },
+  {
+    id: 'supply',
+    title: 'Supply pressure while spraying',
+    series: [{ name: 'supplyPressure', label: 'Supply' }],
+    told: pressure,
+    digits: 2,
+  },
+];
+
+/** The series of a panel that hold anything. */
+export function measured(
+  panel: Panel,
+  answer: HistoryAnswer,
+): { readonly label: string; readonly dashed: boolean; readonly values: SeriesAnswer }[] {
+  return panel.series.flatMap(({ name, label, dashed = false }) => {
+    const values = answer.series.find((one) => one.name === name);
+    return values?.mid.some((value) => value !== null) ? [{ label, dashed, values }] : [];
+  });
+}

@@ -1,0 +1,80 @@
+import type { JSX } from 'preact';
+import { useState } from 'preact/hooks';
+import type { Settings } from '../../../collector/contract/index.ts';
+import { ApiFault, ask } from '../api.ts';
+
+interface Props {
+  readonly settings: Settings;
+  /** Version that these were made from. */
+  readonly after: number;
+  readonly changes: readonly string[];
+  /** What was seen on the stored history; empty when it was not tried. */
+  readonly expected: string;
+  readonly onAdopted: () => void;
+}
+
+/** Makes the proposed settings those that hold, with a reason for the record. */
+export function Adopt({ settings, after, changes, expected, onAdopted }: Props): JSX.Element {
+  const [why, setWhy] = useState('');
+  const [fault, setFault] = useState<string | null>(null);
+  const [busy, setBusy] = useState(false);
+  const adopt = async (): Promise<void> => {
+    setBusy(true);
+    setFault(null);
+    try {
+      await ask('/api/settings', {
+        method: 'POST',
+        headers: { 'Content-Type': 'application/json' },
+        body: JSON.stringify({ settings, why, expected: expected.slice(0, 500), after }),
+      });
+      setWhy('');
+      onAdopted();
+    } catch (error) {
+      if (!(error instanceof ApiFault)) throw error;
+      setFault(error.message);
+    } finally {
+      setBusy(false);
+    }
+  };
+  return (
+    <section aria-label="Adopt">
+      <h2>Adopt</h2>
+      <ul class="dashes">
+        {changes.map((line) => (
+          <li key={line}>{line}</li>
+        ))}
+      </ul>
+      {expected === '' ? (
+        <p class="soft">Not tried on the stored history yet.</p>
+      ) : (
+        <p class="soft">Expected, {expected}.</p>
+      )}
+      <form
+        onSubmit={(event) => {
+          event.preventDefault();
+          void adopt();
+        }}
+      >
+        <label>
+          Why{' '}
+          <input
+            class="long"
+            required
+            maxLength={500}
+            value={why}
+            onInput={(event) => setWhy(event.currentTarget.value)}
+          />
+        </label>
+        <button type="submit" class="button button-main" disabled={busy || why.trim() === '' || changes.length === 0}>
+          Adopt from now on
+        </button>
+      </form>
+      <p class="soft">What was raised before stays as it is. An earlier version can be taken back in one step below.</p>
+      {fault !== null && (
+        <p class="fault" role="alert">
+          {fault}
+        </p>
+      )}
+    </section>
+  );
+}

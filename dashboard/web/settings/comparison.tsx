@@ -1,0 +1,142 @@
+import type { JSX } from 'preact';
+import type { StudyReport, Tally } from '../../../analyzer/index.ts';
+import type { Site } from '../../server/endpoints/site.ts';
+import { causeName } from '../words/names.ts';
+import { clock, day } from '../words/site-time.ts';
+import { withInterval } from './tally-words.ts';
+
+interface Props {
+  readonly report: StudyReport;
+  readonly site: Site;
+}
+
+const KINDS = {
+  earlier: 'earlier',
+  later: 'later',
+  gone: 'not raised any more',
+  new: 'new',
+  same: 'the same',
+} as const;
+
+/** What the proposed settings would have told beside what the present ones do, in all, by part and by gun, and finding by finding. */
+export function Comparison({ report, site }: Props): JSX.Element {
+  const { present, proposed } = report;
+  const nameOf = (gun: string): string => site.guns.find(({ id }) => id === gun)?.name ?? gun;
+  const parts = [...new Set([...present.byPart, ...proposed.byPart].map(({ part }) => part))].sort();
+  const changed = report.changes.filter(({ kind }) => kind !== 'same');
+  return (
+    <section aria-label="Present and proposed settings compared">
+      <p>
+        From {day(Date.parse(report.from), site)} to {day(Date.parse(report.to), site)}:{' '}
+        {present.total.gunYears.toFixed(1)} gun-years.
+        {present.total.gunYears < 10 && ' Too little to know the rate of false alarms well: mind the intervals.'}
+      </p>
+      {/* biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls must be reached by the keyboard */}
+      <section class="numbers-scroll" tabIndex={0} aria-label="Figures of both">
+        <table class="tallies">
+          <thead>
+            <tr>
+              <th scope="col">Findings on parts</th>
+              <th scope="col">Settings</th>
+              <th scope="col">In time</th>
+              <th scope="col">Late</th>
+              <th scope="col">Missed</th>
+              <th scope="col">False</th>
+              <th scope="col">Not known</th>
+              <th scope="col">False per gun and year</th>
+              <th scope="col">Warning, spray h</th>
+            </tr>
+          </thead>
+          <tbody>
+            <Rows name="All" before={present.total} after={proposed.total} />
+            {parts.map((part) => (
+              <Rows
+                key={part}
+                name={causeName(part)}
+                before={present.byPart.find((one) => one.part === part)?.tally}
+                after={proposed.byPart.find((one) => one.part === part)?.tally}
+              />
+            ))}
+            {present.byGun.map(({ gun, tally }) => (
+              <Rows
+                key={gun}
+                name={nameOf(gun)}
+                before={tally}
+                after={proposed.byGun.find((one) => one.gun === gun)?.tally}
+              />
+            ))}
+          </tbody>
+        </table>
+      </section>
+      <p class="soft">
+        In time: raised at least the wanted notice before the part was found worn. A finding counts as false when the
+        part was found good, when another part was the worn one, or when it cleared with nothing done.
+      </p>
+      <h3>Finding by finding</h3>
+      {changed.length === 0 && <p>Every finding would have been raised when it is raised with the present settings.</p>}
+      <ul class="dashes">
+        {changed.map(({ kind, sprayHoursEarlier, present: before, proposed: after }) => {
+          const finding = (after ?? before)!;
+          const raised = (text: string): string => `${day(Date.parse(text), site)} ${clock(Date.parse(text), site)}`;
+          const where = finding.gun === null ? (finding.guns ?? []).map(nameOf).join(', ') : nameOf(finding.gun);
+          return (
+            <li key={`${kind} ${finding.gun} ${finding.cause} ${finding.raised}`}>
+              <strong>{KINDS[kind]}</strong>
+              {sprayHoursEarlier !== null && ` by ${Math.abs(sprayHoursEarlier).toFixed(1)} spray h`}: {where},{' '}
+              {causeName(finding.cause).toLowerCase()}, {before !== null && raised(before.raised)}
+              {before !== null && after !== null && ' → '}
+              {after !== null && raised(after.raised)}; {finding.because}
+            </li>
+          );
+        })}
+      </ul>
+    </section>
+  );
+}
+
+function Rows({
+  name,
+  before,
+  after,
+}: {
+  name: string;
+  before: Tally | undefined;
+  after: Tally | undefined;
+}): JSX.Element {
+  return (
+    <>
+      <tr>
+        <th scope="rowgroup" rowSpan={2}>
+          {name}
+        </th>
+        <Cells of="present" tally={before} />
+      </tr>
+      <tr class="proposed">
+        <Cells of="proposed" tally={after} />
+      </tr>
+    </>
+  );
+}
+
+function Cells({ of, tally }: { of: string; tally: Tally | undefined }): JSX.Element {
+  if (tally === undefined)
+    return (
+      <>
+        <th scope="row">{of}</th>
+        <td colSpan={7}>nothing</td>
+      </>
+    );
+  const { inTime, late, missed, falseAlarms, unknown, open, falsePerGunYear, warningSprayHours } = tally;
+  return (
+    <>
+      <th scope="row">{of}</th>
+      <td>{inTime}</td>
+      <td>{late}</td>
+      <td>{missed}</td>
+      <td>{falseAlarms}</td>
+      <td>{unknown + open}</td>
+      <td>{withInterval(falsePerGunYear, 2)}</td>
+      <td>{withInterval(warningSprayHours, 0)}</td>
+    </>
+  );
+}

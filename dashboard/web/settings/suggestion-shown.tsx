@@ -1,0 +1,40 @@
+import type { JSX } from 'preact';
+import type { Suggestion } from '../../../analyzer/index.ts';
+import type { Settings } from '../../../collector/contract/index.ts';
+import { shownValue } from './settings-model.ts';
+import { withInterval } from './tally-words.ts';
+
+/** Suggested settings with what to expect of them on months that had no say in the choice. */
+export function SuggestionShown({
+  suggestion,
+  onTake,
+}: {
+  suggestion: Suggestion;
+  onTake: (settings: Settings) => void;
+}): JSX.Element {
+  const { settings, fitted, unseen, folds } = suggestion;
+  return (
+    <section aria-label="Suggestion">
+      <h3>Suggested</h3>
+      <p>
+        <strong>
+          {settings.falseAlarmsPerGunYear} false alarms accepted per gun and year, smallest change{' '}
+          {shownValue(settings.smallestChange, 100)} %
+        </strong>
+      </p>
+      <p>
+        To be expected, told by {folds.length} groups of months that had no say in the choice:{' '}
+        {withInterval(unseen.falsePerGunYear, 2)} false alarms per gun and year,{' '}
+        {withInterval(unseen.warningSprayHours, 0)} spray h of warning; {unseen.inTime} in time, {unseen.late} late,{' '}
+        {unseen.missed} missed.
+      </p>
+      <p class="soft">
+        On the months that chose them, which flatters: {withInterval(fitted.falsePerGunYear, 2)} false alarms,{' '}
+        {withInterval(fitted.warningSprayHours, 0)} spray h.
+      </p>
+      <button type="button" class="button" onClick={() => onTake(settings)}>
+        Propose these
+      </button>
+    </section>
+  );
+}

@@ -1,0 +1,18 @@
+import type { Tally } from '../../../analyzer/index.ts';
+
+/** An estimate with its interval, e.g. "0.30 (0.06 to 0.88)". */
+export function withInterval(of: Tally['falsePerGunYear'], digits: number): string {
+  if (of === null) return 'nothing to measure';
+  // JSON knows no infinity: a limit that is not known came as null.
+  const high = of.high === null || !Number.isFinite(of.high) ? '…' : of.high.toFixed(digits);
+  return `${of.value.toFixed(digits)} (${of.low.toFixed(digits)} to ${high})`;
+}
+
+/** What adopting these settings would be expected to do, as a sentence for the record. */
+export function expectedEffect(present: Tally, proposed: Tally): string {
+  return [
+    `on the stored history: false alarms per gun and year ${withInterval(present.falsePerGunYear, 2)} → ${withInterval(proposed.falsePerGunYear, 2)}`,
+    `warning ${withInterval(present.warningSprayHours, 0)} → ${withInterval(proposed.warningSprayHours, 0)} spray h`,
+    `in time ${present.inTime} → ${proposed.inTime}, late ${present.late} → ${proposed.late}, missed ${present.missed} → ${proposed.missed}`,
+  ].join('; ');
+}

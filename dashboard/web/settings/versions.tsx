@@ -1,0 +1,85 @@
+import type { JSX } from 'preact';
+import { useState } from 'preact/hooks';
+import type { Settings } from '../../../collector/contract/index.ts';
+import type { Site } from '../../server/endpoints/site.ts';
+import { ApiFault, ask } from '../api.ts';
+import { dayAndClock } from '../words/site-time.ts';
+import { differences } from './settings-model.ts';
+
+/** One version as the API tells it; times are ISO 8601. */
+export interface Version {
+  readonly version: number;
+  readonly adopted: string;
+  readonly recordedAt: string;
+  readonly who: string;
+  readonly why: string;
+  readonly expected: string;
+  readonly settings: Settings;
+}
+
+interface Props {
+  /** Newest first. */
+  readonly versions: readonly Version[];
+  readonly site: Site;
+  readonly onAdopted: () => void;
+}
+
+/** Every version of the settings: who, when, why, what changed, what was expected; and the way back. */
+export function Versions({ versions, site, onAdopted }: Props): JSX.Element {
+  const [fault, setFault] = useState<string | null>(null);
+  const current = versions[0]!;
+  const revert = async (to: number): Promise<void> => {
+    setFault(null);
+    try {
+      await ask('/api/settings/revert', {
+        method: 'POST',
+        headers: { 'Content-Type': 'application/json' },
+        body: JSON.stringify({ to, after: current.version }),
+      });
+    } catch (error) {
+      if (!(error instanceof ApiFault)) throw error;
+      setFault(error.message);
+    }
+    onAdopted();
+  };
+  return (
+    <section aria-label="Versions">
+      <h2>Versions</h2>
+      {fault !== null && (
+        <p class="fault" role="alert">
+          {fault}
+        </p>
+      )}
+      <ol class="versions">
+        {versions.map((one, index) => {
+          const before = versions[index + 1];
+          const changes = before === undefined ? [] : differences(before.settings, one.settings);
+          return (
+            <li key={one.version}>
+              <p>
+                <strong>
+                  Version {one.version}
+                  {index === 0 && ', holds now'}
+                </strong>
+                , by {one.who}, {dayAndClock(Date.parse(one.recordedAt), site)}: {one.why || 'no reason given'}
+              </p>
+              {changes.length > 0 && (
+                <ul class="dashes">
+                  {changes.map((line) => (
+                    <li key={line}>{line}</li>
+                  ))}
+                </ul>
+              )}
+              {one.expected !== '' && <p class="soft">Expected, {one.expected}.</p>}
+              {index > 0 && (
+                <button type="button" class="button no-print" onClick={() => void revert(one.version)}>
+                  Back to version {one.version}
+                </button>
+              )}
+            </li>
+          );
+        })}
+      </ol>
+    </section>
+  );
+}
