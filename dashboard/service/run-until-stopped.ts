@@ -28,8 +28,8 @@ export async function runUntilStopped(
   };
   let endBeside: (() => Promise<void>) | null = null;
   try {
-    const mqtts = service.mqttsUrl === null ? '' : ` mqtts=${service.mqttsUrl}`;
-    process.stderr.write(`ready mqtt=${service.mqttUrl} http=${service.httpUrl}${mqtts}\n`);
+    if (service.mqttsUrl !== null) process.stderr.write(`MQTT over TLS at ${service.mqttsUrl}\n`);
+    process.stderr.write(`ready mqtt=${service.mqttUrl} http=${service.httpUrl}\n`);
     if (service.notice !== null) process.stderr.write(`${service.notice}\n`);
     // Without a certificate there is nothing to renew, and the signal ends the service as it ends any program.
     if (service.mqttsUrl !== null) process.on('SIGHUP', renew);
