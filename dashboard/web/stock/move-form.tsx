@@ -1,0 +1,105 @@
+import type { JSX } from 'preact';
+import { useRef, useState } from 'preact/hooks';
+import { PART_IDS } from '../../../collector/contract/parts.ts';
+import { faultOf, newKey, send } from '../shop/send.ts';
+import { causeName } from '../words/names.ts';
+
+const KINDS = {
+  counted: 'Counted: so many are on the shelf',
+  delivered: 'Delivered: so many came',
+  ordered: 'Ordered: so many are on order in all',
+  taken: 'Taken beside changes: so many went',
+} as const;
+
+/** Writes a line of the shelf's ledger. */
+export function MoveForm({ onMoved }: { onMoved: () => Promise<void> }): JSX.Element {
+  const [part, setPart] = useState<string>('');
+  const [kind, setKind] = useState<keyof typeof KINDS>('counted');
+  const [quantity, setQuantity] = useState('');
+  const [note, setNote] = useState('');
+  const [fault, setFault] = useState<string | null>(null);
+  const [done, setDone] = useState<string | null>(null);
+  /** Kept until it is confirmed, so that sending again writes nothing twice. */
+  const key = useRef(newKey());
+
+  const change = (act: () => void): void => {
+    act();
+    key.current = newKey();
+    setDone(null);
+  };
+  const submit = async (): Promise<void> => {
+    if (part === '') return setFault('Still to say: which part.');
+    if (!/^\d{1,6}$/.test(quantity))
+      return setFault(`How many: found "${quantity}", expected a whole number of 0 or more.`);
+    const body = { part, kind, quantity: Number(quantity), note };
+    const refused = await faultOf(() => send('POST', '/api/stock/moves', body, key.current));
+    setFault(refused);
+    if (refused !== null) return;
+    setDone(`${causeName(part)}: ${kind} ${quantity}.`);
+    setQuantity('');
+    setNote('');
+    key.current = newKey();
+    await onMoved();
+  };
+  return (
+    <form
+      class="shop-form no-print"
+      noValidate
+      onSubmit={(event) => {
+        event.preventDefault();
+        void submit();
+      }}
+    >
+      <h2>Count, delivery, order</h2>
+      <div class="fields">
+        <label class="field">
+          <span>Part</span>
+          <select value={part} onChange={({ currentTarget }) => change(() => setPart(currentTarget.value))}>
+            <option value="">Choose</option>
+            {PART_IDS.map((id) => (
+              <option key={id} value={id}>
+                {causeName(id)}
+              </option>
+            ))}
+          </select>
+        </label>
+        <label class="field">
+          <span>What</span>
+          <select
+            value={kind}
+            onChange={({ currentTarget }) => change(() => setKind(currentTarget.value as keyof typeof KINDS))}
+          >
+            {Object.entries(KINDS).map(([value, words]) => (
+              <option key={value} value={value}>
+                {words}
+              </option>
+            ))}
+          </select>
+        </label>
+        <label class="field">
+          <span>How many</span>
+          <input
+            inputMode="numeric"
+            value={quantity}
+            onInput={({ currentTarget }) => change(() => setQuantity(currentTarget.value.trim()))}
+          />
+        </label>
+        <label class="field">
+          <span>Note, if any</span>
+          <input
+            value={note}
+            maxLength={500}
+            onInput={({ currentTarget }) => change(() => setNote(currentTarget.value))}
+          />
+        </label>
+      </div>
+      <p class="fault" role="alert">
+        {fault}
+      </p>
+      <p role="status">{done}</p>
+      <button type="submit" class="button">
+        Write down
+      </button>
+    </form>
+  );
+}
