@@ -17,6 +17,9 @@ const PROOF_MS = 8 * 3_600_000;
 /** Work so near together is one stop of the gun and proves itself together, ms. Source: own choice. */
 const ONE_STOP_MS = 2 * 3_600_000;
 
+/** Probability from which any work on a part is an attempt at the trouble. Source: own choice. */
+const FIRST_SUSPECT = 0.3;
+
 /** One trouble from its first finding on, however often it flickered. */
 export interface Episode {
   readonly gun: string | null;
@@ -77,10 +80,13 @@ export function courseOf(
   now: number,
 ): Course {
   const end = episode.cleared ?? now;
-  const suspects = new Set([episode.cause, ...episode.finding.candidates.map(({ cause }) => cause)]);
+  const chance = new Map(episode.finding.candidates.map(({ cause, probability }) => [cause, probability]));
+  // Seals are refitted at every colour change: that is an attempt only where they are among the first suspects.
+  const isAttempt = ({ part, action }: KnownEntry): boolean =>
+    part === episode.cause || (chance.get(part) ?? 0) >= FIRST_SUSPECT || (action === 'replaced' && chance.has(part));
   const since = (time: number): number => (usage === null ? 0 : sprayedBetween(usage, time, end).sprayHours);
   const worked = log
-    .filter((entry) => isWork(entry) && entry.time > episode.raised && entry.time <= end && suspects.has(entry.part))
+    .filter((entry) => isWork(entry) && entry.time > episode.raised && entry.time <= end && isAttempt(entry))
     .map(({ id, part, action, time }) => ({
       entry: id as number | null,
       part,

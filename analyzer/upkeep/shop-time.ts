@@ -45,7 +45,7 @@ export function afterWorking({ spans }: ShopTime, from: number, ms: number): num
   for (let i = firstAfter(spans, from); i < spans.length; i++) {
     const { start, end } = spans[i]!;
     const begin = Math.max(start, from);
-    if (end - begin >= left) return begin + left;
+    if (end - begin >= left) return Math.round(begin + left);
     left -= end - begin;
   }
   return null;

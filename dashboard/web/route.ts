@@ -2,9 +2,12 @@ import { type PageId, pageAt } from './frame/pages.ts';
 
 /** Which page an address shows, and what of it. A page that only has a path needs nothing here. */
 export type Route =
-  | { readonly page: Exclude<PageId, 'jobs' | 'log'> }
+  | { readonly page: Exclude<PageId, 'guns' | 'jobs' | 'log' | 'at-gun' | 'reports'> }
   | { readonly page: 'jobs'; readonly job: JobKey | null }
-  | { readonly page: 'log'; readonly preset: LogPreset };
+  | { readonly page: 'guns'; readonly gun: string | null }
+  | { readonly page: 'log'; readonly preset: LogPreset }
+  | { readonly page: 'at-gun'; readonly gun: string | null }
+  | { readonly page: 'reports'; readonly tab: 'shift' | 'week' | 'journal' };
 
 /** What is already known of the work that is to be logged. */
 export interface LogPreset {
@@ -28,7 +31,10 @@ export function routeOf(pathname: string, search: string): Route {
   const asked = new URLSearchParams(search);
   if (page === 'log')
     return { page, preset: { gun: asked.get('gun'), part: asked.get('part'), action: asked.get('action') } };
+  if (page === 'at-gun') return { page, gun: below[0] ?? null };
+  if (page === 'reports') return { page, tab: below[0] === 'week' || below[0] === 'journal' ? below[0] : 'shift' };
   if (page === 'jobs') return { page, job: jobKey(below) };
+  if (page === 'guns') return { page, gun: below[0] ?? null };
   return { page };
 }
 

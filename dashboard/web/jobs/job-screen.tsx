@@ -9,7 +9,7 @@ import { followJobs } from './load-jobs.ts';
 
 /** One job in full. */
 export function JobScreen({ job: { gun, cause, raised } }: { job: JobKey }): JSX.Element {
-  const { jobs, stop } = useMemo(followJobs, []);
+  const { jobs, reload, stop } = useMemo(followJobs, []);
   useEffect(() => stop, [stop]);
   const { value, fault } = jobs.value;
   const job = value?.find(
@@ -24,7 +24,7 @@ export function JobScreen({ job: { gun, cause, raised } }: { job: JobKey }): JSX
         </p>
       )}
       {value === null && fault === null && <p>Loading…</p>}
-      {job && <JobSheet job={job} style={wall.value?.site ?? null} alone />}
+      {job && <JobSheet job={job} style={wall.value?.site ?? null} alone onDone={reload} />}
       {value !== null && !job && (
         <p>
           This job is no longer open: its finding has cleared or was replaced by another one.{' '}

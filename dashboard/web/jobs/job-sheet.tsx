@@ -1,7 +1,10 @@
 import type { JSX } from 'preact';
-import type { Job } from '../../../analyzer/index.ts';
+import type { LoopJob } from '../../../analyzer/index.ts';
+import { FOUND } from '../../../collector/contract/parts.ts';
+import { FOUND_WORDS } from '../log/draft.ts';
 import { SUBJECT_IDS } from '../log/subjects.ts';
 import { jobPath, logPath } from '../route.ts';
+import { mayDo } from '../sign-in/me.ts';
 import { StateMark } from '../wall/state-mark.tsx';
 import { byShifts, sprayHoursInFull } from '../words/by-when.ts';
 import { causeName } from '../words/names.ts';
@@ -9,17 +12,21 @@ import { asSentence } from '../words/sentence.ts';
 import { dayAndClock, type TimeStyle } from '../words/site-time.ts';
 import { STATES } from '../words/states.ts';
 import { sureness } from '../words/units.ts';
+import { JobCourse } from './job-course.tsx';
+import { JobDeeds } from './job-deeds.tsx';
 
 interface Props {
-  readonly job: Job;
+  readonly job: LoopJob;
   /** Null until the plant's time zone is known. */
   readonly style: TimeStyle | null;
   /** True on the page of this job alone: its name is the page's title there. */
   readonly alone: boolean;
+  /** Told when a person did something with it. */
+  readonly onDone: () => void;
 }
 
 /** A job in full: cautions before hands, the check before the change, and why. */
-export function JobSheet({ job, style, alone }: Props): JSX.Element {
+export function JobSheet({ job, style, alone, onDone }: Props): JSX.Element {
   const { gun, cause, raised } = job.finding;
   const Title = alone ? 'h2' : 'h3';
   const changed = job.part ?? (SUBJECT_IDS.includes(cause) ? cause : null);
@@ -38,6 +45,8 @@ export function JobSheet({ job, style, alone }: Props): JSX.Element {
         </div>
       </div>
       <Facts job={job} style={style} />
+      {style && <JobCourse job={job} style={style} />}
+      {style && mayDo('fitter') && <JobDeeds job={job} style={style} onDone={onDone} />}
       <section class="cautions">
         <Title class="job-sheet-title">Before you touch anything</Title>
         <ul class="dashes">
@@ -54,6 +63,14 @@ export function JobSheet({ job, style, alone }: Props): JSX.Element {
               <li key={step}>{step}</li>
             ))}
           </ol>
+          <dl class="judge">
+            {FOUND.map((found) => (
+              <div key={found}>
+                <dt>{FOUND_WORDS[found]}</dt>
+                <dd>{job.benchCheck?.judge[found]}</dd>
+              </div>
+            ))}
+          </dl>
         </section>
       )}
       {gun !== null && (
@@ -98,7 +115,7 @@ export function JobSheet({ job, style, alone }: Props): JSX.Element {
   );
 }
 
-function Facts({ job, style }: { job: Job; style: TimeStyle | null }): JSX.Element {
+function Facts({ job, style }: { job: LoopJob; style: TimeStyle | null }): JSX.Element {
   return (
     <dl class="facts">
       <div>
@@ -114,7 +131,9 @@ function Facts({ job, style }: { job: Job; style: TimeStyle | null }): JSX.Eleme
       <div>
         <dt>How sure</dt>
         <dd>
-          {sureness(job.probability)} {causeName(job.cause).toLowerCase()}
+          {job.source === 'plan'
+            ? 'by the plan, not by the air'
+            : `${sureness(job.probability)} ${causeName(job.cause).toLowerCase()}`}
         </dd>
       </div>
       <div>
@@ -123,7 +142,7 @@ function Facts({ job, style }: { job: Job; style: TimeStyle | null }): JSX.Eleme
       </div>
       {style && (
         <div>
-          <dt>Raised</dt>
+          <dt>{job.source === 'plan' ? 'Counted from' : 'Raised'}</dt>
           <dd>{dayAndClock(Date.parse(job.finding.raised), style)}</dd>
         </div>
       )}
@@ -131,7 +150,7 @@ function Facts({ job, style }: { job: Job; style: TimeStyle | null }): JSX.Eleme
   );
 }
 
-function when(job: Job): string {
+function when(job: LoopJob): string {
   const said = byShifts(job.byShifts, job.category);
   if (said === 'next stop') return 'at the next colour change, shift end or planned stop';
   return job.byShifts !== null && job.byShifts >= 1 ? `within ${said}` : said;

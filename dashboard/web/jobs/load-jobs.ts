@@ -1,5 +1,5 @@
 import { effect, type Signal, signal } from '@preact/signals';
-import type { Job } from '../../../analyzer/index.ts';
+import type { LoopJob } from '../../../analyzer/index.ts';
 import { ApiFault, ask } from '../api.ts';
 import { wall } from '../link/live.ts';
 
@@ -10,22 +10,28 @@ export interface Loaded<T> {
   readonly fault: string | null;
 }
 
+export interface FollowedJobs {
+  readonly jobs: Signal<Loaded<readonly LoopJob[]>>;
+  readonly reload: () => void;
+  readonly stop: () => void;
+}
+
 /** Jobs in full, fetched anew whenever the wall says that they changed. */
-export function followJobs(): { readonly jobs: Signal<Loaded<readonly Job[]>>; readonly stop: () => void } {
-  const jobs = signal<Loaded<readonly Job[]>>({ value: null, fault: null });
+export function followJobs(): FollowedJobs {
+  const jobs = signal<Loaded<readonly LoopJob[]>>({ value: null, fault: null });
   let seen: string | null = null;
   const stop = effect(() => {
-    const version = JSON.stringify(wall.value?.jobs ?? null);
+    const version = JSON.stringify([wall.value?.jobs ?? null, wall.value?.jobsInAll]);
     if (version === seen) return;
     seen = version;
     void load(jobs);
   });
-  return { jobs, stop };
+  return { jobs, reload: () => void load(jobs), stop };
 }
 
-async function load(jobs: Signal<Loaded<readonly Job[]>>): Promise<void> {
+async function load(jobs: Signal<Loaded<readonly LoopJob[]>>): Promise<void> {
   try {
-    jobs.value = { value: await ask<Job[]>('/api/jobs'), fault: null };
+    jobs.value = { value: await ask<LoopJob[]>('/api/jobs'), fault: null };
   } catch (error) {
     if (!(error instanceof ApiFault)) throw error;
     jobs.value = { value: jobs.peek().value, fault: error.message };

@@ -33,6 +33,14 @@ export function output(gMin: number, units: Units): Quantity {
   return units === 'us' ? { value: gMin * LB_H_PER_G_MIN, unit: 'lb/h' } : { value: gMin, unit: 'g/min' };
 }
 
+/** Source: NIST SP 811 (2008) appendix B, 1 lb = 0.45359237 kg. */
+const LB_PER_KG = 2.20462262185;
+
+/** A mass given in kg. */
+export function mass(kg: number, units: Units): Quantity {
+  return units === 'us' ? { value: kg * LB_PER_KG, unit: 'lb' } : { value: kg, unit: 'kg' };
+}
+
 /** A number and its unit with a space that does not break. */
 export function told({ value, unit }: Quantity, digits: number): string {
   return `${value.toFixed(digits)}${NNBSP}${unit}`;

@@ -1,0 +1,94 @@
+import type { JSX } from 'preact';
+import type { PartShown } from '../../server/upkeep/upkeep-model.ts';
+import { ACTION_WORDS, FOUND_WORDS } from '../log/draft.ts';
+import { logPath } from '../route.ts';
+import { causeName } from '../words/names.ts';
+import { day, type TimeStyle } from '../words/site-time.ts';
+import { mass, told } from '../words/units.ts';
+
+const NNBSP = '\u202f';
+const hours = (value: number): string => `${value.toFixed(value < 10 ? 1 : 0)}${NNBSP}h`;
+
+/** The parts of a gun: since when, how much they have sprayed, what is left. */
+export function PartsTable({ parts, style }: { parts: readonly PartShown[]; style: TimeStyle }): JSX.Element {
+  const kilograms = (kg: number | null): string => (kg === null ? 'not known' : told(mass(kg, style.units), 0));
+  return (
+    <div class="table-wrap">
+      <table class="rows">
+        <caption>Parts. Hours and powder come from spray runs; days wear no insert.</caption>
+        <thead>
+          <tr>
+            <th scope="col">Part</th>
+            <th scope="col">Fitted since</th>
+            <th scope="col">Spray hours</th>
+            <th scope="col">Powder</th>
+            <th scope="col">Days</th>
+            <th scope="col">Last seen to</th>
+            <th scope="col">Expected left</th>
+            <th scope="col">Due</th>
+            <th scope="col">
+              <span class="unseen">Log</span>
+            </th>
+          </tr>
+        </thead>
+        <tbody>
+          {parts.map((part) => (
+            <tr key={part.part}>
+              <th scope="row">{causeName(part.part)}</th>
+              <td>
+                {part.fittedSince !== null
+                  ? day(part.fittedSince, style)
+                  : part.countedFrom !== null
+                    ? `before ${day(part.countedFrom, style)}`
+                    : 'not known'}
+              </td>
+              <td class="number">
+                {part.fittedSince === null && 'at least '}
+                {hours(part.sinceFitted.sprayHours)}
+              </td>
+              <td class="number">{kilograms(part.sinceFitted.kilograms)}</td>
+              <td class="number">{part.days ?? '–'}</td>
+              <td>
+                {part.lastCare === null
+                  ? '–'
+                  : `${ACTION_WORDS[part.lastCare.action]} ${day(part.lastCare.time, style)}${
+                      part.lastCare.found === null ? '' : `, ${FOUND_WORDS[part.lastCare.found].toLowerCase()}`
+                    }${
+                      part.lastCare.measured === null
+                        ? ''
+                        : `, ${part.lastCare.measured.value}${NNBSP}${part.lastCare.measured.unit}`
+                    }`}
+              </td>
+              <td>{expectedWords(part, kilograms)}</td>
+              <td>{part.due === null ? '–' : day(part.due, style)}</td>
+              <td class="no-print">
+                <a href={logPath({ gun: part.gun, part: part.part, action: null })}>
+                  Log<span class="unseen"> {causeName(part.part)}</span>
+                </a>
+              </td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </div>
+  );
+}
+
+/** "9 h (0–26), the air", "14 h or 120 kg, interval". */
+export function expectedWords({ expected }: PartShown, kilograms: (kg: number | null) => string): string {
+  if (expected === null) return 'goes by signs';
+  const from = { air: 'the air', life: 'life statistics', interval: 'interval' }[expected.from];
+  const { sprayHours } = expected;
+  const left = (amount: number, words: string): string => (amount < 0 ? `past by ${words.replace('-', '')}` : words);
+  if (expected.from !== 'interval' && sprayHours !== null) {
+    const { p10, p50, p90 } = sprayHours;
+    const span = p10 === null || p90 === null ? '' : ` (${Math.round(p10)} to ${Math.round(p90)})`;
+    return `${hours(p50)}${span}, ${from}`;
+  }
+  const counts = [
+    ...(sprayHours === null ? [] : [left(sprayHours.p50, hours(sprayHours.p50))]),
+    ...(expected.kilograms === null ? [] : [left(expected.kilograms, kilograms(expected.kilograms))]),
+    ...(expected.days === null ? [] : [left(expected.days, `${expected.days.toFixed(0)}${NNBSP}d`)]),
+  ];
+  return `${counts.join(' or ')}, ${from}`;
+}

@@ -1,0 +1,61 @@
+import type { JSX } from 'preact';
+import type { LoopJob } from '../../../analyzer/index.ts';
+import { jobPath } from '../route.ts';
+import { StateMark } from '../wall/state-mark.tsx';
+import type { TimeStyle } from '../words/site-time.ts';
+import { alertWords, at, stateWords, stopWords } from './job-words.ts';
+
+interface Props {
+  readonly caption: string;
+  readonly jobs: readonly LoopJob[];
+  readonly style: TimeStyle;
+}
+
+/** Jobs at a glance, one line each; those that one stop does stand together. */
+export function JobTable({ caption, jobs, style }: Props): JSX.Element | null {
+  if (jobs.length === 0) return null;
+  const shown = [...jobs].sort((left, right) => first(jobs, left) - first(jobs, right) || left.rank - right.rank);
+  return (
+    <div class="table-wrap">
+      <table class="rows">
+        <caption>{caption}</caption>
+        <thead>
+          <tr>
+            <th scope="col">
+              <span class="unseen">State</span>
+            </th>
+            <th scope="col">Gun</th>
+            <th scope="col">Job</th>
+            <th scope="col">How far</th>
+            <th scope="col">Due</th>
+            <th scope="col">Stop</th>
+          </tr>
+        </thead>
+        <tbody>
+          {shown.map((job) => (
+            <tr key={job.id}>
+              <td class="rows-mark">
+                <StateMark state={job.category} />
+              </td>
+              <th scope="row">{job.gunName}</th>
+              <td>
+                <a href={jobPath(job.finding)}>{job.action}</a>
+              </td>
+              <td>
+                {stateWords(job)}
+                {job.alert !== 'normal' && <span class="soft"> · {alertWords(job, style)}</span>}
+              </td>
+              <td>{job.due === null ? '–' : at(job.due, style)}</td>
+              <td>{stopWords(job, style) || '–'}</td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </div>
+  );
+}
+
+/** Rank of the first job of the same stop of the gun. */
+function first(jobs: readonly LoopJob[], job: LoopJob): number {
+  return Math.min(job.rank, ...jobs.filter(({ id }) => job.together.includes(id)).map(({ rank }) => rank));
+}
