@@ -3,6 +3,7 @@ import { Accounts, Tls } from './access/access-config.ts';
 import { Mapping } from './decode/mapped/mapping-config.ts';
 import { Sparkplug } from './decode/sparkplug/sparkplug-config.ts';
 import { ExternalBroker } from './external/external-broker-config.ts';
+import { HistorianConfig } from './historian/historian-config.ts';
 import { Http } from './http-config.ts';
 import { RetentionConfig } from './keeping/retention-config.ts';
 import { Telling } from './telling-config.ts';
@@ -92,6 +93,7 @@ export const OperationConfig = z.strictObject({
   sparkplug: Sparkplug.prefault({}),
   http: Http.prefault({}),
   retention: RetentionConfig.prefault({}),
+  historian: HistorianConfig.prefault({}),
   tls: Tls.prefault({}),
   accounts: Accounts.prefault({}),
   telling: Telling.prefault({}),

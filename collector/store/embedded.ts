@@ -8,6 +8,7 @@ import { EmbeddedDiskUse } from './disk-use.ts';
 import { embeddedAccess } from './embedded-access.ts';
 import { EmbeddedFigures } from './figures.ts';
 import { EmbeddedFindings } from './findings.ts';
+import { EmbeddedHistorianOutbox } from './historian-outbox.ts';
 import { EmbeddedJournal } from './journal.ts';
 import { EmbeddedLog } from './maintenance-log.ts';
 import { MIGRATIONS } from './migrations.ts';
@@ -49,6 +50,7 @@ export function openStore(dir: string, options: OpenOptions = {}): Store {
     access: embeddedAccess(sql),
     audit: new EmbeddedAudit(sql),
     diskUse: new EmbeddedDiskUse(sql),
+    historian: new EmbeddedHistorianOutbox(sql),
     clocks: new EmbeddedClockSpans(sql),
     counters: () => readCounters(sql),
     transaction: (body) => sql.write(body),

@@ -53,6 +53,19 @@ export class EmbeddedFindings implements Findings {
     });
   }
 
+  get({ gun, cause, raised }: FindingKey): StoredFinding | null {
+    const row = this.#sql.get<Row>(
+      `SELECT body, saved_at AS savedAt, revised_at AS revisedAt, withdrawn_at AS withdrawnAt FROM finding
+       WHERE gun = ? AND cause = ? AND raised = ?`,
+      gunKey(gun),
+      cause,
+      Date.parse(raised),
+    );
+    if (!row) return null;
+    const { body, ...marks } = row;
+    return { finding: JSON.parse(body) as Finding, ...marks };
+  }
+
   list(filter: { open?: boolean; withdrawn?: boolean; before?: number; limit?: number } = {}): StoredFinding[] {
     const conditions = ['raised < ?'];
     if (filter.open !== undefined) conditions.push(`cleared IS ${filter.open ? '' : 'NOT'} NULL`);

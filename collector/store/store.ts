@@ -10,6 +10,7 @@ import type { ClockSpans } from './clock-spans.ts';
 import type { OnlineState, Refusal, RetainedMessage } from './commit-group.ts';
 import type { DiskUse } from './disk-use.ts';
 import type { Figures } from './figures.ts';
+import type { HistorianOutbox } from './historian-outbox.ts';
 import type { Outbox } from './outbox.ts';
 import type { StockMoves } from './stock-moves.ts';
 
@@ -168,6 +169,8 @@ export interface Findings {
   save(findings: readonly Finding[], at: number, revised?: boolean): void;
   /** Marks findings that late data took away; a later save takes the mark off. */
   withdraw(keys: readonly FindingKey[], at: number): void;
+  /** One finding, withdrawn or not; null when there is none. */
+  get(key: FindingKey): StoredFinding | null;
   /** Newest `raised` first; withdrawn ones only when asked. `before`: raised before this time. */
   list(filter?: { open?: boolean; withdrawn?: boolean; before?: number; limit?: number }): StoredFinding[];
 }
@@ -324,6 +327,7 @@ export interface Store {
   readonly access: AccessRecords;
   readonly audit: Audit;
   readonly diskUse: DiskUse;
+  readonly historian: HistorianOutbox;
   readonly clocks: ClockSpans;
   counters(): Record<string, number>;
   /** Writes of `body` stand or fall together. */

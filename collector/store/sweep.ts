@@ -1,48 +1,48 @@
 import { absorb } from './absorb.ts';
 import { type Section, sectionsOf } from './batch.ts';
+import { keepUnsent } from './historian-outbox.ts';
 import type { Sql } from './sql.ts';
 
 /** Bytes of the tail that one sweep takes at most: what it holds in memory. Source: own choice. */
 const SWEEP_BYTES = 32 * 1024 * 1024;
 
+/** Bytes of the tail that one step reads, and batches that one lets go of. Source: own choice: measured, about a ms each. */
+const READ_BYTES = 256 * 1024;
+const FREED_BATCHES = 16;
+
 /** What opening a station's last chunk again is worth, in readings. Source: own choice: measured, some tenths of a ms. */
 const STATION_READINGS = 2000;
 
 /**
- * One sweep turns the tail, as it is when the sweep starts, into chunks: some stations at a time, so that
- * commits get their turn in between, and at the end lets go of the batches. It may stop anywhere and be begun
- * anew, also after a crash: what is done is in each station's row.
+ * One sweep turns the tail, as it is when the sweep starts, into chunks in small steps, so that commits get their turn in
+ * between: it reads the batches, then deals with some stations at a time, and at the end lets go of the batches. It
+ * may stop anywhere and be begun anew, also after a crash: what is done is in each station's row.
  */
 export class Sweep {
   readonly #sql: Sql;
+  /** Batches that are to be read, last one first. */
+  readonly #unread: { seq: number; size: number }[];
   readonly #upTo: number;
-  readonly #waiting: [string, Section[]][];
-  /** How many stations it has to do with. */
-  readonly stations: number;
+  readonly #sections = new Map<string, Section[]>();
+  #waiting: [string, Section[]][] | null = null;
+  /** The historian's outbox knows what is let go of. */
+  #told = false;
 
   constructor(sql: Sql) {
     this.#sql = sql;
-    const stations = new Map<string, Section[]>();
+    const batches = sql.all<{ seq: number; size: number }>('SELECT seq, length(body) AS size FROM batch ORDER BY seq');
     let bytes = 0;
-    let upTo = 0;
-    sql.read(() => {
-      for (const { seq, size } of sql.all<{ seq: number; size: number }>(
-        'SELECT seq, length(body) AS size FROM batch ORDER BY seq',
-      )) {
-        if (bytes > 0 && bytes + size > SWEEP_BYTES) break;
-        bytes += size;
-        upTo = seq;
-        const batch = sql.get<{ body: Uint8Array }>('SELECT body FROM batch WHERE seq = ?', seq);
-        for (const section of batch ? sectionsOf(seq, batch.body) : []) {
-          const sections = stations.get(section.station);
-          if (sections) sections.push(section);
-          else stations.set(section.station, [section]);
-        }
-      }
+    const end = batches.findIndex(({ size }, index) => {
+      bytes += size;
+      return index > 0 && bytes > SWEEP_BYTES;
     });
-    this.#upTo = upTo;
-    this.#waiting = [...stations];
-    this.stations = stations.size;
+    this.#unread = (end < 0 ? batches : batches.slice(0, end)).reverse();
+    this.#upTo = this.#unread[0]?.seq ?? 0;
+  }
+
+  /** How many stations it has to do with, once all is read. */
+  get stations(): number {
+    return this.#sections.size;
   }
 
   /**
@@ -51,28 +51,59 @@ export class Sweep {
    * @returns true when the sweep is done
    */
   step(readings: number): boolean {
+    if (this.#unread.length > 0) {
+      this.#read(READ_BYTES);
+      return false;
+    }
+    this.#waiting ??= [...this.#sections];
     const sql = this.#sql;
     // What is moved here is still in the tail on disk until a later commit is synced: this need not wait for the disk.
     sql.pragma('synchronous = NORMAL');
     try {
-      return sql.write(() => {
-        for (let left = readings; left > 0; ) {
-          const next = this.#waiting.pop();
-          if (!next) {
-            sql.run('DELETE FROM batch WHERE seq <= ?', this.#upTo);
-            return true;
-          }
-          left -= STATION_READINGS + this.#absorb(...next, readings);
-        }
-        return false;
-      });
+      return sql.write(() => this.#move(this.#waiting!, readings));
     } finally {
       sql.pragma('synchronous = FULL');
     }
   }
 
+  #read(most: number): void {
+    for (let bytes = 0; bytes < most; ) {
+      const next = this.#unread.pop();
+      if (!next) return;
+      bytes += next.size;
+      const batch = this.#sql.get<{ body: Uint8Array }>('SELECT body FROM batch WHERE seq = ?', next.seq);
+      for (const section of batch ? sectionsOf(next.seq, batch.body) : []) {
+        const sections = this.#sections.get(section.station);
+        if (sections) sections.push(section);
+        else this.#sections.set(section.station, [section]);
+      }
+    }
+  }
+
+  #move(waiting: [string, Section[]][], readings: number): boolean {
+    for (let left = readings; left > 0; ) {
+      const next = waiting.pop();
+      if (next) left -= STATION_READINGS + this.#absorb(waiting, ...next, readings);
+      // All stations have come up to here: whoever reads passes over these batches already.
+      else return this.#free(Math.max(1, Math.round(left / STATION_READINGS)) * FREED_BATCHES);
+    }
+    return false;
+  }
+
+  /** @returns true when no batch is left */
+  #free(batches: number): boolean {
+    if (!this.#told) keepUnsent(this.#sql, this.#sections);
+    this.#told = true;
+    const { changes } = this.#sql.run(
+      'DELETE FROM batch WHERE seq IN (SELECT seq FROM batch WHERE seq <= ? ORDER BY seq LIMIT ?)',
+      this.#upTo,
+      Number.isFinite(batches) ? batches : -1,
+    );
+    return Number.isFinite(batches) ? changes < batches : true;
+  }
+
   /** @returns how many readings it has dealt with: all of the station's, or the first of them when they are too many */
-  #absorb(name: string, sections: readonly Section[], limit: number): number {
+  #absorb(waiting: [string, Section[]][], name: string, sections: readonly Section[], limit: number): number {
     const done = this.#sql.get<{ seq: number }>('SELECT chunked_to AS seq FROM station WHERE name = ?', name)?.seq ?? 0;
     const open = sections.filter((section) => section.seq > done);
     let readings = 0;
@@ -81,7 +112,7 @@ export class Sweep {
     while (end < open.length && (readings < limit || open[end]?.seq === open[end - 1]?.seq))
       readings += open[end++]?.readings ?? 0;
     const rest = open.slice(end);
-    if (rest.length > 0) this.#waiting.push([name, rest]);
+    if (rest.length > 0) waiting.push([name, rest]);
     if (end > 0) absorb(this.#sql, name, open.slice(0, end), rest.length > 0 ? open[end - 1]!.seq : this.#upTo);
     return readings;
   }

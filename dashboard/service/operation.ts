@@ -1,11 +1,19 @@
 import type { Plant } from '../../collector/contract/index.ts';
-import { type Collector, type Log, type OperationConfig, startKeeping } from '../../collector/index.ts';
-import type { Counter, StatusSource } from '../server/index.ts';
+import {
+  type Collector,
+  type Historian,
+  type Log,
+  type OperationConfig,
+  startHistorian,
+  startKeeping,
+} from '../../collector/index.ts';
+import type { Counter, HistorianStatus, StatusSource } from '../server/index.ts';
 import { externalTrouble } from './external-counters.ts';
 import { serviceStatus, whyNotReady } from './service-status.ts';
 
 export interface OperationParts {
   readonly plant: Plant;
+  readonly dir: string;
   readonly collector: Collector;
   readonly config: OperationConfig;
   /** Wall clock, epoch ms. */
@@ -22,12 +30,21 @@ export interface Operation extends StatusSource {
 }
 
 /** Starts to take away old data and to watch the disk. */
-export function startOperation({ plant, collector, config, now, log }: OperationParts): Operation {
+export function startOperation({ plant, dir, collector, config, now, log }: OperationParts): Operation {
   const { retention } = config;
   const keeping = startKeeping({ store: collector.store, writer: collector, config: retention, now, log });
+  const historian = startHistorian({ store: collector.store, dir, site: plant.site.id, config: config.historian, log });
   const startedAt = now();
   return {
-    status: () => serviceStatus({ plant, collector, retention, disk: keeping.disk, historian: () => null, startedAt }),
+    status: () =>
+      serviceStatus({
+        plant,
+        collector,
+        retention,
+        disk: keeping.disk,
+        historian: () => historianStatus(historian),
+        startedAt,
+      }),
     notReady: () => whyNotReady(collector, keeping.disk) ?? externalTrouble(collector),
     counters: () => {
       const { usedBytes, freeBytes, daysLeft } = keeping.disk();
@@ -37,11 +54,32 @@ export function startOperation({ plant, collector, config, now, log }: Operation
         ...(daysLeft === null
           ? []
           : [gauge('disk_days_left', 'Days until the disk is full, as it grows now', daysLeft)]),
+        ...historianCounters(historian),
         gauge('clocks_off', 'Stations whose clocks are corrected', collector.store.clocks.current().size),
       ];
     },
-    stop: async () => keeping.stop(),
+    stop: async () => {
+      keeping.stop();
+      await historian?.stop();
+    },
   };
+}
+
+function historianStatus(historian: Historian | null): HistorianStatus | null {
+  if (historian === null) return null;
+  const { delivered, refused, waiting, caughtUpAt, fault } = historian.state();
+  return { target: historian.target, delivered, refused, waiting, caughtUpAt, fault };
+}
+
+function historianCounters(historian: Historian | null): Counter[] {
+  if (historian === null) return [];
+  const { delivered, refused, waiting, fault } = historian.state();
+  return [
+    { ...gauge('historian_delivered_total', 'Points that the long-term store has taken', delivered), kind: 'counter' },
+    { ...gauge('historian_refused_total', 'Points that it will never take', refused), kind: 'counter' },
+    gauge('historian_waiting', 'Pieces that wait for it', waiting),
+    gauge('historian_up', '1 while it takes what is sent', fault === null ? 1 : 0),
+  ];
 }
 
 function gauge(name: string, help: string, value: number): Counter {

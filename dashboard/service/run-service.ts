@@ -86,7 +86,7 @@ export async function startService(options: ServiceOptions): Promise<Service> {
       collector.store.audit.add({ at: now(), ...by, what: 'settings adopted', detail: `version ${version}` });
     }
 
-    const operation = startOperation({ plant, collector, config, now, log });
+    const operation = startOperation({ plant, dir, collector, config, now, log });
     undo.push(() => operation.stop());
     const live = await lastingLive(() => startLive({ dir, plant }), log);
     undo.push(() => live.stop());
