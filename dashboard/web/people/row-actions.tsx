@@ -32,11 +32,13 @@ export function RowAction({ label, of, sure, act, onFault }: Props): JSX.Element
     return (
       <span class="row-sure">
         <span>{sure}</span>
-        <button type="button" class="button" onClick={() => void run()}>
+        <button
+          type="button"
+          class="button"
+          aria-label={`Yes, ${label.toLowerCase()}: ${of}`}
+          onClick={() => void run()}
+        >
           Yes
-          <span class="unseen">
-            , {label.toLowerCase()}: {of}
-          </span>
         </button>
         <button
           type="button"
@@ -53,6 +55,7 @@ export function RowAction({ label, of, sure, act, onFault }: Props): JSX.Element
     <button
       type="button"
       class="button"
+      aria-label={`${label}: ${of}`}
       disabled={busy.value}
       onClick={() => {
         if (sure === undefined) void run();
@@ -60,7 +63,6 @@ export function RowAction({ label, of, sure, act, onFault }: Props): JSX.Element
       }}
     >
       {label}
-      <span class="unseen">: {of}</span>
     </button>
   );
 }

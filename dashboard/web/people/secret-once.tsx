@@ -24,7 +24,7 @@ export function SecretOnce({ title, text, onDone }: Shown & { onDone: () => void
   };
   return (
     <section class="secret" ref={place} tabIndex={-1} aria-label={title}>
-      <h3>{title}</h3>
+      <h2>{title}</h2>
       <p>Shown this once: hand it over or note it now.</p>
       <code>{text}</code>
       <p class="secret-ways">

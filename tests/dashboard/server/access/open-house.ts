@@ -22,12 +22,10 @@ export interface OpenHouse extends OpenHall {
   readonly refused: { readonly fields: Record<string, unknown>; readonly message: string }[];
 }
 
-/** Opens it; with `accounts` false none are set up yet. */
-export async function openHouse(
-  options: Partial<DashboardOptions> & { accounts?: boolean; time?: () => number } = {},
-): Promise<OpenHouse> {
+/** Accounts of a fresh store; with `accounts` false none are set up yet. */
+export function freshAccess(accounts = true): { readonly access: AccessSource } & Pick<OpenHouse, 'invite' | 'bearer'> {
   const book = openBook();
-  let required = options.accounts ?? true;
+  let required = accounts;
   const access: AccessSource = {
     store: book.store,
     required: () => required,
@@ -38,25 +36,31 @@ export async function openHouse(
       required ||= book.store.access.any();
     },
   };
-  const refused: OpenHouse['refused'] = [];
-  const now = options.time ?? (() => NOON);
-  const opened = await openHall({
-    now,
-    ...options,
-    sources: { ...hall({ now }).sources, access },
-    onRefused: (fields, message) => refused.push({ fields: { ...fields }, message }),
-  });
   let count = 0;
   return {
-    ...opened,
     access,
-    refused,
     invite: (name, role) => addPerson(book, { name, role }, ACTOR).link,
     bearer: (role) => {
       const { secret } = addToken(book, { name: `program ${++count}`, kind: 'api', role }, ACTOR);
       return { Authorization: `Bearer ${secret}` };
     },
   };
+}
+
+/** Opens it; with `accounts` false none are set up yet. */
+export async function openHouse(
+  options: Partial<DashboardOptions> & { accounts?: boolean; time?: () => number } = {},
+): Promise<OpenHouse> {
+  const fresh = freshAccess(options.accounts);
+  const refused: OpenHouse['refused'] = [];
+  const now = options.time ?? (() => NOON);
+  const opened = await openHall({
+    now,
+    ...options,
+    sources: { ...hall({ now }).sources, access: fresh.access },
+    onRefused: (fields, message) => refused.push({ fields: { ...fields }, message }),
+  });
+  return { ...opened, ...fresh, refused };
 }
 
 /** The cookie that an answer sets, as a request sends it back. */
