@@ -2,7 +2,7 @@ import type { JSX } from 'preact';
 import { useEffect, useRef } from 'preact/hooks';
 import uPlot from 'uplot';
 import 'uplot/dist/uPlot.min.css';
-import { clock, day, type TimeStyle } from '../words/site-time.ts';
+import { clock, day, dayOfMonth, type TimeStyle } from '../words/site-time.ts';
 import type { Span } from './look.ts';
 
 /** One line of a chart, on the chart's times. */
@@ -57,6 +57,12 @@ export function Chart(props: Props): JSX.Element {
   );
 }
 
+/** A mark of the time axis: days where marks are days apart, else the clock, with the day at midnight. */
+function tickLabel(ms: number, stepMs: number, style: TimeStyle): string {
+  const time = clock(ms, style);
+  return stepMs >= 86_400_000 || /^(00:00|12:00 AM)/.test(time) ? dayOfMonth(ms, style) : time;
+}
+
 function dataOf(times: readonly number[], lines: readonly Line[]): uPlot.AlignedData {
   const columns = lines.flatMap(({ values, band }) => (band === null ? [values] : [values, band.low, band.high]));
   return [times.map((time) => time / 1000), ...columns] as uPlot.AlignedData;
@@ -95,6 +101,7 @@ function optionsOf({ lines, span, style, digits, onZoom }: Props, width: number)
   }
   const axis = {
     stroke: colour('--ink-soft'),
+    font: `15px ${ink.fontFamily}`,
     grid: { stroke: colour('--rule-soft') },
     ticks: { stroke: colour('--rule') },
   };
@@ -106,7 +113,12 @@ function optionsOf({ lines, span, style, digits, onZoom }: Props, width: number)
     tzDate: (seconds) => uPlot.tzDate(new Date(seconds * 1000), style.timezone),
     scales: { x: { min: span.from / 1000, max: span.to / 1000 } },
     axes: [
-      axis,
+      {
+        ...axis,
+        space: 90,
+        values: (_plot, ticks, _axis, _space, step) =>
+          ticks.map((seconds) => tickLabel(seconds * 1000, step * 1000, style)),
+      },
       { ...axis, size: 64, values: (_plot, ticks) => ticks.map((tick) => String(Number(tick.toPrecision(6)))) },
     ],
     legend: { live: true },

@@ -90,6 +90,8 @@ export function HistoryScreen(): JSX.Element {
           {fault}
         </p>
       )}
+      {site === null && fault === null && <p>Loading…</p>}
+      {site !== null && gun === null && <p>The plant has no guns yet.</p>}
       {site !== null && gun !== null && (
         <div class="history">
           <LookRow

@@ -29,6 +29,11 @@ export function day(ms: number, style: TimeStyle): string {
   return format(style, 'day', { weekday: 'short', day: 'numeric', month: 'short' }).format(ms).replace(',', '');
 }
 
+/** "11 Mar", or "Mar 11" where the plant has US units. */
+export function dayOfMonth(ms: number, style: TimeStyle): string {
+  return format(style, 'day of month', { day: 'numeric', month: 'short' }).format(ms);
+}
+
 /** "Wednesday 11 March 2026, 14:32". */
 export function dayAndClock(ms: number, style: TimeStyle): string {
   const date = format(style, 'date', { weekday: 'long', day: 'numeric', month: 'long', year: 'numeric' }).format(ms);
