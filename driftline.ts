@@ -2,6 +2,7 @@
 import process from 'node:process';
 import { addAnalyze } from './commands/analyze.ts';
 import { addAudit } from './commands/audit.ts';
+import { auditCommands } from './commands/audited.ts';
 import { addBackup } from './commands/backup.ts';
 import { addCheckConfig } from './commands/check-config.ts';
 import { newProgram } from './commands/command.ts';
@@ -49,6 +50,7 @@ addPersonCommand(program);
 addStationCommand(program);
 addTokenCommand(program);
 addAudit(program);
+auditCommands(program);
 
 endWhenNobodyReads();
 try {
