@@ -23,6 +23,8 @@ export { readReadings } from './files/readings.ts';
 export { readSettings } from './files/settings.ts';
 export { readUnpacked } from './files/unpacked.ts';
 export { type Historian, startHistorian } from './historian/start-historian.ts';
+export { readImportMapping } from './import/import-mapping.ts';
+export { importReadings } from './import/import-readings.ts';
 export type { ClockReport } from './intake/clock-report.ts';
 export type { Collector, StationNow } from './intake/collector.ts';
 export { startCollector } from './intake/start-collector.ts';

@@ -17,9 +17,10 @@ export interface CsvRow {
  *
  * @param start where the row begins
  * @param end where what is known of the text ends; the row must have its line end before it
+ * @param delimiter byte between fields
  * @returns the row, or null when it does not end before `end`
  */
-export function splitRow(bytes: Buffer, start: number, end: number): CsvRow | null {
+export function splitRow(bytes: Buffer, start: number, end: number, delimiter: number = COMMA): CsvRow | null {
   const fields: string[] = [];
   let lines = 1;
   let position = start;
@@ -39,7 +40,7 @@ export function splitRow(bytes: Buffer, start: number, end: number): CsvRow | nu
       for (const character of text) if (character === '\n') lines++;
     }
     const from = position;
-    while (position < end && bytes[position] !== COMMA && bytes[position] !== LF) position++;
+    while (position < end && bytes[position] !== delimiter && bytes[position] !== LF) position++;
     if (position >= end) return null;
     const last = bytes[position] === LF;
     const to = last && position > from && bytes[position - 1] === CR ? position - 1 : position;

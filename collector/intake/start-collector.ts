@@ -10,8 +10,9 @@ import { rebirthCommand } from '../decode/sparkplug/sparkplug-payload.ts';
 import { commandTopic } from '../decode/sparkplug/sparkplug-topic.ts';
 import type { ExternalClient } from '../external/external-client.ts';
 import { startExternal } from '../external/start-external.ts';
+import { takeSpooled } from '../import/take-spooled.ts';
 import { openStore } from '../store/embedded.ts';
-import type { Store, Writer } from '../store/store.ts';
+import type { CommitOutcome, Store, Writer } from '../store/store.ts';
 import { startWriter } from '../store/writer.ts';
 import type { Collector, CollectorEvents, CollectorOptions } from './collector.ts';
 import { Intake } from './intake.ts';
@@ -79,6 +80,20 @@ async function openForReadings(options: CollectorOptions, writer: Writer, store:
   const claims = (topic: string): boolean => translator.claims(topic);
   let lastSeq = -1;
 
+  const tellCommitted = (outcome: CommitOutcome, receivedAt: number): void => {
+    // Groups that shared a transaction share its outcome.
+    if (outcome.seq === lastSeq || outcome.stations.length === 0) return;
+    lastSeq = outcome.seq;
+    // Once for each station in each commit: written out, because a spread takes many times as long.
+    const committed = outcome.stations.map(({ station, minTime, maxTime, readings }) => ({
+      station,
+      minTime,
+      maxTime,
+      readings,
+      receivedAt,
+    }));
+    for (const listener of listeners.committed) listener(committed);
+  };
   const intake = new Intake({
     rules: { site, stations, decode: senmlDecoder(plant), translator, clocks: new SiteClocks(store.clocks.current()) },
     writer,
@@ -94,19 +109,7 @@ async function openForReadings(options: CollectorOptions, writer: Writer, store:
       for (const state of group.online) online.set(state.station, state);
       if (group.online.length > 0) for (const listener of listeners.online) listener(group.online);
       if (group.clockReports.length > 0) for (const listener of listeners.clock) listener(group.clockReports);
-      // Groups that shared a transaction share its outcome.
-      if (outcome.seq === lastSeq || outcome.stations.length === 0) return;
-      lastSeq = outcome.seq;
-      const { receivedAt } = group;
-      // Once for each station in each commit: written out, because a spread takes many times as long.
-      const committed = outcome.stations.map(({ station, minTime, maxTime, readings }) => ({
-        station,
-        minTime,
-        maxTime,
-        readings,
-        receivedAt,
-      }));
-      for (const listener of listeners.committed) listener(committed);
+      tellCommitted(outcome, group.receivedAt);
     },
   });
   // What the plant file no longer has, or an earlier root, must not stay on display for ever.
@@ -147,6 +150,7 @@ async function openForReadings(options: CollectorOptions, writer: Writer, store:
   }
   for (const { topic, payload } of shown) external?.publishRetained(topic, payload);
 
+  const spooled = takeSpooled(store, writer, log, (outcome) => tellCommitted(outcome, options.now()));
   const lookAtAccounts = (): void => {
     const change = keeper.look();
     if (change === null) return;
@@ -166,6 +170,7 @@ async function openForReadings(options: CollectorOptions, writer: Writer, store:
   let stopped: Promise<void> | null = null;
   const stop = async (): Promise<void> => {
     clearInterval(looking);
+    await spooled.stop();
     running.quiesce();
     external?.quiesce();
     let late: NodeJS.Timeout | undefined;

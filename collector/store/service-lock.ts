@@ -3,8 +3,16 @@ import Database from 'better-sqlite3';
 import { AppError } from '../contract/errors.ts';
 import { storeFault } from './sqlite-fault.ts';
 
+/** Faults lose their cause on the way from the writer's thread. */
+const TAKEN = 'another driftline service is running on this folder';
+
 export interface ServiceLock {
   release(): void;
+}
+
+/** Whether a fault of `startWriter` or `takeServiceLock` means that another process writes the folder's readings. */
+export function isTaken(error: unknown): boolean {
+  return error instanceof AppError && error.code === 'STORE_UNUSABLE' && error.message.includes(TAKEN);
 }
 
 /**
@@ -24,11 +32,7 @@ export function takeServiceLock(dir: string): ServiceLock {
   } catch (error) {
     database?.close();
     if (error instanceof Database.SqliteError && error.code.startsWith('SQLITE_BUSY'))
-      throw new AppError(
-        'STORE_UNUSABLE',
-        `${dir}: another driftline service is running on this folder; stop it or give another folder`,
-        { cause: error },
-      );
+      throw new AppError('STORE_UNUSABLE', `${dir}: ${TAKEN}; stop it or give another folder`, { cause: error });
     throw storeFault(error, file);
   }
   const held = database;

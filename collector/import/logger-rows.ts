@@ -1,0 +1,161 @@
+import { TextDecoder } from 'node:util';
+import { AppError, formatTime, LATEST_MS, NO_OFFSET, printable } from '../contract/index.ts';
+import { splitRow } from '../decode/csv-row.ts';
+import { fileError } from '../decode/file-fault.ts';
+import { readMappedValue } from '../decode/mapped/mapped-value.ts';
+import { compileDateFormat, readLoggerTime, type TimeRules } from './date-format.ts';
+import type { ImportMapping } from './import-mapping.ts';
+
+/** Source: own choice, as for the contract's CSV. */
+const MOST_ROW_BYTES = 65_536;
+const [LF, NOTHING] = [10, Buffer.alloc(0)];
+
+type Column = ImportMapping['columns'][number];
+
+/**
+ * Rewrites a logger's CSV, as a mapping describes it, into the contract's, line by line: the reader of that then finds the same
+ * faults on the same lines. One pass is for the columns of one gun, or for those without a gun of their own.
+ */
+export class LoggerRows {
+  readonly #mapping: ImportMapping;
+  readonly #gun: string | null;
+  readonly #columns: readonly Column[];
+  readonly #file: string;
+  readonly #decoder: TextDecoder;
+  readonly #time: TimeRules;
+  readonly #delimiter: number;
+  #held: Buffer = NOTHING;
+  #line = 0;
+  #places: { time: number; clock: number; gun: number; columns: number[] } | null = null;
+  #lastTime = Number.NEGATIVE_INFINITY;
+
+  /** @param gun whose columns are wanted; null for those that name none */
+  constructor(mapping: ImportMapping, gun: string | null, file: string) {
+    this.#mapping = mapping;
+    this.#gun = gun;
+    this.#columns = mapping.columns.filter((column) => (column.gun ?? null) === gun);
+    this.#file = file;
+    this.#decoder = new TextDecoder(mapping.encoding, { fatal: false });
+    const { format, zone, as } = mapping.time;
+    const compiled = format === undefined ? null : compileDateFormat(format);
+    if (typeof compiled === 'string') throw new AppError('INTERNAL', `an unchecked date format: ${compiled}`);
+    this.#time = { format: compiled, zone: zone ?? null, milliseconds: as === 'unix-ms' };
+    this.#delimiter = mapping.delimiter.charCodeAt(0);
+  }
+
+  /** The guns that a mapping's columns name, one pass each; null for the columns without. */
+  static passes(mapping: ImportMapping): (string | null)[] {
+    return [...new Set(mapping.columns.map(({ gun }) => gun ?? null))];
+  }
+
+  /** @throws {AppError} READINGS_UNUSABLE: a column is missing, or this is no CSV */
+  push(chunk: Buffer): Buffer {
+    return this.#rewrite(Buffer.from(this.#decoder.decode(chunk, { stream: true })), false);
+  }
+
+  /** What is left. @throws {AppError} READINGS_UNUSABLE */
+  end(): Buffer {
+    const rest = this.#rewrite(Buffer.from(`${this.#decoder.decode()}\n`), true);
+    if (this.#places === null)
+      throw this.#fault(undefined, 'no line of headings', 'a line of headings and rows below it');
+    return rest;
+  }
+
+  #rewrite(fresh: Buffer, last: boolean): Buffer {
+    const bytes = this.#held.length > 0 ? Buffer.concat([this.#held, fresh]) : fresh;
+    const end = bytes.lastIndexOf(LF) + 1;
+    let at = 0;
+    let text = '';
+    while (at < end) {
+      const skip = this.#line < this.#mapping.skipLines;
+      const row = skip ? null : splitRow(bytes, at, end, this.#delimiter);
+      const open = !skip && row === null && (last || bytes.length - at > MOST_ROW_BYTES);
+      if (row === null && !skip && !open) break;
+      // A quote that is never closed loses its line, no more.
+      const next = row?.next ?? bytes.indexOf(LF, at) + 1;
+      const lines = row?.lines ?? 1;
+      this.#line += lines;
+      text += row === null ? (skip ? '\n' : '?\n') : this.#row(row.fields) + '\n'.repeat(lines);
+      at = next;
+    }
+    this.#held = at < bytes.length ? Buffer.from(bytes.subarray(at)) : NOTHING;
+    if (this.#held.length > 256 * MOST_ROW_BYTES)
+      throw this.#fault(undefined, 'no line end for too long', 'lines of CSV');
+    return Buffer.from(text);
+  }
+
+  #row(fields: readonly string[]): string {
+    if (fields.length === 1 && fields[0]!.trim() === '') return '';
+    if (this.#places === null) return this.#header(fields);
+    const { time, clock, gun, columns } = this.#places;
+    const cells = [this.#timeCell(fields[time], clock < 0 ? null : fields[clock]), this.#gunCell(fields[gun])];
+    for (const [index, place] of columns.entries()) cells.push(this.#valueCell(fields[place], this.#columns[index]!));
+    return cells.map(quote).join(',');
+  }
+
+  #header(headings: readonly string[]): string {
+    const names = headings.map((heading) => heading.replace(/^\ufeff/, '').trim());
+    const find = (column: string): number => {
+      const place = names.indexOf(column.trim());
+      if (place >= 0) return place;
+      const known = printable(names.join(' | '), 300);
+      throw this.#fault(
+        'headings',
+        `no column "${printable(column)}" among ${known}`,
+        'the columns that the mapping names',
+      );
+    };
+    const { time, gun } = this.#mapping;
+    this.#places = {
+      time: find(time.column),
+      clock: time.clock === undefined ? -1 : find(time.clock),
+      gun: typeof gun === 'object' && this.#gun === null ? find(gun.column) : -1,
+      columns: this.#columns.map(({ column }) => find(column)),
+    };
+    const channels = this.#columns.map(({ channel, unit }) => (unit === undefined ? channel : `${channel} [${unit}]`));
+    return ['time', 'gun', ...channels].join(',');
+  }
+
+  #timeCell(date = '', clock: string | null | undefined = null): string {
+    const text = (clock == null ? date : `${date.trim()} ${clock.trim()}`).trim();
+    const ms = readLoggerTime(text, this.#time, this.#lastTime);
+    if (ms === NO_OFFSET) return '2000-01-01T00:00:00';
+    if (!(ms >= 0 && ms <= LATEST_MS)) return '?';
+    this.#lastTime = ms;
+    return formatTime(ms);
+  }
+
+  #gunCell(found: string | undefined): string {
+    const { gun } = this.#mapping;
+    if (this.#gun !== null) return this.#gun;
+    if (typeof gun !== 'object') return gun ?? '';
+    const name = (found ?? '').trim();
+    if (gun.names === undefined) return name;
+    return Object.hasOwn(gun.names, name) ? gun.names[name]! : `?${name}`;
+  }
+
+  #valueCell(found: string | undefined, column: Column): string {
+    const text = (found ?? '').trim();
+    if (text === '' || this.#mapping.absent.includes(text)) return '';
+    const value = readMappedValue(this.#mapping.decimal === ',' ? decimalPoint(text, column) : text, column);
+    if ('reason' in value) return '?';
+    if ('vs' in value) return value.vs;
+    return 'vb' in value ? String(Number(value.vb)) : String(value.v);
+  }
+
+  #fault(field: string | undefined, found: string, expected: string): AppError {
+    return fileError('READINGS_UNUSABLE', { file: this.#file, line: this.#line, field, found, expected });
+  }
+}
+
+/** 1.234,5 as 1234.5; names stay as they are. */
+function decimalPoint(text: string, { channel }: Column): string {
+  if (channel === 'powder/id') return text;
+  return /^[+-]?\d{1,3}(\.\d{3})+(,\d*)?$/.test(text)
+    ? text.replaceAll('.', '').replace(',', '.')
+    : text.replace(',', '.');
+}
+
+function quote(cell: string): string {
+  return /[",\r\n]|^\s|\s$/.test(cell) ? `"${cell.replaceAll('"', '""')}"` : cell;
+}

@@ -1,0 +1,42 @@
+import type { Command } from 'commander';
+import { importReadings, readImportMapping, readPlant } from '../collector/index.ts';
+import { countArgument } from './arguments.ts';
+import { command } from './command.ts';
+import { err, out } from './standard-streams.ts';
+import { untilSignal } from './until-signal.ts';
+
+interface ImportFlags {
+  data: string;
+  plant: string;
+  map?: string;
+  preview?: number;
+  dryRun: boolean;
+}
+
+export function addImport(program: Command): void {
+  command(program, 'import', 'Take readings from CSV files into the store, also while the service runs.')
+    .argument('<files...>', 'CSV, may be gzip; a file that was imported before is passed over')
+    .requiredOption('--data <dir>', 'data folder; made where there is none')
+    .requiredOption('--plant <file>', 'plant file (YAML)')
+    .option('--map <file>', 'column mapping (YAML) of a logger’s own CSV')
+    .option(
+      '--preview <rows>',
+      'print so many rows of each station as they would be stored, and store nothing',
+      countArgument,
+    )
+    .option('--dry-run', 'read and report everything, and store nothing', false)
+    .action(async (files: string[], { data, plant, map, preview, dryRun }: ImportFlags) =>
+      importReadings({
+        dir: data,
+        plant: await readPlant(plant),
+        files,
+        mapping: map === undefined ? null : await readImportMapping(map),
+        preview: preview ?? null,
+        dryRun,
+        stdout: out,
+        stderr: err,
+        now: () => Date.now(),
+        signal: untilSignal(),
+      }),
+    );
+}
