@@ -1,0 +1,90 @@
+import { createRequire } from 'node:module';
+import { afterEach, expect, test } from 'vitest';
+import { CollectorUnderTest, NOW } from './collector-under-test.ts';
+
+const { encodePayload } = createRequire(import.meta.url)('sparkplug-payload').get('spBv1.0') as {
+  encodePayload(payload: object): Uint8Array;
+};
+const sparkplug = (seq: number | null, metrics: object[]): Buffer =>
+  Buffer.from(encodePayload({ timestamp: NOW, ...(seq === null ? {} : { seq }), metrics }));
+
+let it: CollectorUnderTest;
+afterEach(() => it.end());
+
+const start = async () => {
+  it = new CollectorUnderTest();
+  it.config = {
+    broker: { port: 0 },
+    mappings: [
+      { topic: 'gw/+', station: { level: 2 }, channels: [{ channel: 'conveying/pressure', path: '$.p', unit: 'kPa' }] },
+    ],
+    sparkplug: {
+      hostId: 'driftline',
+      sources: [{ station: { from: 'device' }, metrics: [{ metric: 'P', channel: 'conveying/pressure' }] }],
+    },
+  };
+  return it.start();
+};
+
+test('a mapped message is acknowledged once its readings are stored, and still reaches its subscribers', async () => {
+  await start();
+  const reader = await it.client();
+  const seen = new Promise<string>((resolve) => reader.on('message', (_topic, payload) => resolve(String(payload))));
+  await reader.subscribeAsync('gw/#');
+  const gateway = await it.client();
+  await gateway.publishAsync('gw/gun-02', '{"p":162}', { qos: 1 });
+  expect(it.readings('gun-02', 'conveying/pressure')).toEqual([[NOW, 1.62]]);
+  expect(await seen).toBe('{"p":162}');
+});
+
+test('what cannot be mapped is in the quarantine with its reason, and acknowledged', async () => {
+  const { store } = await start();
+  const gateway = await it.client();
+  await gateway.publishAsync('gw/gun-02', '{"q":162}', { qos: 1 });
+  await gateway.publishAsync('gw/gun-99', '{"p":162}', { qos: 1 });
+  await gateway.publishAsync('gw/gun-02', 'p=162', { qos: 1 });
+  expect(store.quarantine.list().map(({ topic, reason }) => [topic, reason])).toEqual([
+    ['gw/gun-02', 'not-json'],
+    ['gw/gun-99', 'unknown-station'],
+    ['gw/gun-02', 'nothing-mapped'],
+  ]);
+});
+
+test('an edge node is followed from birth over our restart to its death', async () => {
+  await start();
+  const node = await it.client();
+  const birth = [{ name: 'bdSeq', type: 'UInt64', value: 4 }];
+  await node.publishAsync('spBv1.0/hall/NBIRTH/edge', sparkplug(0, birth), { qos: 1 });
+  await node.publishAsync(
+    'spBv1.0/hall/DBIRTH/edge/gun-02',
+    sparkplug(1, [{ name: 'P', alias: 9, type: 'Double', value: 1.5 }]),
+    { qos: 1 },
+  );
+  expect(it.collector.latest('gun-02')).toMatchObject({ online: true });
+  await node.endAsync();
+
+  await it.restart();
+  const will = { topic: 'spBv1.0/hall/NDEATH/edge', payload: sparkplug(null, birth), qos: 1, retain: false } as const;
+  const again = await it.client({ will });
+  const command = new Promise<string>((resolve) => again.on('message', (topic) => resolve(topic)));
+  await again.subscribeAsync('spBv1.0/hall/NCMD/edge');
+  const metrics = [{ alias: 9, type: 'Double', value: 1.75, timestamp: NOW + 1000 }];
+  await again.publishAsync('spBv1.0/hall/DDATA/edge/gun-02', sparkplug(2, metrics), { qos: 1 });
+  expect(it.readings('gun-02', 'conveying/pressure')).toEqual([
+    [NOW, 1.5],
+    [NOW + 1000, 1.75],
+  ]);
+  // Whether these births still hold is to be asked.
+  expect(await command).toBe('spBv1.0/hall/NCMD/edge');
+  const offline = new Promise<boolean>((resolve) => it.collector.on('online', ([state]) => resolve(state!.online)));
+  again.stream.destroy();
+  expect(await offline).toBe(false);
+});
+
+test('edge nodes can see that their host is there', async () => {
+  await start();
+  const node = await it.client();
+  const state = new Promise<string>((resolve) => node.on('message', (_topic, payload) => resolve(String(payload))));
+  await node.subscribeAsync('spBv1.0/STATE/driftline', { qos: 1 });
+  expect(JSON.parse(await state)).toEqual({ online: true, timestamp: NOW });
+});
