@@ -1,6 +1,7 @@
 import type { LogEntry } from '../../collector/contract/index.ts';
 import { type CusumState, cusum } from '../detect/cusum.ts';
 import { newZeroTracker, type ZeroTracker } from '../detect/zero-tracker.ts';
+import type { PastLife } from '../forecast/past-lives.ts';
 import type { OpenBlock, OutputSource } from './block.ts';
 import { type MotiveLine, newMotiveLine } from './motive-line.ts';
 import { newScalePull, type ScalePull } from './scale-pull.ts';
@@ -52,9 +53,13 @@ export interface GunMemory {
     logged: boolean;
     sprayHours: number;
     kilograms: number;
+    /** Wear clock since, 100 kg at the reference velocity with the site's first powder. */
+    clock: number;
     /** How the gun stood, and what the insert had lost of it (both ln output), when a logged change ended the insert before. */
     before?: { standing: number; loss: number };
   };
+  /** Inserts that were logged from new to taken out. */
+  lives: PastLife[];
   /** Wear clock per spray hour: kilograms × velocity × abrasiveness, and kilograms alone. */
   clockPerHour: number;
   kilogramsPerHour: number;
@@ -99,7 +104,8 @@ export function newGunMemory(id: string, source: OutputSource): GunMemory {
     powderSince: 0,
     powderRuns: {},
     usual: {},
-    insert: { since: null, logged: false, sprayHours: 0, kilograms: 0 },
+    insert: { since: null, logged: false, sprayHours: 0, kilograms: 0, clock: 0 },
+    lives: [],
     clockPerHour: 0,
     kilogramsPerHour: 0,
     shift: { day: 0, hours: 0, usual: 0, days: 0 },

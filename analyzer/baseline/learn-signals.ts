@@ -144,6 +144,7 @@ function wearOn(memory: GunMemory, pool: PumpPool, block: Block, hours: number):
   if (!Number.isFinite(block.pressure)) return;
   const kilograms = block.kilograms > 0 ? block.kilograms : memory.kilogramsPerHour * hours;
   memory.insert.kilograms += kilograms;
+  memory.insert.clock += wearClock(pool, block.powder, kilograms, block.flow);
   memory.kilograms += kilograms;
   wearInsert(pool, memory.id, block.powder, kilograms, block.flow);
 }

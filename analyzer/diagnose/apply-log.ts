@@ -38,10 +38,12 @@ function applyInsert(bench: Bench, entry: LogEntry): void {
     );
   if (entry.action !== 'replaced') return;
   if (memory.step !== null) memory.step.tried.push({ time: entry.time, part: entry.part, atHours: memory.sprayHours });
+  const { clock, logged } = memory.insert;
+  if (logged && entry.found !== null && clock > 0) memory.lives.push({ clock, found: entry.found });
   const before = standingOf(pool, memory.id);
   fitInsert(pool, memory.id);
   memory.insert = {
-    ...{ since: entry.time, logged: true, sprayHours: 0, kilograms: 0 },
+    ...{ since: entry.time, logged: true, sprayHours: 0, kilograms: 0, clock: 0 },
     ...(before === null ? {} : { before }),
   };
 }

@@ -3,7 +3,8 @@ import { standingOf } from '../baseline/pump-wear.ts';
 import { driftOf } from '../baseline/steady-level.ts';
 import { usualOutput } from '../baseline/usual-output.ts';
 import { type LimitBelief, limitBelief } from '../forecast/change-limit.ts';
-import { type Interval, remainingLife } from '../forecast/remaining-life.ts';
+import { lifeBelief } from '../forecast/past-lives.ts';
+import { type Interval, type LifeSoFar, remainingLife } from '../forecast/remaining-life.ts';
 import { normalCdf } from '../stats/normal.ts';
 import {
   type Candidate,
@@ -46,8 +47,16 @@ export function wearState(bench: Bench): WearState | null {
   const limitLog = Math.log1p(Math.exp(limit.log));
   const loss = excess.elasticity * limitLog;
   const remaining = (): Interval | null =>
-    remainingLife(pool, memory.id, loss, loss * limit.sd * 0.9, memory.clockPerHour);
+    remainingLife(pool, memory.id, loss, loss * limit.sd * 0.9, memory.clockPerHour, lifeSoFar(bench));
   return { excess, output, limit, remaining };
+}
+
+/** Age of an insert whose start is known, with what past lives of all guns say of its whole. */
+function lifeSoFar({ memory, pool, guns }: Bench): LifeSoFar | null {
+  if (memory.insert.since === null) return null;
+  const lives = new Map(Object.keys(pool.guns).map((id) => [id, guns[id]!.lives]));
+  const whole = lifeBelief(lives, memory.id);
+  return whole === null ? null : { clock: memory.insert.clock, whole };
 }
 
 /** Probability that the insert alone needs more than this excess air, given that wear is never negative. */

@@ -10,8 +10,8 @@ const STEP = 0.08;
 const POINTS = 36;
 /** How far guns' limits lie from the settings' value, ln. Source: own choice, about ±30 %. */
 const SPREAD = 0.28;
-/** Found 'good' below this share of the limit, 'failed' above that one, by eye and gauge: ln, and the error of the eye. Source: own choice. */
-const GOOD_BELOW = Math.log(0.72);
+/** Found 'good' below this share of the limit, 'failed' above that one, by eye and gauge: ln, and the error of the eye. Source: own choice, so that 'worn' is about the limit. */
+const GOOD_BELOW = Math.log(0.82);
 const FAILED_ABOVE = Math.log(1.15);
 const EYE = 0.18;
 

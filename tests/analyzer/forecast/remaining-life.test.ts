@@ -3,7 +3,10 @@ import { quantile } from 'simple-statistics';
 import { describe, expect, it } from 'vitest';
 import { addQuantity, resetQuantity } from '../../../analyzer/baseline/gaussian-state.ts';
 import { emptyPumpPool, type PumpPool } from '../../../analyzer/baseline/pump-pool.ts';
+import { PRIORS } from '../../../analyzer/baseline/pump-priors.ts';
 import { type Interval, remainingLife } from '../../../analyzer/forecast/remaining-life.ts';
+import { firstPassageQuantile } from '../../../analyzer/stats/first-passage.ts';
+import { normalCdf } from '../../../analyzer/stats/normal.ts';
 import { seededNormal } from '../../seeded-normal.ts';
 
 interface Told {
@@ -48,6 +51,22 @@ function poolWith({ wear = 0.1, wearSd = 0.02, rate = 0.07, rateSd = 0.01 }: Tol
 function lifeOf(told: Told = {}): Interval {
   const { limit = 0.3, limitSd = 0.02, clockPerHour = 0.1 } = told;
   return remainingLife(poolWith(told), 'gun-01', limit, limitSd, clockPerHour)!;
+}
+
+/** Diffusion of wear over one spray hour at the bench's clock of 0.1. */
+const SIGMA = Math.sqrt((PRIORS.wearStray ** 2 / PRIORS.usualLife) * PRIORS.rate.mean * 0.1);
+
+/** One first passage drawn at random. Source: J. R. Michael, W. R. Schucany & R. W. Haas (1976), American Statistician 30, 88. */
+function passageTime(distance: number, drift: number, sigma: number, normal: () => number): number {
+  const mean = distance / drift;
+  const shape = (distance / sigma) ** 2;
+  const square = normal() ** 2;
+  const root =
+    mean +
+    ((mean * square) / (2 * shape)) * mean -
+    (mean / (2 * shape)) * Math.sqrt(4 * mean * shape * square + (mean * square) ** 2);
+  // The second root with the rest of the probability; a normal draw's tail stands in for a uniform one.
+  return normalCdf(normal()) <= mean / (mean + root) ? root : (mean * mean) / root;
 }
 
 const width = ({ p10, p90 }: Interval): number => p90 - p10;
@@ -115,6 +134,44 @@ describe('remaining life', () => {
     expect(remainingLife(poolWith({}), 'gun-01', 0.3, 0.02, 1e-9)).not.toBeNull();
   });
 
+  // With all that is uncertain made sure, what is left is the diffusion of wear: inverse Gaussian (reference values of tests/published).
+  it('is the first passage of drift plus noise where rate, wear and limit are sure', () => {
+    const sure = { wear: 0.1, limit: 0.3, wearSd: 1e-6, rateSd: 1e-6, limitSd: 1e-6, rate: 0.2, clockPerHour: 0.1 };
+    const { p10, p50, p90 } = lifeOf(sure);
+    const sigma = Math.sqrt((PRIORS.wearStray ** 2 / PRIORS.usualLife) * PRIORS.rate.mean * 0.1);
+    // The rate itself strays on the way by what PRIORS allow, which widens the passage a little.
+    for (const [value, share] of [
+      [p10, 0.1],
+      [p50, 0.5],
+      [p90, 0.9],
+    ] as const) {
+      const passage = firstPassageQuantile({ distance: 0.2, drift: 0.02, sigma }, share);
+      expect(Math.abs(Math.log(value / passage))).toBeLessThan(0.06);
+    }
+  });
+
+  describe('with past lives', () => {
+    const told = { wear: 0.15, wearSd: 0.06, limitSd: 0.06, rateSd: 0.02 };
+    const withPast = (whole: number, clock = 2): Interval =>
+      remainingLife(poolWith(told), 'gun-01', 0.3, told.limitSd, 0.1, {
+        clock,
+        whole: { log: Math.log(whole), sd: 0.25 },
+      })!;
+
+    it('is narrower than from the signal alone', () => {
+      expect(width(withPast(4))).toBeLessThan(0.8 * width(lifeOf(told)));
+    });
+
+    it('is longer where inserts lasted longer, and shorter for an older one', () => {
+      expect(withPast(5).p50).toBeGreaterThan(withPast(3.5).p50);
+      expect(withPast(4, 3).p50).toBeLessThan(withPast(4, 2).p50);
+    });
+
+    it('follows the signal where no past life agrees with it', () => {
+      expect(withPast(0.01).p50).toBeCloseTo(lifeOf(told).p50, 6);
+    });
+  });
+
   // The grid against the same model drawn at random: way normal, wear of an hour log-normal.
   it.each([
     { wear: 0.1, wearSd: 0.02, rateSd: 0.012 },
@@ -128,7 +185,8 @@ describe('remaining life', () => {
     const rateSd = Math.sqrt(told.rateSd ** 2 + 0.02 ** 2 * Math.min(1, way / 0.3)) / 0.07;
     const drawn = Array.from({ length: 100_000 }, () => {
       const left = Math.max(0, way + waySd * normal());
-      return left / (0.007 * Math.exp(rateSd * normal()));
+      const drift = 0.007 * Math.exp(rateSd * normal());
+      return left === 0 ? 0 : passageTime(left, drift, SIGMA, normal);
     });
     const { p10, p50, p90 } = lifeOf(told);
     const within = (value: number, share: number): void => {
