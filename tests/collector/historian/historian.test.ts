@@ -1,5 +1,6 @@
 import { afterAll, beforeAll, beforeEach, describe, expect, test } from 'vitest';
 import { type Finding, type Frames, type Pack, RUN_FIELDS, type RunField } from '../../../collector/contract/index.ts';
+import { exportReadings } from '../../../collector/export-readings.ts';
 import { HistorianConfig } from '../../../collector/historian/historian-config.ts';
 import { Influx1Target } from '../../../collector/historian/influx1-target.ts';
 import { type Historian, startHistorian } from '../../../collector/historian/start-historian.ts';
@@ -96,6 +97,12 @@ function held(store: Store, station: string): { times: number[]; columns: Record
   const columns: Record<string, unknown[]> = {};
   add(store.readings.frames(station, 0, EVERY), times, columns);
   return { times, columns };
+}
+
+async function exported(dir: string, historian: HistorianConfig | null): Promise<string> {
+  const pieces: string[] = [];
+  await exportReadings({ dir, historian, stdout: { write: (text) => void pieces.push(text) } });
+  return pieces.join('');
 }
 
 const FINDING: Finding = {
@@ -226,6 +233,25 @@ describe.skipIf(!influxd)('InfluxDB 1.x of Debian', () => {
     await delivered(hall.store, second);
     expect(await readBack(config, 'gun-01')).toEqual(held(hall.store, 'gun-01'));
     await second.stop();
+    await closeHall(hall);
+  });
+
+  test('readings that are thinned here are read back from there', async () => {
+    const historian = start();
+    hall.store.states.put('plant', Buffer.from('{"site":{"id":"hall-2"}}'));
+    await hall.writer.commit({ packs: [pack('gun-01', 0, 600), pack('gun-01', 5 * 86_400, 10)] });
+    await hall.writer.settle();
+    await delivered(hall.store, historian);
+    const whole = await exported(hall.dir, null);
+    const rules = { rawDays: 1, thinnedDays: 0, runsDays: 0, thinnedMinutes: 10 };
+    await hall.writer.retain(rules, START + 5 * 86_400_000);
+    expect(hall.store.readings.thinnedAway('gun-01')?.frames).toBe(512);
+    expect((await exported(hall.dir, null)).split('\n')).toHaveLength(whole.split('\n').length - 512);
+    expect(await exported(hall.dir, config)).toBe(whole);
+    await server.kill();
+    await expect(exported(hall.dir, config)).rejects.toThrow(/cannot be read .*readings of gun-01 before 2026-03-02T/);
+    await server.start();
+    await historian.stop();
     await closeHall(hall);
   });
 
