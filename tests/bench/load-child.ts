@@ -117,7 +117,9 @@ function finish(): void {
 
 const publishers = Array.from({ length: load.connections }, (_, index) => new Publisher(index));
 for (let from = 0; from < publishers.length; from += 50)
-  await Promise.all(publishers.slice(from, from + 50).map((one, index) => one.open(`load-${from + index}`)));
+  await Promise.all(
+    publishers.slice(from, from + 50).map((one, index) => one.open(`load-${process.pid}-${from + index}`)),
+  );
 started = performance.now();
 for (const publisher of load.rate > 0 ? [] : publishers) publisher.fill();
 if (load.rate > 0) {
