@@ -39,23 +39,23 @@ const Broker = z.strictObject({
     .meta({ description: 'Longest topic or filter', unit: 'B', restart: true }),
   maxTopicLevels: whole(4, 100).default(16).meta({ description: 'Levels of a topic or filter', restart: true }),
   maxWaitingMessages: whole(1, 65_535)
-    .default(1000)
+    .default(128)
     .meta({ description: 'Messages of one client that wait for their commit', restart: true }),
   maxWaitingBytes: whole(1024, 256 * MIB)
-    .default(2 * MIB)
+    .default(MIB / 8)
     .meta({ description: 'The same in bytes; one message may be longer', unit: 'B', restart: true }),
   maxUnreadBytes: whole(65_536, 256 * MIB)
     .default(16 * MIB)
     .meta({ description: 'Bytes kept for one client that does not read or is away', unit: 'B', restart: true }),
   maxMessagesPerSecond: whole(1, 10_000_000).default(10_000).meta({
-    description: 'Messages of one station; beyond, its connection is not read for a while',
+    description: 'Messages of one station, a long one counted by KiB; beyond, its connection is not read for a while',
     unit: '1/s',
     restart: true,
   }),
   maxSubscriptions: whole(1, 100_000).default(200).meta({ description: 'Topic filters of one client', restart: true }),
   maxInFlightMessages: whole(1, 65_535)
     .default(1000)
-    .meta({ description: 'Messages sent to one client that it has not acknowledged', restart: true }),
+    .meta({ description: 'Messages to and from one client whose handshake is not over', restart: true }),
   maxQueuedMessages: whole(0, 1_000_000)
     .default(1000)
     .meta({ description: 'Messages kept for one absent client of a session', restart: true }),

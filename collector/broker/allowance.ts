@@ -1,3 +1,6 @@
+/** A message counts as one for each of these. Source: own choice: a report of all channels is shorter. */
+const BYTES = 1024;
+
 /** Sweeps of the gate in a second. */
 export const SWEEPS_PER_SECOND = 4;
 
@@ -16,15 +19,18 @@ export class Allowance {
     this.#sweep = sweep;
   }
 
-  /** Takes one message's worth; false when nothing is left until a later sweep. */
-  take(sweep: number): boolean {
+  /**
+   * Takes a message's worth; false when nothing is left until a later sweep. A long one may overdraw, and is paid off
+   * before the next.
+   */
+  take(sweep: number, bytes: number): boolean {
     if (sweep !== this.#sweep) {
       const more = (this.#perSecond / SWEEPS_PER_SECOND) * (sweep - this.#sweep);
       this.#left = Math.min(this.#perSecond, this.#left + more);
       this.#sweep = sweep;
     }
     if (this.#left < 1) return false;
-    this.#left--;
+    this.#left -= Math.max(1, bytes / BYTES);
     return true;
   }
 }

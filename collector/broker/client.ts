@@ -72,8 +72,7 @@ export class Client {
       if (due) this.#link.send(answer(PacketType.PUBREC, packetId));
       return false;
     }
-    const { maxWaitingMessages } = this.#host.limits;
-    if (received.size >= maxWaitingMessages) {
+    if (received.size >= this.#host.limits.maxInFlightMessages) {
       this.#link.fail(`${received.size} messages of QoS 2 wait for its PUBREL`);
       return false;
     }

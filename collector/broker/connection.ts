@@ -1,12 +1,13 @@
 import type { Socket } from 'node:net';
-import { Client, type ClientLink } from './client.ts';
-import { type ConnectPacket, readConnect } from './connect-packet.ts';
+import { admit } from './admission.ts';
+import type { Client, ClientLink } from './client.ts';
+import { readConnect } from './connect-packet.ts';
 import type { ConnectionHost, HostedConnection } from './connection-host.ts';
 import type { Delivery, DeliveryOrigin } from './delivery.ts';
+import { Departures } from './departures.ts';
 import { Owed } from './owed.ts';
 import { PacketType, packetFault } from './packet-check.ts';
 import { PacketScanner } from './packet-scanner.ts';
-import { Pubacks } from './pubacks.ts';
 import type { PublishHead } from './publish-head.ts';
 import { publishRoute } from './publish-route.ts';
 import { Hold, ReadingHold } from './reading-hold.ts';
@@ -27,11 +28,9 @@ export class Connection implements ClientLink, DeliveryOrigin, HostedConnection 
   readonly #scanner: PacketScanner;
   readonly #hold: ReadingHold;
   readonly #owed: Owed;
-  readonly #acks = new Pubacks();
+  readonly #departures: Departures;
   readonly #silence = new Silence();
   #client: Client | null = null;
-  #out: Buffer[] = [];
-  #outBytes = 0;
   #flushing = false;
   #willDue = false;
   #deniedBefore = false;
@@ -46,6 +45,7 @@ export class Connection implements ClientLink, DeliveryOrigin, HostedConnection 
     this.#scanner = new PacketScanner(host.limits.maxPacketBytes);
     this.#hold = new ReadingHold(socket);
     this.#owed = new Owed(host.limits);
+    this.#departures = new Departures(socket, host.counters);
   }
 
   start(): void {
@@ -110,8 +110,7 @@ export class Connection implements ClientLink, DeliveryOrigin, HostedConnection 
 
   send(packet: Buffer): void {
     if (this.#closing) return;
-    this.#out.push(packet);
-    this.#outBytes += packet.length;
+    this.#departures.add(packet);
     this.#checkUnread();
     this.#flushSoon();
   }
@@ -120,7 +119,8 @@ export class Connection implements ClientLink, DeliveryOrigin, HostedConnection 
   flush(): void {
     this.#flushing = false;
     if (this.#closing) return;
-    this.#write();
+    this.#departures.write();
+    this.#checkUnread();
     if (this.#owed.pubacks === 0) this.#release(Hold.ORDER);
   }
 
@@ -188,32 +188,17 @@ export class Connection implements ClientLink, DeliveryOrigin, HostedConnection 
   }
 
   #connect(read: ReturnType<typeof readConnect>): void {
-    const verdict = read.ok ? this.#admit(read.connect) : read;
-    if (verdict === null) return;
-    if (verdict.returnCode !== null) this.#socket.write(connack(false, verdict.returnCode));
-    this.#close(verdict.fault, true);
-  }
-
-  /** Lets a well-formed CONNECT in, or says why not. */
-  #admit(connect: ConnectPacket): { readonly returnCode: number; readonly fault: string } | null {
-    const { access, sessions, counters } = this.#host;
-    const who = access.authenticate(connect);
-    if (!who.ok) {
-      counters.denied++;
-      return who;
+    const admission = admit(read, this.#host, this);
+    if (!admission.ok) {
+      if (admission.returnCode !== null) this.#socket.write(connack(false, admission.returnCode));
+      this.#close(admission.fault, true);
+      return;
     }
-    if (connect.will !== null && !access.mayPublish(who.account, this.#host.topicOf(connect.will.topic))) {
-      counters.denied++;
-      return { returnCode: 5, fault: `its account may not publish its will to ${JSON.stringify(connect.will.topic)}` };
-    }
-    const opened = sessions.open(connect, who.account, this);
-    if (!opened.ok) return opened;
-    this.#client = new Client(this.#host, this, connect, opened.session);
-    this.#willDue = connect.will !== null;
+    this.#client = admission.client;
+    this.#willDue = admission.client.connect.will !== null;
     // Before everything else [MQTT-3.2.0-1].
-    this.#socket.write(connack(opened.present, 0));
-    if (opened.present) opened.session.resume();
-    return null;
+    this.#socket.write(connack(admission.present, 0));
+    if (admission.present) admission.client.session.resume();
   }
 
   #publish(scanner: PacketScanner, client: Client): void {
@@ -224,7 +209,7 @@ export class Connection implements ClientLink, DeliveryOrigin, HostedConnection 
       this.#close(packetFault(buffer, start, body, end, host.limits) ?? 'the PUBLISH cannot be read', true);
       return;
     }
-    const route = publishRoute(head, this.#owed, host, client.session.account);
+    const route = publishRoute(head, end - start, this.#owed, host, client.session.account);
     if (typeof route === 'number') {
       scanner.unread();
       this.#hold.add(route);
@@ -271,7 +256,7 @@ export class Connection implements ClientLink, DeliveryOrigin, HostedConnection 
   }
 
   #acknowledge(packetId: number): void {
-    this.#acks.add(packetId);
+    this.#departures.acknowledge(packetId);
     this.#flushSoon();
   }
 
@@ -279,20 +264,6 @@ export class Connection implements ClientLink, DeliveryOrigin, HostedConnection 
     if (this.#flushing) return;
     this.#flushing = true;
     this.#host.flushSoon(this);
-  }
-
-  #write(): void {
-    if (this.#acks.count > 0) {
-      this.#host.counters.acknowledged += this.#acks.count;
-      this.#socket.write(this.#acks.takeBytes());
-    }
-    const out = this.#out;
-    if (out.length > 0) {
-      this.#socket.write(out.length === 1 ? out[0]! : Buffer.concat(out));
-      this.#out = [];
-      this.#outBytes = 0;
-    }
-    this.#checkUnread();
   }
 
   #release(reason: number): void {
@@ -307,9 +278,9 @@ export class Connection implements ClientLink, DeliveryOrigin, HostedConnection 
 
   #checkUnread(): void {
     if (this.#closing) return;
-    const unread = this.#socket.writableLength + this.#outBytes;
+    const { unread } = this.#departures;
     if (unread <= this.#host.limits.maxUnreadBytes) return;
-    this.#out = [];
+    this.#departures.forget();
     this.#close(`${unread} bytes wait for it and it does not read them`, true);
     this.#socket.destroy();
   }
@@ -322,7 +293,7 @@ export class Connection implements ClientLink, DeliveryOrigin, HostedConnection 
 
   #end(): void {
     this.#closing = true;
-    this.#write();
+    this.#departures.write();
     this.#silence.heard();
     this.#socket.destroySoon();
     this.#leave();

@@ -16,7 +16,13 @@ export type PublishRoute =
   | 'nowhere';
 
 /** Chooses a PUBLISH's way. PUBACKs leave in the order of their PUBLISH [MQTT-4.6.0-2]: none may overtake the intake's. */
-export function publishRoute(head: PublishHead, owed: Owed, host: ConnectionHost, account: string): PublishRoute {
+export function publishRoute(
+  head: PublishHead,
+  bytes: number,
+  owed: Owed,
+  host: ConnectionHost,
+  account: string,
+): PublishRoute {
   const { topic, allowance } = head.known;
   const allowed = host.access.mayPublish(account, topic);
   if (!allowed || topic.kind === 'foreign') {
@@ -26,7 +32,7 @@ export function publishRoute(head: PublishHead, owed: Owed, host: ConnectionHost
   }
   if (host.sink.saturated) return Hold.SATURATED;
   if (owed.full) return Hold.WAITING;
-  if (allowance !== null && !allowance.take(host.sweeps)) {
+  if (allowance !== null && !allowance.take(host.sweeps, bytes)) {
     host.counters.throttled++;
     return Hold.RATE;
   }

@@ -98,7 +98,7 @@ describe('limits of one client', () => {
   });
 
   test('a client that never releases its QoS 2 messages is ended', async () => {
-    await start({ maxWaitingMessages: 3 });
+    await start({ maxInFlightMessages: 3 });
     const { client } = await joined(broker.port, { id: 'half' });
     client.send(...[1, 2, 3, 4].map((id) => publishPacket('t', 'x', id, 0x34)));
     expect((await client.take(4)).at(-1)).toBe('closed');
@@ -130,12 +130,20 @@ describe('an allowance', () => {
     const allowance = new Allowance(8, 0);
     const taken = (sweep: number): number => {
       let count = 0;
-      while (allowance.take(sweep)) count++;
+      while (allowance.take(sweep, 300)) count++;
       return count;
     };
     expect(taken(0)).toBe(8);
     expect(taken(0)).toBe(0);
     expect(taken(1)).toBe(2);
     expect(taken(1000 * SWEEPS_PER_SECOND)).toBe(8);
+  });
+
+  test('counts a long message as several, lets it overdraw, and has it paid off first', () => {
+    const allowance = new Allowance(8, 0);
+    expect(allowance.take(0, 12 * 1024)).toBe(true);
+    expect(allowance.take(1, 1)).toBe(false);
+    expect(allowance.take(2, 1)).toBe(false);
+    expect(allowance.take(3, 1)).toBe(true);
   });
 });

@@ -1,0 +1,48 @@
+import type { Socket } from 'node:net';
+import type { GateCounters } from './connection-host.ts';
+import { Pubacks } from './pubacks.ts';
+
+/** What is to leave for one client, gathered so that it leaves in few writes. */
+export class Departures {
+  readonly #socket: Socket;
+  readonly #counters: GateCounters;
+  readonly #acks = new Pubacks();
+  #packets: Buffer[] = [];
+  #bytes = 0;
+
+  constructor(socket: Socket, counters: GateCounters) {
+    this.#socket = socket;
+    this.#counters = counters;
+  }
+
+  /** Bytes that the client has not read yet. */
+  get unread(): number {
+    return this.#socket.writableLength + this.#bytes;
+  }
+
+  add(packet: Buffer): void {
+    this.#packets.push(packet);
+    this.#bytes += packet.length;
+  }
+
+  acknowledge(packetId: number): void {
+    this.#acks.add(packetId);
+  }
+
+  /** Writes what has gathered, PUBACKs first. */
+  write(): void {
+    if (this.#acks.count > 0) {
+      this.#counters.acknowledged += this.#acks.count;
+      this.#socket.write(this.#acks.takeBytes());
+    }
+    const packets = this.#packets;
+    if (packets.length === 0) return;
+    this.#socket.write(packets.length === 1 ? packets[0]! : Buffer.concat(packets));
+    this.forget();
+  }
+
+  forget(): void {
+    this.#packets = [];
+    this.#bytes = 0;
+  }
+}
