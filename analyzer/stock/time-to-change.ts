@@ -2,6 +2,8 @@ import { normalCdf } from '../stats/normal.ts';
 
 /** What is known of when a fitted part will have to go. Spray hours of its gun. */
 export type Remaining =
+  /** A finding asks for it now: how sure it is of this part. */
+  | { readonly from: 'finding'; readonly probability: number }
   /** From the air: the interval of the forecast. */
   | { readonly from: 'air'; readonly p10: number; readonly p50: number; readonly p90: number }
   /** From life statistics: the Weibull distribution of such lives, and how old this one is. */
@@ -17,7 +19,7 @@ const PLAN_SPREAD = 0.1;
 /**
  * Probability that a fitted part has to be changed within so many spray hours.
  *
- * From the air: log-normal through the forecast's quantiles. From lives: Weibull, given that it has lived so long,
+ * From a finding: as sure as it is of the part, whenever. From the air: log-normal through the forecast's quantiles. From lives: Weibull, given that it has lived so long,
  * 1 − R(age + h)/R(age). From the interval: close to what is left of it.
  *
  * @param hours spray hours from now, >= 0
@@ -26,6 +28,7 @@ const PLAN_SPREAD = 0.1;
  * changeWithin({ from: 'lives', shape: 1, scale: 50, age: 30 }, 50); // 0.6321206
  */
 export function changeWithin(remaining: Remaining, hours: number): number {
+  if (remaining.from === 'finding') return remaining.probability;
   if (remaining.from === 'lives') return weibullWithin(remaining.shape, remaining.scale, remaining.age, hours);
   const { middle, spread } =
     remaining.from === 'air'

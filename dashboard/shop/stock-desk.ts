@@ -59,8 +59,9 @@ export class StockDesk {
       expected: demand.expected * item.perChange,
       reorderPoint: point,
       orderUpTo: upTo,
+      short: this.shortOf(part),
       order: kept && position <= point ? Math.max(0, upTo - position) : 0,
-      says: `${from}${unknown === 0 ? '' : `; not in it: ${unknown} ${unknown === 1 ? 'gun' : 'guns'} of which nothing tells when`}`,
+      says: `${from}${unknown === 0 || unknown === this.#basis.plant.guns.length ? '' : `; not in it: ${unknown} ${unknown === 1 ? 'gun' : 'guns'} of which nothing tells when`}`,
     };
   }
 
@@ -199,20 +200,26 @@ export class StockDesk {
     const hours = use.hours(gun);
     const perDay = useBetween(hours, now - PACE_DAYS * DAY_MS, now).sprayHours / PACE_DAYS;
     const view = views().find(({ id }) => id === gun);
-    const shown =
-      part === 'pump-insert'
-        ? view?.remaining
-        : store.findings.list({ open: true }).find(({ finding }) => finding.gun === gun && finding.cause === part)
-            ?.finding.remaining?.sprayHours;
+    const finding = store.findings
+      .list({ open: true })
+      .find(
+        ({ finding: { gun: of, candidates, cause } }) => of === gun && (candidates[0]?.cause ?? cause) === part,
+      )?.finding;
+    const shown = part === 'pump-insert' ? view?.remaining : finding?.remaining?.sprayHours;
     const fittedAt =
       store.log.list({ gun }).findLast((one) => one.part === part && one.action === 'replaced')?.time ?? null;
     const age = fittedAt === null ? null : useBetween(hours, fittedAt, now).sprayHours;
-    const days = fittedAt === null ? null : (now - fittedAt) / DAY_MS;
     let remaining: Remaining | null = shown ? { from: 'air', ...shown } : null;
+    if (remaining === null && finding !== undefined)
+      remaining = { from: 'finding', probability: finding.candidates[0]?.probability ?? 1 };
     if (remaining === null && fit !== null && age !== null)
       remaining = { from: 'lives', shape: fit.shape, scale: fit.scale, age };
-    const left = remaining === null ? usualInterval(part, age, days, perDay) : null;
-    if (left !== null) remaining = { from: 'interval', left };
+    // Where no change was logged its interval counts from the first reading, as the plan's does.
+    const since = fittedAt ?? hours[0]?.time ?? null;
+    if (remaining === null && since !== null) {
+      const left = usualInterval(part, useBetween(hours, since, now).sprayHours, (now - since) / DAY_MS, perDay);
+      if (left !== null) remaining = { from: 'interval', left };
+    }
     return { gun, remaining, perDay };
   }
 }
@@ -225,10 +232,17 @@ function newLife(part: PartId, { fit }: LifeStatistics): NewLife | null {
 
 /** "from the air 6, life statistics 1, interval 1": by how many guns. */
 function sourceOf(fitted: readonly { readonly remaining: Remaining | null }[]): string {
-  const words = { air: 'the air', lives: 'life statistics', interval: 'the interval' } as const;
+  const words = {
+    finding: 'open findings',
+    air: 'the air',
+    lives: 'life statistics',
+    interval: 'the interval',
+  } as const;
   const told = (Object.keys(words) as (keyof typeof words)[]).flatMap((from) => {
     const count = fitted.filter(({ remaining }) => remaining?.from === from).length;
     return count === 0 ? [] : [`${words[from]} (${count} ${count === 1 ? 'gun' : 'guns'})`];
   });
-  return told.length === 0 ? 'nothing tells when any of them will have to go' : `from ${told.join(', ')}`;
+  return told.length === 0
+    ? 'nothing tells when any will have to go: by checks and findings'
+    : `from ${told.join(', ')}`;
 }

@@ -2,6 +2,7 @@ import { z } from 'zod';
 import { AppError } from '../../collector/contract/errors.ts';
 import { GunCondition } from '../../collector/contract/finding.ts';
 import { publishDemo } from './demo.ts';
+import { demoWork, tellDemoRecords } from './demo-records.ts';
 import { LogOverHttp } from './log-over-http.ts';
 
 /** Time of the newest reading that the service has, epoch ms; none: -Infinity. */
@@ -34,11 +35,16 @@ export async function runDemoGuns(task: {
   const log = new LogOverHttp(task.httpUrl, signal);
   let live = false;
   try {
+    const since = await newestReading(task.httpUrl, signal);
+    if (since === Number.NEGATIVE_INFINITY) {
+      for (const entry of demoWork(begun)) await log.tell(entry);
+      await tellDemoRecords(task.httpUrl, begun, signal);
+    }
     await publishDemo({
       url: task.mqttUrl,
       now: task.now,
       signal,
-      since: await newestReading(task.httpUrl, signal),
+      since,
       ...(task.seed === undefined ? {} : { seed: task.seed }),
       onLog: async (entries) => {
         for (const entry of entries) await log.tell(entry);

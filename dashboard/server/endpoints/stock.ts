@@ -6,7 +6,7 @@ import { endpoint, ok } from '../endpoint.ts';
 import { IDEMPOTENCY, keyOf } from '../idempotency.ts';
 import { reorderCsv } from '../shop/csv-tables.ts';
 import { shopOf } from '../shop/shop-of.ts';
-import { StockLine, StockMoveBody, StockStep } from '../shop/stock-model.ts';
+import { PartShortage, StockLine, StockMoveBody, StockStep } from '../shop/stock-model.ts';
 
 const WRITING = [
   'REQUEST_UNREADABLE',
@@ -27,6 +27,20 @@ export const stock = endpoint({
   answer: z.array(StockLine),
   problems: ['NOT_FOUND'],
   handle: ({ sources }) => ok([...shopOf(sources).stock()]),
+});
+
+export const stockShort = endpoint({
+  method: 'get',
+  path: '/api/stock/short',
+  role: 'wall',
+  summary: 'Parts that are not on the shelf for a change, where stock of them is kept',
+  success: { 200: 'Parts; none where no stock is kept' },
+  answer: z.array(PartShortage),
+  problems: [],
+  handle({ sources: { shop } }) {
+    const found = PART_IDS.map((part) => ({ part, says: shop?.shortOf(part) ?? null }));
+    return ok(found.flatMap(({ part, says }) => (says === null ? [] : [{ part, says }])));
+  },
 });
 
 export const reorderList = endpoint({

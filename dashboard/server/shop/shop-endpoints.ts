@@ -3,7 +3,15 @@ import { cost, costFigures, costList, losses, stateCostFigures, stateLosses } fr
 import { correctLog, journal, journalList } from '../endpoints/journal.ts';
 import { life } from '../endpoints/life.ts';
 import { report, reportList } from '../endpoints/report.ts';
-import { addStockMove, reorderList, stateStockItem, stock, stockMoves, undoStockMove } from '../endpoints/stock.ts';
+import {
+  addStockMove,
+  reorderList,
+  stateStockItem,
+  stock,
+  stockMoves,
+  stockShort,
+  undoStockMove,
+} from '../endpoints/stock.ts';
 import { telling, testTelling } from '../endpoints/telling.ts';
 
 /** Addresses of what the shop keeps beside findings and jobs. */
@@ -12,6 +20,7 @@ export const SHOP_ENDPOINTS: readonly Endpoint[] = [
   journal,
   journalList,
   stock,
+  stockShort,
   reorderList,
   stockMoves,
   addStockMove,

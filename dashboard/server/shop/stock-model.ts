@@ -28,6 +28,10 @@ export const StockLine = z
     }),
     orderUpTo: Count.meta({ description: 'The same over the lead time and the days that an order is to last' }),
     order: Count.meta({ description: 'How many to order now; 0 for none' }),
+    short: z
+      .string()
+      .nullable()
+      .meta({ description: 'Why a change cannot be made from the shelf now; null where it can, or no stock is kept' }),
     says: z.string().meta({ description: 'Where the demand comes from, and what is not known' }),
   })
   .meta({ id: 'StockLine' });
@@ -66,3 +70,7 @@ export const StockStep = z
   })
   .meta({ id: 'StockStep' });
 export type StockStep = z.infer<typeof StockStep>;
+
+/** A part of which a change cannot be made from the shelf now. */
+export const PartShortage = z.strictObject({ part: z.enum(PART_IDS), says: z.string() }).meta({ id: 'PartShortage' });
+export type PartShortage = z.infer<typeof PartShortage>;

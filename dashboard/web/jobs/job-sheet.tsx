@@ -5,6 +5,7 @@ import { FOUND_WORDS } from '../log/draft.ts';
 import { SUBJECT_IDS } from '../log/subjects.ts';
 import { jobPath, logPath } from '../route.ts';
 import { mayDo } from '../sign-in/me.ts';
+import { PartShort } from '../stock/part-short.tsx';
 import { StateMark } from '../wall/state-mark.tsx';
 import { byShifts, sprayHoursInFull } from '../words/by-when.ts';
 import { causeName } from '../words/names.ts';
@@ -45,6 +46,7 @@ export function JobSheet({ job, style, alone, onDone }: Props): JSX.Element {
         </div>
       </div>
       <Facts job={job} style={style} />
+      <PartShort part={job.part} />
       {style && <JobCourse job={job} style={style} />}
       {style && mayDo('fitter') && <JobDeeds job={job} style={style} onDone={onDone} />}
       <section class="cautions">

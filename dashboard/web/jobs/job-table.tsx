@@ -1,6 +1,7 @@
 import type { JSX } from 'preact';
 import type { LoopJob } from '../../../analyzer/index.ts';
 import { jobPath } from '../route.ts';
+import { PartShort } from '../stock/part-short.tsx';
 import { StateMark } from '../wall/state-mark.tsx';
 import type { TimeStyle } from '../words/site-time.ts';
 import { alertWords, at, stateWords, stopWords } from './job-words.ts';
@@ -40,6 +41,7 @@ export function JobTable({ caption, jobs, style }: Props): JSX.Element | null {
               <th scope="row">{job.gunName}</th>
               <td>
                 <a href={jobPath(job.finding)}>{job.action}</a>
+                {job.state !== 'done' && <PartShort part={job.part} />}
               </td>
               <td>
                 {stateWords(job)}
