@@ -22,6 +22,7 @@ export const SCREENS = [
   '/reports',
   '/reports/:tab',
   '/labels',
+  '/findings',
   '/history',
   '/settings',
   '/status',

@@ -10,6 +10,7 @@ import './styles/print.css';
 import './styles/shop.css';
 import { AtGunScreen } from './at-gun/at-gun-screen.tsx';
 import { CostScreen } from './cost/cost-screen.tsx';
+import { FindingsScreen } from './findings/findings-screen.tsx';
 import { PAGES } from './frame/pages.ts';
 import { GunScreen } from './guns/gun-screen.tsx';
 import { GunsScreen } from './guns/guns-screen.tsx';
@@ -81,6 +82,8 @@ function Screen({ route }: { route: Route }): JSX.Element {
       return <ReportsScreen tab={route.tab} />;
     case 'labels':
       return <LabelsScreen />;
+    case 'findings':
+      return <FindingsScreen />;
     case 'history':
       return <HistoryScreen />;
     case 'settings':

@@ -25,6 +25,7 @@ export const PAGES = [
   { id: 'reports', path: '/reports', name: 'Reports' },
   { id: 'labels', path: '/labels', name: 'Labels' },
   { id: 'history', path: '/history', name: 'History', least: 'fitter' },
+  { id: 'findings', path: '/findings', name: 'Findings' },
   { id: 'settings', path: '/settings', name: 'Settings', least: 'fitter' },
   { id: 'status', path: '/status', name: 'Status' },
   { id: 'account', path: '/account', name: 'My account' },

@@ -9,6 +9,7 @@ import { dayAndClock } from '../words/site-time.ts';
 import { Chart, type Line } from './chart.tsx';
 import { CompareChange } from './compare-change.tsx';
 import { EventStrip } from './event-strip.tsx';
+import { ExcludeSpan } from './exclude-span.tsx';
 import { HistoryTable } from './history-table.tsx';
 import { historyPath, loadHistory } from './load-history.ts';
 import { type Look, lookOf, moved, SPANS, type Span, searchOf, zoomed } from './look.ts';
@@ -30,6 +31,7 @@ export function HistoryScreen(): JSX.Element {
   const [shown, setShown] = useState<Shown | null>(null);
   const [fault, setFault] = useState<string | null>(null);
   const [loading, setLoading] = useState(true);
+  const [turn, setTurn] = useState(0);
   const canvases = useRef(new Map<string, HTMLCanvasElement>());
 
   useEffect(() => {
@@ -58,7 +60,7 @@ export function HistoryScreen(): JSX.Element {
     return () => {
       stale = true;
     };
-  }, [gun, look.other, look.from, look.to]);
+  }, [gun, look.other, look.from, look.to, turn]);
 
   const go = useCallback(
     (change: Partial<Look>): void => {
@@ -106,7 +108,11 @@ export function HistoryScreen(): JSX.Element {
           {shown === null ? (
             <p>{loading ? 'Loading…' : 'Nothing to show.'}</p>
           ) : (
-            <Picture {...{ shown, site, gun, goTo, loading }} canvases={canvases.current} />
+            <Picture
+              {...{ shown, site, gun, goTo, loading }}
+              reload={() => setTurn(turn + 1)}
+              canvases={canvases.current}
+            />
           )}
         </div>
       )}
@@ -208,10 +214,11 @@ interface PictureProps {
   readonly gun: string;
   readonly goTo: (span: Span) => void;
   readonly loading: boolean;
+  readonly reload: () => void;
   readonly canvases: Map<string, HTMLCanvasElement>;
 }
 
-function Picture({ shown: { answer, other }, site, gun, goTo, loading, canvases }: PictureProps): JSX.Element {
+function Picture({ shown: { answer, other }, site, gun, goTo, loading, reload, canvases }: PictureProps): JSX.Element {
   const span = { from: answer.from, to: answer.to };
   const name = site.guns.find(({ id }) => id === gun)?.name ?? gun;
   const heading = `${name}: ${dayAndClock(span.from, site)} to ${dayAndClock(span.to, site)}`;
@@ -261,11 +268,12 @@ function Picture({ shown: { answer, other }, site, gun, goTo, loading, canvases 
       </p>
       <HistoryTable answer={answer} site={site} />
       <CompareChange answer={answer} site={site} />
+      <ExcludeSpan answer={answer} site={site} onChanged={reload} />
     </div>
   );
 }
 
-interface PanelProps extends Omit<PictureProps, 'shown' | 'loading' | 'gun'> {
+interface PanelProps extends Omit<PictureProps, 'shown' | 'loading' | 'gun' | 'reload'> {
   readonly panel: Panel;
   readonly answer: HistoryAnswer;
   readonly other: HistoryAnswer | null;

@@ -1,0 +1,70 @@
+import type { JSX } from 'preact';
+import { useState } from 'preact/hooks';
+import { type Finding, JUDGED, type Judged } from '../../../collector/contract/index.ts';
+import { ApiFault, ask } from '../api.ts';
+
+/** A person's word on a finding, as the API tells it. */
+export interface Judgement {
+  readonly gun: string | null;
+  readonly cause: string;
+  readonly raised: string;
+  readonly judged: Judged | null;
+  readonly reason: string;
+  readonly who: string;
+}
+
+const WORDS: Readonly<Record<Judged, string>> = { right: 'Right', wrong: 'Wrong', unsure: 'Not sure' };
+
+interface Props {
+  readonly finding: Finding;
+  readonly word: Judgement | null;
+  readonly onJudged: (word: Judgement) => void;
+  readonly onFault: (fault: string) => void;
+}
+
+/** Right, wrong or not sure, with a reason; pressed again it is taken back. */
+export function JudgeRow({ finding, word, onJudged, onFault }: Props): JSX.Element {
+  const [reason, setReason] = useState(word?.reason ?? '');
+  const [busy, setBusy] = useState(false);
+  const judged = word?.judged ?? null;
+  const say = async (next: Judged | null): Promise<void> => {
+    setBusy(true);
+    try {
+      const { gun, cause, raised } = finding;
+      const body = JSON.stringify({ gun, cause, raised, judged: next, reason });
+      onJudged(
+        await ask<Judgement>('/api/judgements', {
+          method: 'POST',
+          headers: { 'Content-Type': 'application/json' },
+          body,
+        }),
+      );
+    } catch (error) {
+      if (!(error instanceof ApiFault)) throw error;
+      onFault(error.message);
+    } finally {
+      setBusy(false);
+    }
+  };
+  return (
+    <fieldset class="judge no-print">
+      <legend class="unseen">Was it right?</legend>
+      {JUDGED.map((one) => (
+        <button
+          type="button"
+          class="button"
+          key={one}
+          aria-pressed={judged === one}
+          disabled={busy}
+          onClick={() => void say(judged === one ? null : one)}
+        >
+          {WORDS[one]}
+        </button>
+      ))}
+      <label>
+        Reason <input maxLength={500} value={reason} onInput={(event) => setReason(event.currentTarget.value)} />
+      </label>
+      {judged !== null && word !== null && <span class="soft">said by {word.who}</span>}
+    </fieldset>
+  );
+}

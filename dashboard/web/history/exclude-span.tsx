@@ -1,0 +1,76 @@
+import type { JSX } from 'preact';
+import { useState } from 'preact/hooks';
+import type { HistoryAnswer } from '../../../analyzer/index.ts';
+import type { Site } from '../../server/endpoints/site.ts';
+import { ApiFault, ask } from '../api.ts';
+import { clock, day } from '../words/site-time.ts';
+
+interface Props {
+  readonly answer: HistoryAnswer;
+  readonly site: Site;
+  readonly onChanged: () => void;
+}
+
+/** Leaves the runs of the span that is shown out of learning and judging, with a reason, and takes such runs in again. */
+export function ExcludeSpan({ answer, site, onChanged }: Props): JSX.Element {
+  const [reason, setReason] = useState('');
+  const [fault, setFault] = useState<string | null>(null);
+  const change = async (path: string, init: RequestInit): Promise<void> => {
+    try {
+      await ask(path, init);
+      setReason('');
+      setFault(null);
+      onChanged();
+    } catch (error) {
+      if (!(error instanceof ApiFault)) throw error;
+      setFault(error.message);
+    }
+  };
+  const told = (ms: number): string => `${day(ms, site)} ${clock(ms, site)}`;
+  const { gun, from, to, excluded } = answer;
+  return (
+    <section class="compare no-print" aria-label="Runs left out">
+      <h2>Runs left out</h2>
+      <form
+        class="look-row"
+        onSubmit={(event) => {
+          event.preventDefault();
+          const body = JSON.stringify({
+            ...{ gun, reason },
+            from: new Date(from).toISOString(),
+            to: new Date(to).toISOString(),
+          });
+          void change('/api/exclusions', { method: 'POST', headers: { 'Content-Type': 'application/json' }, body });
+        }}
+      >
+        <label>
+          Reason{' '}
+          <input required maxLength={500} value={reason} onInput={(event) => setReason(event.currentTarget.value)} />
+        </label>
+        <button type="submit" class="button" disabled={reason.trim() === ''}>
+          Leave out {told(from)} to {told(to)}
+        </button>
+      </form>
+      <p class="soft">Look at just the runs that are meant first. They stay stored, and can be taken in again.</p>
+      {fault !== null && (
+        <p class="fault" role="alert">
+          {fault}
+        </p>
+      )}
+      <ul class="dashes">
+        {excluded.map((one) => (
+          <li key={one.id}>
+            {told(one.from)} to {told(one.to)}: {one.reason}{' '}
+            <button
+              type="button"
+              class="button"
+              onClick={() => void change(`/api/exclusions/${one.id}`, { method: 'DELETE' })}
+            >
+              Take in again
+            </button>
+          </li>
+        ))}
+      </ul>
+    </section>
+  );
+}
