@@ -13,6 +13,7 @@ export { setPassword } from './access/set-password.ts';
 export { addToken, revokeToken } from './access/token-book.ts';
 export { lostAfterMs } from './age.ts';
 export type { Clock } from './clock.ts';
+export { csvText } from './csv-text.ts';
 export { welcomePath } from './endpoints/people.ts';
 export { wallPath } from './endpoints/tokens.ts';
 export { logEntryFrom } from './log-entry-from.ts';
@@ -36,4 +37,5 @@ export type { HistorianStatus, ServiceStatus, StatusSource } from './status-sour
 export { StudyDesk } from './study-desk.ts';
 export { timeOf } from './time-of.ts';
 export type { TuningSource } from './tuning-source.ts';
+export { planFeedOf } from './upkeep/plan-feed.ts';
 export type { By, Deed, SetRule, Stated, UpkeepSource } from './upkeep/upkeep-source.ts';

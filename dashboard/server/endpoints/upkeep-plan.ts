@@ -3,8 +3,7 @@ import { PART_RULES, RuleOverride, ShiftCalendar } from '../../../analyzer/index
 import { PART_IDS } from '../../../collector/contract/index.ts';
 import { endpoint, ok } from '../endpoint.ts';
 import { RequestFault } from '../problem.ts';
-import { calendarText } from '../upkeep/ical.ts';
-import { planEvents } from '../upkeep/plan-events.ts';
+import { planFeedOf } from '../upkeep/plan-feed.ts';
 import { RuleRow, StatedCalendar, StatedRule } from '../upkeep/upkeep-model.ts';
 import { noGun } from './upkeep-jobs.ts';
 
@@ -31,11 +30,9 @@ export const planFeed = endpoint({
   answer: z.string(),
   problems: ['QUERY_INVALID'],
   handle({ sources, clock }, { query: { days } }) {
-    const { id, name, timezone } = sources.plant.site;
-    const events = planEvents(sources.upkeep.loop(), id, clock.now() + days * DAY_MS);
     return {
       status: 200,
-      body: calendarText(`Maintenance ${name ?? id}`, timezone, events),
+      body: planFeedOf(sources.upkeep, sources.plant, clock.now() + days * DAY_MS),
       headers: { 'Content-Disposition': 'inline; filename="plan.ics"' },
     };
   },

@@ -8,6 +8,7 @@ import type { Loaded } from '../jobs/load-jobs.ts';
 import { wall } from '../link/live.ts';
 import { age } from '../words/ages.ts';
 import { dayAndClock } from '../words/site-time.ts';
+import { AlertLoad } from './alert-load.tsx';
 import { bytes, clockWords, days, growthWords } from './status-words.ts';
 
 /** How often the page asks anew, ms. Source: own choice: ages are shown by the minute and the disk by the day. */
@@ -27,6 +28,7 @@ export function StatusScreen(): JSX.Element {
       )}
       {value === null && fault === null && <p>Loading…</p>}
       {value !== null && <StatusTables status={value} />}
+      <AlertLoad />
     </Frame>
   );
 }

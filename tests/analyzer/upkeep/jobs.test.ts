@@ -161,9 +161,8 @@ describe('work of the plan', () => {
       id: jobId('gun-01', 'pump-insert', log[0]!.time),
     });
     const changed = due({ log: [...log, entry(NOW - 5 * DAY)] });
-    expect(changed).toMatchObject([
-      { source: 'plan', state: 'proven', id: jobId('gun-01', 'pump-insert', log[0]!.time) },
-    ]);
+    const round = changed.find(({ id }) => id === jobId('gun-01', 'pump-insert', log[0]!.time));
+    expect(round).toMatchObject({ source: 'plan', state: 'proven' });
   });
 
   test('is no second job where a finding is about the part already', () => {
