@@ -37,6 +37,9 @@ async function freePort(): Promise<number> {
   return port;
 }
 
+/** Its configuration where every change goes to disk: as careful as it gets. */
+export const CAREFUL = ['allow_anonymous true', 'autosave_on_changes true', 'autosave_interval 1'];
+
 /** Debian's mosquitto on a folder and a port of its own, which it keeps across restarts. */
 export class Mosquitto {
   readonly url: string;
@@ -57,9 +60,6 @@ export class Mosquitto {
       `listener ${broker.port} 127.0.0.1`,
       'persistence true',
       `persistence_location ${broker.dir}/`,
-      'autosave_on_changes true',
-      // Every change is on disk before it goes on, as a broker that loses nothing has to be set.
-      'autosave_interval 1',
       'max_queued_messages 0',
       'max_inflight_messages 0',
       'user root',

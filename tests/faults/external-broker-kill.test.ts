@@ -5,9 +5,9 @@ import { uniformInt } from 'pure-rand/distribution/uniformInt';
 import { xoroshiro128plus } from 'pure-rand/generator/xoroshiro128plus';
 import { afterEach, describe, expect, test } from 'vitest';
 import { CollectorUnderTest, NOW, pressures } from '../collector/intake/collector-under-test.ts';
-import { haveMosquitto, Mosquitto } from '../mosquitto.ts';
+import { CAREFUL, haveMosquitto, Mosquitto } from '../mosquitto.ts';
 
-const KILLS = Number(process.env.DRIFTLINE_TEST_KILLS ?? 10);
+const KILLS = Number(process.env.TEST_KILLS ?? 10);
 const SEED = 20_260_303;
 /** Messages in flight of each node, and how long one waits for its acknowledgement before it is sent again, ms. */
 const WINDOW = 25;
@@ -76,7 +76,7 @@ describe.runIf(haveMosquitto())('an external broker that dies', () => {
 
   test(`loses and doubles nothing when it is killed ${KILLS} times under load`, { timeout: 120_000 }, async () => {
     const random = xoroshiro128plus(SEED);
-    broker = await Mosquitto.start();
+    broker = await Mosquitto.start(CAREFUL);
     it = new CollectorUnderTest();
     it.config = { broker: { port: 0 }, externalBroker: { url: broker.url } };
     const collector = await it.start();

@@ -1,26 +1,20 @@
-import { type ChildProcess, fork, spawn } from 'node:child_process';
+import { type ChildProcess, spawn } from 'node:child_process';
 import { once } from 'node:events';
 import { mkdtempSync, writeFileSync } from 'node:fs';
 import { rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { fileURLToPath } from 'node:url';
 import Database from 'better-sqlite3';
 import { uniformInt } from 'pure-rand/distribution/uniformInt';
 import { xoroshiro128plus } from 'pure-rand/generator/xoroshiro128plus';
 import { afterEach, expect, test } from 'vitest';
 import { openStore } from '../../collector/index.ts';
 import { PROGRAM, runProgram } from '../system/program.ts';
-
-interface Expected {
-  readonly station: string;
-  readonly rows: [time: number, flow: number][];
-}
+import { Publishers } from './publishers.ts';
 
 /** `TEST_KILLS=50` for all of them. */
 const KILLS = Number(process.env.TEST_KILLS ?? 5);
 const SEED = 20_260_303;
-const path = (name: string): string => fileURLToPath(new URL(name, import.meta.url));
 const children: ChildProcess[] = [];
 let dir = '';
 
@@ -59,44 +53,6 @@ const startService = async (port: number): Promise<{ child: ChildProcess; port: 
   return { child, port: await ready };
 };
 
-/** The publishers' process, what it has been acknowledged so far, and its report at the end. */
-class Publishers {
-  acknowledged = 0;
-  expected: Expected[] | null = null;
-  readonly #child: ChildProcess;
-  #change: () => void = () => undefined;
-  #ended = false;
-
-  constructor(port: number) {
-    this.#child = fork(path('publisher-child.ts'), [String(port), '8', '25'], { execArgv: ['--import', 'tsx'] });
-    children.push(this.#child);
-    this.#child.on('message', (message: { acknowledged?: number; expected?: Expected[] }) => {
-      this.acknowledged = message.acknowledged ?? this.acknowledged;
-      this.expected = message.expected ?? null;
-      this.#change();
-    });
-    this.#child.on('exit', () => {
-      this.#ended = true;
-      this.#change();
-    });
-  }
-
-  async #changed(): Promise<void> {
-    if (this.#ended) throw new Error('the publishers ended by themselves');
-    await new Promise<void>((resolve) => (this.#change = resolve));
-  }
-
-  async reached(count: number): Promise<void> {
-    while (this.acknowledged < count) await this.#changed();
-  }
-
-  async finish(): Promise<Expected[]> {
-    this.#child.send('stop');
-    while (this.expected === null) await this.#changed();
-    return this.expected;
-  }
-}
-
 test(`no acknowledged reading is lost or doubled when the service is killed ${KILLS} times under load`, {
   timeout: 30_000 + 20_000 * KILLS,
 }, async () => {
@@ -104,6 +60,7 @@ test(`no acknowledged reading is lost or doubled when the service is killed ${KI
   const random = xoroshiro128plus(SEED);
   let { child, port } = await startService(0);
   const publishers = new Publishers(port);
+  children.push(publishers.child);
   for (let kill = 0; kill < KILLS; kill++) {
     await publishers.reached(publishers.acknowledged + uniformInt(random, 100, 2000));
     // Between two acknowledgements, not always right after one.
