@@ -47,6 +47,7 @@ const CHANGES = [
   'MEDIA_TYPE',
   'ORIGIN_REFUSED',
   'EDITED_MEANWHILE',
+  'NOT_FOUND',
   'TOO_MANY',
 ] as const;
 
@@ -57,7 +58,7 @@ export const settingsVersions = endpoint({
   role: 'fitter',
   success: { 200: 'Versions' },
   answer: z.array(Version),
-  problems: [],
+  problems: ['NOT_FOUND'],
   handle: ({ sources }) => ok([...tuningOf(sources).versions()].reverse().map(shown)),
 });
 
@@ -97,7 +98,7 @@ export const revertSettings = endpoint({
     .meta({ id: 'SettingsReversal' }),
   success: { 201: 'Adopted' },
   answer: Version,
-  problems: [...CHANGES, 'NOT_FOUND'],
+  problems: [...CHANGES],
   handle({ sources, who }, { body: { to, why, ...rest } }) {
     const tuning = tuningOf(sources);
     const old = tuning.versions().find(({ version }) => version === to);

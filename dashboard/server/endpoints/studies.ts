@@ -59,6 +59,7 @@ export const askStudy = endpoint({
     'ORIGIN_REFUSED',
     'TOO_MANY',
     'NOT_READY',
+    'NOT_FOUND',
   ],
   handle({ sources }, { body }) {
     const tuning = tuningOf(sources);

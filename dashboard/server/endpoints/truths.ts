@@ -40,7 +40,7 @@ export const judgements = endpoint({
   role: 'wall',
   success: { 200: 'Judgements' },
   answer: z.array(Judgement),
-  problems: [],
+  problems: ['NOT_FOUND'],
   handle: ({ sources }) => ok(tuningOf(sources).judgements().map(judgement)),
 });
 
@@ -96,7 +96,7 @@ export const exclusions = endpoint({
   role: 'fitter',
   success: { 200: 'Exclusions' },
   answer: z.array(Exclusion),
-  problems: [],
+  problems: ['NOT_FOUND'],
   handle: ({ sources }) => ok(tuningOf(sources).exclusions().map(exclusion)),
 });
 
