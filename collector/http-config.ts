@@ -44,7 +44,7 @@ export const Http = z.strictObject({
     .meta({ description: 'Requests from one address that change something', unit: '1/min', restart: true }),
   maxEventStreams: whole(1, 5000).default(60).meta({ description: 'Pages that listen for events', restart: true }),
   maxQueryDays: whole(1, 36_500)
-    .default(800)
+    .default(3660)
     .meta({ description: 'Longest span of time that one request may ask for', unit: 'd', restart: true }),
 });
 export type Http = z.infer<typeof Http>;

@@ -8,6 +8,7 @@ import { refuseBelow } from './access/refuse-below.ts';
 import type { AnswerMemory } from './answer-memory.ts';
 import type { Clock } from './clock.ts';
 import { faults, plainText, RequestFault } from './problem.ts';
+import { refuseLongSpan } from './security/query-span.ts';
 import type { DashboardSources } from './sources.ts';
 
 /** What every endpoint may use. */
@@ -19,6 +20,8 @@ export interface Context {
   readonly answers: AnswerMemory;
   /** Sign-in and accounts; null where none are kept. */
   readonly desk: Desk | null;
+  /** Longest span of time that a query may ask for, days. */
+  readonly maxQueryDays: number;
 }
 
 /** What a handler may use: all that every endpoint may, and who asks. */
@@ -94,6 +97,7 @@ export function handlerOf(definition: Endpoint, context: Context): RequestHandle
       const found = faults(query.error, 'parameter');
       throw new RequestFault('QUERY_INVALID', sentence(found), found);
     }
+    refuseLongSpan(query.data, context.maxQueryDays, context.clock.now());
     let body: unknown;
     if (definition.body) {
       const parsed = definition.body.safeParse(request.body, REPORTED);

@@ -57,14 +57,15 @@ export interface Dashboard {
 export async function startDashboard(options: DashboardOptions): Promise<Dashboard> {
   const pages = readPages(options.webFolder);
   const clock = options.clock ?? timersAround(options.now);
+  const http = options.http ?? OperationConfig.parse({}).http;
   const context = {
     sources: options.sources,
     clock,
     build: pages.build,
     answers: new AnswerMemory(),
     desk: options.sources.access ? new Desk(options.sources.access) : null,
+    maxQueryDays: http.maxQueryDays,
   };
-  const http = options.http ?? OperationConfig.parse({}).http;
   const refusals = new RefusalLog(options.onRefused ?? (() => undefined), clock);
   const streams = new OpenStreams(context.desk, clock);
   const events = new WallEvents(context, { clients: options.eventClients ?? http.maxEventStreams });

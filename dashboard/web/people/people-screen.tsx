@@ -7,11 +7,6 @@ import { SecretOnce, type Shown } from './secret-once.tsx';
 import { StationsPart } from './stations-part.tsx';
 import { TokensPart } from './tokens-part.tsx';
 
-/** What a part of the page tells the rest of it. */
-export interface PartProps {
-  readonly onSecret: (shown: Shown) => void;
-}
-
 /** For administrators: people, wall screens, programs and stations. */
 export function PeopleScreen(): JSX.Element {
   const secret = useSignal<Shown | null>(null);

@@ -8,7 +8,7 @@ import { TextField } from '../sign-in/text-field.tsx';
 import { ListState } from './list-state.tsx';
 import { useLoaded } from './loaded.ts';
 import { moment } from './moment.ts';
-import type { PartProps } from './people-screen.tsx';
+import type { PartProps } from './part-props.ts';
 import { RoleChoice } from './role-choice.tsx';
 import { RowAction } from './row-actions.tsx';
 

@@ -2,6 +2,7 @@ import { request } from 'node:http';
 import { connect } from 'node:net';
 import { expect, test } from 'vitest';
 import { OperationConfig } from '../../../collector/index.ts';
+import { refuseLongSpan } from '../../../dashboard/server/security/query-span.ts';
 import { openHall } from '../open-hall.ts';
 
 type Limits = Partial<OperationConfig['http']>;
@@ -125,4 +126,25 @@ test('refusals beyond thirty a minute are counted, not told', async () => {
   const { get, refused } = await limited({});
   for (let count = 0; count < 40; count += 1) await get('/nothing');
   expect(refused).toHaveLength(30);
+});
+
+test.each([
+  [{ from: '2026-03-01T00:00:00Z', to: '2026-03-11T00:00:00Z' }, true],
+  [{ from: '2026-03-01T00:00:00Z', to: '2026-03-11T00:00:00.001Z' }, false],
+  [{ from: '2026-03-01T23:59:59Z' }, true],
+  [{ from: '2026-03-01T23:59:58Z' }, false],
+  [{ to: '2026-03-11T00:00:00Z' }, true],
+  [{ from: 'yesterday' }, true],
+  [{ from: 7, to: 9 }, true],
+  [undefined, true],
+])('a span of at most ten days may ask %j: %s', (query, may) => {
+  const ask = () => refuseLongSpan(query, 10, Date.UTC(2026, 2, 11, 23, 59, 59));
+  if (may) ask();
+  else expect(ask).toThrow('at most 10 may be asked for at once');
+});
+
+test('a query for too long a span is refused as a query', async () => {
+  const { get } = await limited({ maxQueryDays: 10 });
+  const { body } = await get('/api/journal?from=2026-01-01T00:00:00Z&to=2026-03-01T00:00:00Z');
+  expect(body).toMatchObject({ status: 400, code: 'QUERY_INVALID' });
 });

@@ -80,6 +80,7 @@ test('every route of the server that is no page stands in the document, and no o
     build: pages.build,
     answers: new AnswerMemory(),
     desk: null,
+    maxQueryDays: 1,
   };
   const app = createApp(context, new WallEvents(context), {
     bound: '127.0.0.1',
