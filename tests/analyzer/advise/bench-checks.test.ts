@@ -53,8 +53,8 @@ describe('bench checks', () => {
 });
 
 describe('the check that comes first', () => {
-  it('is the likeliest part’s where two parts compete', () => {
-    expect(checkFor(['pump-seals', 0.5], ['gun-seals', 0.45])!.part).toBe('pump-seals');
+  it('is the easier of two where parts compete: to pull at a hose, before a pump is opened', () => {
+    expect(checkFor(['pump-seals', 0.5], ['gun-seals', 0.45])!.part).toBe('gun-seals');
     expect(checkFor(['gun-seals', 0.5], ['pump-seals', 0.45])!.part).toBe('gun-seals');
   });
 

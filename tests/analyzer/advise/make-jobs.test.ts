@@ -54,6 +54,12 @@ describe('order of jobs', () => {
     expect(makeJobs(PLANT, [left, right], []).map(({ gun }) => gun)).toEqual(['gun-01', 'gun-02']);
   });
 
+  it('orders two findings of one gun that are alike in all by their causes, however they come', () => {
+    const open = [openFinding('powder-hose', { candidates: [] }), openFinding('gun-tube', { candidates: [] })];
+    expect(causesOf(open)).toEqual(['gun-tube', 'powder-hose']);
+    expect(causesOf([...open].reverse())).toEqual(['gun-tube', 'powder-hose']);
+  });
+
   it('does not depend on the order in which the findings of several guns were raised', () => {
     const one = fc.record({
       category: fc.constantFrom(...CATEGORIES),
@@ -133,6 +139,17 @@ describe('what a job is about', () => {
     ];
     const [job] = makeJobs(PLANT, [openFinding('pump-seals', { candidates })], []);
     expect([job!.cause, job!.part, job!.finding.cause]).toEqual(['gun-seals', 'gun-seals', 'pump-seals']);
+  });
+
+  it.each([
+    ['the likeliest is as good as sure', 0.86, 0.09, 'pump-seals'],
+    ['another is a rival, and easier to check', 0.6, 0.3, 'gun-seals'],
+  ])('asks for the check that decides where %s', (_, first, second, part) => {
+    const candidates = [
+      { cause: 'pump-seals', probability: first },
+      { cause: 'gun-seals', probability: second },
+    ];
+    expect(makeJobs(PLANT, [openFinding('pump-seals', { candidates })], [])[0]!.benchCheck!.part).toBe(part);
   });
 
   it('names the gun of the finding by its name', () => {
