@@ -4,6 +4,7 @@ import { extname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import type { Express, Response } from 'express';
 import { AppError } from '../../collector/contract/index.ts';
+import { offlineWorker } from './offline-worker.ts';
 
 /** Addresses that show a screen; the page itself finds out which. */
 export const SCREENS = [
@@ -78,6 +79,11 @@ export function sendPage(response: Response, { html }: Pages): void {
 /** Serves the screens and their files. */
 export function servePages(app: Express, pages: Pages): void {
   const { assets } = pages;
+  const worker = offlineWorker(pages);
+  // Before the screens: its address lies below the one that it serves, which is its scope.
+  app.get('/at-gun/sw.js', (_request, response) => {
+    response.set({ 'Content-Type': TYPES['.js'] ?? '', 'Cache-Control': 'no-cache' }).send(worker);
+  });
   for (const path of SCREENS) app.get(path, (_request, response) => sendPage(response, pages));
   app.get('/assets/:name', (request, response, next) => {
     const { name } = request.params;

@@ -68,6 +68,7 @@ function OneGun({ gun }: { gun: string }): JSX.Element {
       );
     }
   };
+  useEffect(keepForOffline, []);
   useEffect(() => {
     const again = (): void => void refresh();
     again();
@@ -132,4 +133,12 @@ function OneGun({ gun }: { gun: string }): JSX.Element {
       <Taps jobs={state?.jobs ?? []} onLog={log} />
     </>
   );
+}
+
+/** Lets this page open without network from now on. Browsers allow that over HTTPS only; over HTTP an open page still keeps what is logged. */
+function keepForOffline(): void {
+  if (location.protocol !== 'https:' || !('serviceWorker' in navigator)) return;
+  navigator.serviceWorker.register('/at-gun/sw.js').catch((error: unknown) => {
+    console.warn('this page will not open without network', error);
+  });
 }
