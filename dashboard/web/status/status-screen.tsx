@@ -1,6 +1,7 @@
 import { signal } from '@preact/signals';
-import type { JSX } from 'preact';
+import type { ComponentChildren, JSX } from 'preact';
 import { useEffect, useMemo } from 'preact/hooks';
+import './status.css';
 import type { Status } from '../../server/endpoints/status.ts';
 import { ApiFault, ask } from '../api.ts';
 import { Frame } from '../frame/frame.tsx';
@@ -56,7 +57,7 @@ function StatusTables({ status }: { status: Status }): JSX.Element {
   const style = wall.value?.site ?? null;
   const moment = (iso: string): string => (style === null ? iso : dayAndClock(Date.parse(iso), style));
   return (
-    <>
+    <div class="status">
       {[trouble, disk.warning].map((sentence) =>
         sentence === null ? null : (
           <p class="fault" role="alert" key={sentence}>
@@ -66,76 +67,86 @@ function StatusTables({ status }: { status: Status }): JSX.Element {
       )}
       <h2>Disk</h2>
       <dl class="facts">
-        <dt>Store</dt>
-        <dd>{bytes(disk.usedBytes)}</dd>
-        <dt>Free</dt>
-        <dd>{bytes(disk.freeBytes)}</dd>
-        <dt>Growth</dt>
-        <dd>{growthWords(disk.growthBytesPerDay)}</dd>
-        <dt>Full in</dt>
-        <dd>
+        <Fact name="Store">{bytes(disk.usedBytes)}</Fact>
+        <Fact name="Free">{bytes(disk.freeBytes)}</Fact>
+        <Fact name="Growth">{growthWords(disk.growthBytesPerDay)}</Fact>
+        <Fact name="Full in">
           {disk.daysLeft !== null
             ? days(disk.daysLeft)
             : disk.growthBytesPerDay === null
               ? 'not known yet'
               : 'never, at this rate'}
-        </dd>
-        <dt>Kept</dt>
-        <dd>
+        </Fact>
+        <Fact name="Kept">
           raw readings {kept(retention.rawDays)}, thinned readings {kept(retention.thinnedDays)}, spray runs{' '}
           {kept(retention.runsDays)}
-        </dd>
-        <dt>Running since</dt>
-        <dd>{moment(startedAt)}</dd>
+        </Fact>
+        <Fact name="Running since">{moment(startedAt)}</Fact>
       </dl>
       <h2>Stations</h2>
-      <table class="table">
-        <thead>
-          <tr>
-            <th scope="col">Station</th>
-            <th scope="col">Newest reading</th>
-            <th scope="col">Node</th>
-            <th scope="col">Clock</th>
-          </tr>
-        </thead>
-        <tbody>
-          {stations.map(({ id, name, ageSeconds, lost, online, clockOffsetSeconds }) => (
-            <tr key={id}>
-              <th scope="row">{name}</th>
-              <td>
-                {ageSeconds === null ? 'never' : `${age(ageSeconds * 1000)} ago`}
-                {lost && <strong> – no data</strong>}
-              </td>
-              <td>{online === null ? 'says nothing' : online ? 'online' : <strong>offline</strong>}</td>
-              <td>{clockOffsetSeconds === null ? 'right' : <strong>{clockWords(clockOffsetSeconds)}</strong>}</td>
-            </tr>
-          ))}
-        </tbody>
-      </table>
-      <h2>Refused</h2>
-      {refused.length === 0 ? (
-        <p>Nothing was refused.</p>
-      ) : (
-        <table class="table">
+      <div class="table-wrap">
+        <table class="rows">
           <thead>
             <tr>
-              <th scope="col">Reason</th>
-              <th scope="col">Received</th>
-              <th scope="col">Kept to read</th>
-              <th scope="col">Dropped as oldest</th>
+              <th scope="col">Station</th>
+              <th scope="col">Newest reading</th>
+              <th scope="col">Node</th>
+              <th scope="col">Clock</th>
             </tr>
           </thead>
           <tbody>
-            {refused.map(({ reason, means, received, kept, dropped }) => (
-              <tr key={reason}>
-                <th scope="row">{means}</th>
-                <td>{received.toLocaleString('en')}</td>
-                <td>{kept.toLocaleString('en')}</td>
-                <td>{dropped.toLocaleString('en')}</td>
+            {stations.map(({ id, name, ageSeconds, lost, online, clockOffsetSeconds }) => (
+              <tr key={id}>
+                <th scope="row">{name}</th>
+                <td>
+                  {ageSeconds === null ? 'never' : `${age(ageSeconds * 1000)} ago`}
+                  {lost && <strong> – no data</strong>}
+                </td>
+                <td>{online === null ? 'online state not told' : online ? 'online' : <strong>offline</strong>}</td>
+                <td>
+                  {clockOffsetSeconds === null ? (
+                    'clock right'
+                  ) : (
+                    <strong>clock {clockWords(clockOffsetSeconds)}, corrected</strong>
+                  )}
+                </td>
               </tr>
             ))}
           </tbody>
         </table>
+      </div>
+      <h2>Refused</h2>
+      {refused.length === 0 ? (
+        <p>Nothing was refused.</p>
+      ) : (
+        <div class="table-wrap">
+          <table class="rows">
+            <thead>
+              <tr>
+                <th scope="col">Reason</th>
+                <th scope="col" class="number">
+                  Received
+                </th>
+                <th scope="col" class="number">
+                  Kept to read
+                </th>
+                <th scope="col" class="number">
+                  Dropped as oldest
+                </th>
+              </tr>
+            </thead>
+            <tbody>
+              {refused.map(({ reason, means, received, kept, dropped }) => (
+                <tr key={reason}>
+                  <th scope="row">{means}</th>
+                  <td class="number">{received.toLocaleString('en')} received</td>
+                  <td class="number">{kept.toLocaleString('en')} kept</td>
+                  <td class="number">{dropped.toLocaleString('en')} dropped</td>
+                </tr>
+              ))}
+            </tbody>
+          </table>
+        </div>
       )}
       {historian !== null && (
         <>
@@ -146,18 +157,27 @@ function StatusTables({ status }: { status: Status }): JSX.Element {
             </p>
           )}
           <dl class="facts">
-            <dt>Where</dt>
-            <dd>{historian.target}</dd>
-            <dt>Delivered since the start</dt>
-            <dd>{historian.delivered.toLocaleString('en')} points</dd>
-            <dt>Waiting</dt>
-            <dd>{historian.waiting === 0 ? 'nothing' : `${historian.waiting.toLocaleString('en')} pieces`}</dd>
-            <dt>All delivered at</dt>
-            <dd>{historian.caughtUpAt === null ? 'not yet' : moment(historian.caughtUpAt)}</dd>
+            <Fact name="Where">{historian.target}</Fact>
+            <Fact name="Delivered since the start">{historian.delivered.toLocaleString('en')} points</Fact>
+            <Fact name="Waiting">
+              {historian.waiting === 0 ? 'nothing' : `${historian.waiting.toLocaleString('en')} pieces`}
+            </Fact>
+            <Fact name="All delivered at">
+              {historian.caughtUpAt === null ? 'not yet' : moment(historian.caughtUpAt)}
+            </Fact>
           </dl>
         </>
       )}
-    </>
+    </div>
+  );
+}
+
+function Fact({ name, children }: { name: string; children: ComponentChildren }): JSX.Element {
+  return (
+    <div>
+      <dt>{name}</dt>
+      <dd>{children}</dd>
+    </div>
   );
 }
 

@@ -33,7 +33,7 @@ export function clockWords(seconds: number): string {
   const minutes = Math.round(rest / 60);
   if (minutes < 60) return `${minutes} min ${side}`;
   const hours = Math.floor(minutes / 60);
-  if (hours < 48) return `${hours} h ${minutes % 60} min ${side}`;
+  if (hours < 48) return minutes % 60 === 0 ? `${hours} h ${side}` : `${hours} h ${minutes % 60} min ${side}`;
   const many = Math.round(hours / 24);
   return many < 730 ? `${many} days ${side}` : `${Math.round(many / 365.25)} years ${side}`;
 }
