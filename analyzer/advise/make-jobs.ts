@@ -53,7 +53,7 @@ function benchCheckFor({ candidates }: OpenFinding): Job['benchCheck'] {
   const rivals = second !== undefined && second.probability >= RIVAL * first.probability ? [first, second] : [first];
   const ease = ({ cause }: Candidate): number => EASIEST_FIRST.indexOf(cause);
   const easiest = rivals.reduce((best, rival) => (ease(rival) < ease(best) ? rival : best));
-  return BENCH_CHECKS[easiest.cause]!;
+  return isPartId(easiest.cause) ? BENCH_CHECKS[easiest.cause] : null;
 }
 
 /**

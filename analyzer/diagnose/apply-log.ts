@@ -1,4 +1,4 @@
-import type { LogEntry } from '../../collector/contract/index.ts';
+import { isPartId, type LogEntry } from '../../collector/contract/index.ts';
 import { excessAirOf } from '../baseline/excess-air.ts';
 import { decayQuantity, resetQuantity } from '../baseline/gaussian-state.ts';
 import { openConductance, openFilter } from '../baseline/motive-line.ts';
@@ -20,8 +20,17 @@ export function applyLog(bench: Bench, entry: LogEntry): void {
   const { memory } = bench;
   memory.log.push(entry);
   while (memory.log.length > 0 && memory.log[0]!.time < entry.time - KEEP_LOG_MS) memory.log.shift();
+  if (entry.action === 'inspected') noteCheck(bench, entry);
   if (entry.part === 'pump-insert') applyInsert(bench, entry);
   else if (CHANGES.includes(entry.action)) applyOther(bench, entry);
+}
+
+/** What a check by hand found weighs the candidates of the gun's open findings from now on. */
+function noteCheck({ book, memory }: Bench, { part, found, measured }: LogEntry): void {
+  if (!isPartId(part) || (found === null && !measured)) return;
+  for (const finding of book.open)
+    if (finding.gun === memory.id)
+      finding.checks = [...(finding.checks ?? []), measured ? { part, found, measured } : { part, found }];
 }
 
 function applyInsert(bench: Bench, entry: LogEntry): void {

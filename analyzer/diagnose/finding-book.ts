@@ -1,10 +1,9 @@
 import type { Category, Finding } from '../../collector/contract/index.ts';
 import type { Interval } from '../forecast/remaining-life.ts';
+import type { Candidate } from './candidate.ts';
+import { checkInWords, type HandCheck, weighChecks } from './weigh-checks.ts';
 
-export interface Candidate {
-  readonly cause: string;
-  readonly probability: number;
-}
+export type { Candidate };
 
 /** What a judge says of one finding now. */
 export interface Judgement {
@@ -35,6 +34,8 @@ export interface OpenFinding {
   told: { category: Category; candidates: Candidate[]; p50: number; sprayHours: number };
   /** Spray hours of the gun when it was raised. */
   raisedHours: number;
+  /** What people found by hand since it was raised: it weighs the candidates. */
+  checks?: HandCheck[];
 }
 
 export interface FindingBook {
@@ -129,11 +130,12 @@ export function update(
   sprayHours: number,
   told: Finding[],
 ): void {
+  const checks = finding.checks ?? [];
   finding.category = judgement.category;
-  finding.candidates = tidyCandidates(judgement.candidates);
+  finding.candidates = tidyCandidates(weighChecks(judgement.candidates, checks));
   finding.excessAir = judgement.excessAir;
   finding.remaining = judgement.remaining;
-  finding.evidence = [...judgement.evidence];
+  finding.evidence = [...judgement.evidence, ...checks.map(checkInWords)];
   finding.asOf = now;
   if (isMaterial(finding) || sprayHours - finding.told.sprayHours >= 8) tell(finding, sprayHours, told);
 }

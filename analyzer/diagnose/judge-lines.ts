@@ -19,10 +19,14 @@ interface LineSign {
 
 /** Deviations by which a ramp has to exceed what is not worth a visit. Source: own choice, see the promise on ramps. */
 const SURETY = 2.5;
+/** Share by which each line has to have changed to be worth a visit; the inlet's sag in bar. Source: own choice, above what gauges and weather do. */
+export const LINE_SMALL = { conveying: 0.04, supplementary: 0.07, fluidizing: 0.1, inlet: 0.12 };
 /** Spray hours for which it has to stay beyond doubt: a setting that the line has not seen yet settles meanwhile. Source: own choice. */
 const LASTING_HOURS = 1.5;
 const LEARNING_BLOCKS = 8;
 const LEARNING_HOURS = 3;
+/** What a ramp of a line needs beyond that, for those who ask what can be seen. */
+export const LINE_PROOF = { deviations: SURETY, hours: LASTING_HOURS };
 
 const percentOf = (share: number): string => `${(100 * share).toFixed(0)} %`;
 
@@ -34,7 +38,7 @@ function conveyingSign(bench: Bench): LineSign | null {
     subject: 'conveying-line',
     ...loss,
     // Where the nozzle is not choked, hose and powder behind it move the flow too.
-    small: 0.04 + 0.1 * conveying.openness,
+    small: LINE_SMALL.conveying + 0.1 * conveying.openness,
     hours: conveying.hours,
     blocks: conveying.blocks,
     candidates: [
@@ -88,7 +92,7 @@ function sagSign(bench: Bench): LineSign | null {
     subject: 'inlet',
     mean: drift.mean - common,
     sd: drift.sd,
-    small: 0.12,
+    small: LINE_SMALL.inlet,
     hours: bench.memory.sag.hours,
     blocks: bench.memory.sag.blocks,
     candidates: [
@@ -106,10 +110,15 @@ export function judgeLines(bench: Bench): void {
   const { memory } = bench;
   const signs = [
     conveyingSign(bench),
-    sideSign(memory.supplementary, 'supplementary-line', 'supplementary-filter', 0.07, 'supplementary air', [
-      { cause: 'sensor:supplementary/flow', probability: 0.08 },
-    ]),
-    sideSign(memory.fluidizing, 'fluidizing-line', 'fluidizing-ring', 0.1, 'fluidizing air', [
+    sideSign(
+      memory.supplementary,
+      'supplementary-line',
+      'supplementary-filter',
+      LINE_SMALL.supplementary,
+      'supplementary air',
+      [{ cause: 'sensor:supplementary/flow', probability: 0.08 }],
+    ),
+    sideSign(memory.fluidizing, 'fluidizing-line', 'fluidizing-ring', LINE_SMALL.fluidizing, 'fluidizing air', [
       { cause: 'sensor:fluidizing/flow', probability: 0.06 },
     ]),
     sagSign(bench),

@@ -119,7 +119,7 @@ const SURE = { parts: 0.75, alone: 0.5 };
 /** Rise of ripple (ln) and deviations by which it speaks alone, where the output is blind. Source: own choice, half as much again and beyond doubt. */
 const PULSES_ALONE = { rise: 0.4, deviations: 4 };
 /** Without ripple only the loss speaks: it has to be beyond doubt, and to stay while operators, lots and boxes come and go, spray hours. Source: own choice. */
-const ALONE = { deviations: 1.64, hours: 1.2, setHours: 2.5 };
+export const ALONE = { deviations: 1.64, hours: 1.2, setHours: 2.5 };
 /** Spray hours from which a gun's curve is known well enough to tell a leak from a setting not seen before. Source: own choice, one and two shifts. */
 const KNOWN_HOURS = { pulsing: 2.5, alone: 5 };
 /** With ripple it is the size of the loss that tells pump from gun seals: wait until it is known (ln air), but not long. */

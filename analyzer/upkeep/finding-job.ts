@@ -1,13 +1,13 @@
 import { BENCH_CHECKS } from '../advise/bench-checks.ts';
 import { CAUTIONS } from '../advise/cautions.ts';
 import { actionFor } from '../advise/make-jobs.ts';
+import { checkFirst, weighChecks } from '../diagnose/weigh-checks.ts';
 import { alertState } from './alert-state.ts';
 import { courseOf, type Episode } from './episodes.ts';
 import { jobId, type LoopJob } from './loop-job.ts';
 import { type GunUpkeep, type LoopRecords, partOf } from './loop-records.ts';
 import { workingMs } from './shop-time.ts';
 import { whenSprayed } from './spray-pace.ts';
-import { checkFirst, weighChecks } from './weigh-checks.ts';
 
 /** Hours of a usual shift. */
 const SHIFT_MS = 8 * 3_600_000;

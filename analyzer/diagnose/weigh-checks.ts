@@ -1,5 +1,5 @@
-import { isPartId, type PartId } from '../../collector/contract/index.ts';
-import type { KnownEntry } from './fitted-parts.ts';
+import { isPartId, type LogEntry, type PartId } from '../../collector/contract/index.ts';
+import type { Candidate } from './candidate.ts';
 
 /** How well a check by hand tells: the chance that a part at fault is found so, and that a sound one is found good. */
 interface Tells {
@@ -25,16 +25,14 @@ const TELLS: Readonly<Record<PartId, Tells>> = {
 /** Stand-off of the wear gauge, mm: an insert at fault enters nearly to the shoulder, one that is not lies anywhere up to new. Source: own choice around the handbook's 25 mm when new and 0 when worn. */
 const STAND_OFF = { fault: { mean: 2, sd: 3 }, sound: { mean: 16, sd: 6 } };
 
-export interface Candidate {
-  readonly cause: string;
-  readonly probability: number;
-}
+/** What a check by hand found. */
+export type HandCheck = Pick<LogEntry, 'part' | 'found' | 'measured'>;
 
 const density = (x: number, { mean, sd }: { mean: number; sd: number }): number =>
   Math.exp(-0.5 * ((x - mean) / sd) ** 2) / sd;
 
 /** How much likelier a check's result is where its part is the cause than where it is not; 1 where it tells nothing. */
-export function likelihoodRatio(entry: Pick<KnownEntry, 'part' | 'found' | 'measured'>): number {
+export function likelihoodRatio(entry: HandCheck): number {
   if (!isPartId(entry.part)) return 1;
   if (entry.part === 'pump-insert' && entry.measured?.unit === 'mm') {
     const ratio =
@@ -55,10 +53,8 @@ export function likelihoodRatio(entry: Pick<KnownEntry, 'part' | 'found' | 'meas
  * @example
  * weighChecks([{ cause: 'pump-insert', probability: 0.6 }, { cause: 'pump-seals', probability: 0.4 }], [{ part: 'pump-insert', found: 'good', measured: null }])[0].cause; // 'pump-seals'
  */
-export function weighChecks(
-  candidates: readonly Candidate[],
-  checks: readonly Pick<KnownEntry, 'part' | 'found' | 'measured'>[],
-): Candidate[] {
+export function weighChecks(candidates: readonly Candidate[], checks: readonly HandCheck[]): Candidate[] {
+  if (checks.length === 0) return [...candidates];
   const latest = new Map(checks.map((entry) => [entry.part, likelihoodRatio(entry)]));
   const weighed = candidates.map(({ cause, probability }) => ({
     cause,
@@ -71,6 +67,13 @@ export function weighChecks(
     .map(({ cause, probability }) => ({ cause, probability: Math.round((1000 * probability) / total) / 1000 }))
     .filter(({ probability }) => probability >= 0.02)
     .sort((left, right) => right.probability - left.probability);
+}
+
+/** A check as evidence: "pump-insert was looked at and found good (12 mm)". */
+export function checkInWords({ part, found, measured }: HandCheck): string {
+  const size = measured ? `${measured.value} ${measured.unit}` : null;
+  if (found === null) return `${part} was looked at: ${size}`;
+  return `${part} was looked at and found ${found}${size === null ? '' : ` (${size})`}`;
 }
 
 /** The check to ask for first. */
