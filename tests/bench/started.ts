@@ -5,7 +5,7 @@ import { createServer } from 'node:net';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 
-const PROGRAM = process.env.BENCH_PROGRAM ?? fileURLToPath(new URL('../../dist/driftline.js', import.meta.url));
+export const PROGRAM = process.env.BENCH_PROGRAM ?? fileURLToPath(new URL('../../dist/driftline.js', import.meta.url));
 const MOSQUITTO = '/usr/sbin/mosquitto';
 /** Ticks of /proc a second. Source: proc(5), sysconf(_SC_CLK_TCK), 100 on Linux's usual platforms. */
 const TICKS = 100;

@@ -86,7 +86,7 @@ test(`${MUTANTS} mutated packets neither stop nor hang the broker, each end has 
 }, async () => {
   const sink = new DecodingSink();
   const limits = { ...OperationConfig.parse({}).broker, maxRetainedMessages: 100, maxSessions: 100 };
-  const gate = new Gate({ root: 'airlines', limits, sink, access: openAccess, log: silentLog });
+  const gate = new Gate({ root: 'airlines', claims: () => false, limits, sink, access: openAccess, log: silentLog });
   const reasons = new Set<string>();
   gate.closing = (_, why) => reasons.add(why);
   const random = xoroshiro128plus(SEED);

@@ -38,7 +38,7 @@ const publisher = async (gun: number): Promise<number> => {
       // The client gives a publish up when the connection breaks at the wrong moment: a node sends it again.
       while (!(await client.publishAsync(`airlines/hall-2/${id}`, JSON.stringify(pack), { qos: 1 }).then(yes, no)));
       acknowledged++;
-      if (acknowledged % 20 === 0) process.send!({ acknowledged });
+      if (acknowledged % 100 === 0) process.send!({ acknowledged });
     }
   };
   await Promise.all(Array.from({ length: window }, lane));

@@ -1,0 +1,134 @@
+import { type ChildProcess, spawn } from 'node:child_process';
+import { once } from 'node:events';
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { setTimeout as pause } from 'node:timers/promises';
+import { parseArgs } from 'node:util';
+import mqtt, { type MqttClient } from 'mqtt';
+import { theilSen } from '../../analyzer/stats/theil-sen.ts';
+import { FAULTS } from './soak-faults.ts';
+import { gunName, PROGRAM } from './started.ts';
+import { WallWatch } from './wall-watch.ts';
+
+// `npm run soak`: 200 stations report once a second for half an hour while faults are injected; `--minutes N` for another
+// time. Ends with 3 when memory grew or an update was missed.
+
+const STATIONS = 200;
+const REPORT_MS = 1000;
+const FAULT_EVERY_MS = 10_000;
+const SAMPLE_MS = 5_000;
+/** How late a wall may show what was acknowledged, ms. Source: the wall has to say within 10 s that data is lost. */
+const PATIENCE_MS = 10_000;
+/** Part of the time that is warm-up, and growth in half an hour that still counts as flat, of the median. Source: own choice. */
+const WARM_UP = 1 / 3;
+const FLAT = 0.05;
+
+const { values } = parseArgs({ options: { minutes: { type: 'string', default: '30' } } });
+const minutes = Number(values.minutes);
+if (!(minutes > 0 && minutes <= 30))
+  throw new Error(`--minutes ${values.minutes}: expected more than 0 and at most 30`);
+
+async function startService(dir: string): Promise<{ child: ChildProcess; mqttUrl: string; httpUrl: string }> {
+  const plant = join(dir, 'plant.yaml');
+  const guns = Array.from({ length: STATIONS }, (_, gun) => `  - { id: ${gunName(gun)} }\n`);
+  writeFileSync(plant, `site: { id: hall-1, timezone: Europe/Vienna }\nguns:\n${guns.join('')}`);
+  const args = ['serve', '--plant', plant, '--data', join(dir, 'data'), '--mqtt-port', '0', '--http-port', '0'];
+  const child = spawn(process.execPath, [PROGRAM, ...args], { stdio: ['ignore', 'ignore', 'pipe'] });
+  let text = '';
+  for await (const more of child.stderr!) {
+    text += String(more);
+    const ready = /^ready mqtt=(\S+) http=(\S+)$/m.exec(text);
+    if (ready) return { child, mqttUrl: ready[1]!, httpUrl: ready[2]! };
+  }
+  throw new Error(`the service ended: ${text}`);
+}
+
+const residentMb = (pid: number): number =>
+  Number(/VmRSS:\s+(\d+)/.exec(readFileSync(`/proc/${pid}/status`, 'utf8'))?.[1]) / 1024;
+
+let [sent, acknowledged, given] = [0, 0, 0];
+
+/** One station: a pack a second, the next only when the last is acknowledged, sent again until it is. */
+async function report(client: MqttClient, gun: number, until: number, watch: WallWatch): Promise<void> {
+  await pause((gun / STATIONS) * REPORT_MS);
+  while (Date.now() < until) {
+    const time = Date.now();
+    const flow = 3 + ((gun + time / 1000) % 10) / 100;
+    const payload = JSON.stringify([
+      { bn: `${gunName(gun)}/`, bt: time / 1000, n: 'conveying/pressure', u: 'bar', v: 2.4 },
+      { n: 'conveying/flow', u: 'm3/h', v: Math.round(1000 * flow) / 1000 },
+      { n: 'powder/output', u: 'g/min', v: 140 },
+      { n: 'trigger', vb: true },
+    ]);
+    sent++;
+    // The client library gives a publish up when the connection breaks at the wrong moment.
+    while (Date.now() < until) {
+      const kept = await client.publishAsync(`airlines/hall-1/${gunName(gun)}`, payload, { qos: 1 }).then(
+        () => true,
+        () => false,
+      );
+      if (kept) {
+        acknowledged++;
+        watch.acknowledged(gunName(gun), time);
+        break;
+      }
+      given++;
+      await pause(100);
+    }
+    await pause(Math.max(0, time + REPORT_MS - Date.now()));
+  }
+}
+
+const dir = mkdtempSync(join(tmpdir(), 'driftline-soak-'));
+const { child, mqttUrl, httpUrl } = await startService(dir);
+const watch = new WallWatch(PATIENCE_MS);
+await watch.start(httpUrl);
+const options = { protocolVersion: 4, reconnectPeriod: 200, clean: false } as const;
+const stations = Array.from({ length: STATIONS }, (_, gun) => {
+  const client = mqtt.connect(mqttUrl, { ...options, clientId: `node-${gunName(gun)}` });
+  client.on('error', () => undefined);
+  return client;
+});
+const began = Date.now();
+const until = began + minutes * 60_000;
+const reports = Promise.all(stations.map((client, gun) => report(client, gun, until, watch)));
+
+const [times, memory]: [number[], number[]] = [[], []];
+const sampling = setInterval(() => {
+  watch.check();
+  if (Date.now() - began < WARM_UP * (until - began)) return;
+  times.push((Date.now() - began) / 60_000);
+  memory.push(residentMb(child.pid!));
+}, SAMPLE_MS);
+const hall = { mqttUrl, port: Number(new URL(mqttUrl).port), httpUrl, stations };
+let faults = 0;
+for (const names = Object.keys(FAULTS); Date.now() < until; faults++) {
+  await FAULTS[names[faults % names.length]!]!(hall, faults);
+  await pause(Math.min(FAULT_EVERY_MS, Math.max(0, until - Date.now())));
+}
+await reports;
+await pause(3000);
+watch.check();
+clearInterval(sampling);
+const alive = child.exitCode === null && child.signalCode === null;
+watch.stop();
+for (const client of stations) client.end(true);
+child.kill('SIGTERM');
+const [status] = alive ? await once(child, 'exit') : [child.exitCode];
+rmSync(dir, { recursive: true });
+
+const line = theilSen(times, memory);
+const middle = [...memory].sort((a, b) => a - b)[memory.length >> 1]!;
+const grown = line.slope * 30;
+const flat = line.low <= 0 || grown < FLAT * middle;
+const good = flat && watch.missed === 0 && status === 0;
+process.stdout.write(
+  `${minutes} minutes, ${STATIONS} stations, ${faults} faults injected\n` +
+    `reports ${sent}, acknowledged ${acknowledged}, sent again ${given}\n` +
+    `wall events ${watch.events}, updates missed ${watch.missed}, slowest ${(watch.slowestMs / 1000).toFixed(1)} s\n` +
+    `memory after warm-up: median ${middle.toFixed(0)} MB, ${grown.toFixed(1)} MB in half an hour ` +
+    `(95 %: ${(30 * line.low).toFixed(1)} to ${(30 * line.high).toFixed(1)}): ${flat ? 'flat' : 'grows'}\n` +
+    `the service ended with ${status}\n${good ? 'passed' : 'FAILED'}\n`,
+);
+process.exit(good ? 0 : 3);
