@@ -1,3 +1,4 @@
+import { setTimeout as wait } from 'node:timers/promises';
 import { parentPort, workerData } from 'node:worker_threads';
 import { AppError } from '../contract/errors.ts';
 import { openStore } from '../store/embedded.ts';
@@ -36,17 +37,8 @@ function tell(force: boolean): void {
 }
 
 async function pause(ms: number): Promise<void> {
-  await new Promise<void>((resolve) => {
-    const timer = setTimeout(resolve, ms);
-    stopping.signal.addEventListener(
-      'abort',
-      () => {
-        clearTimeout(timer);
-        resolve();
-      },
-      { once: true },
-    );
-  });
+  // Whoever stops it ends the pause.
+  await wait(ms, undefined, { signal: stopping.signal }).catch(() => undefined);
 }
 
 /** Passwords must not get into logs by way of a library's message. */
