@@ -1,8 +1,10 @@
 import process from 'node:process';
 import type { Command } from 'commander';
 import { ACTIONS, FOUND, formatTime } from '../collector/contract/index.ts';
-import { addToLog } from '../dashboard/index.ts';
+import { addToLog, withShop } from '../dashboard/index.ts';
+import { countArgument } from './arguments.ts';
 import { command } from './command.ts';
+import { whoRuns } from './stock.ts';
 
 interface LogAddFlags {
   data: string;
@@ -32,4 +34,14 @@ export function addLog(program: Command): void {
       const { id, gun, part, action, time } = addToLog({ dir: data, ...fields }, Date.now());
       process.stderr.write(`entry ${id}: ${gun}, ${part} ${action} at ${formatTime(time)}\n`);
     });
+  command(log, 'undo', 'Take an entry back: it counts no more, and stays on record.')
+    .requiredOption('--data <dir>', 'data folder of the service')
+    .requiredOption('--entry <n>', 'number of the entry', countArgument)
+    .option('--why <text>', 'why')
+    .action(async ({ data, entry, why }: { data: string; entry: number; why?: string }) =>
+      withShop(data, Date.now(), (shop) => {
+        shop.correct(entry, { who: whoRuns(), why: why ?? '', replacement: null });
+        process.stderr.write(`entry ${entry}: taken back\n`);
+      }),
+    );
 }

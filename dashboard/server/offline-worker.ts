@@ -1,10 +1,14 @@
-import type { Pages } from './pages.ts';
+/** What the worker keeps: files of the page by name, and what changes with them. */
+interface Kept {
+  readonly assets: ReadonlyMap<string, unknown>;
+  readonly build: string;
+}
 
 /**
  * The script that lets the page at the gun open without network (a service worker; browsers take one over HTTPS only). It keeps the page and
  * its files, by their build, and nothing of the API: what is shown of a gun comes from the page's own memory, with its age.
  */
-export function offlineWorker({ assets, build }: Pages): string {
+export function offlineWorker({ assets, build }: Kept): string {
   const files = JSON.stringify(['/at-gun', ...[...assets.keys()].sort().map((name) => `/assets/${name}`)]);
   return `const CACHE = 'driftline-${build}';
 const FILES = ${files};
