@@ -19,6 +19,9 @@ import { savePicture } from './save-picture.ts';
 /** Source: own choice, a chart of a thousand pixels tells no more; twelve series of these stay below 4000 points. */
 const POINTS = 330;
 
+/** Until an answer that did not come is asked for again, ms. Source: own choice. */
+const AGAIN_MS = 3000;
+
 interface Shown {
   readonly answer: HistoryAnswer;
   readonly other: HistoryAnswer | null;
@@ -48,6 +51,13 @@ export function HistoryScreen(): JSX.Element {
     let stale = false;
     setLoading(true);
     const span = { ...(look.from === null ? {} : { from: look.from }), ...(look.to === null ? {} : { to: look.to }) };
+    let again: ReturnType<typeof setTimeout> | undefined;
+    const failed = (sentence: string, unreached: boolean): void => {
+      if (stale) return;
+      setFault(sentence);
+      // The service may be starting or out of reach for a moment: nobody should have to press a button for that.
+      if (unreached) again = setTimeout(() => setTurn((now) => now + 1), AGAIN_MS);
+    };
     void told(async () => {
       const [answer, other] = await Promise.all([
         loadHistory(gun, span, POINTS),
@@ -56,9 +66,10 @@ export function HistoryScreen(): JSX.Element {
       if (stale) return;
       setShown({ answer, other });
       setFault(null);
-    }, setFault).finally(() => stale || setLoading(false));
+    }, failed).finally(() => stale || setLoading(false));
     return () => {
       stale = true;
+      clearTimeout(again);
     };
   }, [gun, look.other, look.from, look.to, turn]);
 
@@ -332,11 +343,11 @@ function linesOf(
 }
 
 /** Runs something that asks the API and shows the sentence where it fails. */
-async function told(work: () => Promise<void>, show: (fault: string) => void): Promise<void> {
+async function told(work: () => Promise<void>, show: (fault: string, unreached: boolean) => void): Promise<void> {
   try {
     await work();
   } catch (error) {
     if (!(error instanceof ApiFault)) throw error;
-    show(error.message);
+    show(error.message, error.problem === null);
   }
 }

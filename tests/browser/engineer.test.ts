@@ -1,0 +1,97 @@
+import { expect, test } from 'vitest';
+import { RUN_FIELDS, type RunTable } from '../../collector/contract/index.ts';
+import type { Store } from '../../collector/index.ts';
+import { NOON } from '../dashboard/hall-guns.ts';
+import { deskSources } from '../dashboard/tuning/open-desk.ts';
+import { accessibilityFaults, PHONE, SOON, screensOfHall } from './screens.ts';
+
+const show = screensOfHall();
+const WIDE = { width: 1440, height: 1400 };
+const MINUTE_MS = 60_000;
+
+/** Two days of runs up to noon, a run each ten minutes. */
+function sprayed(store: Store): void {
+  const starts = Array.from({ length: 288 }, (_, index) => NOON - (288 - index) * 10 * MINUTE_MS);
+  const given: Partial<Record<string, number>> = {
+    sprayMs: MINUTE_MS,
+    samples: 20,
+    powder: 0,
+    output: 180,
+    conveyingFlow: 3.3,
+  };
+  const columns = Object.fromEntries(
+    RUN_FIELDS.map((field) => [
+      field,
+      Float64Array.from(starts, (start) =>
+        field === 'start' ? start : field === 'end' ? start + MINUTE_MS : (given[field] ?? Number.NaN),
+      ),
+    ]),
+  ) as RunTable['columns'];
+  store.runs.replace('gun-01', 0, { gun: 'gun-01', length: starts.length, columns, powders: ['p-white'] });
+}
+
+test('settings: what follows moves with what is typed, a wrong value is named, adopting needs a reason', async () => {
+  const made = deskSources();
+  const { page } = await show({ path: '/settings', size: WIDE, server: { sources: made.sources } });
+  const smallest = page.getByLabel('Smallest change worth a visit');
+  await page.clock.runFor(1000);
+  await page.getByText('What follows: a ramp of 10 %').waitFor();
+  expect(await accessibilityFaults(page)).toEqual([]);
+
+  await smallest.fill('300');
+  await page.getByText('expected a number from 1 to 50').waitFor();
+  expect(await page.getByRole('heading', { name: 'Adopt' }).count()).toBe(0);
+  await smallest.fill('3');
+  await page.getByText('Smallest change worth a visit: 5 → 3 % of air').waitFor();
+  const adopt = page.getByRole('button', { name: 'Adopt from now on' });
+  expect(await adopt.isDisabled()).toBe(true);
+  await page.getByLabel('Why').fill('trial');
+  await adopt.click();
+  await page.getByText('Version 2, holds now').waitFor();
+  expect(made.store.settings.list().at(-1)).toMatchObject({ why: 'trial', settings: { smallestChange: 0.03 } });
+  await page.getByRole('button', { name: 'Back to version 1' }).click();
+  await page.getByText('Version 3, holds now').waitFor();
+  expect(made.store.settings.list().at(-1)?.settings.smallestChange).toBe(0.05);
+}, 60_000);
+
+test('history: charts and a table of the same numbers, keys move the span, the address carries it', async () => {
+  const made = deskSources();
+  sprayed(made.store);
+  // Its thread starts with the first question; a page has no more patience than a person.
+  await made.sources.histories!.parquet('gun-01', 0, 1);
+  const from = new Date(NOON - 86_400_000).toISOString();
+  const path = `/history?gun=gun-01&from=${from}&to=${new Date(NOON).toISOString()}`;
+  const { page } = await show({ path, size: WIDE, server: { sources: made.sources } });
+  await page.getByText('Conveying air').first().waitFor();
+  expect(await page.locator('figure canvas').count()).toBeGreaterThanOrEqual(2);
+  await page.getByText('Numbers as a table').click();
+  await page.getByRole('columnheader', { name: 'Flowing, m³/h' }).waitFor();
+  expect(await page.getByRole('cell', { name: '3.30' }).count()).toBeGreaterThan(5);
+  expect(await accessibilityFaults(page)).toEqual([]);
+
+  await page.keyboard.press('+');
+  const span = (): number => {
+    const asked = new URL(page.url()).searchParams;
+    return Date.parse(asked.get('to') ?? '') - Date.parse(asked.get('from') ?? '');
+  };
+  await expect.poll(span, SOON).toBe(43_200_000);
+  await page.goBack();
+  await expect.poll(span, SOON).toBe(86_400_000);
+  await page.getByLabel('Gun', { exact: true }).selectOption('gun-02');
+  await page.getByText(/sent nothing from/).waitFor();
+}, 60_000);
+
+test('findings: right, wrong and taken back, on a phone', async () => {
+  const made = deskSources();
+  made.store.findings.save([...(await made.sources.findings({ open: false, limit: 10, beforeMs: null }))], 1);
+  const { page } = await show({ path: '/findings', size: PHONE, server: { sources: made.sources } });
+  const right = page.getByRole('button', { name: 'Right' }).first();
+  await right.waitFor();
+  expect(await accessibilityFaults(page)).toEqual([]);
+  const words = (): (string | null)[] => made.store.truths.judgements().map(({ judged }) => judged);
+  await right.click();
+  await expect.poll(words, SOON).toEqual(['right']);
+  await expect.poll(() => right.getAttribute('aria-pressed'), SOON).toBe('true');
+  await right.click();
+  await expect.poll(words, SOON).toEqual([]);
+}, 60_000);
