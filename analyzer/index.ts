@@ -30,6 +30,7 @@ export { isReached, type Measure } from './replay/measure.ts';
 export { measures } from './replay/measures.ts';
 export { type Replay, replaySite } from './replay/replay-site.ts';
 export { scoreCase } from './replay/score-case.ts';
+export * from './sight.ts';
 export * from './site.ts';
 export type { Life } from './stats/weibull.ts';
 export {

@@ -3,6 +3,7 @@ import { CATEGORIES } from '../collector/contract/index.ts';
 import { excessAirOf } from './baseline/excess-air.ts';
 import { usualOutput } from './baseline/usual-output.ts';
 import { wearLearning, wearState } from './diagnose/judge-wear.ts';
+import { sightOf } from './diagnose/sight.ts';
 import type { Bench } from './diagnose/site-view.ts';
 import type { PipelineState } from './pipeline-state.ts';
 import { benchOf } from './pipeline-tick.ts';
@@ -49,6 +50,7 @@ function gunView(context: SiteContext, state: PipelineState, id: string, name: s
     kilogramsSinceInsert: memory.insert.since === null ? null : memory.insert.kilograms,
     sprayHoursPerShift: memory.shift.days >= 1 ? memory.shift.usual : null,
     asOf: memory.lastEnd > 0 ? memory.lastEnd : null,
+    sight: sightOf(bench),
   };
 }
 

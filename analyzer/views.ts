@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { CATEGORIES, CONDITION_STATES } from '../collector/contract/index.ts';
+import { PartSight } from './sight.ts';
 
 const Interval = z.strictObject({ p10: z.number(), p50: z.number(), p90: z.number() });
 
@@ -38,6 +39,8 @@ export const GunView = z.strictObject({
   sprayHoursPerShift: z.number().nullable(),
   /** Reading time at which this holds. */
   asOf: z.number().nullable(),
+  /** What its sensors let be seen of each part; absent in views that an older version kept. */
+  sight: z.array(PartSight).optional(),
 });
 export type GunView = z.infer<typeof GunView>;
 

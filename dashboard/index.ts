@@ -31,4 +31,5 @@ export { recordedPlant } from './service/plant-record.ts';
 export type { Service } from './service/run-service.ts';
 export { runUntilStopped } from './service/run-until-stopped.ts';
 export { withShop } from './service/shop-in-folder.ts';
+export { type GunSight, sightsInFolder } from './service/sights-in-folder.ts';
 export { withUpkeep } from './service/upkeep-in-folder.ts';

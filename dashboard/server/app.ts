@@ -17,6 +17,7 @@ import { addToLog, readLog } from './endpoints/log.ts';
 import { problems } from './endpoints/problems.ts';
 import { quarantine } from './endpoints/quarantine.ts';
 import { latestReadings } from './endpoints/readings.ts';
+import { sight } from './endpoints/sight.ts';
 import { site } from './endpoints/site.ts';
 import { status } from './endpoints/status.ts';
 import { TUNING_ENDPOINTS } from './endpoints/tuning-endpoints.ts';
@@ -38,6 +39,7 @@ import { UPKEEP_ENDPOINTS } from './upkeep/upkeep-endpoints.ts';
 const ENDPOINTS: readonly Endpoint[] = [
   findings,
   guns,
+  sight,
   views,
   latestReadings,
   readLog,

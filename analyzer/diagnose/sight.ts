@@ -1,0 +1,180 @@
+import { SIGNALS } from '../baseline/learn-signals.ts';
+import { PRIORS } from '../baseline/pump-priors.ts';
+import type { SteadyLevelSettings } from '../baseline/steady-level.ts';
+import { cusumRunLength } from '../detect/run-length/average-run-length.ts';
+import { STEP_SLACK, stepLimit } from '../detect/step-limits.ts';
+import type { PartSight } from '../sight.ts';
+import { LINE_PROOF, LINE_SMALL } from './judge-lines.ts';
+import { ALONE } from './judge-step.ts';
+import type { Bench } from './site-view.ts';
+
+/** Spray minutes of a block. Source: own choice, see the block. */
+const BLOCK_HOURS = 8 / 60;
+
+/** Which of the channels that diagnosis rests on this gun has shown, and how good its output is. */
+interface Fitted {
+  readonly output: 'measured' | 'setpoint' | 'none';
+  readonly powder: boolean;
+  readonly ripple: boolean;
+  readonly conveying: boolean;
+  readonly supplementary: boolean;
+  readonly fluidizing: boolean;
+  readonly supply: boolean;
+}
+
+/**
+ * What can and cannot be seen of each part of a gun with the channels that it has shown: the smallest change and the spray
+ * hours to tell it. From theory: a step of twice the chart's slack, or the settings' smallest change where that is more, and the average
+ * run length of the chart to it; a ramp's slack and the time for which it has to last.
+ *
+ * @returns one entry a part, in the contract's order
+ * Source: run lengths of K. W. Kemp (1961), see cusumRunLength; what air shows of which part: handbook section 2.
+ */
+export function sightOf(bench: Bench): PartSight[] {
+  const fitted = fittedOf(bench);
+  return [
+    inletFilter(fitted),
+    line('fluidizing-ring', fitted.fluidizing, LINE_SMALL.fluidizing, SIGNALS.fluidizing, [
+      'fluidizing/pressure',
+      'fluidizing/flow',
+    ]),
+    seals(bench, fitted, 'pump-seals'),
+    insert(bench, fitted),
+    line('conveying-filter', fitted.conveying, LINE_SMALL.conveying, { nuisance: { sd: 0.006, hours: 100 } }, [
+      'conveying/pressure',
+      'conveying/flow',
+    ]),
+    line('supplementary-filter', fitted.supplementary, LINE_SMALL.supplementary, SIGNALS.supplementary, [
+      'supplementary/pressure',
+      'supplementary/flow',
+    ]),
+    behind('powder-hose', fitted),
+    seals(bench, fitted, 'gun-seals'),
+    behind('gun-tube', fitted),
+    unseen('electrode-holder'),
+    unseen('nozzle'),
+  ];
+}
+
+function fittedOf({ gun, memory, pool }: Bench): Fitted {
+  const known = pool.guns[memory.id] !== undefined && memory.source !== 'none' && gun.output !== 'coupled';
+  return {
+    output: !known ? 'none' : gun.output === 'setpoint' ? 'setpoint' : 'measured',
+    powder: memory.powder !== '',
+    ripple: memory.ripple.blocks > 0,
+    conveying: memory.conveying.blocks > 0,
+    supplementary: memory.supplementary.blocks > 0,
+    fluidizing: memory.fluidizing.blocks > 0,
+    supply: memory.sag.blocks > 0,
+  };
+}
+
+/** Deviation of what one block says of the pumping effect, as ln of air. */
+function blockAirSd({ memory, pool }: Bench, { output }: Fitted): number {
+  const own = output === 'setpoint' ? [PRIORS.setBlock, PRIORS.notch.sd] : [PRIORS.block, PRIORS.shift.sd];
+  const unrest = Math.sqrt(Math.max(pool.guns[memory.id]?.unrest ?? 1, 1));
+  return (Math.hypot(...own, PRIORS.site.sd) * unrest) / PRIORS.elasticity.mean;
+}
+
+/** Spray hours that a chart of steps needs on the average to a shift, deviations of a block. */
+function hoursTo(shift: number, bench: Bench): number {
+  const limit = stepLimit(bench.tunables.falseAlarmsPerGunYear);
+  return cusumRunLength({ slack: STEP_SLACK, limit }, shift, 'one') * BLOCK_HOURS;
+}
+
+function seals(bench: Bench, fitted: Fitted, part: 'pump-seals' | 'gun-seals'): PartSight {
+  if (fitted.output === 'none' && !fitted.ripple)
+    return blind(part, ['powder/output', 'conveying/ripple'], 'neither output nor ripple is read');
+  if (!fitted.powder && !fitted.ripple)
+    return blind(part, ['powder/id', 'conveying/ripple'], 'without the powder’s name a leak looks like another powder');
+  if (fitted.output === 'none')
+    return {
+      ...{ part, seen: 'candidate', smallestChange: null, of: null },
+      ...{ sprayHours: round(hoursTo(3, bench)), missing: ['powder/output'] },
+      why: 'only ripple tells of a leak: how much air it costs is not known',
+    };
+  const sd = blockAirSd(bench, fitted);
+  const smallest = Math.max(
+    Math.log1p(bench.tunablesOf(part).smallestChange) * (fitted.ripple ? 0.5 : 1),
+    2 * STEP_SLACK * sd,
+  );
+  const proof = fitted.ripple ? 0 : fitted.output === 'setpoint' ? ALONE.setHours : ALONE.hours;
+  // Ripple rises by half and more at a leak, many of its deviations.
+  const shift = fitted.ripple ? Math.max(smallest / sd, 3) : smallest / sd;
+  return {
+    part,
+    seen: fitted.ripple || part === 'pump-seals' ? 'first' : 'candidate',
+    smallestChange: round(Math.expm1(smallest)),
+    of: 'excess air',
+    sprayHours: round(hoursTo(shift, bench) + proof),
+    missing: fitted.ripple ? [] : ['conveying/ripple'],
+    why: fitted.ripple
+      ? 'a step in air per output together with ripple'
+      : 'a step in air per output; which seals it is only a bench check tells',
+  };
+}
+
+function insert(bench: Bench, fitted: Fitted): PartSight {
+  const part = 'pump-insert';
+  if (fitted.output === 'none')
+    return blind(part, ['powder/output'], 'without an output set apart from the air wear does not show');
+  const sd = blockAirSd(bench, fitted);
+  const tunables = bench.tunablesOf(part);
+  // Half of the limit (contract section 6), or the smallest change worth a visit beyond what shifts and weeks do.
+  const smallest = Math.max(
+    tunables.changeLimitExcessAir / 2,
+    Math.expm1(Math.log1p(tunables.smallestChange) + 1.64 * sd),
+  );
+  return {
+    ...{ part, seen: 'first', smallestChange: round(smallest), of: 'excess air' },
+    sprayHours: round(hoursTo(Math.max(Math.log1p(smallest) / sd, 2 * STEP_SLACK), bench)),
+    missing: [...(fitted.powder ? [] : ['powder/id']), ...(fitted.ripple ? [] : ['conveying/ripple'])],
+    why: 'a slow rise of air per output at unchanged conductance',
+  };
+}
+
+function line(
+  part: PartSight['part'],
+  seen: boolean,
+  small: number,
+  { nuisance }: Pick<SteadyLevelSettings, 'nuisance'>,
+  channels: readonly string[],
+): PartSight {
+  if (!seen) return blind(part, channels, 'its line is not read');
+  return {
+    ...{ part, seen: 'first', of: 'conductance', missing: [] },
+    smallestChange: round(small + LINE_PROOF.deviations * nuisance.sd),
+    sprayHours: LINE_PROOF.hours,
+    why: 'less air passes at the same pressure; a drifting gauge looks alike until it is checked',
+  };
+}
+
+function inletFilter({ supply }: Fitted): PartSight {
+  if (!supply) return blind('inlet-filter', ['supply/pressure'], 'the inlet pressure is not read');
+  return {
+    ...{ part: 'inlet-filter', seen: 'first', of: 'inlet pressure, bar', missing: [] },
+    smallestChange: round(LINE_SMALL.inlet + LINE_PROOF.deviations * SIGNALS.sag.nuisance.sd),
+    sprayHours: LINE_PROOF.hours,
+    why: 'inlet pressure sags more as total flow rises, on this unit alone',
+  };
+}
+
+/** Hose and gun tube sit behind the pump. */
+function behind(part: 'powder-hose' | 'gun-tube', { output }: Fitted): PartSight {
+  if (output === 'none')
+    return blind(part, ['powder/output'], 'without output a change of back pressure does not show');
+  return {
+    ...{ part, seen: 'candidate', smallestChange: null, of: null, sprayHours: null, missing: [] },
+    why: 'back pressure shows in the air only where the nozzle is not choked: named beside others, with its bench check',
+  };
+}
+
+function unseen(part: 'electrode-holder' | 'nozzle'): PartSight {
+  return blind(part, [], 'nothing reliable in the air: kept by hours, kilograms and inspection');
+}
+
+function blind(part: PartSight['part'], missing: readonly string[], why: string): PartSight {
+  return { part, seen: 'none', smallestChange: null, of: null, sprayHours: null, missing: [...missing], why };
+}
+
+const round = (value: number): number => Number(value.toPrecision(2));
