@@ -22,8 +22,11 @@ export function addStationCommand(program: Command): void {
     },
     { ...named, create: true },
   ).addOption(
-    new Option('--kind <kind>', 'station: sends its own readings; reader: hears gun conditions (andon, PLC)')
-      .choices(['station', 'reader'])
+    new Option(
+      '--kind <kind>',
+      'station: sends its own readings; reader: hears gun conditions (andon, PLC); gateway: sends topics that the configuration maps',
+    )
+      .choices(['station', 'reader', 'gateway'])
       .default('station'),
   );
 

@@ -7,6 +7,12 @@ import { sameHash, secretHash } from './secrets.ts';
 /** Compared with where there is no account, so that the time taken does not tell which names exist. */
 const NOBODY = secretHash('');
 
+/**
+ * What an edge node has to hear: commands to itself and its devices, and whether its host is there. Sparkplug 3.0, sections
+ * 6.4.19 to 6.4.26.
+ */
+const SPARKPLUG_COMMANDS = /^(spBv1\.0\/[^/+#]+\/[ND]CMD\/[^/+#]+(\/[^#]+|\/#)?|(spBv1\.0\/)?STATE\/[^/+#]+)$/;
+
 /** What the rules of one plant's broker are made of. */
 export interface StationRules {
   readonly root: string;
@@ -18,7 +24,8 @@ export interface StationRules {
 
 /**
  * Who may do what over MQTT. A station publishes its own readings and online state, and hears its own condition and online
- * state; a reader hears conditions. User name and password of CONNECT are an account's name and secret.
+ * state; a reader hears conditions; a gateway publishes what the configuration maps, of whatever station. User name and
+ * password of CONNECT are an account's name and secret.
  */
 export class StationAccess implements BrokerAccess {
   readonly #rules: StationRules;
@@ -43,8 +50,10 @@ export class StationAccess implements BrokerAccess {
 
   mayPublish(account: string, topic: Topic): boolean {
     if (account === '') return !this.#rules.required();
+    const kind = this.#kinds.get(account);
+    if (kind === 'gateway') return topic.kind === 'mapped';
     return (
-      this.#kinds.get(account) === 'station' &&
+      kind === 'station' &&
       topic.station === account &&
       topic.site === this.#rules.site &&
       (topic.kind === 'readings' || topic.kind === 'online')
@@ -54,7 +63,9 @@ export class StationAccess implements BrokerAccess {
   maySubscribe(account: string, filter: string): boolean {
     if (account === '') return !this.#rules.required();
     const { root, site } = this.#rules;
-    if (this.#kinds.get(account) === 'station')
+    const kind = this.#kinds.get(account);
+    if (kind === 'gateway') return SPARKPLUG_COMMANDS.test(filter);
+    if (kind === 'station')
       return filter === conditionTopic(root, site, account) || filter === `${root}/${site}/${account}/online`;
     // One wildcard, in the place of the gun: nothing but conditions can match it.
     const gun = filter.slice(root.length + site.length + 2).split('/')[0] ?? '';

@@ -20,7 +20,7 @@ export interface NewStationAccount {
 }
 
 /**
- * Gives a station, or a reader of gun conditions, an account.
+ * Gives a station, a reader of gun conditions, or a gateway an account.
  *
  * @param stations ids that the plant file has; null where it is not known yet
  * @throws {AppError} ACCOUNT_INVALID: no such station, name taken or not usable
@@ -36,8 +36,11 @@ export function addStation(
     throw new AppError('ACCOUNT_INVALID', `name: found ${quoted(name)}, expected 1 to 40 of a-z, 0-9 and "-"`);
   if (kind === 'station' && stations !== null && !stations.includes(name))
     throw new AppError('ACCOUNT_INVALID', `name: found ${quoted(name)}, expected a station: ${stations.join(', ')}`);
-  if (kind === 'reader' && stations?.includes(name))
-    throw new AppError('ACCOUNT_INVALID', `name: found ${quoted(name)}, which is a station; name the reader otherwise`);
+  if (kind !== 'station' && stations?.includes(name))
+    throw new AppError(
+      'ACCOUNT_INVALID',
+      `name: found ${quoted(name)}, which is a station; name the ${kind} otherwise`,
+    );
   const secret = newSecret(random);
   return store.transaction(() => {
     const before = store.access.stations.byName(name);

@@ -78,12 +78,12 @@ export interface Tokens {
   revoke(id: number, at: number): void;
 }
 
-/** Who connects over MQTT: a station's sensor node, or a reader of gun conditions. */
+/** Who connects over MQTT: a station's sensor node, a reader of gun conditions, or a gateway of topics that are mapped. */
 export interface StationAccount {
   readonly id: number;
   /** Of a `station` its station id. Unique, and never given to something else. */
   readonly name: string;
-  readonly kind: 'station' | 'reader';
+  readonly kind: 'station' | 'reader' | 'gateway';
   readonly createdAt: number;
   readonly rotatedAt: number | null;
   readonly revokedAt: number | null;

@@ -6,12 +6,17 @@ import { deskOf } from '../access/desk-of.ts';
 import { endpoint, ok } from '../endpoint.ts';
 
 const PROBLEMS: readonly Code[] = ['ACCOUNT_INVALID', 'NOT_FOUND', 'ORIGIN_REFUSED'];
-const KINDS = ['station', 'reader'] as const;
+const KINDS = ['station', 'reader', 'gateway'] as const;
 
 export const StationAccountShown = z
   .strictObject({
     name: z.string().meta({ description: 'Also the user name over MQTT' }),
-    kind: z.enum(KINDS).meta({ description: 'station: sends its own readings; reader: hears gun conditions' }),
+    kind: z
+      .enum(KINDS)
+      .meta({
+        description:
+          'station: sends its own readings; reader: hears gun conditions; gateway: sends topics that are mapped',
+      }),
     since: z.iso.datetime(),
     secretSince: z.iso.datetime(),
     revoked: z.boolean(),

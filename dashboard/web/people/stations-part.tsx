@@ -17,13 +17,14 @@ export function StationsPart({ onSecret }: PartProps): JSX.Element {
   const site = useLoaded<Site>('/api/site');
   const fault = useSignal<string | null>(null);
   const station = useSignal('');
-  const reader = useSignal('');
+  const other = useSignal('');
+  const kind = useSignal<'reader' | 'gateway'>('reader');
   const say = (sentence: string): void => {
     fault.value = sentence;
   };
   const show = ({ name, secret }: NewStationSecret): void =>
     onSecret({ title: `MQTT password of ${name}; its user name is “${name}”`, text: secret });
-  const add = async (name: string, kind: 'station' | 'reader'): Promise<void> => {
+  const add = async (name: string, kind: StationAccountShown['kind']): Promise<void> => {
     show(await sendJson<NewStationSecret>('POST', '/api/station-accounts', { name, kind }));
     await list.load();
   };
@@ -36,20 +37,21 @@ export function StationsPart({ onSecret }: PartProps): JSX.Element {
         Stations over MQTT
       </h2>
       <p class="soft">
-        A station sends its own readings and nothing else; a reader hears gun conditions and sends nothing.
+        A station sends its own readings and nothing else; a reader hears gun conditions and sends nothing; a gateway
+        sends the topics that the configuration maps, of whatever station.
       </p>
       <p class="fault" role="alert">
         {fault.value}
       </p>
       <ListState list={list} empty="None yet: no sensor node can connect." />
       <ul class="people-list">
-        {(list.value.value ?? []).map(({ name, kind, secretSince, revoked }) => (
+        {(list.value.value ?? []).map(({ name, kind: what, secretSince, revoked }) => (
           <li key={name}>
             <p>
               <strong>{name}</strong>
               <span class="soft">
                 {' '}
-                {kind}, {revoked ? 'taken away' : `password of ${moment(secretSince)}`}
+                {what}, {revoked ? 'taken away' : `password of ${moment(secretSince)}`}
               </span>
             </p>
             <p class="people-actions">
@@ -110,15 +112,27 @@ export function StationsPart({ onSecret }: PartProps): JSX.Element {
       <PlainForm
         button="Make its password"
         busy="Making…"
-        label="Add a reader"
+        label="Add a reader or gateway"
         small
         onSend={async () => {
-          await add(reader.value, 'reader');
-          reader.value = '';
+          await add(other.value, kind.value);
+          other.value = '';
         }}
       >
-        <h3 class="people-add">Add a reader (andon light, PLC)</h3>
-        <TextField label="Its name" hint="a-z, 0-9 and “-”" value={reader} maxLength={40} />
+        <h3 class="people-add">Add a reader or gateway</h3>
+        <TextField label="Its name" hint="a-z, 0-9 and “-”" value={other} maxLength={40} />
+        <label class="field">
+          <span>What it does</span>
+          <select
+            value={kind.value}
+            onChange={(event) => {
+              kind.value = event.currentTarget.value === 'gateway' ? 'gateway' : 'reader';
+            }}
+          >
+            <option value="reader">reader: hears gun conditions (andon light, PLC)</option>
+            <option value="gateway">gateway: sends topics that the configuration maps</option>
+          </select>
+        </label>
       </PlainForm>
     </section>
   );

@@ -120,6 +120,36 @@ test.each([
   expect(access.maySubscribe('andon', filter)).toBe(reader);
 });
 
+test.each([
+  ['spBv1.0/plant/NCMD/edge-1/#', true],
+  ['spBv1.0/plant/DCMD/edge-1/device-1', true],
+  ['spBv1.0/STATE/driftline', true],
+  ['STATE/driftline', true],
+  ['spBv1.0/+/NCMD/edge-1/#', false],
+  ['spBv1.0/plant/NDATA/edge-1', false],
+  ['spBv1.0/#', false],
+  ['spBv1.0/plant/NCMD/#', false],
+  ['spBv1.0/STATE/+', false],
+  ['#', false],
+  ['airlines/hall-2/+/condition', false],
+])('a gateway may hear %s: %s', (filter, may) => {
+  const { book, access, signIn } = hall();
+  signIn('gateway', addStation(book, { name: 'gateway', kind: 'gateway' }, null, ACTOR).secret);
+  expect(access.maySubscribe('gateway', filter)).toBe(may);
+});
+
+test('a gateway publishes what the configuration maps, and nothing else', () => {
+  const { book, access, signIn, publish } = hall();
+  signIn('gateway', addStation(book, { name: 'gateway', kind: 'gateway' }, null, ACTOR).secret);
+  const mapped = parseTopic('airlines', 'gateway/port-1', (topic) => topic === 'gateway/port-1');
+  expect(access.mayPublish('gateway', mapped)).toBe(true);
+  expect(
+    ['gateway/port-2', 'airlines/hall-2/gun-01', 'airlines/hall-2/gateway'].map((topic) => publish('gateway', topic)),
+  ).toEqual([false, false, false]);
+  signIn('gun-01', addStation(book, { name: 'gun-03', kind: 'station' }, null, ACTOR).secret);
+  expect(access.mayPublish('gun-01', mapped)).toBe(false);
+});
+
 test('a root of several levels is kept to', () => {
   const { signIn, secrets, access, publish } = hall('works/air');
   signIn('gun-01', secrets.gun);
