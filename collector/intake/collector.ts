@@ -5,7 +5,7 @@ import type { GunCondition } from '../contract/finding.ts';
 import type { Plant } from '../contract/plant.ts';
 import type { ExternalCounts } from '../external/external-client.ts';
 import type { Log } from '../log.ts';
-import type { RetentionRules } from '../store/retention.ts';
+import type { RetentionRules } from '../store/retention-rules.ts';
 import type { OnlineState, StationCommit, Store } from '../store/store.ts';
 import type { ClockReport } from './clock-report.ts';
 import type { IntakeCounters } from './intake-counters.ts';

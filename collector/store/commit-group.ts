@@ -1,6 +1,6 @@
 import type { Pack } from '../contract/frames.ts';
 import type { ClockCorrection } from './clock-spans.ts';
-import type { RetentionRules } from './retention.ts';
+import type { RetentionRules } from './retention-rules.ts';
 
 /** A message, or part of one, that was refused; kept in the quarantine. */
 export interface Refusal {

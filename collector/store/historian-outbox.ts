@@ -1,7 +1,6 @@
 import { LARGEST_TIME, type Section, sectionsOf } from './batch.ts';
 import { type Span, spansOf } from './spans.ts';
 import type { Sql } from './sql.ts';
-import type { FindingKey } from './store.ts';
 
 /** Bytes of the tail that are looked at in one go. Source: own choice: some thousand readings. */
 const TAIL_BYTES = 256 * 1024;
@@ -11,10 +10,17 @@ export interface WaitingSpan extends Span {
   readonly id: number;
 }
 
+/** What a finding is known by. */
+interface NotedFinding {
+  readonly gun: string | null;
+  readonly cause: string;
+  readonly raised: string;
+}
+
 /** Something else that waits: the runs of a gun in [from, to], or a finding. */
 export type WaitingNote =
   | { readonly id: number; readonly kind: 'run'; readonly gun: string; readonly from: number; readonly to: number }
-  | { readonly id: number; readonly kind: 'finding'; readonly key: FindingKey };
+  | { readonly id: number; readonly kind: 'finding'; readonly key: NotedFinding };
 
 /**
  * What the historian has not got. It is part of the store, so that it survives whatever the store does: readings in the tail

@@ -1,6 +1,7 @@
 import { APART_SQL } from './apart.ts';
 import { LARGEST_TIME } from './batch.ts';
 import { ALL_CHANNELS, type ChunkRow, chunkKey, deleteChunk, unpackChunks } from './chunk-table.ts';
+import type { RetentionRules } from './retention-rules.ts';
 import type { Sql } from './sql.ts';
 import { dayOf, thinRows } from './thinned.ts';
 
@@ -8,15 +9,6 @@ const DAY_MS = 86_400_000;
 
 /** Chunks that one transaction takes away. Source: own choice: some ten milliseconds. */
 const CHUNKS_A_STEP = 32;
-
-/** How long each kind of data is kept, days; 0 is for ever. */
-export interface RetentionRules {
-  readonly rawDays: number;
-  readonly thinnedDays: number;
-  readonly runsDays: number;
-  /** Span that thinned readings are kept by, whole minutes. */
-  readonly thinnedMinutes: number;
-}
 
 /**
  * Takes away what is older than it has to be kept, some at a time: raw readings become thinned ones (least, largest, mean,

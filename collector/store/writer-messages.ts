@@ -1,7 +1,7 @@
 import { AppError, type Code } from '../contract/errors.ts';
 import type { ClockCorrection } from './clock-spans.ts';
 import type { CutRefusal } from './quarantine.ts';
-import type { RetentionRules } from './retention.ts';
+import type { RetentionRules } from './retention-rules.ts';
 import type { OnlineState, RetainedMessage } from './store.ts';
 
 /** Of a commit all that is no readings; absent when there is nothing of it. */

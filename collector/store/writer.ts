@@ -2,7 +2,7 @@ import type { Worker } from 'node:worker_threads';
 import { AppError } from '../contract/errors.ts';
 import { startThread } from '../thread.ts';
 import { Gathering } from './gathering.ts';
-import type { RetentionRules } from './retention.ts';
+import type { RetentionRules } from './retention-rules.ts';
 import type { CommitGroup, CommitOutcome, Writer } from './store.ts';
 import { type FromWriter, fromFault, type ToWriter, type WriterData } from './writer-messages.ts';
 

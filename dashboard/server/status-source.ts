@@ -1,5 +1,3 @@
-import type { Soon } from './sources.ts';
-
 /** Room on the disk, in bytes, and when it will be used up. */
 export interface DiskStatus {
   readonly usedBytes: number;
@@ -55,5 +53,5 @@ export interface ServiceStatus {
 }
 
 export interface StatusSource {
-  status(): Soon<ServiceStatus>;
+  status(): ServiceStatus;
 }

@@ -64,9 +64,9 @@ export const status = endpoint({
   success: { 200: 'The service' },
   answer: Status,
   problems: ['NOT_FOUND'],
-  async handle({ sources, clock }) {
+  handle({ sources, clock }) {
     if (!sources.status) throw new AppError('NOT_FOUND', 'no status is kept here');
-    const { startedAt, disk, retention, stations, refused, historian } = await sources.status.status();
+    const { startedAt, disk, retention, stations, refused, historian } = sources.status.status();
     const now = clock.now();
     const { growthPerDay, ...room } = disk;
     return ok<Status>({

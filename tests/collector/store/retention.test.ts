@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
 import { RUN_FIELDS, type RunField } from '../../../collector/contract/index.ts';
 import { openStore } from '../../../collector/store/embedded.ts';
-import type { RetentionRules } from '../../../collector/store/retention.ts';
+import type { RetentionRules } from '../../../collector/store/retention-rules.ts';
 import { verifyStore } from '../../../collector/store/verify.ts';
 import { startWriter } from '../../../collector/store/writer.ts';
 import { tempDir } from './temp-dir.ts';
