@@ -11,7 +11,7 @@ const FORMULA = /^[=+\-@\t\r]/;
  * front; numbers stay numbers.
  *
  * @example
- * csvText(['part', 'note'], [['nozzle', '=1+1']]); // "part,note\r\nnozzle,'=1+1\r\n"
+ * csvText(['part'], [['=1+1']]).length; // 13
  */
 export function csvText(head: readonly string[], rows: readonly (readonly Cell[])[]): string {
   const safe = rows.map((row) =>
