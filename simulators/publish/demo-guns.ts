@@ -1,8 +1,10 @@
 import { z } from 'zod';
 import { AppError } from '../../collector/contract/errors.ts';
 import { GunCondition } from '../../collector/contract/finding.ts';
+import { demoPlan } from '../scenarios/demo.ts';
 import { publishDemo } from './demo.ts';
 import { demoWork, tellDemoRecords } from './demo-records.ts';
+import { DemoUpkeep } from './demo-upkeep.ts';
 import { LogOverHttp } from './log-over-http.ts';
 
 /** Time of the newest reading that the service has, epoch ms; none: -Infinity. */
@@ -33,12 +35,14 @@ export async function runDemoGuns(task: {
   const { signal, onSay } = task;
   const begun = task.now();
   const log = new LogOverHttp(task.httpUrl, signal);
+  const upkeep = new DemoUpkeep(task.httpUrl, signal);
   let live = false;
   try {
     const since = await newestReading(task.httpUrl, signal);
     if (since === Number.NEGATIVE_INFINITY) {
       for (const entry of demoWork(begun)) await log.tell(entry);
       await tellDemoRecords(task.httpUrl, begun, signal);
+      await upkeep.tellShifts(demoPlan(begun, task.seed).hall.setting.pattern);
     }
     await publishDemo({
       url: task.mqttUrl,
@@ -49,7 +53,10 @@ export async function runDemoGuns(task: {
       onLog: async (entries) => {
         for (const entry of entries) await log.tell(entry);
       },
-      workDone: () => log.news(),
+      workDone: async () => {
+        await upkeep.speak(task.now());
+        return log.news();
+      },
       onProgress: (progress) => {
         if (live || !progress.live) return;
         live = true;
