@@ -77,6 +77,13 @@ const Intake = z.strictObject({
   maxPendingBytes: whole(MIB, 1024 * MIB)
     .default(64 * MIB)
     .meta({ description: 'Payloads of all clients that wait for their commit', unit: 'B', restart: true }),
+  maxPackRecords: whole(1, 1_000_000)
+    .default(100_000)
+    .meta({ description: 'Records of one SenML pack; a longer one is refused whole', restart: true }),
+  maxNameCharacters: whole(32, 4096)
+    .default(256)
+    .meta({ description: 'Longest name of a record, with its base name', restart: true }),
+  maxTextCharacters: whole(1, 4096).default(80).meta({ description: 'Longest powder id', restart: true }),
 });
 
 /** The operation of the service: what `--config` may hold. Every key has a default. */

@@ -2,7 +2,7 @@ import { AccountKeeper } from '../access/account-keeper.ts';
 import { StationAccess } from '../access/station-access.ts';
 import { type Broker, startBroker } from '../broker/broker.ts';
 import { conditionTopic, onlineTopic } from '../broker/topics.ts';
-import { CHANNEL_NAMES } from '../contract/channels.ts';
+import { PACK_LIMITS, type PackLimits } from '../decode/decoded.ts';
 import { ConfiguredTranslator } from '../decode/mapped/translator.ts';
 import { senmlDecoder } from '../decode/senml.ts';
 import { hostState } from '../decode/sparkplug/host-state.ts';
@@ -15,9 +15,10 @@ import { openStore } from '../store/embedded.ts';
 import type { CommitOutcome, Store, Writer } from '../store/store.ts';
 import { startWriter } from '../store/writer.ts';
 import type { Collector, CollectorEvents, CollectorOptions } from './collector.ts';
+import { committedStations } from './committed-stations.ts';
 import { Intake } from './intake.ts';
 import { birthsOf } from './kept-births.ts';
-import type { StationLatest } from './latest.ts';
+import { restoreLatest } from './restore-latest.ts';
 import { SiteClocks } from './site-clocks.ts';
 
 /** How long what waits may take to become durable when the collector stops, ms. Source: own choice: half of the 10 s
@@ -26,10 +27,6 @@ const DRAIN_MS = 5_000;
 
 /** How soon what another program changed in the accounts holds, ms. Source: own choice. */
 const ACCOUNTS_EVERY_MS = 1_000;
-
-/** How far before a station's last reading its other channels are looked for, ms. Source: own choice, because idle nodes
- * report at least once in some minutes. */
-const RESTORED_MS = 600_000;
 
 /**
  * Starts taking readings: opens the data folder, brings back retained conditions and online states, and opens the port.
@@ -69,13 +66,18 @@ async function openForReadings(options: CollectorOptions, writer: Writer, store:
   const known = new Map(store.readings.stations().map(({ station, lastTime }) => [station, lastTime]));
   let broker: Broker | null = null;
   let external: ExternalClient | null = null;
-  const translator = new ConfiguredTranslator(plant, config, ({ group, node }, now) => {
-    log.info({ group, node }, 'an edge node is asked for its births');
-    // Not while the message is being taken that gave rise to it.
-    setImmediate(() => {
-      for (const one of [broker, external]) one?.publishOnce(commandTopic(group, node), rebirthCommand(now));
-    });
-  });
+  const translator = new ConfiguredTranslator(
+    plant,
+    config,
+    ({ group, node }, now) => {
+      log.info({ group, node }, 'an edge node is asked for its births');
+      // Not while the message is being taken that gave rise to it.
+      setImmediate(() => {
+        for (const one of [broker, external]) one?.publishOnce(commandTopic(group, node), rebirthCommand(now));
+      });
+    },
+    packLimits(config),
+  );
   translator.restore(birthsOf(store.broker.retained()));
   const claims = (topic: string): boolean => translator.claims(topic);
   let lastSeq = -1;
@@ -84,18 +86,17 @@ async function openForReadings(options: CollectorOptions, writer: Writer, store:
     // Groups that shared a transaction share its outcome.
     if (outcome.seq === lastSeq || outcome.stations.length === 0) return;
     lastSeq = outcome.seq;
-    // Once for each station in each commit: written out, because a spread takes many times as long.
-    const committed = outcome.stations.map(({ station, minTime, maxTime, readings }) => ({
-      station,
-      minTime,
-      maxTime,
-      readings,
-      receivedAt,
-    }));
+    const committed = committedStations(outcome, receivedAt);
     for (const listener of listeners.committed) listener(committed);
   };
   const intake = new Intake({
-    rules: { site, stations, decode: senmlDecoder(plant), translator, clocks: new SiteClocks(store.clocks.current()) },
+    rules: {
+      site,
+      stations,
+      decode: senmlDecoder(plant, packLimits(config)),
+      translator,
+      clocks: new SiteClocks(store.clocks.current()),
+    },
     writer,
     maxPendingBytes: config.intake.maxPendingBytes,
     now: options.now,
@@ -150,7 +151,10 @@ async function openForReadings(options: CollectorOptions, writer: Writer, store:
   }
   for (const { topic, payload } of shown) external?.publishRetained(topic, payload);
 
-  const spooled = takeSpooled(store, writer, log, (outcome) => tellCommitted(outcome, options.now()));
+  const spooled = takeSpooled(store, writer, log, (outcome, { packs }) => {
+    for (const pack of packs) intake.latest(pack.station)?.take(pack, options.now());
+    tellCommitted(outcome, options.now());
+  });
   const lookAtAccounts = (): void => {
     const change = keeper.look();
     if (change === null) return;
@@ -233,9 +237,13 @@ async function openForReadings(options: CollectorOptions, writer: Writer, store:
   };
 }
 
-/** Brings back a station's newest readings of before the start, the first time that somebody asks for them. */
-function restoreLatest(store: Store, latest: StationLatest, known: Map<string, number>, station: string): void {
-  const lastTime = known.get(station)!;
-  known.delete(station);
-  latest.restore(store.readings.frames(station, lastTime - RESTORED_MS, lastTime + 1, CHANNEL_NAMES));
+/** What one pack may hold, as the configuration says it. */
+function packLimits({ broker, intake }: CollectorOptions['config']): PackLimits {
+  return {
+    ...PACK_LIMITS,
+    bytes: broker.maxPacketBytes,
+    records: intake.maxPackRecords,
+    nameLength: intake.maxNameCharacters,
+    textLength: intake.maxTextCharacters,
+  };
 }
