@@ -1,4 +1,4 @@
-import { type JSX, render } from 'preact';
+import { h, type JSX, render } from 'preact';
 import './styles/base.css';
 import './styles/wall.css';
 import './styles/sheet.css';
@@ -14,7 +14,6 @@ import { FindingsScreen } from './findings/findings-screen.tsx';
 import { PAGES } from './frame/pages.ts';
 import { GunScreen } from './guns/gun-screen.tsx';
 import { GunsScreen } from './guns/guns-screen.tsx';
-import { HistoryScreen } from './history/history-screen.tsx';
 import { JobScreen } from './jobs/job-screen.tsx';
 import { JobsScreen } from './jobs/jobs-screen.tsx';
 import { LabelsScreen } from './labels/labels-screen.tsx';
@@ -27,7 +26,6 @@ import { PeopleScreen } from './people/people-screen.tsx';
 import { PlanScreen } from './plan/plan-screen.tsx';
 import { ReportsScreen } from './reports/reports-screen.tsx';
 import { type Route, routeOf } from './route.ts';
-import { SettingsScreen } from './settings/settings-screen.tsx';
 import { loadMe, signedOut } from './sign-in/me.ts';
 import { SignInScreen } from './sign-in/sign-in-screen.tsx';
 import { WelcomeScreen } from './sign-in/welcome-screen.tsx';
@@ -54,11 +52,11 @@ async function open(place: HTMLElement): Promise<void> {
   const route = routeOf(location.pathname, location.search);
   startLive();
   document.title = `${PAGES.find(({ id }) => id === route.page)?.name} – driftline`;
-  render(<Screen route={route} />, place);
+  render(await screenOf(route), place);
 }
 
-/** The screen of each page. */
-function Screen({ route }: { route: Route }): JSX.Element {
+/** The screen of each page. What draws charts comes only with its page: the wall and a phone at the gun need none of it. */
+async function screenOf(route: Route): Promise<JSX.Element> {
   switch (route.page) {
     case 'wall':
       return <WallScreen />;
@@ -85,9 +83,9 @@ function Screen({ route }: { route: Route }): JSX.Element {
     case 'findings':
       return <FindingsScreen />;
     case 'history':
-      return <HistoryScreen />;
+      return h((await import('./history/history-screen.tsx')).HistoryScreen, {});
     case 'settings':
-      return <SettingsScreen />;
+      return h((await import('./settings/settings-screen.tsx')).SettingsScreen, {});
     case 'status':
       return <StatusScreen />;
     case 'account':

@@ -11,7 +11,7 @@ export default defineConfig({
     target: 'es2022',
     assetsInlineLimit: 0,
     modulePreload: { polyfill: false },
-    chunkSizeWarningLimit: 200,
+    chunkSizeWarningLimit: 300,
   },
   logLevel: 'warn',
 });
