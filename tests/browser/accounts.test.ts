@@ -1,10 +1,13 @@
 import type { Page } from 'playwright-core';
-import { expect, test } from 'vitest';
+import { expect, test, vi } from 'vitest';
 import { addToken } from '../../dashboard/server/index.ts';
 import { hall } from '../dashboard/hall.ts';
 import { NOON } from '../dashboard/hall-guns.ts';
 import { freshAccess } from '../dashboard/server/access/open-house.ts';
 import { accessibilityFaults, PHONE, SOON, screensOfHall } from './screens.ts';
+
+// Every password costs a second of a core, more on a busy machine.
+vi.setConfig({ testTimeout: 90_000 });
 
 const show = screensOfHall();
 const PASSWORD = 'a word that is long';

@@ -1,9 +1,12 @@
 import { request } from 'node:http';
 import { connect } from 'node:net';
 import type { MqttClient } from 'mqtt';
-import { expect, test } from 'vitest';
+import { expect, test, vi } from 'vitest';
 import { revokeStation, rotateStation } from '../../collector/index.ts';
 import { ACTOR, client, folder, guardedService, stationSecret, tokenSecret } from './guarded-service.ts';
+
+// Whole services start here, on machines that are busy with other tests.
+vi.setConfig({ testTimeout: 90_000 });
 
 const PACK = JSON.stringify([{ n: 'conveying/pressure', u: 'bar', v: 1.6 }]);
 

@@ -2,9 +2,12 @@ import { execFileSync } from 'node:child_process';
 import { copyFileSync, readFileSync, writeFileSync } from 'node:fs';
 import { get } from 'node:https';
 import { connect, type TLSSocket } from 'node:tls';
-import { expect, test } from 'vitest';
+import { expect, test, vi } from 'vitest';
 import { readTls } from '../../collector/index.ts';
 import { certificate, client, folder, guardedService, stationSecret, tokenSecret } from './guarded-service.ts';
+
+// Whole services start here, on machines that are busy with other tests.
+vi.setConfig({ testTimeout: 90_000 });
 
 const TLS = { mqttPort: 0, plainMqtt: 'everywhere' } as const;
 

@@ -1,6 +1,9 @@
-import { expect, test } from 'vitest';
+import { expect, test, vi } from 'vitest';
 import { NOON } from '../../hall-guns.ts';
 import { cookieOf, openHouse } from './open-house.ts';
+
+// Every password costs a second of a core, more on a busy machine.
+vi.setConfig({ testTimeout: 90_000 });
 
 const PASSWORD = 'a long enough word';
 
