@@ -5,6 +5,7 @@ import type { Log } from '../log.ts';
 import { backOffMs } from './back-off.ts';
 import type { BrokerIdentity } from './broker-identity.ts';
 import type { ExternalBroker } from './external-broker-config.ts';
+import { faultWords } from './fault-words.ts';
 import { isVersionRefusal, Link, type LinkSocket, type Version } from './link.ts';
 import { Outgoing } from './outgoing.ts';
 import { Subscriptions } from './subscriptions.ts';
@@ -145,7 +146,7 @@ export class ExternalClient {
       link.start(this.#connectPacket(version), options.clock());
     });
     // Faults before the link listens.
-    socket.on('error', (error: NodeJS.ErrnoException) => link.end(error.code ?? error.message));
+    socket.on('error', (error: NodeJS.ErrnoException) => link.end(faultWords(error)));
     const link: Link = new Link(socket, version, {
       open: (connack) => {
         clearTimeout(slow);

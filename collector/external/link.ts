@@ -8,6 +8,7 @@ import {
   parser,
 } from 'mqtt-packet';
 import { AckOrder } from './ack-order.ts';
+import { faultWords } from './fault-words.ts';
 
 export type Version = 4 | 5;
 
@@ -74,7 +75,7 @@ export class Link {
       if (!this.#ended) incoming.parse(chunk);
       if (!this.#ended) this.#events.read();
     });
-    this.#socket.on('error', (error: NodeJS.ErrnoException) => this.end(error.code ?? error.message));
+    this.#socket.on('error', (error: NodeJS.ErrnoException) => this.end(faultWords(error)));
     this.#socket.on('close', () => this.end('it closed the connection'));
     this.#heardAt = nowMs;
     this.send(connect, nowMs);

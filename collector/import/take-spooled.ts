@@ -1,6 +1,6 @@
 import type { Log } from '../log.ts';
 import type { CommitOutcome, Store, Writer } from '../store/store.ts';
-import { Spool } from './spool.ts';
+import { type ImportPiece, Spool } from './spool.ts';
 
 /** How often the service looks for imports, ms. Source: own choice, because imports are done by people, who wait a second. */
 const LOOK_MS = 1000;
@@ -17,7 +17,7 @@ export function takeSpooled(
   store: Store,
   writer: Pick<Writer, 'commit'>,
   log: Log,
-  onCommitted: (outcome: CommitOutcome) => void,
+  onCommitted: (outcome: CommitOutcome, piece: ImportPiece) => void,
 ): SpoolTaker {
   const spool = new Spool(store.states);
   let stopping = false;
@@ -33,7 +33,7 @@ export function takeSpooled(
         const outcome = await writer.commit(piece);
         // What is committed and not taken away yet would be dropped as a repeat.
         spool.done(key);
-        onCommitted(outcome);
+        onCommitted(outcome, piece);
       }
       troubled = false;
     } catch (error) {

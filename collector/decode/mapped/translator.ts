@@ -1,4 +1,5 @@
 import type { Plant } from '../../contract/index.ts';
+import { PACK_LIMITS, type PackLimits } from '../decoded.ts';
 import { SenmlDecoder } from '../senml.ts';
 import type { Sparkplug } from '../sparkplug/sparkplug-config.ts';
 import { type AskForBirth, SparkplugHost } from '../sparkplug/sparkplug-host.ts';
@@ -18,10 +19,11 @@ export class ConfiguredTranslator implements Translator {
     plant: Plant,
     { mappings, sparkplug }: { readonly mappings: readonly Mapping[]; readonly sparkplug: Sparkplug },
     ask: AskForBirth,
+    limits: PackLimits = PACK_LIMITS,
   ) {
-    this.#json = new MappedJson(mappings);
-    this.#sparkplug = new SparkplugHost(sparkplug, ask);
-    this.#senml = new SenmlDecoder(plant);
+    this.#json = new MappedJson(mappings, limits);
+    this.#sparkplug = new SparkplugHost(sparkplug, ask, limits);
+    this.#senml = new SenmlDecoder(plant, limits);
     this.#stations = new Set([...plant.guns, ...plant.air].map(({ id }) => id));
     this.#mappings = mappings;
   }

@@ -125,6 +125,7 @@ describe('an import', () => {
     expect(said).toContain('a service runs on it and takes the readings over');
     expect(stored(it.dir)).toEqual({ readings: 5000, duplicates: 0 });
     expect(told.reduce((sum, one) => sum + one, 0)).toBe(5000);
+    expect(collector.latest('gun-01')!.newestTime).toBe(NOW - 3_600_000 + 49_990);
     await it.end();
   });
 });

@@ -1,0 +1,34 @@
+const WORDS: Readonly<Record<string, string>> = {
+  ECONNREFUSED: 'nobody listens there',
+  ECONNRESET: 'the connection broke',
+  EPIPE: 'the connection broke',
+  ETIMEDOUT: 'nothing answers there',
+  EHOSTUNREACH: 'no way leads there',
+  ENETUNREACH: 'no way leads there',
+  ENOTFOUND: 'its name is unknown',
+  EAI_AGAIN: 'its name cannot be looked up now',
+  CERT_HAS_EXPIRED: 'its certificate has expired',
+  DEPTH_ZERO_SELF_SIGNED_CERT: 'its certificate is signed by itself and not among those of caFile',
+  SELF_SIGNED_CERT_IN_CHAIN: 'its certificate is signed by one that is not among those of caFile',
+  UNABLE_TO_VERIFY_LEAF_SIGNATURE: 'its certificate is signed by one that is not among those of caFile',
+  UNABLE_TO_GET_ISSUER_CERT_LOCALLY: 'its certificate is signed by one that is not among those of caFile',
+  ERR_TLS_CERT_ALTNAME_INVALID: 'its certificate is for another name',
+};
+
+/**
+ * Why a connection is not there, in words, with the system's own code.
+ *
+ * @example
+ * faultWords({ code: 'ECONNREFUSED', message: '' }); // 'nobody listens there (ECONNREFUSED)'
+ */
+export function faultWords({
+  code,
+  message,
+}: {
+  readonly code?: string | undefined;
+  readonly message: string;
+}): string {
+  if (code === undefined) return message;
+  const words = WORDS[code];
+  return words === undefined ? code : `${words} (${code})`;
+}
