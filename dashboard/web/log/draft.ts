@@ -12,9 +12,11 @@ export interface Draft {
   /** Null for now, else what the field for date and time holds, in the plant's time zone. */
   readonly at: string | null;
   readonly note: string;
+  /** Stand-off of the wear gauge in mm, as typed; only for the pump insert. */
+  readonly standOff: string;
 }
 
-export const EMPTY: Draft = { gun: null, part: null, action: null, found: null, at: null, note: '' };
+export const EMPTY: Draft = { gun: null, part: null, action: null, found: null, at: null, note: '', standOff: '' };
 
 /** Actions and what was found, as people say them. */
 export const ACTION_WORDS: Readonly<Record<Action, string>> = {
@@ -36,6 +38,7 @@ export function missing(draft: Draft, timezone: string): string[] {
     draft.part === null && 'which part',
     draft.action === null && 'what was done',
     draft.at !== null && fromLocalField(draft.at, timezone) === null && 'when',
+    draft.standOff !== '' && !Number.isFinite(Number(draft.standOff)) && 'the stand-off as a number of mm',
   ].filter((gap) => gap !== false);
 }
 
@@ -52,6 +55,9 @@ export function bodyOf(draft: Draft, now: number | null, timezone: string): LogE
     action: draft.action ?? 'inspected',
     ...(draft.found === null ? {} : { found: draft.found }),
     ...(draft.note.trim() === '' ? {} : { note: draft.note.trim() }),
+    ...(draft.standOff === '' || draft.part !== 'pump-insert'
+      ? {}
+      : { measured: { value: Number(draft.standOff), unit: 'mm' } }),
     ...(time === null ? {} : { time: new Date(time).toISOString() }),
   };
 }

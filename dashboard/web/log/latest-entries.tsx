@@ -19,14 +19,16 @@ export function LatestEntries({ entries, site }: { entries: readonly Recorded[];
             </time>
             <span>
               {inWords(entry, nameOf(entry.gun))}
+              {entry.measured !== null && ` (${entry.measured.value} ${entry.measured.unit})`}
+              {entry.who !== '' && entry.who !== 'local' && <span class="soft"> {entry.who}</span>}
               {entry.note !== '' && <em> {entry.note}</em>}
             </span>
           </li>
         ))}
       </ol>
       <p class="soft">
-        An entry is never changed or deleted. If one is wrong, log another that says what is true, and say so in its
-        note.
+        An entry is never changed or deleted. If one is wrong, take it back or put it right in the{' '}
+        <a href="/reports/journal">journal</a>: the original stays on record.
       </p>
     </section>
   );

@@ -60,7 +60,7 @@ export function LogForm({ site, preset, onLogged }: Props): JSX.Element {
     }
   };
 
-  const { gun, part, action, found, at, note } = draft.value;
+  const { gun, part, action, found, at, note, standOff } = draft.value;
   const gunName = site.guns.find(({ id }) => id === gun)?.name ?? gun ?? '';
   const ready = gun !== null && part !== null && action !== null;
   return (
@@ -119,6 +119,18 @@ export function LogForm({ site, preset, onLogged }: Props): JSX.Element {
         value={found ?? ''}
         onChange={(value) => change({ found: isFound(value) ? value : null })}
       />
+      {part === 'pump-insert' && (
+        <label class="field">
+          <span>Wear gauge stands off by, in mm, if measured (new about 25, worn 0)</span>
+          <input
+            type="text"
+            inputMode="decimal"
+            maxLength={8}
+            value={standOff}
+            onInput={(event) => change({ standOff: event.currentTarget.value.replace(',', '.').trim() })}
+          />
+        </label>
+      )}
       <Choice
         name="when"
         legend="When"

@@ -45,7 +45,9 @@ export function LogScreen({ preset }: { preset: LogPreset }): JSX.Element {
             <strong>Logged.</strong> {inWords(logged.value, nameOf(plant, logged.value.gun))}, at{' '}
             {clock(Date.parse(logged.value.time), plant)}.
           </p>
-          <p>Wrong? Log another entry that puts it right; this one stays on record.</p>
+          <p>
+            Wrong? Take it back or put it right in the <a href="/reports/journal">journal</a>; this one stays on record.
+          </p>
         </section>
       )}
       {plant && (
