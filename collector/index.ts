@@ -1,11 +1,10 @@
 // The collector as other folders see it.
 
 export type { Actor } from './access/actor.ts';
-export { newSecret, sameHash, secretHash } from './access/secrets.ts';
+export { newSecret, secretHash } from './access/secrets.ts';
 export {
   addStation,
   type BookTools,
-  type NewStationAccount,
   revokeStation,
   rotateStation,
 } from './access/station-book.ts';
