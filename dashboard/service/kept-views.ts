@@ -5,14 +5,31 @@ const KEY = 'views';
 /** Source: own choice, because commands that read them ask about weeks. */
 const EVERY_MS = 60_000;
 
-/** Keeps what the analysis last said of the guns in the store, now and then, for commands that run without it. */
-export function viewsKeeper(store: Store, now: () => number): (views: readonly GunView[]) => void {
-  let keptAt = Number.NEGATIVE_INFINITY;
-  return (views) => {
-    if (views.length === 0 || now() - keptAt < EVERY_MS) return;
-    keptAt = now();
-    store.states.put(KEY, Buffer.from(JSON.stringify(views)));
-  };
+/** Keeps what the analysis last said of the guns in the store, once a minute, for commands that run without it. */
+export class ViewsKeeper {
+  readonly #store: Store;
+  readonly #timer: NodeJS.Timeout;
+  #fresh: readonly GunView[] | null = null;
+
+  constructor(store: Store) {
+    this.#store = store;
+    this.#timer = setInterval(() => this.#keep(), EVERY_MS);
+  }
+
+  update(views: readonly GunView[]): void {
+    if (views.length > 0) this.#fresh = views;
+  }
+
+  async stop(): Promise<void> {
+    clearInterval(this.#timer);
+    this.#keep();
+  }
+
+  #keep(): void {
+    if (this.#fresh === null) return;
+    this.#store.states.put(KEY, Buffer.from(JSON.stringify(this.#fresh)));
+    this.#fresh = null;
+  }
 }
 
 /** What a service on this store last kept; nothing where none did, or where an older one kept something else. */

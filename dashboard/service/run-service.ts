@@ -12,7 +12,7 @@ import { openUpkeep } from '../upkeep/open-upkeep.ts';
 import { shownJobs } from '../upkeep/shown-jobs.ts';
 import { adoptSettings } from './adopt-settings.ts';
 import { ConditionPublisher } from './condition-publisher.ts';
-import { viewsKeeper } from './kept-views.ts';
+import { ViewsKeeper } from './kept-views.ts';
 import { lastingLive } from './lasting-live.ts';
 import { LogLines, writeStandardOutput } from './log-lines.ts';
 import { startOperation } from './operation.ts';
@@ -101,10 +101,11 @@ export async function startService(options: ServiceOptions): Promise<Service> {
       log,
     );
     let teller: Teller | null = null;
-    const keepViews = viewsKeeper(collector.store, now);
+    const views = new ViewsKeeper(collector.store);
+    undo.push(() => views.stop());
     live.onUpdate((next) => {
       update = next;
-      keepViews(next.views);
+      views.update(next.views);
       teller?.update(next);
       void conditions.publish();
       changed();

@@ -57,7 +57,7 @@ const MOVES: readonly Move[] = [
   [40, 'pump-insert', 'counted', 12],
   [40, 'conveying-filter', 'counted', 0],
   [21, 'gun-seals', 'delivered', 2],
-  [6, 'pump-insert', 'counted', 2],
+  [6.5, 'pump-insert', 'counted', 8],
 ];
 
 /** Powder in kg and rejected pieces that the hall puts down to a gun, by how many months ago. */

@@ -53,11 +53,11 @@ export class LogOverHttp {
    * @throws {AppError} INTERNAL when the service does not answer the question
    */
   async news(): Promise<LogEntry[]> {
-    const first = !this.#asked;
-    this.#asked = true;
     const answer = await fetch(new URL('?limit=50', this.#url), { signal: this.#signal });
     if (!answer.ok) throw new AppError('INTERNAL', `the service answered ${answer.status} to a question for its log`);
     const entries = z.array(Recorded).parse(await answer.json());
+    const first = !this.#asked;
+    this.#asked = true;
     const fresh = entries.filter(({ id }) => !this.#known.has(id));
     for (const { id } of fresh) this.#known.add(id);
     return first ? [] : fresh.map(({ id: _, time, ...fields }) => ({ ...fields, time: Date.parse(time) }));
