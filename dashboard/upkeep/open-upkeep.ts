@@ -1,4 +1,4 @@
-import { type GunView, type HoursLeft, hoursLeftByLives } from '../../analyzer/index.ts';
+import { type GunView, hoursLeftByLives, type LifeStatistics } from '../../analyzer/index.ts';
 import type { Finding, PartId } from '../../collector/contract/index.ts';
 import type { Basis } from '../shop/basis.ts';
 import { LifeDesk } from '../shop/life-desk.ts';
@@ -11,6 +11,15 @@ export function openUpkeep(
 ): UpkeepDesk {
   const { store, plant, now } = basis;
   const lives = new LifeDesk(basis);
+  // One fit for all guns: a fit takes milliseconds, and every part of every gun asks.
+  let fits = { of: lives.lives(), parts: new Map<PartId, LifeStatistics>() };
+  const statistics = (part: PartId): LifeStatistics => {
+    const of = lives.lives();
+    if (fits.of !== of) fits = { of, parts: new Map() };
+    const fitted = fits.parts.get(part) ?? lives.ofPart(part);
+    fits.parts.set(part, fitted);
+    return fitted;
+  };
   let known: { findings: readonly Finding[]; views: readonly GunView[] } | null = null;
   return new UpkeepDesk({
     ...{ store, plant, now, changed: more.changed },
@@ -20,12 +29,9 @@ export function openUpkeep(
       if (known?.findings !== findings || known.views !== views) known = { findings, views };
       return known;
     },
-    life: (_gun, part, sprayHours) => lifeLeft(lives, part, sprayHours),
+    life: (_gun, part, sprayHours) => {
+      const { enough, fit } = statistics(part);
+      return enough === 'enough' && fit !== null ? hoursLeftByLives(fit, sprayHours) : null;
+    },
   });
-}
-
-/** Only where there are enough lives to go by. */
-function lifeLeft(lives: LifeDesk, part: PartId, sprayHours: number): HoursLeft | null {
-  const { enough, fit } = lives.ofPart(part);
-  return enough === 'enough' && fit !== null ? hoursLeftByLives(fit, sprayHours) : null;
 }
