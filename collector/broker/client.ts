@@ -12,7 +12,7 @@ const REFUSED = 0x80;
 export interface ClientLink extends SessionLink {
   denied(what: string): void;
   /** DISCONNECT: ends the connection and forgets its will. */
-  goodbye(): void;
+  finish(): void;
   fail(why: string): void;
 }
 
@@ -57,7 +57,7 @@ export class Client {
         this.#link.send(PINGRESP);
         return;
       default:
-        this.#link.goodbye();
+        this.#link.finish();
     }
   }
 

@@ -3,48 +3,41 @@ import { admit } from './admission.ts';
 import type { Client, ClientLink } from './client.ts';
 import { readConnect } from './connect-packet.ts';
 import type { ConnectionHost, HostedConnection } from './connection-host.ts';
-import type { Delivery, DeliveryOrigin } from './delivery.ts';
 import { Departures } from './departures.ts';
-import { Owed } from './owed.ts';
 import { PacketType, packetFault } from './packet-check.ts';
 import { PacketScanner } from './packet-scanner.ts';
-import type { PublishHead } from './publish-head.ts';
-import { publishRoute } from './publish-route.ts';
+import { Publishing, type PublishLink } from './publishing.ts';
 import { Hold, ReadingHold } from './reading-hold.ts';
 import { connack } from './server-packets.ts';
 import { Silence } from './silence.ts';
-
-/** Bytes of one connection that are worked on before the others have their turn. Source: own choice, one TCP read of
- * Node's: what a flooding client has in front of another's message. */
-const TURN_BYTES = 65_536;
+import { TurnShare } from './turn-share.ts';
 
 /**
  * One client's connection. It cuts the bytes into packets and checks them; publishes below the root go straight to
  * the intake and are acknowledged once committed.
  */
-export class Connection implements ClientLink, DeliveryOrigin, HostedConnection {
+export class Connection implements ClientLink, PublishLink, HostedConnection {
   readonly #host: ConnectionHost;
   readonly #socket: Socket;
   readonly #scanner: PacketScanner;
   readonly #hold: ReadingHold;
-  readonly #owed: Owed;
+  readonly #publishing: Publishing;
   readonly #departures: Departures;
   readonly #silence = new Silence();
+  readonly #share = new TurnShare();
   #client: Client | null = null;
   #flushing = false;
   #willDue = false;
   #deniedBefore = false;
   #closing = false;
   #processing = false;
-  #turn = -1;
-  #turnBytes = 0;
 
   constructor(host: ConnectionHost, socket: Socket) {
     this.#host = host;
     this.#socket = socket;
     this.#scanner = new PacketScanner(host.limits.maxPacketBytes);
     this.#hold = new ReadingHold(socket);
-    this.#owed = new Owed(host.limits);
+    this.#publishing = new Publishing(host, this);
     this.#departures = new Departures(socket, host.counters);
   }
 
@@ -100,12 +93,17 @@ export class Connection implements ClientLink, DeliveryOrigin, HostedConnection 
     this.#socket.destroy();
   }
 
-  settled(delivery: Delivery, accepted: boolean): void {
-    this.#owed.settled(delivery);
-    if (accepted) this.#host.forward(delivery, delivery.packetId > 0 ? 1 : 0);
-    if (this.#closing) return;
-    if (delivery.packetId > 0) this.#acknowledge(delivery.packetId);
-    this.#checkWaiting();
+  get ended(): boolean {
+    return this.#closing;
+  }
+
+  acknowledge(packetId: number): void {
+    this.#departures.acknowledge(packetId);
+    this.#flushSoon();
+  }
+
+  eased(): void {
+    if (this.#hold.has(Hold.WAITING) && this.#publishing.owed.low) this.#release(Hold.WAITING);
   }
 
   send(packet: Buffer): void {
@@ -121,17 +119,13 @@ export class Connection implements ClientLink, DeliveryOrigin, HostedConnection 
     if (this.#closing) return;
     this.#departures.write();
     this.#checkUnread();
-    if (this.#owed.pubacks === 0) this.#release(Hold.ORDER);
+    if (this.#publishing.owed.pubacks === 0) this.#release(Hold.ORDER);
   }
 
-  /** Ends the connection after what has been written, without a will: the broker stops. */
+  /** Ends the connection after what has been written, without a will: the broker stops, or the client says goodbye. */
   finish(): void {
     this.#willDue = false;
     if (!this.#closing) this.#end();
-  }
-
-  goodbye(): void {
-    this.finish();
   }
 
   replaced(): void {
@@ -158,14 +152,11 @@ export class Connection implements ClientLink, DeliveryOrigin, HostedConnection 
     if (this.#processing) return;
     this.#processing = true;
     const scanner = this.#scanner;
-    // Several chunks may come in one turn.
-    const turn = this.#host.turn();
-    if (turn !== this.#turn) this.#turnBytes = 0;
-    this.#turn = turn;
+    this.#share.begin(this.#host.turn());
     while (!this.#hold.held && !this.#closing && scanner.next()) {
-      this.#turnBytes += scanner.end - scanner.start;
+      const used = this.#share.spend(scanner.end - scanner.start);
       this.#packet(scanner);
-      if (this.#turnBytes < TURN_BYTES || this.#hold.held) continue;
+      if (!used || this.#hold.held) continue;
       this.#hold.add(Hold.TURN);
       this.#host.queueTurn(this);
     }
@@ -209,55 +200,11 @@ export class Connection implements ClientLink, DeliveryOrigin, HostedConnection 
       this.#close(packetFault(buffer, start, body, end, host.limits) ?? 'the PUBLISH cannot be read', true);
       return;
     }
-    const route = publishRoute(head, end - start, this.#owed, host, client.session.account);
-    if (typeof route === 'number') {
-      scanner.unread();
-      this.#hold.add(route);
-      return;
-    }
-    const { qos, packetId } = head;
-    const { topic } = head.known;
-    if (qos === 2 && !client.isNew(packetId)) return;
     const payload = buffer.subarray(head.payloadStart, end);
-    if (route === 'intake') {
-      const origin = qos === 2 ? this.#secondOrigin(client, packetId) : this;
-      const delivery = {
-        topic,
-        payload,
-        clientId: client.session.clientId,
-        origin,
-        packetId: qos === 1 ? packetId : 0,
-      };
-      this.#owed.taken(delivery);
-      host.sink.take(delivery);
-      return;
-    }
-    if (route === 'subscribers') host.sessions.publish(topic.name, payload, qos, head.retain, false);
-    else if (route === 'denied') this.denied(`publish to ${JSON.stringify(topic.name)}`);
-    else host.counters.discarded++;
-    this.#settleNow(head, client);
-  }
-
-  #settleNow({ qos, packetId }: PublishHead, client: Client): void {
-    if (qos === 1) this.#acknowledge(packetId);
-    else if (qos === 2) client.taken(packetId);
-  }
-
-  /** Where a QoS 2 message below the root learns of its end: PUBREC instead of PUBACK. */
-  #secondOrigin(client: Client, packetId: number): DeliveryOrigin {
-    return {
-      settled: (delivery, accepted) => {
-        this.#owed.settled(delivery);
-        if (accepted) this.#host.forward(delivery, 2);
-        client.taken(packetId);
-        if (!this.#closing) this.#checkWaiting();
-      },
-    };
-  }
-
-  #acknowledge(packetId: number): void {
-    this.#departures.acknowledge(packetId);
-    this.#flushSoon();
+    const hold = this.#publishing.take(head, payload, end - start, client);
+    if (hold === 0) return;
+    scanner.unread();
+    this.#hold.add(hold);
   }
 
   #flushSoon(): void {
@@ -270,10 +217,6 @@ export class Connection implements ClientLink, DeliveryOrigin, HostedConnection 
     if (!this.#hold.remove(reason) || this.#closing) return;
     this.#process();
     if (!this.#closing) this.#hold.resume();
-  }
-
-  #checkWaiting(): void {
-    if (this.#hold.has(Hold.WAITING) && this.#owed.low) this.#release(Hold.WAITING);
   }
 
   #checkUnread(): void {
