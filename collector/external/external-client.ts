@@ -1,59 +1,14 @@
 import type { IConnackPacket, IConnectPacket, IPublishPacket } from 'mqtt-packet';
-import type { DeliverySink } from '../broker/delivery.ts';
 import { parseTopic } from '../broker/topics.ts';
-import type { Log } from '../log.ts';
 import { backOffMs } from './back-off.ts';
-import type { BrokerIdentity } from './broker-identity.ts';
-import type { ExternalBroker } from './external-broker-config.ts';
+import type { ExternalClientOptions, ExternalCounts } from './external-client-options.ts';
 import { faultWords } from './fault-words.ts';
-import { isVersionRefusal, Link, type LinkSocket, type Version } from './link.ts';
+import { isVersionRefusal, Link, type Version } from './link.ts';
 import { Outgoing } from './outgoing.ts';
 import { Subscriptions } from './subscriptions.ts';
 
 /** From opening the connection to the broker's answer to CONNECT, ms. Source: own choice, as the embedded broker allows. */
 const CONNECT_MS = 10_000;
-
-/** A message that says whether we are there: the first is the broker's to send when we vanish. */
-export interface Presence {
-  readonly topic: string;
-  readonly offline: (nowMs: number) => string;
-  readonly online: (nowMs: number) => string;
-}
-
-export interface ExternalClientOptions {
-  readonly config: ExternalBroker;
-  readonly identity: BrokerIdentity;
-  readonly password: string | null;
-  readonly root: string;
-  readonly filters: readonly string[];
-  /** True for topics that a mapping takes. */
-  readonly claims: (topic: string) => boolean;
-  readonly presence: Presence | null;
-  readonly sink: DeliverySink;
-  readonly openSocket: (opened: () => void) => LinkSocket;
-  /** Filters that the session at the broker holds from now on. */
-  readonly onSubscribed: (filters: readonly string[]) => void;
-  readonly now: () => number;
-  readonly clock: () => number;
-  /** In [0, 1). */
-  readonly random: () => number;
-  readonly log: Log;
-}
-
-export interface ExternalCounts {
-  readonly connected: boolean;
-  /** MQTT version spoken, 5 or 3.1.1 (4 on the wire); null while not connected. */
-  readonly version: Version | null;
-  /** Why there is no connection, or what the broker refuses; null when all is well. */
-  readonly fault: string | null;
-  readonly connections: number;
-  readonly failures: number;
-  readonly received: number;
-  readonly acknowledged: number;
-  readonly retainedSkipped: number;
-  readonly waiting: number;
-  readonly unpublished: number;
-}
 
 /**
  * Client of the plant's own broker, with one session that outlives both programs. A message is acknowledged once the sink has

@@ -4,7 +4,8 @@ import type { Log } from '../log.ts';
 import type { Store } from '../store/store.ts';
 import { keepIdentity, readIdentity } from './broker-identity.ts';
 import type { ExternalBroker } from './external-broker-config.ts';
-import { ExternalClient, type Presence } from './external-client.ts';
+import { ExternalClient } from './external-client.ts';
+import type { Presence } from './external-client-options.ts';
 import { openSocket, readBrokerSecrets } from './open-socket.ts';
 
 export interface ExternalParts {

@@ -3,7 +3,7 @@ import type { BrokerCounts } from '../broker/broker.ts';
 import type { OperationConfig } from '../config.ts';
 import type { GunCondition } from '../contract/finding.ts';
 import type { Plant } from '../contract/plant.ts';
-import type { ExternalCounts } from '../external/external-client.ts';
+import type { ExternalCounts } from '../external/external-client-options.ts';
 import type { Log } from '../log.ts';
 import type { RetentionRules } from '../store/retention-rules.ts';
 import type { OnlineState, StationCommit, Store } from '../store/store.ts';

@@ -133,4 +133,3 @@ export const Mapping = z
     }
   });
 export type Mapping = z.infer<typeof Mapping>;
-export type MappedStation = Mapping['station'];

@@ -1,4 +1,3 @@
-import { once } from 'node:events';
 import { rmSync } from 'node:fs';
 import { join } from 'node:path';
 import mqtt from 'mqtt';
@@ -97,13 +96,13 @@ describe.runIf(haveMosquitto())('an external broker', () => {
       findings: [],
     } as const;
     await collector.publishCondition('gun-01', condition as never);
-    await until(() => collector.counts().external?.unpublished === 0 && collector.counts().external.connected);
+    await until(() => collector.counts().external?.unpublished === 0 && collector.counts().external?.fault === null);
     const seen = async (): Promise<unknown> => {
-      node = await mqtt.connectAsync(broker.url);
-      const message = once(node, 'message');
-      await node.subscribeAsync(`${TOPIC}/condition`);
-      const [, payload] = (await message) as [string, Buffer];
-      await node.endAsync(true);
+      const andon = await mqtt.connectAsync(broker.url);
+      const message = new Promise<Buffer>((resolve) => andon.once('message', (_topic, payload) => resolve(payload)));
+      await andon.subscribeAsync(`${TOPIC}/condition`);
+      const payload = await message;
+      await andon.endAsync(true);
       return JSON.parse(String(payload));
     };
     expect(await seen()).toEqual(condition);

@@ -20,7 +20,13 @@ const pack = (id: number): Buffer => publishPacket(GUN, pressures([NOW - id, 1])
 beforeEach(async () => {
   writer = new GatedWriter();
   intake = new Intake({
-    rules: { site: 'hall-2', stations: new Set(['gun-01']), clocks: new SiteClocks(), decode: senmlDecoder(PLANT) },
+    rules: {
+      site: 'hall-2',
+      stations: new Set(['gun-01']),
+      translator: null,
+      clocks: new SiteClocks(),
+      decode: senmlDecoder(PLANT),
+    },
     writer,
     maxPendingBytes: 200,
     now: () => NOW,
@@ -105,6 +111,7 @@ test('a message that meets a fault of our own goes into the quarantine, and the 
     rules: {
       site: 'hall-2',
       stations: new Set(['gun-01']),
+      translator: null,
       clocks: new SiteClocks(),
       decode: () => {
         throw new TypeError('a slip of ours');
