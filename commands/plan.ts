@@ -34,7 +34,7 @@ export function addPlan(program: Command): void {
     .option('--days <n>', 'days to look ahead', countArgument, 92)
     .action(async ({ data, days }: { data: string; days: number }) => {
       const now = Date.now();
-      await out.write(withUpkeep(data, now, (upkeep, plant) => planFeedOf(upkeep, plant, now + days * DAY_MS)));
+      await out.write(withUpkeep(data, now, (upkeep, plant) => planFeedOf(upkeep, plant, now, now + days * DAY_MS)));
     });
   dataOption(command(plan, 'interval', 'Set the interval of a part, for all guns or for one.'))
     .addOption(new Option('--part <id>', 'part').choices(PART_IDS).makeOptionMandatory())

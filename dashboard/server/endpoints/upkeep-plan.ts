@@ -32,7 +32,7 @@ export const planFeed = endpoint({
   handle({ sources, clock }, { query: { days } }) {
     return {
       status: 200,
-      body: planFeedOf(sources.upkeep, sources.plant, clock.now() + days * DAY_MS),
+      body: planFeedOf(sources.upkeep, sources.plant, clock.now(), clock.now() + days * DAY_MS),
       headers: { 'Content-Disposition': 'inline; filename="plan.ics"' },
     };
   },

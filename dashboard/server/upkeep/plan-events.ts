@@ -1,6 +1,7 @@
 import { jobId, type Loop, type LoopJob } from '../../../analyzer/index.ts';
 import type { CalendarEvent } from './ical.ts';
 
+const HOUR_MS = 3_600_000;
 /** How long work on a gun takes in a calendar, ms. Source: own choice: half an hour for a part, stop and clean-up included. */
 const WORK_MS = 30 * 60_000;
 
@@ -9,14 +10,16 @@ const WORK_MS = 30 * 60_000;
  * its event when it becomes a job.
  *
  * @param siteId makes the names of events those of one site (RFC 7986 section 5.3: unique over the world)
+ * @param now epoch ms: due times move with what is sprayed, so that what an event says is true as of its hour
  * @param until no work that is due later than this, epoch ms
  */
-export function planEvents(loop: Loop, siteId: string, until: number): CalendarEvent[] {
+export function planEvents(loop: Loop, siteId: string, now: number, until: number): CalendarEvent[] {
   const jobs = loop.jobs.filter(
     ({ state, alert }) => (state === 'open' || state === 'planned') && alert !== 'suppressed-by-design',
   );
   const known = new Set(loop.jobs.map(({ id }) => id));
   const worked = new Set(jobs.map(({ gun, part }) => `${gun} ${part}`));
+  const changed = Math.floor(now / HOUR_MS) * HOUR_MS;
   const uid = (id: string): string => `${id}@${siteId}.driftline.invalid`;
   const events = jobs.flatMap((job): CalendarEvent[] => {
     const start = job.stop?.at ?? job.due;
@@ -29,7 +32,7 @@ export function planEvents(loop: Loop, siteId: string, until: number): CalendarE
         summary: `${job.gunName}: ${job.action}`,
         description: describe(job),
         categories: [job.safetyRelevant ? 'safety-relevant' : job.work],
-        changed: Math.max(job.raised, job.planned?.at ?? 0, job.acknowledged?.at ?? 0, job.shelved?.at ?? 0),
+        changed,
         sequence: job.version,
       },
     ];
@@ -47,7 +50,7 @@ export function planEvents(loop: Loop, siteId: string, until: number): CalendarE
           summary: `${gun.name}: ${due.work} ${due.part}`,
           description: due.why.join('\n'),
           categories: [due.safetyRelevant ? 'safety-relevant' : due.work],
-          changed: due.since,
+          changed,
           sequence: 0,
         },
       ];

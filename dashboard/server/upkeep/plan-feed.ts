@@ -4,6 +4,10 @@ import { planEvents } from './plan-events.ts';
 import type { UpkeepSource } from './upkeep-source.ts';
 
 /** The plan as an iCalendar stream, with work that is due up to `until`, epoch ms. */
-export function planFeedOf(upkeep: UpkeepSource, { site }: Plant, until: number): string {
-  return calendarText(`Maintenance ${site.name ?? site.id}`, site.timezone, planEvents(upkeep.loop(), site.id, until));
+export function planFeedOf(upkeep: UpkeepSource, { site }: Plant, now: number, until: number): string {
+  return calendarText(
+    `Maintenance ${site.name ?? site.id}`,
+    site.timezone,
+    planEvents(upkeep.loop(), site.id, now, until),
+  );
 }

@@ -58,6 +58,7 @@ test('work of the plan keeps the name of its event when it becomes a job', () =>
     planEvents(
       makeLoop(records({ usage: () => sprayedDays(100, 'gun-01', now), log, now })),
       'hall-2',
+      now,
       NOW + 90 * DAY,
     ).filter(({ uid }) => uid.startsWith('gun-01~pump-insert'));
   const later = at(NOW);
@@ -69,10 +70,10 @@ test('work of the plan keeps the name of its event when it becomes a job', () =>
 test('a job stands at its proposed stop, once, and a gun out of service has none', () => {
   const findings = [finding(NOW - DAY)];
   const usage = () => sprayedDays(20);
-  const events = planEvents(makeLoop(records({ usage, findings })), 'hall-2', NOW + DAY);
+  const events = planEvents(makeLoop(records({ usage, findings })), 'hall-2', NOW, NOW + DAY);
   expect(events.filter(({ uid }) => uid.includes('seals'))).toMatchObject([
     { start: Date.parse('2026-03-09T13:00:00Z'), summary: 'Booth 1 left: Change the pump seals' },
   ]);
   const outOfService = () => ({ from: NOW - 60_000, until: null, reason: 'being moved' });
-  expect(planEvents(makeLoop(records({ usage, findings, outOfService })), 'hall-2', NOW + 90 * DAY)).toEqual([]);
+  expect(planEvents(makeLoop(records({ usage, findings, outOfService })), 'hall-2', NOW, NOW + 90 * DAY)).toEqual([]);
 });
