@@ -75,6 +75,8 @@ export interface GunMemory {
   supply: { mean: number; now: number; blocks: number; time: number; lowSince: number; soundUntil: number };
   steps: { output: CusumState; both: CusumState; ripple: CusumState; conveying: CusumState };
   step: StepCase | null;
+  /** When the last step that guns share was taken in: what charts say from before it is told. */
+  sharedSince: number;
   /** Starts of the last blocks that the step charts took in, oldest first. */
   starts: number[];
   /** Log entries of the last days, newest last. */
@@ -123,6 +125,7 @@ export function newGunMemory(id: string, source: OutputSource): GunMemory {
       conveying: cusum.init(NO_SETTINGS),
     },
     step: null,
+    sharedSince: 0,
     starts: [],
     log: [],
     scale: newScalePull(),

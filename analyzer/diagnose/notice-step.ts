@@ -1,13 +1,15 @@
 import type { Block } from '../baseline/block.ts';
-import { decayQuantity, takeStep } from '../baseline/gaussian-state.ts';
+import { decayQuantity, restartTrace, takeStep } from '../baseline/gaussian-state.ts';
 import type { GunMemory } from '../baseline/gun-memory.ts';
 import { openConductance } from '../baseline/motive-line.ts';
 import { PRIORS } from '../baseline/pump-priors.ts';
-import { openToStep } from '../baseline/steady-level.ts';
+import { driftOf, openToStep } from '../baseline/steady-level.ts';
 import type { CusumState } from '../detect/cusum.ts';
 import { stepLimit } from '../detect/step-limits.ts';
-import { findOpen } from './finding-book.ts';
+import { clear, findOpen } from './finding-book.ts';
 import type { Bench } from './site-view.ts';
+import { dropStep } from './step-end.ts';
+import { PULSES } from './step-signs.ts';
 
 const HOUR = 3_600_000;
 /** A step this near to a refit or hose change may be its doing. Source: own choice: before, as log times are rounded; after, the first use and the few blocks that a chart needs to date it. */
@@ -25,6 +27,8 @@ const MOVED = 4;
 const LATELY_MS = 2 * HOUR;
 /** A chart below this says nothing against an earlier block: another powder that were better would have filled it. Source: own choice, three deviations. */
 const ELSEWHERE_UP = 3;
+/** A case this young when guns turn out to share a step may be that step. Source: own choice, half a day: guns tell of it one after the other. */
+const SHARED_MS = 12 * HOUR;
 
 const resetChart = (state: CusumState): void => {
   state.up = 0;
@@ -51,6 +55,7 @@ export function noticeSteps(bench: Bench, block: Block, known: boolean): void {
     return;
   }
   followCase(memory, block);
+  forgetShared(bench, block);
   const worse = steps.output.down > limit || steps.both.down > limit || steps.ripple.up > limit;
   const better = steps.output.up > limit;
   if (!worse && !better) return;
@@ -62,6 +67,32 @@ export function noticeSteps(bench: Bench, block: Block, known: boolean): void {
   );
   openCase(bench, block, better && !worse, age);
   for (const state of [steps.output, steps.both, steps.ripple]) resetChart(state);
+}
+
+/**
+ * What guns shared is no gun's own: charts begin anew, and a case that may have been that step is forgotten. What was raised on it is taken
+ * back; a leak that is there all the same is noticed again.
+ */
+function forgetShared(bench: Bench, block: Block): void {
+  const { memory, pool, book, now, told } = bench;
+  const gun = pool.guns[memory.id];
+  const taken = Math.max(pool.common.taken, pool.powders[block.powder]?.lotSince ?? 0);
+  if (taken <= memory.sharedSince || gun === undefined) return;
+  memory.sharedSince = taken;
+  const { steps, step } = memory;
+  for (const state of [steps.output, steps.both]) resetChart(state);
+  for (const trace of gun.traces) restartTrace(pool.gaussian.traces[trace]!, true);
+  if (step === null || taken - step.noticed > SHARED_MS || pulses(bench)) return;
+  const open = findOpen(book, memory.id, 'step');
+  if (open !== undefined)
+    clear(book, open, now, memory.sprayHours, 'several guns lost the same at the same time: no part', told);
+  dropStep(bench);
+}
+
+/** Ripple that rose with a step is the gun's own, whatever others lost with it. */
+function pulses({ memory }: Bench): boolean {
+  const ripple = driftOf(memory.ripple);
+  return ripple !== null && ripple.mean > PULSES && ripple.mean > 3 * ripple.sd;
 }
 
 /** A loss that stays with other powders is not the powder's in which it began. */

@@ -1,0 +1,73 @@
+import { describe, expect, it } from 'vitest';
+import type { Block } from '../../../analyzer/baseline/block.ts';
+import { stepLimit } from '../../../analyzer/detect/step-limits.ts';
+import { judgeStep } from '../../../analyzer/diagnose/judge-step.ts';
+import { noticeSteps } from '../../../analyzer/diagnose/notice-step.ts';
+import { START, stepBench } from './step-bench.ts';
+
+const HOUR = 3_600_000;
+const LEAK = 1.9 * Math.log1p(0.1);
+const blockOf = (powder: string, start = START + HOUR): Block =>
+  ({ powder, start, end: start + HOUR / 4, output: 5 }) as unknown as Block;
+
+describe('a step that guns turn out to share', () => {
+  it('takes back what was raised on a part just before, and forgets the case', () => {
+    const bench = stepBench({}, {}, false);
+    const looked = bench.look(1.5, LEAK);
+    judgeStep(looked);
+    expect(bench.book.open).toHaveLength(1);
+    looked.pool.common.taken = START + 2 * HOUR;
+    noticeSteps(looked, blockOf('p-1'), true);
+    expect(bench.memory.step).toBeNull();
+    expect(bench.book.open).toEqual([]);
+    expect(bench.book.closed[0]!.evidence[0]).toBe('several guns lost the same at the same time: no part');
+  });
+
+  it('leaves what was there long before', () => {
+    const bench = stepBench({ noticed: START - 24 * HOUR }, {}, false);
+    const looked = bench.look(1.5, LEAK);
+    judgeStep(looked);
+    looked.pool.common.taken = START + 2 * HOUR;
+    noticeSteps(looked, blockOf('p-1'), true);
+    expect(bench.book.open).toHaveLength(1);
+  });
+
+  it('leaves a leak that pulses: that is the gun’s own', () => {
+    const bench = stepBench();
+    const looked = bench.look(0.7, LEAK, 1);
+    judgeStep(looked);
+    looked.pool.common.taken = START + 2 * HOUR;
+    noticeSteps(looked, blockOf('p-1'), true);
+    expect(bench.book.open).toMatchObject([{ cause: 'pump-seals' }]);
+  });
+});
+
+describe('a case', () => {
+  it('counts blocks of other powders that give as little, and none of its own', () => {
+    const bench = stepBench();
+    const looked = bench.look(0.5, LEAK);
+    noticeSteps(looked, blockOf('p-1'), true);
+    noticeSteps(looked, blockOf('p-2'), true);
+    noticeSteps(looked, blockOf('p-3'), true);
+    expect(bench.memory.step!.elsewhere).toBe(2);
+  });
+
+  it('began with the first of the blocks that filled its chart', () => {
+    const bench = stepBench();
+    bench.memory.step = null;
+    const looked = bench.look(0, 0);
+    for (let at = 0; at < 5; at++) noticeSteps(looked, blockOf('p-1', START + at * HOUR), true);
+    bench.memory.steps.output.down = stepLimit(0.3) + 1;
+    bench.memory.steps.output.downAge = 3;
+    noticeSteps(looked, blockOf('p-1', START + 5 * HOUR), true);
+    expect(bench.memory.step).toMatchObject({ onset: START + 3 * HOUR, upward: false });
+  });
+
+  it('is not opened while the gun is still being learnt', () => {
+    const bench = stepBench();
+    bench.memory.step = null;
+    bench.memory.steps.output.down = stepLimit(0.3) + 1;
+    noticeSteps(bench.look(0, 0), blockOf('p-1'), false);
+    expect(bench.memory.step).toBeNull();
+  });
+});
