@@ -17,6 +17,11 @@ const PROOF_MS = 8 * 3_600_000;
 /** Work so near together is one stop of the gun and proves itself together, ms. Source: own choice. */
 const ONE_STOP_MS = 2 * 3_600_000;
 
+/**
+ * Parts that the same signal, air per output, can come from: a change of any of them is an attempt, also where the analysis has ruled it out since.
+ * Source: handbook of the trade, section 2, what the air shows.
+ */
+const ONE_SIGNAL: ReadonlySet<string> = new Set(['pump-insert', 'pump-seals', 'gun-seals', 'powder-hose', 'gun-tube']);
 /** Probability from which any work on a part is an attempt at the trouble. Source: own choice. */
 const FIRST_SUSPECT = 0.3;
 
@@ -83,7 +88,9 @@ export function courseOf(
   const chance = new Map(episode.finding.candidates.map(({ cause, probability }) => [cause, probability]));
   // Seals are refitted at every colour change: that is an attempt only where they are among the first suspects.
   const isAttempt = ({ part, action }: KnownEntry): boolean =>
-    part === episode.cause || (chance.get(part) ?? 0) >= FIRST_SUSPECT || (action === 'replaced' && chance.has(part));
+    part === episode.cause ||
+    (chance.get(part) ?? 0) >= FIRST_SUSPECT ||
+    (action === 'replaced' && (chance.has(part) || (ONE_SIGNAL.has(part) && ONE_SIGNAL.has(episode.cause))));
   const since = (time: number): number => (usage === null ? 0 : sprayedBetween(usage, time, end).sprayHours);
   const worked = log
     .filter((entry) => isWork(entry) && entry.time > episode.raised && entry.time <= end && isAttempt(entry))

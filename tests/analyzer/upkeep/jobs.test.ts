@@ -54,6 +54,17 @@ describe('a job', () => {
     });
   });
 
+  test('remembers a change in vain though the analysis has ruled the part out since', () => {
+    const candidates = [{ cause: 'pump-seals', probability: 0.99 }];
+    const log = [entry(NOW - 4 * DAY, { part: 'gun-seals' })];
+    expect(jobOf({ findings: [finding(RAISED, { candidates })], log })).toMatchObject({
+      state: 'open',
+      reopened: true,
+      part: 'pump-seals',
+      attempts: [{ part: 'gun-seals', outcome: 'not-cured' }],
+    });
+  });
+
   test('takes a refit at a colour change for no attempt where seals are hardly suspected', () => {
     const candidates = [
       { cause: 'pump-insert', probability: 0.9 },
@@ -134,7 +145,7 @@ describe('stops', () => {
   ];
 
   test('one stop of a gun does all that is near, at the next shift end', () => {
-    const [first, second] = jobsOf({ findings: both, log: [entry(NOW - DAY)] });
+    const [first, second] = jobsOf({ findings: both, log: [entry(RAISED - DAY)] });
     // Noon in Vienna on a Monday: the day shift ends at 14:00.
     expect(first!.stop).toMatchObject({ kind: 'shift-end', at: Date.parse('2026-03-09T13:00:00Z') });
     expect(first!.together).toEqual([second!.id]);
