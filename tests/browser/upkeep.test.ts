@@ -1,0 +1,37 @@
+import { expect, test } from 'vitest';
+import { accessibilityFaults, PHONE, SOON, screensOfHall } from './screens.ts';
+
+const show = screensOfHall();
+
+test('a job is acknowledged and shelved with an end and a reason, and leaves the list', async () => {
+  const { page } = await show({ path: '/jobs' });
+  const insert = page.getByRole('article', { name: /Change the pump insert/ });
+  await insert.getByRole('button', { name: 'Acknowledge' }).click();
+  await insert.getByText(/seen by local/).waitFor();
+  await insert.getByRole('button', { name: 'Shelve…' }).click();
+  expect(await insert.getByRole('button', { name: 'Shelve it' }).isDisabled()).toBe(true);
+  await insert.getByLabel('Reason').fill('waits for the oven’s service');
+  await insert.getByRole('button', { name: 'Shelve it' }).click();
+  await expect.poll(() => page.getByRole('article').count(), SOON).toBe(2);
+  await page.getByText(/on the shelf until .*waits for the oven/).waitFor();
+  expect(await accessibilityFaults(page)).toEqual([]);
+});
+
+test.each(['/guns', '/guns/gun-01', '/plan'])(
+  '%s is readable on a phone and without faults of access',
+  async (path) => {
+    const { page } = await show({ path, size: PHONE });
+    await page.getByRole('heading', { level: 1 }).waitFor();
+    await page.getByRole('table').first().waitFor();
+    expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(PHONE.width);
+    expect(await accessibilityFaults(page)).toEqual([]);
+  },
+);
+
+test('the navigation is reached by keyboard and marks the page', async () => {
+  const { page } = await show({ path: '/plan' });
+  await page.getByRole('heading', { level: 1, name: 'Plan' }).waitFor();
+  await page.keyboard.press('Tab');
+  expect(await page.evaluate(() => document.activeElement?.textContent)).toBe('Skip to content');
+  expect(await page.getByRole('link', { name: 'Plan', exact: true }).getAttribute('aria-current')).toBe('page');
+});
