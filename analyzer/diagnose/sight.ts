@@ -127,10 +127,15 @@ function insert(bench: Bench, fitted: Fitted): PartSight {
   );
   return {
     ...{ part, seen: 'first', smallestChange: round(smallest), of: 'excess air' },
-    sprayHours: round(hoursTo(Math.max(Math.log1p(smallest) / sd, 2 * STEP_SLACK), bench)),
+    sprayHours: round(hoursTo(Math.max(Math.log1p(smallest) / sd, 2 * STEP_SLACK), bench) + shiftHours(bench)),
     missing: [...(fitted.powder ? [] : ['powder/id']), ...(fitted.ripple ? [] : ['conveying/ripple'])],
     why: 'a slow rise of air per output at unchanged conductance',
   };
+}
+
+/** Spray hours of a shift: wear has to outlast one to be no shift's doing. Source: handbook section 2, 8 h at 30–40 % where none is known yet. */
+function shiftHours({ memory }: Bench): number {
+  return memory.shift.days >= 1 ? memory.shift.usual : 2.5;
 }
 
 function line(
