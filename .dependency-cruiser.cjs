@@ -1,6 +1,6 @@
 /** The house's one direction: simulators -> contract <- collector -> analyzer -> dashboard. */
 const PURE =
-  '^analyzer/((runs|baseline|detect|diagnose|forecast|advise|life|stock|cost|upkeep|stats|physics)/|(pipeline[a-z-]*|site|views)\\.ts$)';
+  '^analyzer/((runs|baseline|detect|diagnose|forecast|advise|life|stock|cost|upkeep|stats|physics)/|(pipeline[a-z-]*|sight|site|views)\\.ts$)';
 module.exports = {
   forbidden: [
     { name: 'no-cycles', severity: 'error', from: {}, to: { circular: true } },
@@ -82,6 +82,18 @@ module.exports = {
       severity: 'error',
       from: { path: '^(collector|analyzer|dashboard|simulators|evaluation)/' },
       to: { path: '^(commands/|driftline\\.ts$)' },
+    },
+    {
+      name: 'server-knows-the-rest-through-its-sources',
+      severity: 'error',
+      from: { path: '^dashboard/server/' },
+      to: { path: '^dashboard/', pathNot: '^dashboard/server/' },
+    },
+    {
+      name: 'only-the-service-and-commands-put-the-dashboard-together',
+      severity: 'error',
+      from: { path: '^dashboard/', pathNot: '^dashboard/(service/|index\\.ts$)' },
+      to: { path: '^dashboard/service/' },
     },
     {
       name: 'web-takes-only-types-and-schemas',

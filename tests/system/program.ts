@@ -6,8 +6,7 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 
 /** The built program, as a user starts it; another build with `TEST_PROGRAM`. */
-export const PROGRAM =
-  process.env.TEST_PROGRAM ?? fileURLToPath(new URL('../../dist/driftline.js', import.meta.url));
+export const PROGRAM = process.env.TEST_PROGRAM ?? fileURLToPath(new URL('../../dist/driftline.js', import.meta.url));
 
 export interface Finished {
   readonly status: number | null;

@@ -11,12 +11,10 @@ const KINDS = ['station', 'reader', 'gateway'] as const;
 export const StationAccountShown = z
   .strictObject({
     name: z.string().meta({ description: 'Also the user name over MQTT' }),
-    kind: z
-      .enum(KINDS)
-      .meta({
-        description:
-          'station: sends its own readings; reader: hears gun conditions; gateway: sends topics that are mapped',
-      }),
+    kind: z.enum(KINDS).meta({
+      description:
+        'station: sends its own readings; reader: hears gun conditions; gateway: sends topics that are mapped',
+    }),
     since: z.iso.datetime(),
     secretSince: z.iso.datetime(),
     revoked: z.boolean(),
