@@ -16,7 +16,7 @@ test('a change is logged in a few taps, confirmed in words, and listed', async (
   const done = page.getByRole('status', { name: 'Logged' });
   await done.waitFor();
   expect(await done.textContent()).toContain('Booth 1 left: pump insert replaced, found worn, at 14:32');
-  expect(await done.textContent()).toContain('Log another entry that puts it right');
+  expect(await done.textContent()).toContain('Take it back or put it right in the journal');
   expect(await done.evaluate((element) => element === document.activeElement)).toBe(true);
   await page.getByRole('listitem').filter({ hasText: 'pump insert replaced, found worn' }).waitFor();
   expect((await get('/api/log')).body).toMatchObject([
