@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { ACTIONS, FOUND, type LogEntry, PART_IDS } from '../../collector/contract/index.ts';
+import { ACTIONS, FOUND, type LogEntry } from '../../collector/contract/index.ts';
 import { Job } from '../views.ts';
 
 const Time = z.number().meta({ description: 'epoch ms' });
@@ -99,5 +99,3 @@ export function jobId(gun: string | null, cause: string, raised: number): string
 
 /** True for work that may cure: everything but a look. */
 export const isWork = (entry: Pick<LogEntry, 'action'>): boolean => entry.action !== 'inspected';
-
-export const PART_SET: ReadonlySet<string> = new Set(PART_IDS);
