@@ -1,7 +1,7 @@
 // The past of a gun, for the engineer's pictures and for other programs.
 
-export type { HistoryAnswer, HistoryQuestion, SeriesAnswer } from './gun-history.ts';
+export type { HistoryAnswer, SeriesAnswer } from './gun-history.ts';
 export { historyCsv } from './history-csv.ts';
-export { HISTORY_SERIES, type HistorySeries } from './history-series.ts';
+export { HISTORY_SERIES } from './history-series.ts';
 export { runsParquet } from './runs-parquet.ts';
 export { type Histories, startHistories } from './start-histories.ts';

@@ -1,23 +1,19 @@
 // Settings tried on a history: what they would have found, set against what people found.
 
 export { readBundleFile, writeBundleFile } from './bundle-file.ts';
-export { compareStudies, type FindingChange } from './compare-studies.ts';
-export { type Consequence, consequences, hallFigures } from './consequences.ts';
+export { consequences, hallFigures } from './consequences.ts';
 export type { SiteHistory } from './history.ts';
-export type { JudgedDue } from './judge-due.ts';
-export type { JudgedFinding, Verdict } from './judge-finding.ts';
 export { loadHistory } from './load-history.ts';
 export { suggestionText, tradeOffText } from './many-text.ts';
 export { monthsOf } from './months.ts';
-export type { ReplayProgress } from './replay-history.ts';
 export { reportText } from './report-text.ts';
 export { gridOf } from './settings-grid.ts';
 export { type AskedStudy, type Studies, startStudies } from './start-studies.ts';
-export { brokenBounds, type StatedBounds } from './stated-bounds.ts';
-export { finish, type Span, type Study, study, tallyFor } from './study.ts';
+export { brokenBounds } from './stated-bounds.ts';
+export { finish, type Span, type Study, study } from './study.ts';
 export type { StudyBundle, Versions } from './study-bundle.ts';
 export type { CurvePoint, StudyAnswer, StudyQuestion } from './study-messages.ts';
-export { type StudyReport, studyReport, type ToldStudy, toldStudy } from './study-report.ts';
+export { type StudyReport, studyReport, toldStudy } from './study-report.ts';
 export type { Tally } from './study-score.ts';
-export { FEWEST_MONTHS, type Suggestion, suggestSettings } from './suggest-settings.ts';
-export { type ManyProgress, studyAll, tradeOff } from './trade-off.ts';
+export { type Suggestion, suggestSettings } from './suggest-settings.ts';
+export { tradeOff } from './trade-off.ts';

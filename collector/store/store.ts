@@ -17,8 +17,8 @@ import type { StockMoves } from './stock-moves.ts';
 export type * from './access-records.ts';
 export type * from './commit-group.ts';
 export type { Figures, StatedFigures } from './figures.ts';
-export type { Outbox, OutboxEntry, OutboxState } from './outbox.ts';
-export type { StockMove, StockMoveKind, StockMoves } from './stock-moves.ts';
+export type { Outbox, OutboxEntry } from './outbox.ts';
+export type { StockMove, StockMoves } from './stock-moves.ts';
 
 // What a store can do, whatever keeps it. Times are epoch ms; ranges are [from, to).
 // `openStore(dir)` gives a `Store`: one connection, synchronous, one for each thread that needs it.
