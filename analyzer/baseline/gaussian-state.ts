@@ -169,6 +169,28 @@ export function moveQuantity(
         astray[target] = astray[target]! + sensitivities[s]! * astray[sources[s]!]!;
 }
 
+/**
+ * Lifts the mean of Σ quantities to `least` where it is below, moving every mean with it as their covariances say.
+ * Covariances stay: that the bound holds is known at all times and must not count anew with every observation.
+ *
+ * Source: D. Simon (2010), Kalman filtering with state constraints, IET Control Theory & Applications 4(8) 1303, section 2.4 (estimate projection).
+ */
+export function liftTo(state: GaussianState, indices: readonly number[], least: number): void {
+  const { n, cov, mean } = state;
+  const { mean: now, variance } = linearForm(
+    state,
+    indices,
+    indices.map(() => 1),
+  );
+  if (now >= least || variance <= 0) return;
+  const lift = (least - now) / variance;
+  for (let i = 0; i < n; i++) {
+    let across = 0;
+    for (const j of indices) across += cov[i * n + j]!;
+    mean[i] = mean[i]! + lift * across;
+  }
+}
+
 /** Mean and variance of Σ coefficients·quantities. */
 export function linearForm(
   state: GaussianState,

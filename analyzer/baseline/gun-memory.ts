@@ -53,10 +53,10 @@ export interface GunMemory {
     logged: boolean;
     sprayHours: number;
     kilograms: number;
+    /** The log says that it was changed, but the loss stayed. */
+    inVain?: boolean;
     /** Wear clock since, 100 kg at the reference velocity with the site's first powder. */
     clock: number;
-    /** How the gun stood, and what the insert had lost of it (both ln output), when a logged change ended the insert before. */
-    before?: { standing: number; loss: number };
   };
   /** Inserts that were logged from new to taken out. */
   lives: PastLife[];

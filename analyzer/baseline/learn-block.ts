@@ -1,13 +1,14 @@
 import type { Block } from './block.ts';
-import { considerCommon, considerLot } from './common-steps.ts';
+import { gatherProof } from './change-proof.ts';
+import { considerCommon, considerLot, followLot } from './common-steps.ts';
 import {
   addQuantity,
   decayQuantity,
   expectation,
   type GaussianState,
   type Innovation,
+  liftTo,
   observe,
-  restartTrace,
 } from './gaussian-state.ts';
 import { curveBend, curveRise, curveTwist } from './pump-curve.ts';
 import { ensureGun, ensurePowder, type PumpGun, type PumpPool, type PumpPowder } from './pump-pool.ts';
@@ -44,8 +45,7 @@ function passTime(pool: PumpPool, gun: PumpGun, powder: PumpPowder, block: Block
   if (pool.siteTime > 0) decay(gaussian, pool.site, block.end - pool.siteTime, PRIORS.site);
   if (block.start - powder.lastSeen > CAMPAIGN_GAP_MS) {
     decayQuantity(gaussian, powder.lot, 1, PRIORS.lotDrift ** 2);
-    const trace = gaussian.traces[powder.trace]!;
-    if (!trace.active && block.powder !== '') restartTrace(trace, true);
+    if (block.powder !== '') followLot(pool, powder, block.end, true);
   }
   pool.siteTime = Math.max(pool.siteTime, block.end);
   powder.lastSeen = Math.max(powder.lastSeen, block.end);
@@ -76,6 +76,8 @@ const RECIPE_CHANGE = 0.03;
 const RECIPE_KEEPS = 0.5;
 /** Blocks of guns with a measured output from which they alone tell the curve. Source: own choice, a shift of a few guns. */
 const MEASURED_BLOCKS = 60;
+/** An insert wears at least at this share of the usual rate. Source: own choice: lives of ten times the usual are not seen. */
+const LEAST_RATE = 0.1;
 /** Blocks over which a gun's unrest is reckoned. Source: own choice, some two weeks. */
 const UNREST_BLOCKS = 150;
 
@@ -130,6 +132,10 @@ export function learnBlock(pool: PumpPool, block: Block, setpoint: boolean, newI
   const variance =
     block.outputVariance + (PRIORS.supplementary.sd * side) ** 2 + (setpoint ? PRIORS.setBlock : PRIORS.block) ** 2;
   const noise = variance * Math.min(Math.max(gun.unrest, 1), 9);
+  if (gun.proof !== null) {
+    gatherProof(pool, gun, indices, coefficients, value, block.minutes / 60);
+    return null;
+  }
   if (isBoxTrouble(pool, gun, indices, coefficients, value, noise)) return null;
   const innovation = observe(
     pool.gaussian,
@@ -141,8 +147,12 @@ export function learnBlock(pool: PumpPool, block: Block, setpoint: boolean, newI
     [...gun.traces, powder.trace, pool.common.trace],
     shape,
   );
-  considerLot(pool, powder, block.end);
-  considerCommon(pool, block.gun, block.powder, innovation.value / Math.sqrt(innovation.variance), block.end);
+  // Nothing heals: an insert wears, and has not gained.
+  liftTo(pool.gaussian, [pool.rate, gun.gunRate, gun.lifeRate], LEAST_RATE * PRIORS.rate.mean);
+  liftTo(pool.gaussian, [gun.wear], 0);
+  const deviation = innovation.value / Math.sqrt(innovation.variance);
+  considerLot(pool, powder, block.gun, deviation, block.end);
+  considerCommon(pool, block.gun, block.powder, deviation, block.end);
   const square = Math.min((innovation.value * innovation.value) / innovation.variance, 9);
   gun.unrest += (square - gun.unrest) / UNREST_BLOCKS;
   return innovation;

@@ -144,9 +144,9 @@ function wearOn(memory: GunMemory, pool: PumpPool, block: Block, hours: number):
   if (!Number.isFinite(block.pressure)) return;
   const kilograms = block.kilograms > 0 ? block.kilograms : memory.kilogramsPerHour * hours;
   memory.insert.kilograms += kilograms;
-  memory.insert.clock += wearClock(pool, block.powder, kilograms, block.flow);
+  memory.insert.clock += wearClock(pool, memory.id, block.powder, kilograms, block.flow);
   memory.kilograms += kilograms;
-  wearInsert(pool, memory.id, block.powder, kilograms, block.flow);
+  wearInsert(pool, memory.id, block.powder, kilograms, block.flow, hours);
 }
 
 /** A step is followed from when its chart leaves zero until it is back there. */
@@ -177,7 +177,7 @@ function count(memory: GunMemory, pool: PumpPool, block: Block, hours: number): 
   countOutput(usual, block.output, hours);
   if (hours <= 0) return;
   const kilograms = hours * 0.06 * Math.exp(block.output);
-  const clock = wearClock(pool, block.powder, kilograms, block.flow);
+  const clock = wearClock(pool, memory.id, block.powder, kilograms, block.flow);
   const weight = memory.clockPerHour === 0 ? 1 : Math.min(1, hours / 10);
   memory.clockPerHour += weight * (clock / hours - memory.clockPerHour);
   memory.kilogramsPerHour += weight * (kilograms / hours - memory.kilogramsPerHour);

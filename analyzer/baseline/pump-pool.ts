@@ -2,6 +2,17 @@ import type { Block } from './block.ts';
 import { addQuantity, addTrace, emptyGaussian, type GaussianState, restartTrace } from './gaussian-state.ts';
 import { PRIORS } from './pump-priors.ts';
 
+/** What the readings since a logged change of an insert say of it, beside the belief. */
+export interface ChangeProof {
+  /** All means of the joint belief at the change. */
+  readonly mean: number[];
+  /** Loss by wear and leak at the change, ln of output. */
+  readonly lost: number;
+  /** Mean gain of output against that belief, ln, over so many spray hours. */
+  gain: number;
+  hours: number;
+}
+
 /** Where the quantities of one gun stand in the pool's joint belief. */
 export interface PumpGun {
   level: number;
@@ -10,6 +21,8 @@ export interface PumpGun {
   wear: number;
   gunRate: number;
   lifeRate: number;
+  /** What went through its inserts so far (100 kg times velocity) in so many spray hours. */
+  pace: { through: number; hours: number };
   shift: number;
   week: number;
   leak: number;
@@ -27,6 +40,8 @@ export interface PumpGun {
   setpoint: boolean;
   /** Traces that follow a step to the worse and one to the better. */
   traces: [number, number];
+  /** A logged change of the insert that the readings have not borne out yet. */
+  proof: ChangeProof | null;
 }
 
 /** What guns share at once: wet air, weather, another lot. */
@@ -46,8 +61,11 @@ export interface PumpPowder {
   lot: number;
   abrasiveness: number;
   lastSeen: number;
-  /** Trace of a new lot that may have come with the present campaign. */
+  /** Trace of a new lot that may have come since, whether with a new campaign, and what each gun said for it (Σ of deviations). */
   trace: number;
+  traceSince: number;
+  campaign: boolean;
+  said: Record<string, number>;
   /** When the present lot was noticed, 0 for the first, and what the lot before it did. */
   lotSince: number;
   lotBefore: number;
@@ -111,6 +129,7 @@ export function ensureGun(pool: PumpPool, block: Block, setpoint: boolean, newIn
     wear: newInsert ? add(0, PRIORS.newWear) : add(PRIORS.firstWear.mean, PRIORS.firstWear.sd),
     gunRate: add(0, PRIORS.gunRate),
     lifeRate: add(0, PRIORS.lifeRate),
+    pace: { through: 0, hours: 0 },
     shift: add(0, setpoint ? PRIORS.notch.sd : PRIORS.shift.sd),
     week: add(0, PRIORS.week.sd),
     leak: add(0, 0.003),
@@ -122,6 +141,7 @@ export function ensureGun(pool: PumpPool, block: Block, setpoint: boolean, newIn
     practice: { weight: 0, flow: 0, supplementary: 0, variance: 0, covariance: 0 },
     setpoint,
     traces: [addTrace(pool.gaussian), addTrace(pool.gaussian)],
+    proof: null,
   };
   pool.guns[block.gun] = gun;
   return gun;
@@ -137,6 +157,7 @@ export function ensurePowder(pool: PumpPool, block: Block): PumpPowder {
       abrasiveness: addQuantity(pool.gaussian, 1, first ? 1e-8 : PRIORS.abrasiveness ** 2),
       lastSeen: block.start,
       trace: addTrace(pool.gaussian),
+      ...{ traceSince: block.start, campaign: false, said: {} },
       lotSince: 0,
       lotBefore: 0,
     };

@@ -33,8 +33,12 @@ export const PRIORS = {
   hidden: { sd: 0.12, chance: 0.4, pauseMinutes: 12 },
   /** Chance that a campaign of a powder brings another lot, and how sure one has to be that it did. */
   lotChange: 0.1,
-  lotSurety: 0.8,
-  lotDoubt: 0.01,
+  /** Chance that a box from another lot comes in the midst of a campaign, for each stretch that is looked at. Source: own choice, a tenth of the above. */
+  lotMidway: 0.005,
+  lotSurety: Math.log(4),
+  midwaySurety: 7,
+  midwayHours: 12,
+  lotDoubt: -2.4,
   /** A step of all guns of a line: its size, the ln odds at which it is taken in or given up, and how long it is looked for. */
   common: { sd: 0.1, surety: 9, doubt: -2, hours: 30 },
   /** What a lot itself drifts from campaign to campaign. */
@@ -43,9 +47,11 @@ export const PRIORS = {
    * Loss per 100 kg at the reference velocity: 0.3 in some 50 spray hours at 150 g/min (handbook section 2's interval).
    * Linear, not in ln: a rate that was found small early must be able to grow.
    */
-  rate: { mean: 0.07, sd: 0.05 },
-  gunRate: 0.02,
+  rate: { mean: 0.06, sd: 0.03 },
+  gunRate: 0.03,
   lifeRate: 0.025,
+  /** Usual throughput, 100 kg an hour, and how much of a gun's own pace its inserts' lives follow: 0 lives alike in kilograms, 1 in hours. */
+  pace: { usual: 0.1, share: 0.75 },
   /** How far one insert's wear strays from its rate over a usual life of 0.3, and how far the rate itself does. */
   wearStray: 0.03,
   rateStray: 0.02,

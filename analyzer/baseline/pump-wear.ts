@@ -5,17 +5,25 @@ import { PRIORS } from './pump-priors.ts';
 /** A powder wears at least this share of the first, and an insert at this share of a usual rate: nothing heals. Source: own choice. */
 const LEAST_WEAR = 0.1;
 
+/** Hundreds of kilograms times velocity that go through an insert. */
+function throughput(pool: PumpPool, kilograms: number, logFlow: number): number {
+  const velocity = Math.min(Math.exp(logFlow) / pool.reference, 3);
+  return (kilograms / 100) * velocity ** PRIORS.velocityPower;
+}
+
 /**
- * What a block puts through an insert: hundreds of kilograms, times velocity, times the powder's abrasiveness.
+ * What a block puts through an insert: hundreds of kilograms, times velocity, times the powder's abrasiveness, over the gun's
+ * own pace. Whether inserts of fast and slow guns last alike in kilograms or in hours is not known; half way is near either.
  *
- * @returns wear clock, 100 kg at the reference velocity with the site's first powder
+ * @returns wear clock, 100 kg at the reference velocity with the site's first powder on a gun of usual pace
  */
-export function wearClock(pool: PumpPool, powderId: string, kilograms: number, logFlow: number): number {
+export function wearClock(pool: PumpPool, gunId: string, powderId: string, kilograms: number, logFlow: number): number {
   if (!(kilograms > 0) || pool.reference === 0) return 0;
   const powder = pool.powders[powderId];
-  const velocity = Math.min(Math.exp(logFlow) / pool.reference, 3);
+  const pace = pool.guns[gunId]?.pace;
+  const own = pace === undefined || pace.hours === 0 ? 1 : PRIORS.pace.usual / (pace.through / pace.hours);
   const abrasiveness = powder === undefined ? 1 : Math.max(pool.gaussian.mean[powder.abrasiveness]!, LEAST_WEAR);
-  return (kilograms / 100) * velocity ** PRIORS.velocityPower * abrasiveness;
+  return throughput(pool, kilograms, logFlow) * own ** PRIORS.pace.share * abrasiveness;
 }
 
 /**
@@ -23,12 +31,22 @@ export function wearClock(pool: PumpPool, powderId: string, kilograms: number, l
  *
  * @param kilograms of powder, measured or reckoned from the spray time
  * @param logFlow ln of conveying air, m3/h
+ * @param hours sprayed
  */
-export function wearInsert(pool: PumpPool, gunId: string, powderId: string, kilograms: number, logFlow: number): void {
+export function wearInsert(
+  pool: PumpPool,
+  gunId: string,
+  powderId: string,
+  kilograms: number,
+  logFlow: number,
+  hours: number,
+): void {
   const gun = pool.guns[gunId];
   const powder = pool.powders[powderId] ?? Object.values(pool.powders)[0];
-  const clock = wearClock(pool, powderId, kilograms, logFlow);
-  if (gun === undefined || powder === undefined || clock === 0) return;
+  if (gun === undefined || powder === undefined || !(kilograms > 0) || pool.reference === 0) return;
+  gun.pace.through += throughput(pool, kilograms, logFlow);
+  gun.pace.hours += hours;
+  const clock = wearClock(pool, gunId, powderId, kilograms, logFlow);
   const { gaussian } = pool;
   const { mean } = gaussian;
   const rate = mean[pool.rate]! + mean[gun.gunRate]! + mean[gun.lifeRate]!;
@@ -53,20 +71,6 @@ export function fitInsert(pool: PumpPool, gunId: string): void {
   if (gun === undefined) return;
   resetQuantity(pool.gaussian, gun.wear, 0, PRIORS.newWear ** 2);
   resetQuantity(pool.gaussian, gun.lifeRate, 0, PRIORS.lifeRate ** 2);
-}
-
-/**
- * How well a gun pumps against the others with the same powder: ln of output for the same air, whatever it is put down to.
- * What is believed of level, wear and leak may be shared out anew at a change; their sum is what the readings tell.
- *
- * @returns null when the gun is unknown to the pool
- */
-export function standingOf(pool: PumpPool, gunId: string): { standing: number; loss: number } | null {
-  const gun = pool.guns[gunId];
-  if (gun === undefined) return null;
-  const { mean } = pool.gaussian;
-  const loss = mean[gun.wear]!;
-  return { standing: mean[gun.level]! + mean[gun.week]! - loss - mean[gun.leak]!, loss };
 }
 
 /** Another part was changed or refitted: the level may have moved a little, the wear stays. */

@@ -1,9 +1,10 @@
 import { isPartId, type LogEntry } from '../../collector/contract/index.ts';
+import { fitLoggedInsert } from '../baseline/change-proof.ts';
 import { excessAirOf } from '../baseline/excess-air.ts';
 import { decayQuantity, resetQuantity } from '../baseline/gaussian-state.ts';
 import { openConductance, openFilter } from '../baseline/motive-line.ts';
 import { PRIORS } from '../baseline/pump-priors.ts';
-import { fitInsert, loosenLevel, standingOf } from '../baseline/pump-wear.ts';
+import { loosenLevel } from '../baseline/pump-wear.ts';
 import { openLevel, openToStep } from '../baseline/steady-level.ts';
 import { usualOutput } from '../baseline/usual-output.ts';
 import { teachLimit } from '../forecast/change-limit.ts';
@@ -49,12 +50,8 @@ function applyInsert(bench: Bench, entry: LogEntry): void {
   if (memory.step !== null) memory.step.tried.push({ time: entry.time, part: entry.part, atHours: memory.sprayHours });
   const { clock, logged } = memory.insert;
   if (logged && entry.found !== null && clock > 0) memory.lives.push({ clock, found: entry.found });
-  const before = standingOf(pool, memory.id);
-  fitInsert(pool, memory.id);
-  memory.insert = {
-    ...{ since: entry.time, logged: true, sprayHours: 0, kilograms: 0, clock: 0 },
-    ...(before === null ? {} : { before }),
-  };
+  fitLoggedInsert(pool, memory.id);
+  memory.insert = { since: entry.time, logged: true, sprayHours: 0, kilograms: 0, clock: 0 };
 }
 
 function applyOther(bench: Bench, entry: LogEntry): void {

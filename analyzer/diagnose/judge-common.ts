@@ -9,6 +9,8 @@ const HOUR = 3_600_000;
 const BAD_LOT_AIR = 0.06;
 /** Loss of all guns of a line from which the air is to be looked at, and at which it is well again. Source: own choice. */
 const BAD_AIR = { raised: 0.06, back: 0.03 };
+/** What guns share has to last before it is told: boxes, breaks and operators come together too. Source: own choice. */
+const LASTING_MS = 2 * HOUR;
 /** A lot that is used for so many spray hours is a new normal. Source: own choice. */
 const LOT_HOURS = 30;
 
@@ -33,7 +35,8 @@ export function judgeLot(bench: Bench): void {
   }
   const powder = pool.powders[memory.powder];
   if (gun === undefined || powder === undefined || powder.lotSince === 0 || memory.powder === '') return;
-  if (now - powder.lotSince > 48 * HOUR || now - memory.lastEnd > HOUR) return;
+  const since = now - powder.lotSince;
+  if (since < LASTING_MS || since > 72 * HOUR || now - memory.lastEnd > HOUR) return;
   const subject = `lot:${memory.powder}`;
   if (findOpen(book, memory.id, subject) !== undefined) return;
   if (
@@ -94,7 +97,8 @@ export function judgeAir(bench: Bench): void {
     else update(open, verdict, now, now / HOUR, told);
     return;
   }
-  if (common.taken === 0 || now - common.taken > 2 * HOUR || loss < BAD_AIR.raised) return;
+  const since = now - common.taken;
+  if (common.taken === 0 || since < LASTING_MS || since > 12 * HOUR || loss < BAD_AIR.raised) return;
   raise(
     book,
     { gun: null, guns, cause: 'supply-air', subject, onset: common.taken, now, sprayHours: now / HOUR },

@@ -1,21 +1,14 @@
+import type { Tunables } from '../../collector/contract/index.ts';
 import { type ExcessAir, excessAirOf } from '../baseline/excess-air.ts';
-import { standingOf } from '../baseline/pump-wear.ts';
 import { driftOf } from '../baseline/steady-level.ts';
 import { usualOutput } from '../baseline/usual-output.ts';
+import { rampDeviations } from '../detect/ramp-limits.ts';
 import { type LimitBelief, limitBelief } from '../forecast/change-limit.ts';
 import { lifeBelief } from '../forecast/past-lives.ts';
 import { type Interval, type LifeSoFar, remainingLife } from '../forecast/remaining-life.ts';
 import { normalCdf } from '../stats/normal.ts';
-import {
-  type Candidate,
-  clear,
-  findOpen,
-  type Judgement,
-  type OpenFinding,
-  raise,
-  tidyCandidates,
-  update,
-} from './finding-book.ts';
+import { type Candidate, clear, findOpen, type Judgement, raise, tidyCandidates, update } from './finding-book.ts';
+import { notCured, proveChange } from './prove-change.ts';
 import type { Bench } from './site-view.ts';
 
 /** Everything about a gun's insert at one time. */
@@ -66,25 +59,22 @@ export function chanceAbove(excess: ExcessAir, share: number): number {
   return Math.min(1, beyond / Math.max(possible, 1e-6));
 }
 
-/** Share of the limit that has to be passed, and how surely. Source: the contract's half; the surety is own choice, because the flag then comes near the middle between a third and nine tenths of a limit that is itself known to a quarter only. */
+/** Share of the limit that has to be passed, and how surely. Source: the contract's half; the surety is own choice, because what shops do for some days looks like half a limit now and then. */
 const SHARE = 0.5;
-const SURETY = 0.6;
+const SURETY = 0.7;
 /** While a step is open, or the powder is not read, what is wear and what is leak is less clear: wait, then ask for more. */
 const STEP_HOURS = 2;
 const BORROWED_HOURS = 5;
 const SURETY_WITH_STEP = 0.85;
-/** So long a changed insert is watched before the air is taken to be back: the log alone clears nothing. Source: own choice: some twenty pulls for each of a few settings. */
-const CURE_HOURS = 1;
-/** Share of the old insert's loss that has to be back. Source: own choice: a new one gives nearly all, weeks and lots move a few hundredths. */
-const CURE_SHARE = 0.4;
-/** What is left for the other causes when the insert was changed in vain; the rest may be a change only written down. */
-const NOT_CURED = 0.8;
+/** With neither the output nor the powder read, every powder looks like wear or cure. */
+const SURETY_BLIND = 0.97;
 /** Not before the likeliest excess is this share of the limit. */
 const NOT_BEFORE = 1 / 3;
 
 export function judgeWear(bench: Bench): void {
   const { memory, book, now, told } = bench;
   const open = findOpen(book, memory.id, 'wear');
+  const proof = proveChange(bench);
   if (wearLearning(bench) !== null && open === undefined) return;
   const state = wearState(bench);
   if (state === null) return;
@@ -92,10 +82,9 @@ export function judgeWear(bench: Bench): void {
   const limit = Math.exp(state.limit.log);
   const share = Math.expm1(excess.wear);
   if (open !== undefined) {
-    const changedSince = memory.insert.since !== null && memory.insert.since > open.raised;
-    if (changedSince && memory.insert.sprayHours < CURE_HOURS) return;
-    if (changedSince && !cameBack(bench)) {
-      update(open, notCured(open), now, memory.sprayHours, told);
+    if (proof === 'open') return;
+    if (proof === 'in-vain' && share >= NOT_BEFORE * limit) {
+      update(open, notCured(open, Math.expm1(excess.total)), now, memory.sprayHours, told);
       return;
     }
     if (share < NOT_BEFORE * limit && chanceAbove(excess, SHARE * limit) < 0.2) {
@@ -112,12 +101,15 @@ export function judgeWear(bench: Bench): void {
     update(open, judgement(bench, state), now, memory.sprayHours, told);
     return;
   }
+  if (proof === 'open') return;
   const stepped = memory.step !== null && !memory.step.upward;
   if (stepped && memory.sprayHours - memory.step!.atHours < STEP_HOURS) return;
-  const ruled = promiseKept(excess, bench.tunables.smallestChange);
+  const ruled = promiseKept(excess, bench.tunables);
   // An insert of unknown age is judged by the other guns: not before curve and powders are known too.
-  if (memory.insert.since === null && memory.sprayHours < BORROWED_HOURS) return;
-  const surety = stepped || memory.powder === '' ? SURETY_WITH_STEP : SURETY;
+  if (memory.insert.since === null && memory.sprayHours < BORROWED_HOURS * (bench.gun.output === 'setpoint' ? 2 : 1))
+    return;
+  const blind = memory.powder === '' && bench.gun.output === 'setpoint';
+  const surety = blind ? SURETY_BLIND : stepped || memory.powder === '' ? SURETY_WITH_STEP : SURETY;
   if (!ruled || chanceAbove(excess, SHARE * limit) < surety || share < NOT_BEFORE * limit) return;
   const verdict = judgement(bench, state);
   raise(
@@ -135,29 +127,14 @@ export function judgeWear(bench: Bench): void {
   );
 }
 
-/** True when the output for the same air has risen, since the insert's change, by a good part of what the old one had lost. */
-function cameBack({ memory, pool }: Bench): boolean {
-  const { before } = memory.insert;
-  const now = standingOf(pool, memory.id);
-  if (before === undefined || now === null) return true;
-  return now.standing - before.standing >= CURE_SHARE * before.loss;
+/** The null of a ramp is wear below the smallest change worth a visit: it has to lie well behind. */
+function promiseKept(excess: ExcessAir, { smallestChange, falseAlarmsPerGunYear }: Tunables): boolean {
+  const beyond = excess.wear - Math.log1p(smallestChange);
+  return beyond > rampDeviations(falseAlarmsPerGunYear) * excess.wearSd || excess.wearSd > UNSURE;
 }
 
-/** The insert was changed, and it was not the insert: the next candidate moves up. */
-function notCured(open: OpenFinding): Judgement {
-  const others = open.candidates.filter(({ cause }) => cause !== 'pump-insert');
-  const left = others.reduce((sum, { probability }) => sum + probability, 0);
-  return {
-    ...{ category: open.category, excessAir: open.excessAir, remaining: null },
-    candidates: others.map(({ cause, probability }) => ({ cause, probability: (NOT_CURED * probability) / left })),
-    evidence: ['the log says that the insert was changed, but the air per output did not come back'],
-  };
-}
-
-/** Ramp's null is wear below the smallest change worth a visit: it has to lie this many deviations behind. */
-const PROMISE_Z = 1.64;
-const promiseKept = (excess: ExcessAir, smallestChange: number): boolean =>
-  excess.wear - Math.log1p(smallestChange) > PROMISE_Z * excess.wearSd || excess.wearSd > 0.05;
+/** With a wider deviation (an insert of unknown age) the share of the limit decides alone. Source: own choice. */
+const UNSURE = 0.05;
 
 /** When the loss began to matter: the spray hours that its share of the way took, back from now; not before the insert's change. */
 function onsetOf(bench: Bench, share: number): number {
@@ -201,12 +178,12 @@ function wearCandidates(bench: Bench): Candidate[] {
   const ripple = bench.memory.step === null ? driftOf(bench.memory.ripple) : null;
   const growth = ripple === null ? 0 : ripple.mean / Math.hypot(ripple.sd, 0.12);
   const leakOdds =
-    ripple === null ? 0.12 : 0.05 * Math.exp(Math.min(6, Math.max(0, 0.5 * growth * growth * Math.sign(growth))));
-  const total = 1 + leakOdds + 0.04 + 0.03;
+    Math.exp(Math.min(6, Math.max(0, 0.5 * growth * growth * Math.sign(growth)))) * (ripple === null ? 0.04 : 0.025);
+  const total = 1 + leakOdds + 0.02 + 0.02;
   return tidyCandidates([
     { cause: 'pump-insert', probability: 1 / total },
     { cause: 'pump-seals', probability: leakOdds / total },
-    { cause: 'powder', probability: 0.04 / total },
-    { cause: 'powder-hose', probability: 0.03 / total },
+    { cause: 'powder', probability: 0.02 / total },
+    { cause: 'powder-hose', probability: 0.02 / total },
   ]);
 }

@@ -1,0 +1,58 @@
+import { resetQuantity } from './gaussian-state.ts';
+import type { PumpGun, PumpPool } from './pump-pool.ts';
+import { PRIORS } from './pump-priors.ts';
+import { fitInsert } from './pump-wear.ts';
+
+/**
+ * The log says that a new insert was fitted. It is believed to be new, and what the readings say of that is gathered beside
+ * the belief until it is borne out: a change that was only written down would else be taken for a loss of something else.
+ */
+export function fitLoggedInsert(pool: PumpPool, gunId: string): void {
+  const gun = pool.guns[gunId];
+  if (gun === undefined) return;
+  const { gaussian } = pool;
+  gun.proof = {
+    mean: [...gaussian.mean],
+    lost: gaussian.mean[gun.wear]! + gaussian.mean[gun.leak]!,
+    gain: 0,
+    hours: 0,
+  };
+  fitInsert(pool, gunId);
+  if (gaussian.mean[gun.leak]! > PRIORS.newWear) resetQuantity(gaussian, gun.leak, 0, PRIORS.newWear ** 2);
+}
+
+/**
+ * Takes one block's output in.
+ *
+ * @param indices quantities of the belief that the output is the sum of, with `coefficients`
+ * @param value ln of output
+ */
+export function gatherProof(
+  pool: PumpPool,
+  gun: PumpGun,
+  indices: readonly number[],
+  coefficients: readonly number[],
+  value: number,
+  hours: number,
+): void {
+  const { proof } = gun;
+  if (proof === null) return;
+  let expected = 0;
+  // What the whole line shares now is known from the others; the gun's own shift is over.
+  for (const [place, index] of indices.entries())
+    if (index === pool.site) expected += pool.gaussian.mean[index]!;
+    else if (index !== gun.shift) expected += coefficients[place]! * (proof.mean[index] ?? 0);
+  const gain = Math.max(-proof.lost, Math.min(2 * proof.lost, value - expected));
+  proof.hours += hours;
+  proof.gain += (hours / proof.hours) * (gain - proof.gain);
+}
+
+/** Ends the gathering; a change in vain leaves the loss where it was. */
+export function settleProof(pool: PumpPool, gunId: string, inVain: boolean): void {
+  const gun = pool.guns[gunId]!;
+  if (inVain) resetQuantity(pool.gaussian, gun.wear, gun.proof!.lost - gun.proof!.gain, LEFT_SD ** 2);
+  gun.proof = null;
+}
+
+/** How well a loss that stayed is known. Source: own choice, what weeks, lots and the gathering leave open. */
+const LEFT_SD = 0.05;

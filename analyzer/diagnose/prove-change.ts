@@ -1,0 +1,53 @@
+import { settleProof } from '../baseline/change-proof.ts';
+import type { Judgement, OpenFinding } from './finding-book.ts';
+import type { Bench } from './site-view.ts';
+
+/** Spray hours after a logged change before the readings may say that it cured. Source: own choice: some twenty pulls for each of a few settings. */
+const CURED_HOURS = 1;
+/** And before they may say that it did not. Source: own choice, most of a shift. */
+const IN_VAIN_HOURS = 2;
+/** The same where operators first have to turn the air down, or powders are not read and change unseen. Source: own choice, two shifts. */
+const SLOW_HOURS = 6;
+/** Gain that bears a change out: this share of the loss, and beyond what lots and weeks do (ln of output). Source: own choice: about two deviations of those. */
+const GAIN = { share: 0.3, least: 0.06 };
+/** A smaller loss (ln of output) cannot be told from lots and weeks, and was no reason for a finding. Source: own choice. */
+const TELLABLE = 0.1;
+/** What is left for the other causes when the insert was changed in vain; the rest may be a change only written down. Source: own choice. */
+const NOT_CURED = 0.8;
+
+/**
+ * Whether the readings bear out that a logged change of the insert brought the output back. The log alone clears nothing.
+ *
+ * @returns `open` while it cannot be told yet
+ */
+export function proveChange({ memory, pool, gun }: Bench): 'open' | 'in-vain' | 'cured' {
+  const { insert } = memory;
+  const settled = insert.inVain === true ? 'in-vain' : 'cured';
+  const proof = pool.guns[memory.id]?.proof ?? null;
+  if (proof === null) return settled;
+  if (proof.lost < TELLABLE) {
+    settleProof(pool, memory.id, false);
+    return settled;
+  }
+  if (proof.hours < CURED_HOURS) return 'open';
+  const cured = proof.gain > Math.max(GAIN.share * proof.lost, GAIN.least);
+  const slow = gun.output === 'setpoint' || memory.powder === '';
+  if (!cured && proof.hours < (slow ? SLOW_HOURS : IN_VAIN_HOURS)) return 'open';
+  insert.inVain = !cured;
+  settleProof(pool, memory.id, !cured);
+  return cured ? 'cured' : 'in-vain';
+}
+
+/** The insert was changed, and it was not the insert: the next candidate moves up. */
+export function notCured(open: OpenFinding, excessAir: number): Judgement {
+  const others = open.candidates.filter(({ cause }) => cause !== 'pump-insert');
+  const left = others.reduce((sum, { probability }) => sum + probability, 0);
+  return {
+    ...{ category: open.category, excessAir, remaining: null },
+    candidates: [
+      ...others.map(({ cause, probability }) => ({ cause, probability: (NOT_CURED * probability) / left })),
+      { cause: 'pump-insert', probability: (1 - NOT_CURED) / 2 },
+    ],
+    evidence: ['the log says that the insert was changed, but the air per output did not come back'],
+  };
+}
