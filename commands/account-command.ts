@@ -3,6 +3,7 @@ import { Argument, type Command, InvalidArgumentError } from 'commander';
 import { ROLES, type Role } from '../collector/contract/index.ts';
 import { type AccountDesk, atAccountDesk } from '../dashboard/index.ts';
 import { command } from './command.ts';
+import { whoRuns } from './who-runs.ts';
 
 interface DataFlag {
   readonly data: string;
@@ -22,8 +23,9 @@ export function accountCommand<Flags = object>(
   const one = command(parent, name, description).requiredOption('--data <dir>', 'data folder of the service');
   const act = async (subject: string, flags: Flags & DataFlag): Promise<void> => {
     const now = Date.now();
-    const said = await atAccountDesk({ dir: flags.data, create: options.create ?? false, now }, (desk) =>
-      work(desk, subject, flags),
+    const said = await atAccountDesk(
+      { dir: flags.data, create: options.create ?? false, who: whoRuns(), now },
+      (desk) => work(desk, subject, flags),
     );
     if (said !== '') process.stdout.write(`${said}\n`);
   };

@@ -1,5 +1,6 @@
 import type { Command } from 'commander';
 import { atAccountDesk } from '../dashboard/index.ts';
+import { whoRuns } from './who-runs.ts';
 
 /** Longest detail of an entry, characters. Source: own choice, as long as a request's. */
 const LONGEST_DETAIL = 1000;
@@ -21,9 +22,12 @@ export function auditCommands(program: Command): void {
     if (typeof data !== 'string' || !CHANGES[words[0] ?? '']?.(words[1] ?? '', options)) return;
     const text = JSON.stringify(done.args.length > 0 ? { ...given, arguments: done.args } : given);
     const detail = text.length > LONGEST_DETAIL ? `${text.slice(0, LONGEST_DETAIL)}…` : text;
-    await atAccountDesk({ dir: data, create: false, now: Date.now() }, ({ store, actor: { who, origin, now } }) => {
-      store.audit.add({ at: now, who, what: `driftline ${words.join(' ')}`, detail, origin });
-    });
+    await atAccountDesk(
+      { dir: data, create: false, who: whoRuns(), now: Date.now() },
+      ({ store, actor: { who, origin, now } }) => {
+        store.audit.add({ at: now, who, what: `driftline ${words.join(' ')}`, detail, origin });
+      },
+    );
   });
 }
 

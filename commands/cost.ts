@@ -9,7 +9,7 @@ import { costCsv, presentMonths, withShop } from '../dashboard/index.ts';
 import { nonNegativeArgument, wholeArgument } from './arguments.ts';
 import { command } from './command.ts';
 import { out } from './standard-streams.ts';
-import { whoRuns } from './stock.ts';
+import { whoRuns } from './who-runs.ts';
 
 const monthArgument = (text: string): string => {
   if (!/^\d{4}-(0[1-9]|1[0-2])$/.test(text)) throw new InvalidArgumentError('expected a month, YYYY-MM.');

@@ -4,7 +4,7 @@ import { AppError, formatTime, parseTime } from '../collector/contract/index.ts'
 import { csvText, withUpkeep } from '../dashboard/index.ts';
 import { command } from './command.ts';
 import { out } from './standard-streams.ts';
-import { whoRuns } from './stock.ts';
+import { whoRuns } from './who-runs.ts';
 
 interface OneJob {
   data: string;

@@ -4,7 +4,7 @@ import { ACTIONS, FOUND, formatTime } from '../collector/contract/index.ts';
 import { addToLog, withShop } from '../dashboard/index.ts';
 import { countArgument } from './arguments.ts';
 import { command } from './command.ts';
-import { whoRuns } from './stock.ts';
+import { whoRuns } from './who-runs.ts';
 
 interface LogAddFlags {
   data: string;

@@ -7,7 +7,7 @@ import { csvText, planFeedOf, withUpkeep } from '../dashboard/index.ts';
 import { countArgument, nonNegativeArgument } from './arguments.ts';
 import { command } from './command.ts';
 import { out } from './standard-streams.ts';
-import { whoRuns } from './stock.ts';
+import { whoRuns } from './who-runs.ts';
 
 const DAY_MS = 86_400_000;
 const time = (ms: number | null): string => (ms === null ? '' : formatTime(ms));

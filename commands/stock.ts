@@ -1,4 +1,3 @@
-import { userInfo } from 'node:os';
 import process from 'node:process';
 import { type Command, InvalidArgumentError, Option } from 'commander';
 import { StockItem } from '../analyzer/index.ts';
@@ -7,6 +6,7 @@ import { reorderCsv, type ShopSource, shelfCsv, withShop } from '../dashboard/in
 import { countArgument, nonNegativeArgument, wholeArgument } from './arguments.ts';
 import { command } from './command.ts';
 import { out } from './standard-streams.ts';
+import { whoRuns } from './who-runs.ts';
 
 const KINDS = { count: 'counted', deliver: 'delivered', take: 'taken', order: 'ordered' } as const;
 const SAYS = {
@@ -39,9 +39,6 @@ interface Item {
 const dataOption = (one: Command): Command => one.requiredOption('--data <dir>', 'data folder of the service');
 const partOption = (one: Command): Command =>
   one.addOption(new Option('--part <id>', 'part').choices(PART_IDS).makeOptionMandatory());
-
-/** Name of whoever runs the command. */
-export const whoRuns = (): string => userInfo().username;
 
 export function addStock(program: Command): void {
   const stock = command(program, 'stock', 'Parts on the shelf; also while the service runs.');

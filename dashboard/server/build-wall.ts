@@ -1,5 +1,5 @@
 import type { Job } from '../../analyzer/index.ts';
-import type { GunCondition } from '../../collector/contract/index.ts';
+import { CATEGORIES, type GunCondition } from '../../collector/contract/index.ts';
 import { lostAfterMs } from './age.ts';
 import type { Context } from './endpoint.ts';
 import type { LatestReadings } from './sources.ts';
@@ -72,11 +72,9 @@ function wallJob(job: Job): WallJob {
   };
 }
 
-const SEVERITY = ['failure', 'function-check', 'out-of-specification', 'maintenance-required'];
-
 function causesOf(condition: GunCondition | undefined): string[] {
   if (!condition) return [];
-  const open = [...condition.findings].sort((a, b) => SEVERITY.indexOf(a.category) - SEVERITY.indexOf(b.category));
+  const open = [...condition.findings].sort((a, b) => CATEGORIES.indexOf(a.category) - CATEGORIES.indexOf(b.category));
   return open.map(({ cause }) => cause);
 }
 

@@ -1,5 +1,4 @@
 import { randomBytes } from 'node:crypto';
-import { userInfo } from 'node:os';
 import { type Actor, type BookTools, openStore } from '../../collector/index.ts';
 import { plantIsRecorded, recordedPlant } from './plant-record.ts';
 import { rememberedUrl } from './service-url.ts';
@@ -17,11 +16,17 @@ export interface AccountDesk extends BookTools {
  * Lends the accounts of a data folder to `work`.
  *
  * @param create makes the folder where there is none: accounts may be set up before the first start
+ * @param who name of whoever works with them, for the audit trail
  * @param now wall clock, epoch ms
  * @throws {AppError} STORE_UNUSABLE, and whatever `work` throws
  */
 export async function atAccountDesk<T>(
-  { dir, create, now }: { readonly dir: string; readonly create: boolean; readonly now: number },
+  {
+    dir,
+    create,
+    who,
+    now,
+  }: { readonly dir: string; readonly create: boolean; readonly who: string; readonly now: number },
   work: (desk: AccountDesk) => T | Promise<T>,
 ): Promise<T> {
   const store = openStore(dir, { create });
@@ -30,21 +35,11 @@ export async function atAccountDesk<T>(
     return await work({
       store,
       random: randomBytes,
-      actor: { who: operator(), origin: 'command line', now },
+      actor: { who, origin: 'command line', now },
       stations: plant === null ? null : [...plant.guns, ...plant.air].map(({ id }) => id),
       url: rememberedUrl(store),
     });
   } finally {
     store.close();
-  }
-}
-
-/** Name of the machine's account that runs the command. */
-function operator(): string {
-  try {
-    return userInfo().username;
-  } catch (error) {
-    // A container may run under a number that no account has.
-    return `user ${process.getuid?.() ?? '?'} (${(error as NodeJS.ErrnoException).code ?? 'no name'})`;
   }
 }
