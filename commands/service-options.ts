@@ -2,7 +2,7 @@ import process from 'node:process';
 import type { Command } from 'commander';
 import type { Plant } from '../collector/contract/index.ts';
 import { readConfig, readSettings } from '../collector/index.ts';
-import { refuseOpenBind, runUntilStopped, type Service } from '../dashboard/index.ts';
+import { clearTextWarning, refuseOpenBind, runUntilStopped, type Service } from '../dashboard/index.ts';
 import { portArgument } from './arguments.ts';
 
 /** Options of every command that runs the service. */
@@ -39,6 +39,8 @@ export async function serve(
     flags: { bind: flags.bind, broker: { port: flags.mqttPort }, http: { port: flags.httpPort } },
   });
   refuseOpenBind(config, dir);
+  const warning = clearTextWarning(config);
+  if (warning !== null) process.stderr.write(`${warning}\n`);
   const settings = flags.settings === undefined ? null : await readSettings(flags.settings);
   await runUntilStopped({ plant, dir, settings, config }, beside);
 }

@@ -25,6 +25,7 @@ export {
   welcomePath,
 } from './server/index.ts';
 export { type AccountDesk, atAccountDesk } from './service/account-desk.ts';
+export { clearTextWarning } from './service/clear-text.ts';
 export { addToLog } from './service/log-add.ts';
 export { refuseOpenBind } from './service/loopback.ts';
 export { recordedPlant } from './service/plant-record.ts';

@@ -3,7 +3,7 @@ import { AppError, quoted } from '../../collector/contract/index.ts';
 import { type OperationConfig, openStore, storeIsIn } from '../../collector/index.ts';
 
 /** True for the names and addresses that only this machine can reach. */
-function isLoopback(address: string): boolean {
+export function isLoopback(address: string): boolean {
   if (address === 'localhost' || address === '::1') return true;
   return isIP(address) === 4 && address.startsWith('127.');
 }
