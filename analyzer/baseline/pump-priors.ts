@@ -31,11 +31,15 @@ export const PRIORS = {
    * that length, min. Source: own choice; a colour change takes a quarter of an hour.
    */
   hidden: { sd: 0.12, chance: 0.4, pauseMinutes: 12 },
-  /** Chance that a campaign of a powder brings another lot, and how sure one has to be that it did. */
+  /** Chance that a campaign of a powder brings another lot. Source: own choice. */
   lotChange: 0.1,
   /** Chance that a box from another lot comes in the midst of a campaign, for each stretch that is looked at. Source: own choice, a tenth of the above. */
   lotMidway: 0.005,
   lotSurety: Math.log(4),
+  /**
+   * ln odds at which a lot is taken in, the evidence that one in the midst of a campaign needs besides and the hours for which it is looked for, and
+   * the ln odds at which none is believed. Source: own choice: 4 to 1; 1000 to 1, because wear that guns share also adds up; a shift; 1 to 10.
+   */
   midwaySurety: 7,
   midwayHours: 12,
   lotDoubt: -2.4,
