@@ -1,6 +1,8 @@
 import { h, type JSX, render } from 'preact';
 import './styles/base.css';
 import './styles/wall.css';
+import './styles/wall-guns.css';
+import './styles/wall-flow.css';
 import './styles/sheet.css';
 import './styles/frame.css';
 import './styles/log.css';
@@ -8,6 +10,8 @@ import './styles/people.css';
 import './styles/upkeep.css';
 import './styles/print.css';
 import './styles/shop.css';
+import './styles/at-gun.css';
+import './styles/labels.css';
 import { AtGunScreen } from './at-gun/at-gun-screen.tsx';
 import { CostScreen } from './cost/cost-screen.tsx';
 import { FindingsScreen } from './findings/findings-screen.tsx';

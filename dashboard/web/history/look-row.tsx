@@ -1,0 +1,84 @@
+import type { JSX } from 'preact';
+import type { Site } from '../../server/endpoints/site.ts';
+import { type Look, moved, SPANS, type Span, zoomed } from './look.ts';
+
+interface LookProps {
+  readonly site: Site;
+  readonly gun: string;
+  readonly look: Look;
+  readonly span: Span | null;
+  readonly known: Span | null;
+  readonly go: (change: Partial<Look>) => void;
+  readonly goTo: (span: Span) => void;
+}
+
+/** What is looked at, and how to look elsewhere. */
+export function LookRow({ site, gun, look, span, known, go, goTo }: LookProps): JSX.Element {
+  return (
+    <div class="look">
+      <div class="look-row">
+        <label>
+          Gun{' '}
+          <select value={gun} onChange={(event) => go({ gun: event.currentTarget.value })}>
+            {site.guns.map(({ id, name }) => (
+              <option key={id} value={id}>
+                {name}
+              </option>
+            ))}
+          </select>
+        </label>
+        <label>
+          Beside it{' '}
+          <select value={look.other ?? ''} onChange={(event) => go({ other: event.currentTarget.value || null })}>
+            <option value="">no other gun</option>
+            {site.guns
+              .filter(({ id }) => id !== gun)
+              .map(({ id, name }) => (
+                <option key={id} value={id}>
+                  {name}
+                </option>
+              ))}
+          </select>
+        </label>
+      </div>
+      <fieldset class="look-row">
+        <legend class="unseen">Span of time</legend>
+        {SPANS.map(({ name, ms }) => {
+          const isShown = span !== null && (ms === null ? look.from === null : span.to - span.from === ms);
+          return (
+            <button
+              type="button"
+              class="button"
+              key={name}
+              aria-pressed={isShown}
+              onClick={() => {
+                const end = Math.min(span?.to ?? Number.POSITIVE_INFINITY, known?.to ?? Number.POSITIVE_INFINITY);
+                if (ms === null) go({ from: null, to: null });
+                else if (Number.isFinite(end)) goTo({ from: end - ms, to: end });
+              }}
+            >
+              {name}
+            </button>
+          );
+        })}
+        {span !== null && (
+          <>
+            <button type="button" class="button" onClick={() => goTo(moved(span, -0.5))}>
+              <span aria-hidden="true">◀</span> Earlier
+            </button>
+            <button type="button" class="button" onClick={() => goTo(moved(span, 0.5))}>
+              Later <span aria-hidden="true">▶</span>
+            </button>
+            <button type="button" class="button" onClick={() => goTo(zoomed(span, 0.5))}>
+              Nearer
+            </button>
+            <button type="button" class="button" onClick={() => goTo(zoomed(span, 2))}>
+              Farther
+            </button>
+          </>
+        )}
+      </fieldset>
+      <p class="soft no-print">Drag over a chart to look nearer; arrow keys move, + and − zoom, Back goes back.</p>
+    </div>
+  );
+}

@@ -1,0 +1,69 @@
+import type { JSX } from 'preact';
+import { useCallback } from 'preact/hooks';
+import type { HistoryAnswer } from '../../../analyzer/index.ts';
+import type { Site } from '../../server/endpoints/site.ts';
+import { Chart, type Line } from './chart.tsx';
+import type { Span } from './look.ts';
+import { measured, type Panel } from './panels.ts';
+
+interface PanelProps {
+  readonly panel: Panel;
+  readonly answer: HistoryAnswer;
+  readonly other: HistoryAnswer | null;
+  readonly site: Site;
+  readonly span: Span;
+  readonly goTo: (span: Span) => void;
+  readonly canvases: Map<string, HTMLCanvasElement>;
+}
+
+/** One chart: what a panel shows of a gun, and faintly of another. */
+export function PanelChart({ panel, answer, other, site, span, goTo, canvases }: PanelProps): JSX.Element {
+  const { times, lines } = linesOf(panel, answer, other, site);
+  const keep = useCallback(
+    (canvas: HTMLCanvasElement | null): void => {
+      if (canvas === null) canvases.delete(panel.id);
+      else canvases.set(panel.id, canvas);
+    },
+    [panel.id, canvases],
+  );
+  return (
+    <Chart
+      title={panel.title}
+      unit={panel.told(0, site.units).unit}
+      times={times}
+      lines={lines}
+      span={span}
+      style={site}
+      digits={panel.digits}
+      onZoom={goTo}
+      onCanvas={keep}
+    />
+  );
+}
+
+/** Lines of a panel in the plant's units; another gun's beside them on the times of both. */
+function linesOf(
+  panel: Panel,
+  answer: HistoryAnswer,
+  other: HistoryAnswer | null,
+  site: Site,
+): { readonly times: readonly number[]; readonly lines: readonly Line[] } {
+  const times = other === null ? answer.times : [...new Set([...answer.times, ...other.times])].sort((a, b) => a - b);
+  const of = (one: HistoryAnswer, name: string, faint: boolean): Line[] => {
+    const at = new Map(one.times.map((time, index) => [time, index]));
+    const shown = (values: readonly (number | null)[]): (number | null)[] =>
+      times.map((time) => {
+        const value = values[at.get(time) ?? -1] ?? null;
+        return value === null ? null : panel.told(value, site.units).value;
+      });
+    return measured(panel, one).map(({ label, dashed, values }, index) => ({
+      label: faint ? `${name}, ${label.toLowerCase()}` : label,
+      dashed,
+      faint,
+      values: shown(values.mid),
+      band: faint || index > 0 ? null : { low: shown(values.low), high: shown(values.high) },
+    }));
+  };
+  const otherName = other === null ? '' : (site.guns.find(({ id }) => id === other.gun)?.name ?? other.gun);
+  return { times, lines: [...of(answer, '', false), ...(other === null ? [] : of(other, otherName, true))] };
+}

@@ -1,0 +1,96 @@
+import type { JSX } from 'preact';
+import type { HistoryAnswer } from '../../../analyzer/index.ts';
+import type { Site } from '../../server/endpoints/site.ts';
+import { dayAndClock } from '../words/site-time.ts';
+import { CompareChange } from './compare-change.tsx';
+import { EventStrip } from './event-strip.tsx';
+import { ExcludeSpan } from './exclude-span.tsx';
+import { HistoryTable } from './history-table.tsx';
+import { historyPath } from './load-history.ts';
+import type { Span } from './look.ts';
+import { PanelChart } from './panel-chart.tsx';
+import { measured, PANELS } from './panels.ts';
+import { savePicture } from './save-picture.ts';
+
+/** Source: own choice, a chart of a thousand pixels tells no more; twelve series of these stay below 4000 points. */
+export const POINTS = 330;
+
+/** What came of a gun, and of another beside it. */
+export interface Shown {
+  readonly answer: HistoryAnswer;
+  readonly other: HistoryAnswer | null;
+}
+
+interface PictureProps {
+  readonly shown: Shown;
+  readonly site: Site;
+  readonly gun: string;
+  readonly goTo: (span: Span) => void;
+  readonly loading: boolean;
+  readonly reload: () => void;
+  readonly canvases: Map<string, HTMLCanvasElement>;
+}
+
+/** The charts of a span, what can be saved of them, and what can be done with its runs. */
+export function Picture({
+  shown: { answer, other },
+  site,
+  gun,
+  goTo,
+  loading,
+  reload,
+  canvases,
+}: PictureProps): JSX.Element {
+  const span = { from: answer.from, to: answer.to };
+  const name = site.guns.find(({ id }) => id === gun)?.name ?? gun;
+  const heading = `${name}: ${dayAndClock(span.from, site)} to ${dayAndClock(span.to, site)}`;
+  if (answer.times.length === 0)
+    return (
+      <p>
+        {name} sent nothing from {dayAndClock(span.from, site)} to {dayAndClock(span.to, site)}.
+        {answer.known !== null &&
+          ` Its readings go from ${dayAndClock(answer.known.from, site)} to ${dayAndClock(answer.known.to, site)}.`}
+      </p>
+    );
+  const panels = PANELS.filter((panel) => measured(panel, answer).length > 0);
+  return (
+    <div aria-busy={loading}>
+      <p role="status">
+        {heading}.{' '}
+        {answer.level === 'readings' ? 'Single readings.' : 'Spray runs: lines are means, bands lowest to highest.'}
+        {loading && ' Loading…'}
+      </p>
+      <EventStrip answer={answer} span={span} style={site} />
+      {panels.map((panel) => (
+        <PanelChart key={panel.id} {...{ panel, answer, other, site, span, goTo, canvases }} />
+      ))}
+      <p class="look-row no-print">
+        <a class="button" href={historyPath(gun, span, POINTS, 'history.csv')} download>
+          Save as CSV
+        </a>
+        <a class="button" href={historyPath(gun, span, null, 'runs.parquet')} download>
+          Save runs as Parquet
+        </a>
+        <button
+          type="button"
+          class="button"
+          onClick={() =>
+            savePicture(
+              heading,
+              panels.flatMap(({ id, title }) => {
+                const canvas = canvases.get(id);
+                return canvas === undefined ? [] : [{ title, canvas }];
+              }),
+              `${gun}-history.png`,
+            )
+          }
+        >
+          Save as PNG
+        </button>
+      </p>
+      <HistoryTable answer={answer} site={site} />
+      <CompareChange answer={answer} site={site} />
+      <ExcludeSpan answer={answer} site={site} onChanged={reload} />
+    </div>
+  );
+}
