@@ -230,16 +230,21 @@ function rowsOf(frames: Frames, from: number, to: number): Frames {
 
 /** A table to go on from, its powders numbered as in `powders`. */
 function withPowders(table: RunTable, powders: readonly string[], length = table.length): GrowingRuns {
-  const runs = new GrowingRuns(table.gun, { ...table, length: 0, powders });
-  const row = new Float64Array(RUN_FIELDS.length);
-  const powderField = RUN_FIELDS.indexOf('powder');
-  for (let index = 0; index < length; index++) {
-    for (const [field, name] of RUN_FIELDS.entries()) row[field] = table.columns[name][index]!;
-    const powder = table.powders[row[powderField]!];
-    row[powderField] = powder === undefined ? -1 : runs.powderIndex(powder);
-    runs.push(row);
+  const names = [...powders];
+  const numbers = new Map<number, number>();
+  const powder = table.columns.powder.slice(0, length);
+  for (let row = 0; row < length; row++) {
+    const before = powder[row]!;
+    let number = numbers.get(before);
+    if (number === undefined) {
+      const name = table.powders[before];
+      number = name === undefined ? -1 : names.indexOf(name);
+      if (name !== undefined && number < 0) number = names.push(name) - 1;
+      numbers.set(before, number);
+    }
+    powder[row] = number;
   }
-  return runs;
+  return new GrowingRuns(table.gun, { ...table, length, powders: names, columns: { ...table.columns, powder } });
 }
 
 function copyOf(table: RunTable, length: number): RunTable {
