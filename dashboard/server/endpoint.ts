@@ -65,7 +65,7 @@ export interface Endpoint<Query = unknown, Body = unknown, Answer = unknown, Par
   readonly answer: z.ZodType<Answer>;
   /** Media type of an answer that is text and no JSON, e.g. `text/csv`; `answer` is a string then. */
   readonly media?: string;
-  /** Problems of its own, beside those that any address may answer with. */
+  /** Problems of its own, beside those that any address may answer with, any that takes a body or changes something. */
   readonly problems: readonly Code[];
   /** True where what it changes is written into the audit trail by itself, in words of its own. */
   readonly audits?: boolean;

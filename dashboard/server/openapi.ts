@@ -6,6 +6,12 @@ import { Problem } from './problem.ts';
 /** Problems that any address may answer with. */
 const ANYWHERE: readonly Code[] = ['HOST_REFUSED', 'QUERY_INVALID', 'INTERNAL'];
 
+/** Problems of every address that takes a body. */
+const WITH_BODY: readonly Code[] = ['REQUEST_UNREADABLE', 'BODY_INVALID', 'BODY_TOO_LARGE', 'MEDIA_TYPE'];
+
+/** Problems of every address that may change something. */
+const CHANGING: readonly Code[] = ['ORIGIN_REFUSED', 'TOO_MANY'];
+
 /** Problems of every address that needs a role. */
 const NOT_LET_IN: readonly Code[] = ['SIGN_IN_NEEDED', 'ROLE_TOO_LOW'];
 
@@ -31,7 +37,13 @@ function route(definition: Endpoint): RouteConfig {
   const responses: RouteConfig['responses'] = {};
   for (const [status, description] of Object.entries(success))
     responses[status] = { description, content: { [media ?? 'application/json']: { schema: answer } } };
-  const byStatus = groupByStatus([...problems, ...(role === 'anyone' ? [] : NOT_LET_IN), ...ANYWHERE]);
+  const byStatus = groupByStatus([
+    ...problems,
+    ...(body ? WITH_BODY : []),
+    ...(method === 'get' ? [] : CHANGING),
+    ...(role === 'anyone' ? [] : NOT_LET_IN),
+    ...ANYWHERE,
+  ]);
   for (const [status, found] of byStatus)
     responses[status] = {
       description: found.map((code) => `${code}: ${codes[code].title}`).join('; '),

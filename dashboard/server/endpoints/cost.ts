@@ -8,14 +8,6 @@ import { costCsv } from '../shop/csv-tables.ts';
 import { monthBefore, presentMonths } from '../shop/present-months.ts';
 import { shopOf } from '../shop/shop-of.ts';
 
-const WRITING = [
-  'REQUEST_UNREADABLE',
-  'BODY_INVALID',
-  'BODY_TOO_LARGE',
-  'MEDIA_TYPE',
-  'ORIGIN_REFUSED',
-  'TOO_MANY',
-] as const;
 const Month = z.string().regex(MONTH, 'expected a month, YYYY-MM');
 const Months = z.strictObject({
   from: Month.optional().meta({ description: 'First month; default three before `to`' }),
@@ -81,7 +73,7 @@ export const stateCostFigures = endpoint({
   body: z.strictObject({ version: z.number().int().min(0), figures: CostFigures }).meta({ id: 'CostFiguresBody' }),
   success: { 200: 'The version in force now' },
   answer: StatedCosts,
-  problems: [...WRITING, 'EDITED_MEANWHILE', 'NOT_FOUND'],
+  problems: ['EDITED_MEANWHILE', 'NOT_FOUND'],
   handle: ({ sources, who }, { body }) => ok(shopOf(sources).stateCosts(body.figures, { who, seen: body.version })),
 });
 
@@ -105,7 +97,7 @@ export const stateLosses = endpoint({
   body: z.strictObject({ version: z.number().int().min(0), losses: Losses }).meta({ id: 'LossesBody' }),
   success: { 200: 'What is stated now' },
   answer: StatedLosses,
-  problems: [...WRITING, 'EDITED_MEANWHILE', 'NOT_FOUND'],
+  problems: ['EDITED_MEANWHILE', 'NOT_FOUND'],
   handle: ({ sources, who }, { params: { month, gun }, body }) =>
     ok(shopOf(sources).stateLosses(month, gun, body.losses, { who, seen: body.version })),
 });

@@ -80,16 +80,7 @@ export const correctLog = endpoint({
   answer: z
     .strictObject({ entry: z.number().int(), replacement: z.number().int().nullable() })
     .meta({ id: 'LogCorrected' }),
-  problems: [
-    'REQUEST_UNREADABLE',
-    'BODY_INVALID',
-    'BODY_TOO_LARGE',
-    'MEDIA_TYPE',
-    'ORIGIN_REFUSED',
-    'TOO_MANY',
-    'NOT_FOUND',
-    'EDITED_MEANWHILE',
-  ],
+  problems: ['NOT_FOUND', 'EDITED_MEANWHILE'],
   handle({ sources, who, clock }, { params: { id }, body: { why, replacement }, header }) {
     const entry = replacement === null ? null : logEntryFrom(replacement, sources.plant, clock.now());
     return ok(shopOf(sources).correct(id, { who, why, replacement: entry, key: keyOf(header) }));

@@ -64,16 +64,7 @@ export const addToLog = endpoint({
   body: LogEntryBody.meta({ id: 'LogEntryBody' }),
   success: { 201: 'Written down', 200: 'Written down before under the same Idempotency-Key' },
   answer: Recorded,
-  problems: [
-    'REQUEST_UNREADABLE',
-    'BODY_INVALID',
-    'BODY_TOO_LARGE',
-    'MEDIA_TYPE',
-    'ORIGIN_REFUSED',
-    'LOGGED_ALREADY',
-    'KEY_REUSED',
-    'TOO_MANY',
-  ],
+  problems: ['LOGGED_ALREADY', 'KEY_REUSED'],
   async handle({ sources, clock, answers, who }, { body, header }) {
     const key = header('Idempotency-Key');
     if (key !== undefined && !KEY.test(key))

@@ -1,13 +1,11 @@
 import { z } from 'zod';
-import { AppError, type Code, ROLES } from '../../../collector/contract/index.ts';
+import { AppError, ROLES } from '../../../collector/contract/index.ts';
 import type { Person } from '../../../collector/index.ts';
 import { dropCookie } from '../access/cookies.ts';
 import { actorOf } from '../access/desk.ts';
 import { deskOf } from '../access/desk-of.ts';
 import { type Call, endpoint, ok } from '../endpoint.ts';
 import { fromOf } from './sign-in.ts';
-
-const CHANGE_PROBLEMS: readonly Code[] = ['ORIGIN_REFUSED', 'NOT_FOUND'];
 
 export const Me = z
   .strictObject({
@@ -79,7 +77,7 @@ export const endMySession = endpoint({
   params: z.strictObject({ id: z.coerce.number().int().min(1) }),
   success: { 200: 'It has ended' },
   answer: z.strictObject({ ended: z.number().int() }),
-  problems: CHANGE_PROBLEMS,
+  problems: ['NOT_FOUND'],
   audits: true,
   handle(call, { params }) {
     const person = personOf(call);
@@ -104,7 +102,7 @@ export const signOut = endpoint({
   role: 'wall',
   success: { 200: 'Signed out' },
   answer: z.strictObject({ ended: z.number().int() }),
-  problems: CHANGE_PROBLEMS,
+  problems: ['NOT_FOUND'],
   audits: true,
   handle(call) {
     const { caller } = call;
@@ -131,16 +129,7 @@ export const changePassword = endpoint({
     .meta({ id: 'PasswordBody' }),
   success: { 200: 'Changed' },
   answer: z.strictObject({ changed: z.literal(true) }),
-  problems: [
-    ...CHANGE_PROBLEMS,
-    'REQUEST_UNREADABLE',
-    'BODY_INVALID',
-    'BODY_TOO_LARGE',
-    'MEDIA_TYPE',
-    'TOO_MANY',
-    'SIGN_IN_REFUSED',
-    'ACCOUNT_INVALID',
-  ],
+  problems: ['NOT_FOUND', 'SIGN_IN_REFUSED', 'ACCOUNT_INVALID'],
   audits: true,
   async handle(call, asked) {
     const person = personOf(call);

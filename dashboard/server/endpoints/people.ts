@@ -6,15 +6,7 @@ import { deskOf } from '../access/desk-of.ts';
 import { addPerson, linkFor, restorePerson, revokePerson, setRole, signOutEverywhere } from '../access/people-book.ts';
 import { endpoint, ok } from '../endpoint.ts';
 
-const PROBLEMS: readonly Code[] = ['ACCOUNT_INVALID', 'NOT_FOUND', 'ORIGIN_REFUSED'];
-const BODY_PROBLEMS: readonly Code[] = [
-  ...PROBLEMS,
-  'REQUEST_UNREADABLE',
-  'BODY_INVALID',
-  'BODY_TOO_LARGE',
-  'MEDIA_TYPE',
-  'TOO_MANY',
-];
+const PROBLEMS: readonly Code[] = ['ACCOUNT_INVALID', 'NOT_FOUND'];
 
 export const PersonShown = z
   .strictObject({
@@ -66,7 +58,7 @@ export const invite = endpoint({
   body: InviteBody,
   success: { 201: 'Added; the link is shown this once' },
   answer: Invitation,
-  problems: BODY_PROBLEMS,
+  problems: PROBLEMS,
   audits: true,
   handle(call, { body }) {
     const desk = deskOf(call);
@@ -102,7 +94,7 @@ export const changeRole = endpoint({
   body: z.strictObject({ role: Role }).meta({ id: 'RoleBody' }),
   success: { 200: 'Changed' },
   answer: PersonShown,
-  problems: BODY_PROBLEMS,
+  problems: PROBLEMS,
   audits: true,
   handle(call, { params, body }) {
     const { source } = deskOf(call);

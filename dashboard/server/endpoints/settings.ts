@@ -40,17 +40,6 @@ export function tuningOf({ tuning }: { readonly tuning?: TuningSource }): Tuning
   return tuning;
 }
 
-const CHANGES = [
-  'REQUEST_UNREADABLE',
-  'BODY_INVALID',
-  'BODY_TOO_LARGE',
-  'MEDIA_TYPE',
-  'ORIGIN_REFUSED',
-  'EDITED_MEANWHILE',
-  'NOT_FOUND',
-  'TOO_MANY',
-] as const;
-
 export const settingsVersions = endpoint({
   method: 'get',
   path: '/api/settings',
@@ -81,7 +70,7 @@ export const adoptSettings = endpoint({
   body: z.strictObject({ settings: Settings, ...told }).meta({ id: 'SettingsAdoption' }),
   success: { 201: 'Adopted' },
   answer: Version,
-  problems: [...CHANGES],
+  problems: ['EDITED_MEANWHILE', 'NOT_FOUND'],
   handle: ({ sources, who }, { body: { settings, ...adoption } }) => ({
     status: 201,
     body: shown(tuningOf(sources).adopt(settings, { ...adoption, who })),
@@ -98,7 +87,7 @@ export const revertSettings = endpoint({
     .meta({ id: 'SettingsReversal' }),
   success: { 201: 'Adopted' },
   answer: Version,
-  problems: [...CHANGES],
+  problems: ['EDITED_MEANWHILE', 'NOT_FOUND'],
   handle({ sources, who }, { body: { to, why, ...rest } }) {
     const tuning = tuningOf(sources);
     const old = tuning.versions().find(({ version }) => version === to);
@@ -116,7 +105,7 @@ export const settingsConsequences = endpoint({
   body: z.strictObject({ settings: Settings }).meta({ id: 'SettingsToTry' }),
   success: { 200: 'A sentence a setting' },
   answer: z.array(z.strictObject({ setting: z.string(), text: z.string() })),
-  problems: ['REQUEST_UNREADABLE', 'BODY_INVALID', 'BODY_TOO_LARGE', 'MEDIA_TYPE', 'ORIGIN_REFUSED', 'TOO_MANY'],
+  problems: [],
   handle({ sources }, { body: { settings } }) {
     const { overrides: _overrides, ...site } = settings;
     return { ...ok([...consequences(site, hallFigures(sources.views()))]), changed: false };

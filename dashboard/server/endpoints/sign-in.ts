@@ -5,16 +5,7 @@ import { deskOf } from '../access/desk-of.ts';
 import type { From, SignedIn } from '../access/sign-in.ts';
 import { type Asked, type Call, endpoint, type Reply } from '../endpoint.ts';
 
-const BODY_PROBLEMS: readonly Code[] = [
-  'REQUEST_UNREADABLE',
-  'BODY_INVALID',
-  'BODY_TOO_LARGE',
-  'MEDIA_TYPE',
-  'ORIGIN_REFUSED',
-  'TOO_MANY',
-  'SIGN_IN_REFUSED',
-  'NOT_FOUND',
-];
+const REFUSALS: readonly Code[] = ['SIGN_IN_REFUSED', 'NOT_FOUND'];
 
 /** Longer than any password that is taken, so that one that is too long is told so. */
 const Password = z.string().min(1).max(1000);
@@ -29,7 +20,7 @@ export const signIn = endpoint({
   body: z.strictObject({ name: z.string().min(1).max(100), password: Password }).meta({ id: 'SignInBody' }),
   success: { 200: 'Signed in' },
   answer: Known,
-  problems: BODY_PROBLEMS,
+  problems: REFUSALS,
   audits: true,
   async handle(call, asked) {
     const { name, password } = asked.body;
@@ -45,7 +36,7 @@ export const welcome = endpoint({
   body: z.strictObject({ token: z.string().min(1).max(128), password: Password }).meta({ id: 'WelcomeBody' }),
   success: { 200: 'Signed in' },
   answer: Known,
-  problems: [...BODY_PROBLEMS, 'ACCOUNT_INVALID'],
+  problems: [...REFUSALS, 'ACCOUNT_INVALID'],
   audits: true,
   async handle(call, asked) {
     const { token, password } = asked.body;

@@ -5,7 +5,7 @@ import { actorOf } from '../access/desk.ts';
 import { deskOf } from '../access/desk-of.ts';
 import { endpoint, ok } from '../endpoint.ts';
 
-const PROBLEMS: readonly Code[] = ['ACCOUNT_INVALID', 'NOT_FOUND', 'ORIGIN_REFUSED'];
+const PROBLEMS: readonly Code[] = ['ACCOUNT_INVALID', 'NOT_FOUND'];
 const KINDS = ['station', 'reader', 'gateway'] as const;
 
 export const StationAccountShown = z
@@ -50,7 +50,7 @@ export const addStationAccount = endpoint({
     .meta({ id: 'StationAccountBody' }),
   success: { 201: 'Added; the secret is shown this once' },
   answer: NewStationSecret,
-  problems: [...PROBLEMS, 'REQUEST_UNREADABLE', 'BODY_INVALID', 'BODY_TOO_LARGE', 'MEDIA_TYPE', 'TOO_MANY'],
+  problems: PROBLEMS,
   audits: true,
   handle(call, { body }) {
     const desk = deskOf(call);

@@ -8,14 +8,6 @@ import { reorderCsv } from '../shop/csv-tables.ts';
 import { shopOf } from '../shop/shop-of.ts';
 import { PartShortage, StockLine, StockMoveBody, StockStep } from '../shop/stock-model.ts';
 
-const WRITING = [
-  'REQUEST_UNREADABLE',
-  'BODY_INVALID',
-  'BODY_TOO_LARGE',
-  'MEDIA_TYPE',
-  'ORIGIN_REFUSED',
-  'TOO_MANY',
-] as const;
 const Part = z.strictObject({ part: z.enum(PART_IDS) });
 
 export const stock = endpoint({
@@ -82,7 +74,7 @@ export const addStockMove = endpoint({
   body: StockMoveBody,
   success: { 201: 'The part as it is on the shelf now' },
   answer: StockLine,
-  problems: [...WRITING, 'STOCK_SHORT', 'KEY_REUSED', 'NOT_FOUND'],
+  problems: ['STOCK_SHORT', 'KEY_REUSED', 'NOT_FOUND'],
   async handle({ sources, who, answers }, { body, header }) {
     const key = keyOf(header);
     const write = async () => shopOf(sources).move(body, { who, key });
@@ -99,7 +91,7 @@ export const undoStockMove = endpoint({
   params: z.strictObject({ id: z.coerce.number().int().positive() }),
   success: { 200: 'The part as it is on the shelf now' },
   answer: StockLine,
-  problems: ['NOT_FOUND', 'EDITED_MEANWHILE', 'STOCK_SHORT', 'ORIGIN_REFUSED'],
+  problems: ['NOT_FOUND', 'EDITED_MEANWHILE', 'STOCK_SHORT'],
   handle: ({ sources, who }, { params: { id } }) => ok(shopOf(sources).undoMove(id, who)),
 });
 
@@ -112,7 +104,7 @@ export const stateStockItem = endpoint({
   body: z.strictObject({ version: z.number().int().min(0), item: StockItem }).meta({ id: 'StockItemBody' }),
   success: { 200: 'The part as it is kept now' },
   answer: StockLine,
-  problems: [...WRITING, 'EDITED_MEANWHILE', 'NOT_FOUND'],
+  problems: ['EDITED_MEANWHILE', 'NOT_FOUND'],
   handle: ({ sources, who }, { params: { part }, body }) =>
     ok(shopOf(sources).stateItem(part, body.item, { who, seen: body.version })),
 });

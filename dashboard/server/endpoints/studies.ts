@@ -51,16 +51,7 @@ export const askStudy = endpoint({
   body: Question,
   success: { 202: 'Under way' },
   answer: Answer,
-  problems: [
-    'REQUEST_UNREADABLE',
-    'BODY_INVALID',
-    'BODY_TOO_LARGE',
-    'MEDIA_TYPE',
-    'ORIGIN_REFUSED',
-    'TOO_MANY',
-    'NOT_READY',
-    'NOT_FOUND',
-  ],
+  problems: ['NOT_READY', 'NOT_FOUND'],
   handle({ sources }, { body }) {
     const tuning = tuningOf(sources);
     const present = body.present ?? tuning.versions().at(-1)!.settings;
@@ -90,7 +81,7 @@ export const cancelStudy = endpoint({
   params: Path,
   success: { 200: 'Ended' },
   answer: z.strictObject({ id: z.string() }),
-  problems: ['NOT_FOUND', 'ORIGIN_REFUSED'],
+  problems: ['NOT_FOUND'],
   handle({ sources }, { params: { id } }) {
     tuningOf(sources).studies.cancel(id);
     return { ...ok({ id }), changed: false };

@@ -28,6 +28,6 @@ export const testTelling = endpoint({
   summary: 'Sends a test message to every target',
   success: { 200: 'The targets; /api/telling tells what became of it' },
   answer: z.strictObject({ targets: z.array(z.string()) }).meta({ id: 'TellingTest' }),
-  problems: ['ORIGIN_REFUSED', 'NOT_FOUND'],
+  problems: ['NOT_FOUND'],
   handle: ({ sources, who }) => ok({ targets: [...tellingOf(sources).test(who)] }),
 });

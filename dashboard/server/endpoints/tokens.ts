@@ -6,7 +6,7 @@ import { deskOf } from '../access/desk-of.ts';
 import { addToken, revokeToken } from '../access/token-book.ts';
 import { endpoint, ok } from '../endpoint.ts';
 
-const PROBLEMS: readonly Code[] = ['ACCOUNT_INVALID', 'NOT_FOUND', 'ORIGIN_REFUSED'];
+const PROBLEMS: readonly Code[] = ['ACCOUNT_INVALID', 'NOT_FOUND'];
 const KINDS = ['api', 'wall'] as const;
 
 export const TokenShown = z
@@ -54,7 +54,7 @@ export const newToken = endpoint({
     .meta({ id: 'TokenBody' }),
   success: { 201: 'Added; the secret is shown this once' },
   answer: NewSecret,
-  problems: [...PROBLEMS, 'REQUEST_UNREADABLE', 'BODY_INVALID', 'BODY_TOO_LARGE', 'MEDIA_TYPE', 'TOO_MANY'],
+  problems: PROBLEMS,
   audits: true,
   handle(call, { body }) {
     const desk = deskOf(call);

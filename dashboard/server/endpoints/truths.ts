@@ -5,15 +5,6 @@ import { endpoint, ok } from '../endpoint.ts';
 import { tuningOf } from './settings.ts';
 
 const Time = z.iso.datetime({ offset: true });
-const PROBLEMS = [
-  'REQUEST_UNREADABLE',
-  'BODY_INVALID',
-  'BODY_TOO_LARGE',
-  'MEDIA_TYPE',
-  'ORIGIN_REFUSED',
-  'NOT_FOUND',
-  'TOO_MANY',
-] as const;
 
 const Judgement = z
   .strictObject({
@@ -60,7 +51,7 @@ export const judgeFinding = endpoint({
     .meta({ id: 'JudgementBody' }),
   success: { 201: 'Written down' },
   answer: Judgement,
-  problems: [...PROBLEMS],
+  problems: ['NOT_FOUND'],
   handle: ({ sources, who }, { body }) => ({
     status: 201,
     body: judgement(tuningOf(sources).judge({ ...body, raised: Date.parse(body.raised) }, who)),
@@ -119,7 +110,7 @@ export const excludeRuns = endpoint({
     .meta({ id: 'ExclusionBody' }),
   success: { 201: 'Left out' },
   answer: Exclusion,
-  problems: [...PROBLEMS],
+  problems: ['NOT_FOUND'],
   handle({ sources, who }, { body: { gun, from, to, reason } }) {
     if (!sources.plant.guns.some(({ id }) => id === gun))
       throw new AppError('BODY_INVALID', `#/gun: found ${JSON.stringify(gun)}, expected a gun of the plant`);
@@ -136,7 +127,7 @@ export const undoExclusion = endpoint({
   params: z.strictObject({ id: z.coerce.number().int().min(1) }),
   success: { 200: 'Taken in again' },
   answer: z.strictObject({ id: z.number().int() }),
-  problems: ['NOT_FOUND', 'ORIGIN_REFUSED'],
+  problems: ['NOT_FOUND'],
   handle({ sources, who }, { params: { id } }) {
     tuningOf(sources).undoExclusion(id, who);
     return ok({ id });

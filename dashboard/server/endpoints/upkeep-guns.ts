@@ -102,16 +102,7 @@ export const stateService = endpoint({
   body: ServiceBody,
   success: { 200: 'As it is now' },
   answer: StatedService,
-  problems: [
-    'NOT_FOUND',
-    'BODY_INVALID',
-    'EDITED_MEANWHILE',
-    'TOO_MANY',
-    'MEDIA_TYPE',
-    'BODY_TOO_LARGE',
-    'REQUEST_UNREADABLE',
-    'ORIGIN_REFUSED',
-  ],
+  problems: ['NOT_FOUND', 'EDITED_MEANWHILE'],
   handle({ sources, clock, who }, { params: { gun }, body: { version, outOfService } }) {
     if (!sources.plant.guns.some(({ id }) => id === gun)) noGun(gun);
     const now = clock.now();

@@ -66,16 +66,7 @@ export const actOnJob = endpoint({
   body: DeedBody,
   success: { 200: 'The job as it is now' },
   answer: LoopJob,
-  problems: [
-    'NOT_FOUND',
-    'BODY_INVALID',
-    'EDITED_MEANWHILE',
-    'TOO_MANY',
-    'MEDIA_TYPE',
-    'BODY_TOO_LARGE',
-    'REQUEST_UNREADABLE',
-    'ORIGIN_REFUSED',
-  ],
+  problems: ['NOT_FOUND', 'EDITED_MEANWHILE'],
   handle({ sources, who }, { params: { id }, body }) {
     return ok(sources.upkeep.act(id, deedOf(body), { who, seen: body.version }));
   },

@@ -8,15 +8,6 @@ import { RuleRow, StatedCalendar, StatedRule } from '../upkeep/upkeep-model.ts';
 import { noGun } from './upkeep-jobs.ts';
 
 const DAY_MS = 86_400_000;
-const WRITES = [
-  'BODY_INVALID',
-  'EDITED_MEANWHILE',
-  'TOO_MANY',
-  'MEDIA_TYPE',
-  'BODY_TOO_LARGE',
-  'REQUEST_UNREADABLE',
-  'ORIGIN_REFUSED',
-] as const;
 const version = z.number().int().min(0).meta({ description: 'The version that the writer has seen' });
 
 export const planFeed = endpoint({
@@ -69,7 +60,7 @@ export const stateInterval = endpoint({
   body: z.strictObject({ version, interval: RuleOverride.nullable() }).meta({ id: 'IntervalBody' }),
   success: { 200: 'As it is now' },
   answer: StatedRule,
-  problems: ['NOT_FOUND', ...WRITES],
+  problems: ['NOT_FOUND', 'EDITED_MEANWHILE'],
   handle({ sources, who }, { params: { gun, part }, body: { version: seen, interval } }) {
     const one = sources.plant.guns.find(({ id }) => id === gun);
     if (gun !== 'all' && one === undefined) noGun(gun);
@@ -100,7 +91,7 @@ export const stateCalendar = endpoint({
   body: z.strictObject({ version, calendar: ShiftCalendar }).meta({ id: 'CalendarBody' }),
   success: { 200: 'As it is now' },
   answer: StatedCalendar,
-  problems: [...WRITES],
+  problems: ['EDITED_MEANWHILE'],
   handle: ({ sources, who }, { body: { version: seen, calendar: stated } }) =>
     ok({ ...sources.upkeep.stateCalendar(stated, { who, seen }) }),
 });
