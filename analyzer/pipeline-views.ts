@@ -5,6 +5,7 @@ import { usualOutput } from './baseline/usual-output.ts';
 import { wearLearning, wearState } from './diagnose/judge-wear.ts';
 import { sightOf } from './diagnose/sight.ts';
 import type { Bench } from './diagnose/site-view.ts';
+import { remainingLife } from './forecast/remaining-life.ts';
 import type { PipelineState } from './pipeline-state.ts';
 import { benchOf } from './pipeline-tick.ts';
 import type { SiteContext } from './site.ts';
@@ -28,6 +29,7 @@ function gunView(context: SiteContext, state: PipelineState, id: string, name: s
   );
   const condition: State = worst ?? (lacking === null || memory.source === 'none' ? 'good' : 'learning');
   const excess = wear?.excess;
+  const way = wear?.remaining() ?? null;
   const at = (z: number): number => Math.expm1(excess!.total + z * excess!.totalSd);
   const limit = wear === null ? bench.tunables.changeLimitExcessAir : Math.exp(wear.limit.log);
   return {
@@ -43,7 +45,7 @@ function gunView(context: SiteContext, state: PipelineState, id: string, name: s
     excessAir: excess === undefined ? null : { p10: at(-1.2816), p50: at(0), p90: at(1.2816) },
     changeLimit: limit,
     wearLeft: excess === undefined ? null : Math.min(1, Math.max(0, 1 - Math.expm1(excess.wear) / limit)),
-    remaining: wear?.remaining() ?? null,
+    remaining: way === null ? null : remainingLife(way),
     insertSince: memory.insert.since,
     insertLogged: memory.insert.logged,
     sprayHoursSinceInsert: memory.insert.since === null ? null : memory.insert.sprayHours,

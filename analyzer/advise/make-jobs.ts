@@ -1,5 +1,6 @@
 import { type CATEGORIES, isPartId, type Plant } from '../../collector/contract/index.ts';
 import { type Candidate, type OpenFinding, toFinding } from '../diagnose/finding-book.ts';
+import { intervalOf } from '../forecast/remaining-life.ts';
 import type { GunView, Job } from '../views.ts';
 import { BENCH_CHECKS } from './bench-checks.ts';
 import { CAUTIONS } from './cautions.ts';
@@ -64,7 +65,7 @@ export function makeJobs(plant: Plant, open: readonly OpenFinding[], views: read
   const jobs = open.map((finding): Omit<Job, 'rank'> => {
     const cause = finding.candidates[0]?.cause ?? finding.cause;
     const view = views.find(({ id }) => id === finding.gun);
-    const hours = finding.remaining;
+    const hours = finding.remaining === null ? null : intervalOf(finding.remaining);
     const perShift = view?.sprayHoursPerShift ?? null;
     const told = toFinding(finding);
     return {

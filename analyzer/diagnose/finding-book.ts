@@ -1,5 +1,5 @@
 import type { Category, Finding } from '../../collector/contract/index.ts';
-import type { Interval } from '../forecast/remaining-life.ts';
+import { intervalOf, medianOf, type Remaining } from '../forecast/remaining-life.ts';
 import type { Candidate } from './candidate.ts';
 import { checkInWords, type HandCheck, weighChecks } from './weigh-checks.ts';
 
@@ -10,7 +10,7 @@ export interface Judgement {
   readonly category: Category;
   readonly candidates: readonly Candidate[];
   readonly excessAir: number | null;
-  readonly remaining: Interval | null;
+  readonly remaining: Remaining | null;
   readonly evidence: readonly string[];
 }
 
@@ -28,7 +28,8 @@ export interface OpenFinding {
   cleared: number | null;
   candidates: Candidate[];
   excessAir: number | null;
-  remaining: Interval | null;
+  /** Reckoned when it is told. */
+  remaining: Remaining | null;
   evidence: string[];
   /** As it was told last, for what counts as a material change. */
   told: { category: Category; candidates: Candidate[]; p50: number; sprayHours: number };
@@ -50,7 +51,7 @@ const round = (value: number, digits: number): number => Number(value.toFixed(di
 
 /** A finding in the contract's shape. */
 export function toFinding(finding: OpenFinding): Finding {
-  const hours = finding.remaining;
+  const hours = finding.remaining === null ? null : intervalOf(finding.remaining);
   return {
     gun: finding.gun,
     ...(finding.guns === null ? {} : { guns: finding.guns }),
@@ -158,10 +159,12 @@ export function clear(
 }
 
 function tell(finding: OpenFinding, sprayHours: number, told: Finding[]): void {
+  const hours = finding.remaining === null ? null : intervalOf(finding.remaining);
+  finding.remaining = hours;
   finding.told = {
     category: finding.category,
     candidates: finding.candidates.map((candidate) => ({ ...candidate })),
-    p50: finding.remaining?.p50 ?? -1,
+    p50: hours?.p50 ?? -1,
     sprayHours,
   };
   told.push(toFinding(finding));
@@ -174,8 +177,8 @@ function isMaterial({ told, category, candidates, remaining }: OpenFinding): boo
     const before = told.candidates[i]!;
     if (before.cause !== candidate.cause || movedBy(before.probability, candidate.probability, 0.05)) return true;
   }
-  const p50 = remaining?.p50 ?? -1;
-  return movedBy(told.p50, p50, 0.1 * Math.max(Math.abs(told.p50), 1));
+  const step = 0.1 * Math.max(Math.abs(told.p50), 1);
+  return movedBy(told.p50, remaining === null ? -1 : medianOf(remaining, told.p50, step), step);
 }
 
 /** Exactly on the step counts, whatever binary fractions make of it. */

@@ -5,7 +5,7 @@ import { usualOutput } from '../baseline/usual-output.ts';
 import { rampDeviations } from '../detect/ramp-limits.ts';
 import { type LimitBelief, limitBelief } from '../forecast/change-limit.ts';
 import { lifeBelief } from '../forecast/past-lives.ts';
-import { type Interval, type LifeSoFar, remainingLife } from '../forecast/remaining-life.ts';
+import { type LifeSoFar, type WayLeft, wayLeft } from '../forecast/remaining-life.ts';
 import { normalCdf } from '../stats/normal.ts';
 import { type Candidate, clear, findOpen, type Judgement, raise, tidyCandidates, update } from './finding-book.ts';
 import { notCured, proveChange } from './prove-change.ts';
@@ -16,8 +16,8 @@ export interface WearState {
   readonly excess: ExcessAir;
   readonly output: number;
   readonly limit: LimitBelief;
-  /** Spray hours to the limit; reckoned when asked for. */
-  readonly remaining: () => Interval | null;
+  /** How far it is to the limit; reckoned when asked for. */
+  readonly remaining: () => WayLeft | null;
 }
 
 /** Runs of this gun, and of it with the powder in use, that the signal still lacks; null when it knows enough. */
@@ -39,8 +39,8 @@ export function wearState(bench: Bench): WearState | null {
   const limit = limitBelief(memory.limit, tunables.changeLimitExcessAir);
   const limitLog = Math.log1p(Math.exp(limit.log));
   const loss = excess.elasticity * limitLog;
-  const remaining = (): Interval | null =>
-    remainingLife(pool, memory.id, loss, loss * limit.sd * 0.9, memory.clockPerHour, lifeSoFar(bench));
+  const remaining = (): WayLeft | null =>
+    wayLeft(pool, memory.id, loss, loss * limit.sd * 0.9, memory.clockPerHour, lifeSoFar(bench));
   return { excess, output, limit, remaining };
 }
 

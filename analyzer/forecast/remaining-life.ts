@@ -24,29 +24,34 @@ const HALVINGS = 11;
 /** Deviations of the diffusion beyond which a passage is as good as made, or not. Source: own choice: a normal tail of 3e-5. */
 const BEYOND = 4;
 
+/** All that the spray hours to a limit follow from. Plain numbers: reckoning them is put off until somebody wants to know. */
+export interface WayLeft {
+  /** Loss still to come until the limit (ln output), and its deviation. */
+  readonly left: number;
+  readonly leftSd: number;
+  /** Wear for each unit of the wear clock, and its deviation in ln. */
+  readonly rate: number;
+  readonly rateSd: number;
+  readonly clockPerHour: number;
+  readonly soFar: LifeSoFar | null;
+}
+
 /**
- * Spray hours until the loss of a gun's insert reaches the limit.
- *
- * The way to go is normal (what is lost now and the limit are both uncertain), the wear of an hour is log-normal (this
- * insert's rate, this gun's earlier ones, all guns, the powders' abrasiveness). Each pair of their quantiles is a drift with
- * diffusion whose first passage is inverse Gaussian; pairs count by how well the whole life that they imply agrees with past
- * lives. The answer is the quantiles of that mixture.
+ * How far the loss of a gun's insert is from the limit, and how fast it goes.
  *
  * @param limitLoss loss (ln output) at the limit, and its deviation
  * @param clockPerHour kilograms × velocity × abrasiveness that this gun puts through in a spray hour
  * @param soFar age and past lives; null where the insert's start or no life is known
- * @returns spray hours, or null when the gun is unknown or puts nothing through
- * Source: R. S. Chhikara & J. L. Folks, The Inverse Gaussian Distribution, 1989; C. J. Lu & W. Q. Meeker (1993), Technometrics 35, degradation
- * with random effects.
+ * @returns null when the gun is unknown or puts nothing through
  */
-export function remainingLife(
+export function wayLeft(
   pool: PumpPool,
   gunId: string,
   limitLoss: number,
   limitSd: number,
   clockPerHour: number,
   soFar: LifeSoFar | null = null,
-): Interval | null {
+): WayLeft | null {
   const gun = pool.guns[gunId];
   if (gun === undefined || !(clockPerHour > 0)) return null;
   const way = linearForm(pool.gaussian, [gun.wear], [1]);
@@ -57,14 +62,45 @@ export function remainingLife(
   // The rate may still change on the way: as much as the filter lets it over the rest of the life, and the mix of powders with it.
   const drift = PRIORS.rateStray ** 2 * Math.max(0, Math.min(1, left / PRIORS.usualLife));
   const rateSd = Math.min(Math.sqrt(rate.variance + drift) / usual, WIDEST_RATE);
-  const passages: Passage[] = [];
-  for (const a of quantiles)
-    for (const b of quantiles) {
-      const distance = Math.max(0, left + a * leftSd);
-      const perClock = usual * Math.exp(b * rateSd);
-      passages.push({ distance, drift: perClock * clockPerHour, weight: agreement(soFar, distance / perClock) });
-    }
-  return quantilesOf(passages, Math.sqrt((PRIORS.wearStray ** 2 / PRIORS.usualLife) * PRIORS.rate.mean * clockPerHour));
+  return { left, leftSd, rate: usual, rateSd, clockPerHour, soFar };
+}
+
+/**
+ * Spray hours until the loss of an insert reaches the limit.
+ *
+ * The way to go is normal (what is lost now and the limit are both uncertain), the wear of an hour is log-normal (this
+ * insert's rate, this gun's earlier ones, all guns, the powders' abrasiveness). Each pair of their quantiles is a drift with
+ * diffusion whose first passage is inverse Gaussian; pairs count by how well the whole life that they imply agrees with past
+ * lives. The answer is the quantiles of that mixture.
+ *
+ * Source: R. S. Chhikara & J. L. Folks, The Inverse Gaussian Distribution, 1989; C. J. Lu & W. Q. Meeker (1993), Technometrics 35, degradation
+ * with random effects.
+ */
+export function remainingLife(way: WayLeft): Interval {
+  const mixture = mixtureOf(way);
+  return { p10: quantileOf(mixture, 0.1), p50: quantileOf(mixture, 0.5), p90: quantileOf(mixture, 0.9) };
+}
+
+/** What is kept of the spray hours that are left: reckoned, or still what they follow from. */
+export type Remaining = Interval | WayLeft;
+
+/** The spray hours themselves. */
+export function intervalOf(remaining: Remaining): Interval {
+  return 'p50' in remaining ? remaining : remainingLife(remaining);
+}
+
+/**
+ * Middle of the spray hours that are left; `near` itself, where the middle is surely less than `within` from it: that is known from
+ * two looks at the mixture and not from thirty.
+ *
+ * @param near spray hours
+ */
+export function medianOf(remaining: Remaining, near: number, within: number): number {
+  if ('p50' in remaining) return remaining.p50;
+  const mixture = mixtureOf(remaining);
+  const [low, high] = [(near - within) * Math.exp(2 * CELL), (near + within) * Math.exp(-2 * CELL)];
+  if (low > 0 && low < high && !reaches(mixture, low, 0.5) && reaches(mixture, high, 0.5)) return near;
+  return quantileOf(mixture, 0.5);
 }
 
 /** A rate is at least this share of a usual one, and its deviation at most this in ln: nothing heals, and forecasts stay finite. Source: own choice. */
@@ -88,31 +124,59 @@ function agreement(soFar: LifeSoFar | null, clockToGo: number): number {
 /** What no past life agrees with still counts. Source: own choice. */
 const LEAST_AGREEMENT = 0.01;
 
-function quantilesOf(passages: readonly Passage[], sigma: number): Interval {
-  const total = passages.reduce((sum, { weight }) => sum + weight, 0);
-  const passedBy = (hours: number): number => {
-    let sum = 0;
-    const spread = BEYOND * sigma * Math.sqrt(hours);
-    for (const { distance, drift, weight } of passages) {
-      const ahead = drift * hours - distance;
-      if (distance === 0 || ahead >= spread) sum += weight;
-      else if (ahead > -spread) sum += weight * firstPassageCdf({ distance, drift, sigma }, hours);
+interface Mixture {
+  readonly passages: readonly Passage[];
+  /** Of one spray hour. */
+  readonly sigma: number;
+  readonly total: number;
+}
+
+function mixtureOf({ left, leftSd, rate, rateSd, clockPerHour, soFar }: WayLeft): Mixture {
+  const passages: Passage[] = [];
+  let total = 0;
+  for (const a of quantiles)
+    for (const b of quantiles) {
+      const distance = Math.max(0, left + a * leftSd);
+      const perClock = rate * Math.exp(b * rateSd);
+      const weight = agreement(soFar, distance / perClock);
+      passages.push({ distance, drift: perClock * clockPerHour, weight });
+      total += weight;
     }
-    return sum / total;
-  };
-  const there = passedBy(0);
-  const longest = Math.max(...passages.map(({ distance, drift }) => distance / drift));
-  const at = (share: number): number => {
-    if (there >= share || longest === 0) return 0;
-    // Between a thousandth and some four times the longest mean: the tails beyond are no business of these shares.
-    let low = Math.log(longest) - 7;
-    let high = Math.log(longest) + 1.5;
-    for (let step = 0; step < HALVINGS; step++) {
-      const middle = (low + high) / 2;
-      if (passedBy(Math.exp(middle)) < share) low = middle;
-      else high = middle;
-    }
-    return Math.exp((low + high) / 2);
-  };
-  return { p10: at(0.1), p50: at(0.5), p90: at(0.9) };
+  const sigma = Math.sqrt((PRIORS.wearStray ** 2 / PRIORS.usualLife) * PRIORS.rate.mean * clockPerHour);
+  return { passages, sigma, total };
+}
+
+/** Weight of what has passed the limit after so many spray hours. */
+function passedBy({ passages, sigma }: Mixture, hours: number): number {
+  let sum = 0;
+  const spread = BEYOND * sigma * Math.sqrt(hours);
+  for (const { distance, drift, weight } of passages) {
+    const ahead = drift * hours - distance;
+    if (distance === 0 || ahead >= spread) sum += weight;
+    else if (ahead > -spread) sum += weight * firstPassageCdf({ distance, drift, sigma }, hours);
+  }
+  return sum;
+}
+
+/** Whether a share has passed the limit after so many spray hours. */
+const reaches = (mixture: Mixture, hours: number, share: number): boolean =>
+  passedBy(mixture, hours) / mixture.total >= share;
+
+/** Between a thousandth and some four times the longest mean: the tails beyond are no business of what is told. */
+const SHORTEST = -7;
+const LONGEST = 1.5;
+/** Last step of the halving, ln time. */
+const CELL = (LONGEST - SHORTEST) / 2 ** HALVINGS;
+
+function quantileOf(mixture: Mixture, share: number): number {
+  const longest = Math.max(...mixture.passages.map(({ distance, drift }) => distance / drift));
+  if (reaches(mixture, 0, share) || longest === 0) return 0;
+  let low = Math.log(longest) + SHORTEST;
+  let high = Math.log(longest) + LONGEST;
+  for (let step = 0; step < HALVINGS; step++) {
+    const middle = (low + high) / 2;
+    if (reaches(mixture, Math.exp(middle), share)) high = middle;
+    else low = middle;
+  }
+  return Math.exp((low + high) / 2);
 }

@@ -72,6 +72,9 @@ export function firstPassageQuantile(process: Wiener, p: number): number {
 }
 
 function checked(process: Wiener): Wiener {
+  const { distance, drift, sigma } = process;
+  // Asked first as one question: this stands in the innermost loop of a forecast.
+  if (distance > 0 && drift > 0 && sigma > 0 && distance + drift + sigma < Number.POSITIVE_INFINITY) return process;
   for (const [name, value] of Object.entries(process))
     if (!(value > 0 && value < Number.POSITIVE_INFINITY))
       throw new RangeError(`${name} ${value}: expected a finite number above 0`);

@@ -4,7 +4,7 @@ import { describe, expect, it } from 'vitest';
 import { addQuantity, resetQuantity } from '../../../analyzer/baseline/gaussian-state.ts';
 import { emptyPumpPool, type PumpPool } from '../../../analyzer/baseline/pump-pool.ts';
 import { PRIORS } from '../../../analyzer/baseline/pump-priors.ts';
-import { type Interval, remainingLife } from '../../../analyzer/forecast/remaining-life.ts';
+import { type Interval, medianOf, remainingLife, wayLeft } from '../../../analyzer/forecast/remaining-life.ts';
 import { firstPassageQuantile } from '../../../analyzer/stats/first-passage.ts';
 import { normalCdf } from '../../../analyzer/stats/normal.ts';
 import { seededNormal } from '../../seeded-normal.ts';
@@ -50,7 +50,7 @@ function poolWith({ wear = 0.1, wearSd = 0.02, rate = 0.07, rateSd = 0.01 }: Tol
 
 function lifeOf(told: Told = {}): Interval {
   const { limit = 0.3, limitSd = 0.02, clockPerHour = 0.1 } = told;
-  return remainingLife(poolWith(told), 'gun-01', limit, limitSd, clockPerHour)!;
+  return remainingLife(wayLeft(poolWith(told), 'gun-01', limit, limitSd, clockPerHour)!);
 }
 
 /** Diffusion of wear over one spray hour at the bench's clock of 0.1. */
@@ -126,12 +126,12 @@ describe('remaining life', () => {
   });
 
   it('is unknown for a gun that the pool does not know', () => {
-    expect(remainingLife(emptyPumpPool(), 'gun-09', 0.3, 0.02, 0.1)).toBeNull();
+    expect(wayLeft(emptyPumpPool(), 'gun-09', 0.3, 0.02, 0.1)).toBeNull();
   });
 
   it.each([0, -1, Number.NaN])('is unknown where %f goes through in an hour, and known just above none', (clock) => {
-    expect(remainingLife(poolWith({}), 'gun-01', 0.3, 0.02, clock)).toBeNull();
-    expect(remainingLife(poolWith({}), 'gun-01', 0.3, 0.02, 1e-9)).not.toBeNull();
+    expect(wayLeft(poolWith({}), 'gun-01', 0.3, 0.02, clock)).toBeNull();
+    expect(wayLeft(poolWith({}), 'gun-01', 0.3, 0.02, 1e-9)).not.toBeNull();
   });
 
   // With all that is uncertain made sure, what is left is the diffusion of wear: inverse Gaussian (reference values of tests/published).
@@ -150,13 +150,31 @@ describe('remaining life', () => {
     }
   });
 
+  describe('asked only whether its middle has moved', () => {
+    const way = wayLeft(poolWith({}), 'gun-01', 0.3, 0.02, 0.1)!;
+    const { p50 } = remainingLife(way);
+
+    it.each([-0.5, -0.11, -0.09, -0.01, 0, 0.01, 0.09, 0.11, 0.5])(
+      'agrees with the middle itself, %f from it',
+      (share) => {
+        const near = p50 * (1 + share);
+        const middle = medianOf(way, near, 0.1 * near);
+        const moved = Math.abs(p50 - near) >= 0.1 * near;
+        expect(Math.abs(middle - near) >= 0.1 * near).toBe(moved);
+        if (moved) expect(middle).toBe(p50);
+      },
+    );
+  });
+
   describe('with past lives', () => {
     const told = { wear: 0.15, wearSd: 0.06, limitSd: 0.06, rateSd: 0.02 };
     const withPast = (whole: number, clock = 2): Interval =>
-      remainingLife(poolWith(told), 'gun-01', 0.3, told.limitSd, 0.1, {
-        clock,
-        whole: { log: Math.log(whole), sd: 0.25 },
-      })!;
+      remainingLife(
+        wayLeft(poolWith(told), 'gun-01', 0.3, told.limitSd, 0.1, {
+          clock,
+          whole: { log: Math.log(whole), sd: 0.25 },
+        })!,
+      );
 
     it('is narrower than from the signal alone', () => {
       expect(width(withPast(4))).toBeLessThan(0.8 * width(lifeOf(told)));
