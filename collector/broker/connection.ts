@@ -26,7 +26,6 @@ export class Connection implements ClientLink, PublishLink, HostedConnection {
   readonly #silence = new Silence();
   readonly #share = new TurnShare();
   #client: Client | null = null;
-  #flushing = false;
   #willDue = false;
   #deniedBefore = false;
   #closing = false;
@@ -38,7 +37,7 @@ export class Connection implements ClientLink, PublishLink, HostedConnection {
     this.#scanner = new PacketScanner(host.limits.maxPacketBytes);
     this.#hold = new ReadingHold(socket);
     this.#publishing = new Publishing(host, this);
-    this.#departures = new Departures(socket, host.counters);
+    this.#departures = new Departures(socket, host.counters, () => host.flushSoon(this));
   }
 
   start(): void {
@@ -99,7 +98,6 @@ export class Connection implements ClientLink, PublishLink, HostedConnection {
 
   acknowledge(packetId: number): void {
     this.#departures.acknowledge(packetId);
-    this.#flushSoon();
   }
 
   eased(): void {
@@ -110,12 +108,10 @@ export class Connection implements ClientLink, PublishLink, HostedConnection {
     if (this.#closing) return;
     this.#departures.add(packet);
     this.#checkUnread();
-    this.#flushSoon();
   }
 
   /** Writes what has gathered, PUBACKs first, then takes up what had to wait for them. */
   flush(): void {
-    this.#flushing = false;
     if (this.#closing) return;
     this.#departures.write();
     this.#checkUnread();
@@ -205,12 +201,6 @@ export class Connection implements ClientLink, PublishLink, HostedConnection {
     if (hold === 0) return;
     scanner.unread();
     this.#hold.add(hold);
-  }
-
-  #flushSoon(): void {
-    if (this.#flushing) return;
-    this.#flushing = true;
-    this.#host.flushSoon(this);
   }
 
   #release(reason: number): void {

@@ -7,12 +7,16 @@ export class Departures {
   readonly #socket: Socket;
   readonly #counters: GateCounters;
   readonly #acks = new Pubacks();
+  readonly #writeSoon: () => void;
   #packets: Buffer[] = [];
   #bytes = 0;
+  #due = false;
 
-  constructor(socket: Socket, counters: GateCounters) {
+  /** @param writeSoon has `write` called once all that leaves together is known */
+  constructor(socket: Socket, counters: GateCounters, writeSoon: () => void) {
     this.#socket = socket;
     this.#counters = counters;
+    this.#writeSoon = writeSoon;
   }
 
   /** Bytes that the client has not read yet. */
@@ -23,14 +27,17 @@ export class Departures {
   add(packet: Buffer): void {
     this.#packets.push(packet);
     this.#bytes += packet.length;
+    this.#soon();
   }
 
   acknowledge(packetId: number): void {
     this.#acks.add(packetId);
+    this.#soon();
   }
 
   /** Writes what has gathered, PUBACKs first. */
   write(): void {
+    this.#due = false;
     if (this.#acks.count > 0) {
       this.#counters.acknowledged += this.#acks.count;
       this.#socket.write(this.#acks.takeBytes());
@@ -44,5 +51,11 @@ export class Departures {
   forget(): void {
     this.#packets = [];
     this.#bytes = 0;
+  }
+
+  #soon(): void {
+    if (this.#due) return;
+    this.#due = true;
+    this.#writeSoon();
   }
 }

@@ -16,14 +16,11 @@ import type { Reason } from './reasons.ts';
 import { SenmlBytes } from './senml-bytes.ts';
 import { fillRecord, LABEL, SenmlRecord } from './senml-record.ts';
 import { nameFault, SenmlResolver, STEP } from './senml-resolve.ts';
-import { SensorNames } from './sensor-names.ts';
+import { SensorNames, withSensor } from './sensor-names.ts';
 import { planStations, type StationPlan, toSteps } from './station-plan.ts';
 import { StationTemplates } from './station-templates.ts';
 
 const CONTROL = /\p{Cc}|\p{Cs}/u;
-
-/** Characters kept of the names of a pack's sensors. Source: own choice, because a station has a few sensors. */
-const MOST_PROVENANCE = 1000;
 
 /** A decoder of SenML packs (RFC 8428, JSON) for the stations of a plant, with the channels, units and limits of `collector/contract/`. */
 export class SenmlDecoder {
@@ -141,7 +138,7 @@ export class SenmlDecoder {
     else {
       const value = this.readValue(plan, name.channel);
       if (value !== null) this.keep(name.channel, value);
-      if (name.provenance !== this.provenance) this.addProvenance(name.provenance);
+      if (name.provenance !== this.provenance) this.provenance = withSensor(this.provenance, name.provenance);
     }
     return null;
   }
@@ -219,14 +216,6 @@ export class SenmlDecoder {
     this.outOfRange.set(key, (this.outOfRange.get(key) ?? 0) + 1);
   }
 
-  private addProvenance(provenance: string): void {
-    if (this.provenance === null) this.provenance = provenance;
-    // Several sensors in one pack: names hold no blanks, so blanks can part them.
-    else if (this.provenance.length < MOST_PROVENANCE && !this.provenance.split(' ').includes(provenance)) {
-      this.provenance += ` ${provenance}`;
-    }
-  }
-
   private finish(plan: StationPlan): Decoded {
     const { ahead } = this;
     const provenance = this.provenance ?? '';
@@ -234,14 +223,11 @@ export class SenmlDecoder {
       ok: true,
       pack: this.kept.toPack(plan.id, provenance),
       refusals: this.refusals?.list() ?? NO_REFUSALS,
-      ahead:
-        ahead === null
-          ? null
-          : {
-              claimedTime: ahead.times[0] as number,
-              count: ahead.times.length,
-              pack: ahead.toPack(plan.id, provenance),
-            },
+      ahead: ahead && {
+        claimedTime: ahead.times[0] as number,
+        count: ahead.times.length,
+        pack: ahead.toPack(plan.id, provenance),
+      },
       ...(this.early && { early: this.early.toPack(plan.id, provenance) }),
       ...(this.outOfRange && { outOfRange: this.outOfRange }),
     };

@@ -15,6 +15,9 @@ export interface SensorName {
 const MOST_BASES = 8192;
 const MOST_OWN = 64;
 
+/** Characters kept of the names of a pack's sensors. Source: own choice, because a station has a few sensors. */
+const MOST_PROVENANCE = 1000;
+
 /** Longest first, so that no channel hides behind a shorter one that it ends with. */
 const BY_LENGTH = [...CHANNEL_NAMES].sort((left, right) => right.length - left.length);
 
@@ -27,6 +30,12 @@ export function readSensorName(name: string): SensorName {
     provenance: channel === undefined ? name : name.slice(0, -channel.length),
     length: name.length,
   };
+}
+
+/** The sensors of a pack with one more of them; names hold no blanks, so blanks can part them. */
+export function withSensor(known: string | null, sensor: string): string {
+  if (known === null) return sensor;
+  return known.length >= MOST_PROVENANCE || known.split(' ').includes(sensor) ? known : `${known} ${sensor}`;
 }
 
 /** Remembers names taken apart: sensors send the same few for ever. */

@@ -1,6 +1,9 @@
-import { expect, test } from 'vitest';
+import { expect, test, vi } from 'vitest';
 import { ROLES, type Role } from '../../../../collector/contract/index.ts';
 import { openHouse } from './open-house.ts';
+
+// Whoever signs in costs a second of derivation, and each address is asked by everybody.
+vi.setConfig({ testTimeout: 90_000 });
 
 interface Document {
   readonly paths: Record<string, Record<string, { readonly description?: string }>>;
