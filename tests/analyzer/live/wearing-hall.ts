@@ -3,18 +3,20 @@ import { framesOf, type Instant, noise, type PullPlan, sprayed } from '../runs/s
 import { START } from './made-up-hall.ts';
 
 const DAY_MS = 86_400_000;
+/** Day on which the worn insert is changed. */
+const CHANGED = 13;
 
 /**
  * Days of shifts in which one gun needs more and more air for its output until its insert is changed, another
  * jumps after a refit, and a third falls silent for an hour: enough for findings of several causes.
  */
-export function wearingHall(days = 8): { frames: Map<string, Frames>; log: LogEntry[] } {
+export function wearingHall(days = 16): { frames: Map<string, Frames>; log: LogEntry[] } {
   const frames = new Map<string, Frames>();
   for (const [place, id] of ['gun-1', 'gun-2', 'gun-3'].entries()) {
     const random = noise(place + 3);
     const instants: Instant[] = [];
     for (let day = 0; day < days; day++) {
-      const worn = id === 'gun-1' && day < 6 ? 1 + 0.05 * Math.max(0, day - 1) : 1;
+      const worn = id === 'gun-1' && day < CHANGED ? 1 + 0.025 * Math.max(0, day - 1) : 1;
       const leaking = id === 'gun-2' && day >= 3 ? 1.12 : 1;
       const plans = Array.from({ length: 180 }, (_, index): PullPlan => {
         const recipe = 1 + 0.1 * ((index % 5) - 2);
@@ -56,6 +58,10 @@ export function wearingHall(days = 8): { frames: Map<string, Frames>; log: LogEn
   });
   return {
     frames,
-    log: [entry(at(0), 'gun-1', 'pump-insert'), entry(at(6), 'gun-1', 'pump-insert'), entry(at(3), 'gun-2', 'nozzle')],
+    log: [
+      entry(at(0), 'gun-1', 'pump-insert'),
+      entry(at(CHANGED), 'gun-1', 'pump-insert'),
+      entry(at(3), 'gun-2', 'nozzle'),
+    ],
   };
 }
