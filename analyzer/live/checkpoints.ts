@@ -24,8 +24,8 @@ const KEPT_FROM_MS = HOUR_MS;
 
 interface Checkpoint {
   readonly time: number;
-  readonly bytes: Uint8Array;
-  stored: boolean;
+  /** null once the store has them: memory holds only what is too young to be stored, however long the history. */
+  bytes: Uint8Array | null;
 }
 
 /** Where checkpoints outlive the process: a part of the store's named states. */
@@ -42,7 +42,7 @@ export class Checkpoints<State> {
   readonly #now: () => number;
   readonly #removed: string[] = [];
   #points: Checkpoint[] = [];
-
+  #store: Pick<CheckpointStore, 'get'> | null = null;
   #restsUntil = Number.NEGATIVE_INFINITY;
 
   /**
@@ -56,12 +56,16 @@ export class Checkpoints<State> {
 
   /** Brings back what was kept. */
   load(store: CheckpointStore): void {
-    this.#points = store.keys(this.#prefix).map((key) => ({
-      time: Number(key.slice(this.#prefix.length)),
-      bytes: store.get(key) ?? new Uint8Array(),
-      stored: true,
-    }));
+    this.#store = store;
+    this.#points = store
+      .keys(this.#prefix)
+      .map((key) => ({ time: Number(key.slice(this.#prefix.length)), bytes: null }));
     this.#points.sort((left, right) => left.time - right.time);
+  }
+
+  /** Bytes of checkpoints that are in memory. */
+  get heldBytes(): number {
+    return this.#points.reduce((sum, { bytes }) => sum + (bytes?.length ?? 0), 0);
   }
 
   /** Reading time at which the next checkpoint is due, when readings are known up to `newest`. */
@@ -75,7 +79,7 @@ export class Checkpoints<State> {
   /** Keeps the state that holds at `time`, later than all others, and lets go of some older ones. */
   add(time: number, state: State, newest: number): void {
     const began = this.#now();
-    this.#points.push({ time, bytes: packState(state), stored: false });
+    this.#points.push({ time, bytes: packState(state) });
     this.#thin(newest);
     const ended = this.#now();
     this.#restsUntil = ended + (ended - began) / SHARE;
@@ -84,8 +88,11 @@ export class Checkpoints<State> {
   /** The latest state of a time before `time`; null when there is none: then all must be computed anew. */
   before(time: number): { readonly time: number; readonly state: State } | null {
     for (let index = this.#points.length - 1; index >= 0; index--) {
-      const { time: at, bytes } = this.#points[index]!;
-      if (at < time) return { time: at, state: unpackState<State>(bytes) };
+      const point = this.#points[index]!;
+      if (point.time >= time) continue;
+      const bytes = point.bytes ?? this.#store?.get(this.#key(point)) ?? null;
+      // One that the store has lost counts for nothing: an earlier one does as well, later.
+      if (bytes !== null) return { time: point.time, state: unpackState<State>(bytes) };
     }
     return null;
   }
@@ -97,11 +104,12 @@ export class Checkpoints<State> {
 
   /** Writes what is old enough to be kept, removes what is not any more. Within the caller's transaction. */
   flush(store: CheckpointStore, newest: number): void {
+    this.#store = store;
     for (const key of this.#removed.splice(0)) store.delete(key);
     for (const point of this.#points) {
-      if (point.stored || newest - point.time < KEPT_FROM_MS) continue;
+      if (point.bytes === null || newest - point.time < KEPT_FROM_MS) continue;
       store.put(this.#key(point), point.bytes);
-      point.stored = true;
+      point.bytes = null;
     }
   }
 
@@ -122,7 +130,7 @@ export class Checkpoints<State> {
   }
 
   #forget(point: Checkpoint): void {
-    if (point.stored) this.#removed.push(this.#key(point));
+    if (point.bytes === null) this.#removed.push(this.#key(point));
   }
 
   #key({ time }: Checkpoint): string {
