@@ -80,6 +80,8 @@ export function driveLive<State>(analyzer: LiveAnalyzer<State>, port: MessagePor
     soon();
   });
   analyzer.resume();
+  // At once: a service that is killed soon after each of its starts would have more to do with every one.
+  analyzer.flush();
   tell({ kind: 'ready' });
   soon();
 }

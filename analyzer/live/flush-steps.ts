@@ -6,18 +6,27 @@ const STATIONS_A_STEP = 16;
 
 /**
  * What a restart needs is written down in steps of a transaction each, short enough that commits of readings need not wait
- * for them. The site comes first: a station that was written after it is only looked at again.
+ * for them. The site comes first, and once more with every few stations: a station whose late readings are written down is
+ * not looked at again after a kill, so what the site knew beyond them has to go from the store with it.
+ *
+ * @param flushBasis what all else depends on
  */
 export function* flushSteps(
   store: Store,
   cutters: Iterable<StationCutter>,
+  flushBasis: () => void,
   flushSite: () => void,
 ): Generator<() => void> {
-  yield () => store.transaction(flushSite);
+  yield () =>
+    store.transaction(() => {
+      flushSite();
+      flushBasis();
+    });
   const stale = [...cutters].filter((cutter) => cutter.stale);
   for (let from = 0; from < stale.length; from += STATIONS_A_STEP)
     yield () =>
       store.transaction(() => {
+        flushSite();
         for (const cutter of stale.slice(from, from + STATIONS_A_STEP)) cutter.flush(store);
       });
 }

@@ -166,24 +166,29 @@ export class LiveAnalyzer<State> {
   /** What `flush` does, as steps. */
   flushing(): Iterator<() => void> & Iterable<() => void> {
     const { states } = this.#store;
-    return flushSteps(this.#store, this.#cutters.values(), () => {
+    const flushBasis = (): void => {
       const basis: Basis = { ...this.#basis, seen: this.#records.seen };
-      this.#site.flush(states, this.#newest());
       this.#facts.flush(this.#store);
       states.put(BASIS_KEY, Buffer.from(JSON.stringify(basis)));
+    };
+    return flushSteps(this.#store, this.#cutters.values(), flushBasis, () => {
+      this.#rewind();
+      this.#site.flush(states, this.#newest());
     });
+  }
+
+  /** Lets go of what stage two knew beyond a change. @returns whether it did */
+  #rewind(): boolean {
+    if (this.#changedFrom > this.#site.time) return false;
+    this.#revisedFrom = Math.min(this.#revisedFrom, this.#changedFrom);
+    this.#site.rewind(this.#changedFrom);
+    return true;
   }
 
   #stageTwo(): { readonly update: LiveUpdate } | 'busy' | number {
     const began = this.#now();
-    if (this.#changedFrom < Number.POSITIVE_INFINITY) {
-      if (this.#changedFrom <= this.#site.time) {
-        this.#revisedFrom = Math.min(this.#revisedFrom, this.#changedFrom);
-        this.#site.rewind(this.#changedFrom);
-        this.#pace.rewound(began);
-      }
-      this.#changedFrom = Number.POSITIVE_INFINITY;
-    }
+    if (this.#rewind()) this.#pace.rewound(began);
+    this.#changedFrom = Number.POSITIVE_INFINITY;
     const cutters = [...this.#cutters.values()].filter(({ hasReadings }) => hasReadings);
     const newest = this.#newest();
     if (cutters.length === 0) {

@@ -122,6 +122,24 @@ describe('live analysis of a store', () => {
     expect(workOff(again.analyzer, again.clock)).toEqual(inOneGo(HALL, []));
   });
 
+  it('looks again at what it was killed over after it had written it down', async () => {
+    const { writer, store } = await newHall();
+    const order = packs(400).sort(byTime);
+    const late = order.splice(3, 1);
+    const before = liveOver(store, PLANT, tallyPipeline);
+    before.analyzer.committed((await writer.commit({ packs: order })).stations);
+    workOff(before.analyzer, before.clock);
+    before.analyzer.flush();
+    for (const entry of LOG) store.log.add(entry, { recordedAt: 0, source: 'test' });
+    expect(before.analyzer.recordsChanged()).toBe(true);
+    before.analyzer.committed((await writer.commit({ packs: late })).stations);
+    // The station takes in what came late; the site has no time to.
+    expect(before.analyzer.work()).toBe('busy');
+    before.analyzer.flush();
+    const { analyzer, clock } = liveOver(store, PLANT, tallyPipeline);
+    expect(workOff(analyzer, clock)).toEqual(inOneGo(HALL, LOG));
+  });
+
   it('looks again from the time of a log entry and of a settings version that come late', async () => {
     const { writer, store } = await newHall();
     store.settings.add(Settings.parse({}), { adopted: 0, recordedAt: 0, who: 'test', why: '' });
