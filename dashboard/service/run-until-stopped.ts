@@ -1,4 +1,5 @@
 import { setFlagsFromString } from 'node:v8';
+import { boundGarbage } from './bound-garbage.ts';
 import { type Service, type ServiceOptions, startService } from './run-service.ts';
 
 /** A stop that takes longer has failed, ms. Source: own choice: as long as a service manager's usual patience. */
@@ -17,6 +18,7 @@ export async function runUntilStopped(
   // Young garbage is collected by the thread that made it: on a busy machine waiting for V8's helper threads costs more
   // than they do (measured with `npm run bench -- intake`).
   setFlagsFromString('--no-parallel-scavenge');
+  boundGarbage();
   const asked = new Promise<void>((resolve) => {
     for (const signal of ['SIGTERM', 'SIGINT'] as const) process.once(signal, () => resolve());
   });
