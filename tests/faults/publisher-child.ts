@@ -1,3 +1,4 @@
+import { setTimeout as pause } from 'node:timers/promises';
 import mqtt from 'mqtt';
 
 // Sensor nodes in a process of their own: `publisher-child.ts PORT GUNS WINDOW`. Each publishes packs with QoS 1, keeps
@@ -7,6 +8,8 @@ import mqtt from 'mqtt';
 /** Event time of a gun's first pack, epoch ms, and between its packs, ms. */
 const START_MS = 1_764_057_600_000;
 const STEP_MS = 1000;
+/** Between an acknowledgement and the next pack, ms: what is sent while the service starts must not outgrow it on a busy machine. */
+const REST_MS = 200;
 
 /** Value of a gun's reading, a function of its number in the row, so that what must be stored is known. */
 const flow = (gun: number, sequence: number): number => (1000 + ((37 * gun + 11 * sequence) % 900)) / 1000;
@@ -39,6 +42,7 @@ const publisher = async (gun: number): Promise<number> => {
       while (!(await client.publishAsync(`airlines/hall-2/${id}`, JSON.stringify(pack), { qos: 1 }).then(yes, no)));
       acknowledged++;
       if (acknowledged % 100 === 0) process.send!({ acknowledged });
+      await pause(REST_MS);
     }
   };
   await Promise.all(Array.from({ length: window }, lane));
