@@ -1,5 +1,12 @@
 import type { Topic } from './topics.ts';
 
+/**
+ * Payload with which the sink may take its time, bytes: what the client sends behind it waits until it is settled, so that
+ * nothing overtakes it. Source: own choice: some 2000 records, which take a few milliseconds to decode; 8 MiB take up to
+ * half a second, in which nobody else would be acknowledged.
+ */
+export const LONG_BYTES = 128 * 1024;
+
 /** A PUBLISH below the root, on its way to a commit. */
 export interface Delivery {
   readonly topic: Topic;

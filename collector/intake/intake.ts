@@ -1,15 +1,18 @@
-import type { Delivery, DeliverySink } from '../broker/delivery.ts';
+import { type Delivery, type DeliverySink, LONG_BYTES } from '../broker/delivery.ts';
 import type { Log } from '../log.ts';
 import type { CommitOutcome, Writer } from '../store/store.ts';
 import { CommitLine } from './commit-line.ts';
 import { Group } from './group.ts';
 import { type IntakeCounters, newIntakeCounters } from './intake-counters.ts';
 import { StationLatest } from './latest.ts';
+import type { LongPacks } from './long-packs.ts';
 import { type ReceptionRules, receive, refuse } from './reception.ts';
 
 export interface IntakeOptions {
   readonly rules: ReceptionRules;
   readonly writer: Pick<Writer, 'commit'>;
+  /** Decodes what is long beside the main thread. */
+  readonly longPacks: Pick<LongPacks, 'decode' | 'stop'>;
   /** Payload bytes that may wait for their commit. */
   readonly maxPendingBytes: number;
   /** Wall clock, epoch ms. */
@@ -36,6 +39,7 @@ export class Intake implements DeliverySink {
   #pendingBytes = 0;
   #wasSaturated = false;
   #latestSeq = -1;
+  readonly #decoding = new Set<Promise<void>>();
 
   constructor(options: IntakeOptions) {
     this.#options = options;
@@ -70,22 +74,47 @@ export class Intake implements DeliverySink {
   }
 
   take(delivery: Delivery): void {
-    const group = this.#group ?? this.#open();
-    const accepted = this.#receive(group, delivery);
-    group.deliveries.push(delivery);
-    group.accepted.push(accepted);
-    group.bytes += delivery.payload.length;
     this.#pendingBytes += delivery.payload.length;
+    if (delivery.topic.kind === 'readings' && delivery.payload.length >= LONG_BYTES) this.#takeLong(delivery);
+    else this.#add(delivery, this.#options.rules);
   }
 
   /** Resolves when all that was taken is durable, or cannot be made so now. */
   async drained(): Promise<void> {
+    await Promise.all(this.#decoding);
     this.#close();
     await this.#line.drained();
   }
 
-  stop(): void {
+  stop(): Promise<void> {
     this.#line.stop();
+    return this.#options.longPacks.stop();
+  }
+
+  #add(delivery: Delivery, rules: ReceptionRules): void {
+    const group = this.#group ?? this.#open();
+    const accepted = this.#receive(group, delivery, rules);
+    group.deliveries.push(delivery);
+    group.accepted.push(accepted);
+    group.bytes += delivery.payload.length;
+  }
+
+  /** Nothing overtakes it: a client's messages behind one that is so long wait in its socket. */
+  #takeLong(delivery: Delivery): void {
+    const { rules, longPacks, now, log } = this.#options;
+    const { topic, payload } = delivery;
+    const decoding = longPacks.decode(payload, topic.station, now()).then(
+      (decoded) => this.#add(delivery, { ...rules, decode: () => decoded }),
+      (error: unknown) => {
+        log.error(
+          { error: String(error), topic: topic.name },
+          'the thread for long packs has ended; this one is decoded without it',
+        );
+        this.#add(delivery, rules);
+      },
+    );
+    this.#decoding.add(decoding);
+    void decoding.then(() => this.#decoding.delete(decoding));
   }
 
   #open(): Group {
@@ -96,9 +125,9 @@ export class Intake implements DeliverySink {
   }
 
   /** A fault of our own must not let one message, sent again and again, stop the intake: it is kept like a refusal. */
-  #receive(group: Group, delivery: Delivery): boolean {
+  #receive(group: Group, delivery: Delivery, rules: ReceptionRules): boolean {
     try {
-      return receive(this.#options.rules, group, delivery);
+      return receive(rules, group, delivery);
     } catch (error) {
       this.#options.log.error({ error, topic: delivery.topic.name }, 'a message met a fault of our own');
       return refuse(group, delivery, 'fault-of-ours', error instanceof Error ? error.message : String(error));

@@ -18,6 +18,7 @@ import type { Collector, CollectorEvents, CollectorOptions } from './collector.t
 import { committedStations } from './committed-stations.ts';
 import { Intake } from './intake.ts';
 import { birthsOf } from './kept-births.ts';
+import { LongPacks } from './long-packs.ts';
 import { restoreLatest } from './restore-latest.ts';
 import { SiteClocks } from './site-clocks.ts';
 
@@ -98,6 +99,7 @@ async function openForReadings(options: CollectorOptions, writer: Writer, store:
       clocks: new SiteClocks(store.clocks.current()),
     },
     writer,
+    longPacks: new LongPacks({ plant, limits: packLimits(config) }),
     maxPendingBytes: config.intake.maxPendingBytes,
     now: options.now,
     clock: options.clock,
@@ -118,10 +120,7 @@ async function openForReadings(options: CollectorOptions, writer: Writer, store:
   const shown = store.broker.retained().filter(({ topic }) => conditions.has(topic));
   const states = [...online.values()]
     .filter(({ station }) => stations.has(station))
-    .map(({ station, online }) => ({
-      topic: onlineTopic(root, site, station),
-      payload: Buffer.from(String(online)),
-    }));
+    .map((one) => ({ topic: onlineTopic(root, site, one.station), payload: Buffer.from(String(one.online)) }));
   const keeper = new AccountKeeper(store, config.accounts.required);
   const access = new StationAccess({ root, site, accounts: store.access.stations, required: () => keeper.required() });
   broker = await startBroker({
@@ -183,7 +182,7 @@ async function openForReadings(options: CollectorOptions, writer: Writer, store:
     if (presence !== null) running.publishRetained(presence.topic, Buffer.from(presence.offline(options.now())));
     external?.stop();
     await running.stop();
-    intake.stop();
+    await intake.stop();
     await writer.stop();
     store.close();
   };

@@ -15,6 +15,7 @@ let broker: Broker;
 let intake: Intake;
 const CONNACK = '20020000';
 const GUN = 'airlines/hall-2/gun-01';
+const NO_LONG_PACKS = { decode: () => Promise.reject(new Error('none is long')), stop: () => Promise.resolve() };
 const pack = (id: number): Buffer => publishPacket(GUN, pressures([NOW - id, 1]), id);
 
 beforeEach(async () => {
@@ -28,6 +29,7 @@ beforeEach(async () => {
       decode: senmlDecoder(PLANT),
     },
     writer,
+    longPacks: NO_LONG_PACKS,
     maxPendingBytes: 200,
     now: () => NOW,
     clock: () => performance.now(),
@@ -39,7 +41,7 @@ beforeEach(async () => {
   broker = await startBroker({ port: 0, host: '127.0.0.1', root: 'airlines', limits, sink: intake, log: silentLog });
 });
 afterEach(async () => {
-  intake.stop();
+  await intake.stop();
   await broker.stop();
 });
 
@@ -118,6 +120,7 @@ test('a message that meets a fault of our own goes into the quarantine, and the 
       },
     },
     writer,
+    longPacks: NO_LONG_PACKS,
     maxPendingBytes: 1000,
     now: () => NOW,
     clock: () => 0,
