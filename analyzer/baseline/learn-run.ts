@@ -1,6 +1,7 @@
 import type { RunTable } from '../../collector/contract/index.ts';
 import { learnZeros, zeroOf } from '../detect/zero-tracker.ts';
-import { addRun, type Block, closeBlocks, type Zeros } from './block.ts';
+import { addRun, type Zeros } from './add-run.ts';
+import { type Block, closeBlocks } from './block.ts';
 import type { GunMemory } from './gun-memory.ts';
 import { addScalePull, noteMass } from './scale-pull.ts';
 

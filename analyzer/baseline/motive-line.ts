@@ -1,4 +1,5 @@
-import { addQuantity, decayQuantity, emptyGaussian, type GaussianState, observe } from './gaussian-state.ts';
+import { addQuantity, decayQuantity, emptyGaussian, type GaussianState } from './gaussian-state.ts';
+import { observe } from './observe.ts';
 
 /**
  * The conveying line from its pressure tap to the pump: filter, then motive nozzle. Learnt per gun: the nozzle's

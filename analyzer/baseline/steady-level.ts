@@ -1,4 +1,5 @@
-import { addQuantity, decayQuantity, emptyGaussian, type GaussianState, observe } from './gaussian-state.ts';
+import { addQuantity, decayQuantity, emptyGaussian, type GaussianState } from './gaussian-state.ts';
+import { observe } from './observe.ts';
 
 /** How a signal that should stay where it is behaves, in the signal's unit (mostly ln). */
 export interface SteadyLevelSettings {

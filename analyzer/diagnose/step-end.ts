@@ -1,4 +1,5 @@
-import { linearForm, moveQuantity, observe, resetQuantity } from '../baseline/gaussian-state.ts';
+import { linearForm, moveQuantity, resetQuantity } from '../baseline/gaussian-state.ts';
+import { observe } from '../baseline/observe.ts';
 import { fitInsert } from '../baseline/pump-wear.ts';
 import type { Bench } from './site-view.ts';
 import type { StepSigns } from './step-signs.ts';

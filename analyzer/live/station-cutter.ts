@@ -1,4 +1,4 @@
-import { type Channel, type Frames, RUN_FIELDS, type RunTable } from '../../collector/contract/index.ts';
+import type { Channel, Frames, RunTable } from '../../collector/contract/index.ts';
 import type { Readings, Runs, States } from '../../collector/index.ts';
 import { type CutContext, cutRuns, passTime } from '../runs/cut-runs.ts';
 import { type CutState, HOLD_MS, startCut } from '../runs/cut-state.ts';
@@ -6,6 +6,7 @@ import { GrowingRuns } from '../runs/growing-runs.ts';
 import { trackOf } from '../runs/track.ts';
 import type { StationFact, Track } from '../site.ts';
 import { Checkpoints } from './checkpoints.ts';
+import { copyOf, withPowders } from './kept-runs.ts';
 import { packState, unpackState } from './state-bytes.ts';
 import { firstFactChange, firstRunChange } from './track-change.ts';
 
@@ -226,28 +227,4 @@ function rowsOf(frames: Frames, from: number, to: number): Frames {
   const columns: Partial<Record<Channel, Float64Array>> = {};
   for (const [name, column] of Object.entries(frames.columns)) columns[name as Channel] = column.subarray(from, to);
   return { ...frames, times: frames.times.subarray(from, to), columns };
-}
-
-/** A table to go on from, its powders numbered as in `powders`. */
-function withPowders(table: RunTable, powders: readonly string[], length = table.length): GrowingRuns {
-  const names = [...powders];
-  const numbers = new Map<number, number>();
-  const powder = table.columns.powder.slice(0, length);
-  for (let row = 0; row < length; row++) {
-    const before = powder[row]!;
-    let number = numbers.get(before);
-    if (number === undefined) {
-      const name = table.powders[before];
-      number = name === undefined ? -1 : names.indexOf(name);
-      if (name !== undefined && number < 0) number = names.push(name) - 1;
-      numbers.set(before, number);
-    }
-    powder[row] = number;
-  }
-  return new GrowingRuns(table.gun, { ...table, length, powders: names, columns: { ...table.columns, powder } });
-}
-
-function copyOf(table: RunTable, length: number): RunTable {
-  const columns = Object.fromEntries(RUN_FIELDS.map((field) => [field, table.columns[field].slice(0, length)]));
-  return { ...table, length, columns: columns as RunTable['columns'] };
 }

@@ -7,9 +7,9 @@ import {
   type GaussianState,
   linearForm,
   moveQuantity,
-  observe,
   resetQuantity,
 } from '../../../analyzer/baseline/gaussian-state.ts';
+import { observe } from '../../../analyzer/baseline/observe.ts';
 import { fixture } from '../../published/fixture.ts';
 
 function beliefs(count: number, variance: number): GaussianState {

@@ -1,0 +1,115 @@
+import type { RunTable } from '../../collector/contract/index.ts';
+import { type Block, FULL_RUNS, finishBlock } from './block.ts';
+import { type OpenBlock, openBlock } from './open-block.ts';
+
+/** Sensor zeros to take off flows and pressures, m3/h and bar. */
+export interface Zeros {
+  conveyingFlow: number;
+  conveyingPressure: number;
+  supplementaryFlow: number;
+  fluidizingFlow: number;
+}
+
+/** How a gun's output is known: from a flow value of its own, from a falling scale, or not at all. */
+export type OutputSource = 'value' | 'scale' | 'none';
+
+/** Runs whose air differs by more than this in ln belong to another block. Source: own choice, two notches. */
+const FLOW_SPAN = 0.05;
+const OPEN_AT_ONCE = 5;
+
+/**
+ * Adds run `row` of a table to the open block of its powder and air setting, opening one where there is none.
+ * Runs without a steady part, or with air or pressure that no spraying gun has, are left out.
+ *
+ * @returns a block that had to make room, or null
+ */
+export function addRun(
+  gun: string,
+  open: OpenBlock[],
+  table: RunTable,
+  row: number,
+  source: OutputSource,
+  zeros: Zeros,
+  outputGmin: number,
+): Block | null {
+  const c = table.columns;
+  const flow = c.conveyingFlow[row]! - zeros.conveyingFlow;
+  const pressure = c.conveyingPressure[row]! - zeros.conveyingPressure + 1.013;
+  if (!(flow > 0.2) || !(pressure > 0.9) || !(c.samples[row]! >= 1)) return null;
+  const powder = table.powders[c.powder[row]!] ?? '';
+  const logFlow = Math.log(flow);
+  let block: OpenBlock | null = null;
+  for (const candidate of open)
+    if (candidate.powder === powder && Math.abs(candidate.flow / candidate.weight - logFlow) < FLOW_SPAN) {
+      block = candidate;
+      break;
+    }
+  let evicted: Block | null = null;
+  if (block === null) {
+    if (open.length >= OPEN_AT_ONCE) evicted = finishBlock(gun, open.shift()!);
+    block = openBlock(powder, c.start[row]!);
+    open.push(block);
+  }
+  const minutes = c.sprayMs[row]! / 60_000;
+  const weight = Math.min(minutes, 1);
+  block.end = c.end[row]!;
+  block.runs++;
+  block.minutes += minutes;
+  block.weight += weight;
+  block.flow += weight * logFlow;
+  block.pressure += weight * pressure;
+  addSides(block, c, row, weight, zeros);
+  addOutput(block, c, row, weight, minutes, source, outputGmin, logFlow);
+  return evicted;
+}
+
+function addSides(block: OpenBlock, c: RunTable['columns'], row: number, weight: number, zeros: Zeros): void {
+  const supplementary = c.supplementaryFlow[row]! - zeros.supplementaryFlow;
+  if (supplementary > 0.02 && Number.isFinite(c.supplementaryPressure[row]!)) {
+    block.supplementary += weight * supplementary;
+    block.supplementaryPressure += weight * (c.supplementaryPressure[row]! + 1.013);
+    block.supplementaryWeight += weight;
+  }
+  const fluidizing = c.fluidizingFlow[row]! - zeros.fluidizingFlow;
+  if (fluidizing > 0.02 && Number.isFinite(c.fluidizingPressure[row]!)) {
+    block.fluidizing += weight * fluidizing;
+    block.fluidizingPressure += weight * (c.fluidizingPressure[row]! + 1.013);
+    block.fluidizingWeight += weight;
+  }
+  const supply = c.supplyPressure[row]!;
+  if (Number.isFinite(supply)) {
+    block.supply += supply;
+    block.supplyRuns++;
+    const idle = c.supplyPressureIdle[row]!;
+    if (Number.isFinite(idle)) {
+      block.sag += idle - supply;
+      block.sagRuns++;
+    }
+  }
+  const ripple = c.ripple[row]!;
+  if (ripple > 0 && block.ripples.length < FULL_RUNS) block.ripples.push(Math.log(ripple));
+}
+
+function addOutput(
+  block: OpenBlock,
+  c: RunTable['columns'],
+  row: number,
+  weight: number,
+  minutes: number,
+  source: OutputSource,
+  outputGmin: number,
+  logFlow: number,
+): void {
+  if (source === 'value' && outputGmin > 5) {
+    block.kilograms += (outputGmin * minutes) / 1000;
+    if (block.outputs.length < FULL_RUNS) {
+      block.outputs.push(Math.log(outputGmin) - 2 * logFlow);
+      block.outputWeights.push(weight);
+    }
+    const spread = c.outputSpread[row]!;
+    if (spread > 0 && c.samples[row]! >= 5) {
+      block.unsteadiness += weight * Math.log(spread / outputGmin);
+      block.unsteadinessWeight += weight;
+    }
+  }
+}
