@@ -1,7 +1,7 @@
-import { isPartId } from '../../collector/contract/index.ts';
 import type { LogCorrection, StoredLogEntry } from '../../collector/index.ts';
 import type { JournalLine } from '../server/index.ts';
 import { type Basis, gunName } from './basis.ts';
+import { statedWords } from './stated-words.ts';
 
 const iso = (time: number): string => new Date(time).toISOString();
 const SHELF = {
@@ -91,21 +91,15 @@ export class JournalDesk {
   }
 
   #figures(from: number, to: number): JournalLine[] {
-    return this.#basis.store.figures.history({ from, to }).map(({ subject, version, recordedAt, who }) => {
-      const [kind = '', about = '', gun = ''] = subject.split(':');
-      return {
-        time: iso(recordedAt),
-        recordedAt: iso(recordedAt),
-        kind: 'figures',
-        gun: gun === '' ? null : gun,
-        subject: isPartId(about) ? about : 'figures',
-        what: `${kind === 'item' ? 'how it is kept' : kind === 'losses' ? `powder and rejects of ${about}` : kind}, version ${version} stated`,
-        note: '',
-        who,
-        entry: null,
-        takenBack: null,
-      };
-    });
+    return this.#basis.store.figures.history({ from, to }).map((stated) => ({
+      ...statedWords(stated),
+      time: iso(stated.recordedAt),
+      recordedAt: iso(stated.recordedAt),
+      note: '',
+      who: stated.who,
+      entry: null,
+      takenBack: null,
+    }));
   }
 
   #settings(): JournalLine[] {
