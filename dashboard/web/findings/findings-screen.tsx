@@ -5,7 +5,9 @@ import type { Finding } from '../../../collector/contract/index.ts';
 import type { Site } from '../../server/endpoints/site.ts';
 import { ApiFault, ask } from '../api.ts';
 import { Frame } from '../frame/frame.tsx';
+import { now } from '../link/live.ts';
 import { causeName } from '../words/names.ts';
+import { asSentence } from '../words/sentence.ts';
 import { clock, day } from '../words/site-time.ts';
 import { percent } from '../words/units.ts';
 import { type Judgement, JudgeRow } from './judge-row.tsx';
@@ -96,7 +98,7 @@ export function FindingsScreen(): JSX.Element {
 function FindingHead({ finding, site }: { finding: Finding; site: Site }): JSX.Element {
   const { gun, guns = [], cause, raised, cleared, excessAir, candidates, evidence } = finding;
   const nameOf = (id: string): string => site.guns.find((one) => one.id === id)?.name ?? id;
-  const told = (text: string): string => `${day(Date.parse(text), site)} ${clock(Date.parse(text), site)}`;
+  const told = (text: string): string => `${day(Date.parse(text), site, now.value)}, ${clock(Date.parse(text), site)}`;
   return (
     <>
       <h2>
@@ -116,7 +118,7 @@ function FindingHead({ finding, site }: { finding: Finding; site: Site }): JSX.E
           </a>
         )}
       </p>
-      {evidence[0] !== undefined && <p class="soft">{evidence[0]}</p>}
+      {evidence[0] !== undefined && <p class="soft">{asSentence(evidence[0])}</p>}
     </>
   );
 }
