@@ -46,6 +46,6 @@ export function whyNotReady(collector: Collector, disk: () => DiskForecast): str
   if (collector.counts().storing) return null;
   const full = disk().freeBytes < FULL_BYTES;
   return full
-    ? 'The disk is full: no readings are taken or acknowledged until there is room. Nodes keep them meanwhile.'
+    ? 'The disk is full: no readings are acknowledged until there is room.'
     : 'Readings are not taken: the store cannot be written.';
 }

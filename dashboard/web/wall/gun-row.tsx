@@ -2,11 +2,12 @@ import type { JSX } from 'preact';
 import type { WallGun } from '../../server/wall-model.ts';
 import { logPath } from '../route.ts';
 import { causeName } from '../words/names.ts';
-import { since, type TimeStyle } from '../words/site-time.ts';
+import type { TimeStyle } from '../words/site-time.ts';
 import { needsSomeone, STATES } from '../words/states.ts';
 import { flow, percent, pressure, told } from '../words/units.ts';
 import { DriftLine } from './drift-line.tsx';
 import { type GunRowModel, gunRowModel, type RowFigures } from './gun-row-model.ts';
+import { silentSince } from './silent-since.ts';
 import { StateMark } from './state-mark.tsx';
 
 interface Props {
@@ -60,7 +61,7 @@ function Figures({ figures, now, style }: { figures: RowFigures; now: number; st
     return (
       <td class={`gun-words gun-${figures.kind} far`} colSpan={figures.kind === 'learning' ? 2 : 3}>
         {figures.kind === 'learning' && `learnt ${figures.have}/${figures.need}`}
-        {figures.kind === 'silent' && `silent since ${since(figures.sinceMs, now, style)}`}
+        {figures.kind === 'silent' && silentSince(figures.sinceMs, now, style)}
         {figures.kind === 'never' && 'no reading yet'}
       </td>
     );
