@@ -54,7 +54,7 @@ const startService = async (port: number): Promise<{ child: ChildProcess; port: 
 };
 
 test(`no acknowledged reading is lost or doubled when the service is killed ${KILLS} times under load`, {
-  timeout: 30_000 + 20_000 * KILLS,
+  timeout: 30_000 + 40_000 * KILLS,
 }, async () => {
   dir = mkdtempSync(join(tmpdir(), 'driftline-kill-'));
   const random = xoroshiro128plus(SEED);
