@@ -12,6 +12,7 @@ import './styles/print.css';
 import './styles/shop.css';
 import './styles/at-gun.css';
 import './styles/labels.css';
+import './styles/stacked.css';
 import { AtGunScreen } from './at-gun/at-gun-screen.tsx';
 import { CostScreen } from './cost/cost-screen.tsx';
 import { FindingsScreen } from './findings/findings-screen.tsx';

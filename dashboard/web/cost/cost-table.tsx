@@ -36,7 +36,7 @@ export function CostTable({ cost, site }: { cost: CostAnswer; site: Site }): JSX
   if (rows.length === 0) return <p>Nothing was sprayed in these months.</p>;
   return (
     <div class="table-room">
-      <table class="figures">
+      <table class="figures stacked">
         <thead>
           <tr>
             <th scope="col">Gun</th>

@@ -85,7 +85,7 @@ export function FiguresForm({ stated, onStated }: { stated: StatedCosts; onState
         ))}
       </div>
       <div class="table-room">
-        <table class="figures">
+        <table class="figures stacked">
           <caption>What one change costs, with all that belongs to it</caption>
           <thead>
             <tr>

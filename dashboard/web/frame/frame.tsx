@@ -1,6 +1,8 @@
 import type { ComponentChildren, JSX } from 'preact';
+import { useLayoutEffect, useRef } from 'preact/hooks';
 import { link, now, wall } from '../link/live.ts';
 import { dayAndClock } from '../words/site-time.ts';
+import { keepCellsNamed } from './column-names.ts';
 import { Navigation } from './navigation.tsx';
 import type { PageId } from './pages.ts';
 
@@ -15,6 +17,8 @@ interface Props {
 
 /** Every page but the wall: where one is, the ways on, what keeps the page from being current, and its content. */
 export function Frame({ title, page, wide = false, children }: Props): JSX.Element {
+  const content = useRef<HTMLElement>(null);
+  useLayoutEffect(() => (content.current ? keepCellsNamed(content.current) : undefined), []);
   return (
     <div class={wide ? 'sheet sheet-wide' : 'sheet'}>
       <a class="skip" href="#content">
@@ -28,7 +32,7 @@ export function Frame({ title, page, wide = false, children }: Props): JSX.Eleme
         </p>
       </header>
       <LinkNotice />
-      <main id="content" tabIndex={-1}>
+      <main id="content" tabIndex={-1} ref={content}>
         <h1>{title}</h1>
         {children}
       </main>

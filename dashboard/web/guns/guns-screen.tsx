@@ -1,7 +1,7 @@
 import type { JSX } from 'preact';
 import type { PartShown } from '../../server/upkeep/upkeep-model.ts';
 import { Frame } from '../frame/frame.tsx';
-import { wall } from '../link/live.ts';
+import { now, wall } from '../link/live.ts';
 import { useLoaded } from '../shop/use-loaded.ts';
 import { Waiting } from '../shop/waiting.tsx';
 import { StateMark } from '../wall/state-mark.tsx';
@@ -22,7 +22,7 @@ export function GunsScreen(): JSX.Element {
       <Waiting fault={fault} empty={data === null || site === null} />
       {data && site && (
         <div class="table-wrap">
-          <table class="rows">
+          <table class="rows stacked">
             <caption>Each gun, its pump insert and what is due next</caption>
             <thead>
               <tr>
@@ -32,8 +32,12 @@ export function GunsScreen(): JSX.Element {
                 <th scope="col">Gun</th>
                 <th scope="col">How it is</th>
                 <th scope="col">Insert since</th>
-                <th scope="col">Spray hours</th>
-                <th scope="col">Powder</th>
+                <th scope="col" class="number">
+                  Spray hours
+                </th>
+                <th scope="col" class="number">
+                  Powder
+                </th>
                 <th scope="col">Expected left</th>
                 <th scope="col">Next due</th>
               </tr>
@@ -54,11 +58,13 @@ export function GunsScreen(): JSX.Element {
                       <a href={`/guns/${encodeURIComponent(id)}`}>{name}</a>
                     </th>
                     <td>{state === null ? 'Not analysed yet' : STATES[state].words}</td>
-                    <td>{insert?.fittedSince == null ? 'not logged' : day(insert.fittedSince, site)}</td>
+                    <td>{insert?.fittedSince == null ? 'not logged' : day(insert.fittedSince, site, now.value)}</td>
                     <td class="number">{insert === undefined ? '–' : insert.sinceFitted.sprayHours.toFixed(1)}</td>
                     <td class="number">{insert === undefined ? '–' : kilograms(insert.sinceFitted.kilograms)}</td>
                     <td>{insert === undefined ? '–' : expectedWords(insert, kilograms)}</td>
-                    <td>{next === undefined ? '–' : `${causeName(next.part)}, ${day(next.due ?? 0, site)}`}</td>
+                    <td>
+                      {next === undefined ? '–' : `${causeName(next.part)}, ${day(next.due ?? 0, site, now.value)}`}
+                    </td>
                   </tr>
                 );
               })}

@@ -1,5 +1,6 @@
 import type { JSX } from 'preact';
 import type { PartShown } from '../../server/upkeep/upkeep-model.ts';
+import { now } from '../link/live.ts';
 import { ACTION_WORDS, FOUND_WORDS } from '../log/draft.ts';
 import { logPath } from '../route.ts';
 import { causeName } from '../words/names.ts';
@@ -14,15 +15,21 @@ export function PartsTable({ parts, style }: { parts: readonly PartShown[]; styl
   const kilograms = (kg: number | null): string => (kg === null ? 'not known' : told(mass(kg, style.units), 0));
   return (
     <div class="table-wrap">
-      <table class="rows">
+      <table class="rows stacked">
         <caption>Parts. Hours and powder come from spray runs; days wear no insert.</caption>
         <thead>
           <tr>
             <th scope="col">Part</th>
             <th scope="col">Fitted since</th>
-            <th scope="col">Spray hours</th>
-            <th scope="col">Powder</th>
-            <th scope="col">Days</th>
+            <th scope="col" class="number">
+              Spray hours
+            </th>
+            <th scope="col" class="number">
+              Powder
+            </th>
+            <th scope="col" class="number">
+              Days
+            </th>
             <th scope="col">Last seen to</th>
             <th scope="col">Expected left</th>
             <th scope="col">Due</th>
@@ -37,9 +44,9 @@ export function PartsTable({ parts, style }: { parts: readonly PartShown[]; styl
               <th scope="row">{causeName(part.part)}</th>
               <td>
                 {part.fittedSince !== null
-                  ? day(part.fittedSince, style)
+                  ? day(part.fittedSince, style, now.value)
                   : part.countedFrom !== null
-                    ? `before ${day(part.countedFrom, style)}`
+                    ? `before ${day(part.countedFrom, style, now.value)}`
                     : 'not known'}
               </td>
               <td class="number">
@@ -51,7 +58,7 @@ export function PartsTable({ parts, style }: { parts: readonly PartShown[]; styl
               <td>
                 {part.lastCare === null
                   ? '–'
-                  : `${ACTION_WORDS[part.lastCare.action]} ${day(part.lastCare.time, style)}${
+                  : `${ACTION_WORDS[part.lastCare.action]} ${day(part.lastCare.time, style, now.value)}${
                       part.lastCare.found === null ? '' : `, ${FOUND_WORDS[part.lastCare.found].toLowerCase()}`
                     }${
                       part.lastCare.measured === null
@@ -60,7 +67,7 @@ export function PartsTable({ parts, style }: { parts: readonly PartShown[]; styl
                     }`}
               </td>
               <td>{expectedWords(part, kilograms)}</td>
-              <td>{part.due === null ? '–' : day(part.due, style)}</td>
+              <td>{part.due === null ? '–' : day(part.due, style, now.value)}</td>
               <td class="no-print">
                 <a href={logPath({ gun: part.gun, part: part.part, action: null })}>
                   Log<span class="unseen"> {causeName(part.part)}</span>

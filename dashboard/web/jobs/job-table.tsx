@@ -18,7 +18,7 @@ export function JobTable({ caption, jobs, style }: Props): JSX.Element | null {
   const shown = [...jobs].sort((left, right) => first(jobs, left) - first(jobs, right) || left.rank - right.rank);
   return (
     <div class="table-wrap">
-      <table class="rows">
+      <table class="rows stacked">
         <caption>{caption}</caption>
         <thead>
           <tr>
@@ -36,9 +36,11 @@ export function JobTable({ caption, jobs, style }: Props): JSX.Element | null {
           {shown.map((job) => (
             <tr key={job.id}>
               <td class="rows-mark">
-                <StateMark state={job.category} />
+                <StateMark state={job.category} current={job.state !== 'proven' && job.state !== 'gone'} />
               </td>
-              <th scope="row">{job.gunName}</th>
+              <th scope="row" class="whole">
+                {job.gunName}
+              </th>
               <td>
                 <a href={jobPath(job.finding)}>{job.action}</a>
                 {job.state !== 'done' && <PartShort part={job.part} />}

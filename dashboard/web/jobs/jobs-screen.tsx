@@ -19,7 +19,7 @@ export function JobsScreen(): JSX.Element {
   const away = value?.filter(({ alert }) => alert === 'shelved' || alert === 'suppressed-by-design') ?? [];
   const done = value?.filter((job) => job.state === 'done' && !away.includes(job)) ?? [];
   return (
-    <Frame title="Jobs" page="jobs">
+    <Frame title="Jobs" page="jobs" wide>
       {fault !== null && (
         <p class="fault" role="alert">
           {fault}
@@ -34,9 +34,9 @@ export function JobsScreen(): JSX.Element {
           </button>
         </p>
       )}
+      {style && <JobTable caption="To do, by stop" jobs={toDo} style={style} />}
       {style && (
         <div class="no-print">
-          <JobTable caption="To do, by stop" jobs={toDo} style={style} />
           <JobTable caption="Done, waiting for proof" jobs={done} style={style} />
           <JobTable caption="On the shelf, or of a gun out of service" jobs={away} style={style} />
         </div>

@@ -78,7 +78,7 @@ export function LifePlot({ title, group, unit }: Props): JSX.Element {
       </figcaption>
       <details>
         <summary>The same as a table</summary>
-        <table class="figures">
+        <table class="figures stacked">
           <thead>
             <tr>
               <th scope="col" class="number">
@@ -105,7 +105,7 @@ export function LifePlot({ title, group, unit }: Props): JSX.Element {
           </tbody>
         </table>
         {curve.length > 0 && (
-          <table class="figures">
+          <table class="figures stacked">
             <thead>
               <tr>
                 <th scope="col" class="number">

@@ -31,9 +31,9 @@ export function LifeSection({ title, group, unit, currency }: Props): JSX.Elemen
       </p>
       <dl class="facts">
         <div>
-          <dt>Lives, ended</dt>
+          <dt>Lives known</dt>
           <dd>
-            {lives}, {ended}
+            {lives}, of them {ended} to the end
           </dd>
         </div>
         {b10 && (

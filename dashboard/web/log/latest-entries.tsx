@@ -1,6 +1,7 @@
 import type { JSX } from 'preact';
 import type { Recorded } from '../../server/endpoints/log.ts';
 import type { Site } from '../../server/endpoints/site.ts';
+import { now } from '../link/live.ts';
 import { clock, day } from '../words/site-time.ts';
 import { inWords } from './draft.ts';
 
@@ -15,13 +16,13 @@ export function LatestEntries({ entries, site }: { entries: readonly Recorded[];
         {entries.map((entry) => (
           <li key={entry.id}>
             <time dateTime={entry.time}>
-              {day(Date.parse(entry.time), site)}, {clock(Date.parse(entry.time), site)}
+              {day(Date.parse(entry.time), site, now.value)}, {clock(Date.parse(entry.time), site)}
             </time>
             <span>
               {inWords(entry, nameOf(entry.gun))}
               {entry.measured !== null && ` (${entry.measured.value} ${entry.measured.unit})`}
-              {entry.who !== '' && entry.who !== 'local' && <span class="soft"> {entry.who}</span>}
-              {entry.note !== '' && <em> {entry.note}</em>}
+              {entry.who !== '' && entry.who !== 'local' && <span class="soft"> · {entry.who}</span>}
+              {entry.note !== '' && <em> · {entry.note}</em>}
             </span>
           </li>
         ))}

@@ -33,7 +33,7 @@ export function AuditScreen(): JSX.Element {
       {entries.length > 0 && (
         // biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls sideways has to be reached by keyboard (WCAG 2.1.1)
         <section class="audit-frame" tabIndex={0} aria-label="Changes">
-          <table class="audit">
+          <table class="audit stacked">
             <thead>
               <tr>
                 <th scope="col">When</th>

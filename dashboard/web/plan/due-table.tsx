@@ -1,5 +1,6 @@
 import type { JSX } from 'preact';
 import type { DueShown } from '../../server/upkeep/upkeep-model.ts';
+import { now } from '../link/live.ts';
 import { causeName } from '../words/names.ts';
 import { asSentence } from '../words/sentence.ts';
 import { day, type TimeStyle } from '../words/site-time.ts';
@@ -17,7 +18,7 @@ export function DueTable({ caption, due, style, named }: Props): JSX.Element | n
   if (due.length === 0) return null;
   return (
     <div class="table-wrap">
-      <table class="rows">
+      <table class="rows stacked">
         <caption>{caption}</caption>
         <thead>
           <tr>
@@ -31,12 +32,12 @@ export function DueTable({ caption, due, style, named }: Props): JSX.Element | n
         <tbody>
           {due.map((one) => (
             <tr key={`${one.gun} ${one.part}`}>
-              <td>
-                {one.due === null ? 'not used' : day(one.due, style)}
-                {one.overdue && <strong> · overdue</strong>}
+              <td class="whole">
+                {one.due === null ? 'not used' : day(one.due, style, now.value)}
+                {one.overdue && <strong class="overdue">overdue</strong>}
               </td>
               {named && (
-                <th scope="row">
+                <th scope="row" class="whole">
                   <a href={`/guns/${encodeURIComponent(one.gun)}`}>{one.gunName}</a>
                 </th>
               )}

@@ -34,7 +34,7 @@ export function IntervalTable({ rows, guns, onSet }: Props): JSX.Element {
   return (
     <div class="no-print">
       <div class="table-wrap">
-        <table class="rows">
+        <table class="rows stacked">
           <caption>The usual ones are common practice; set your own per part, for all guns or for one.</caption>
           <thead>
             <tr>

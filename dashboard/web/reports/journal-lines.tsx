@@ -1,6 +1,7 @@
 import type { JSX } from 'preact';
 import type { Site } from '../../server/endpoints/site.ts';
 import type { JournalLine } from '../../server/shop/journal-model.ts';
+import { now } from '../link/live.ts';
 import { causeName } from '../words/names.ts';
 import { clock, day } from '../words/site-time.ts';
 
@@ -23,14 +24,14 @@ export function JournalLines({ lines, site, onUndo }: Props): JSX.Element {
           class={line.takenBack ? 'undone' : ''}
         >
           <time dateTime={line.time}>
-            {day(Date.parse(line.time), site)}, {clock(Date.parse(line.time), site)}
+            {day(Date.parse(line.time), site, now.value)}, {clock(Date.parse(line.time), site)}
           </time>
           <span>
             {nameOf(line.gun)}
             {causeName(line.subject).toLowerCase()} {line.what}
-            {line.note !== '' && <em> {line.note}</em>}
-            <small> {line.who}</small>
-            {line.takenBack && <strong> {line.takenBack}</strong>}
+            {line.note !== '' && <em> · {line.note}</em>}
+            <small> · {line.who}</small>
+            {line.takenBack && <strong> · {line.takenBack}</strong>}
           </span>
           {onUndo && line.kind === 'work' && line.entry !== null && !line.takenBack && (
             <button type="button" class="button button-small" onClick={() => onUndo(line.entry ?? 0)}>

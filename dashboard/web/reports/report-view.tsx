@@ -69,7 +69,7 @@ export function ReportView({ report, site }: { report: Report; site: Site }): JS
       <section class="report-part">
         <h2>Guns</h2>
         <div class="table-room">
-          <table class="figures">
+          <table class="figures stacked">
             <thead>
               <tr>
                 <th scope="col">Gun</th>

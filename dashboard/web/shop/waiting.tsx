@@ -8,5 +8,5 @@ export function Waiting({ fault, empty }: { fault: string | null; empty: boolean
         {fault}
       </p>
     );
-  return empty ? <p>Loading…</p> : null;
+  return empty ? <p class="soft">Loading…</p> : null;
 }

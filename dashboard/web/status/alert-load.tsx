@@ -24,7 +24,7 @@ export function AlertLoad(): JSX.Element {
             {data.suppressed} suppressed (gun out of service). {data.perGunWeek.toFixed(2)} a gun and week.
           </p>
           <div class="table-wrap">
-            <table class="rows">
+            <table class="rows stacked">
               <caption>Alerts raised by gun and week of seven days, the newest first</caption>
               <thead>
                 <tr>

@@ -85,7 +85,7 @@ function StatusTables({ status }: { status: Status }): JSX.Element {
       </dl>
       <h2>Stations</h2>
       <div class="table-wrap">
-        <table class="rows">
+        <table class="rows stacked">
           <thead>
             <tr>
               <th scope="col">Station</th>
@@ -102,13 +102,9 @@ function StatusTables({ status }: { status: Status }): JSX.Element {
                   {ageSeconds === null ? 'never' : `${age(ageSeconds * 1000)} ago`}
                   {lost && <strong> – no data</strong>}
                 </td>
-                <td>{online === null ? 'online state not told' : online ? 'online' : <strong>offline</strong>}</td>
+                <td>{online === null ? 'not told' : online ? 'online' : <strong>offline</strong>}</td>
                 <td>
-                  {clockOffsetSeconds === null ? (
-                    'clock right'
-                  ) : (
-                    <strong>clock {clockWords(clockOffsetSeconds)}, corrected</strong>
-                  )}
+                  {clockOffsetSeconds === null ? 'right' : <strong>{clockWords(clockOffsetSeconds)}, corrected</strong>}
                 </td>
               </tr>
             ))}
@@ -120,7 +116,7 @@ function StatusTables({ status }: { status: Status }): JSX.Element {
         <p>Nothing was refused.</p>
       ) : (
         <div class="table-wrap">
-          <table class="rows">
+          <table class="rows stacked">
             <thead>
               <tr>
                 <th scope="col">Reason</th>
@@ -139,9 +135,9 @@ function StatusTables({ status }: { status: Status }): JSX.Element {
               {refused.map(({ reason, means, received, kept, dropped }) => (
                 <tr key={reason}>
                   <th scope="row">{means}</th>
-                  <td class="number">{received.toLocaleString('en')} received</td>
-                  <td class="number">{kept.toLocaleString('en')} kept</td>
-                  <td class="number">{dropped.toLocaleString('en')} dropped</td>
+                  <td class="number">{received.toLocaleString('en')}</td>
+                  <td class="number">{kept.toLocaleString('en')}</td>
+                  <td class="number">{dropped.toLocaleString('en')}</td>
                 </tr>
               ))}
             </tbody>

@@ -2,6 +2,7 @@ import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
 import type { Site } from '../../server/endpoints/site.ts';
 import type { StockStep } from '../../server/shop/stock-model.ts';
+import { now } from '../link/live.ts';
 import { faultOf, send } from '../shop/send.ts';
 import { causeName } from '../words/names.ts';
 import { clock, day } from '../words/site-time.ts';
@@ -31,14 +32,14 @@ export function Ledger({ steps, site, onUndone }: Props): JSX.Element {
         {steps.map((step) => (
           <li key={`${step.id} ${step.time} ${step.part} ${step.gun}`} class={step.undone ? 'undone' : ''}>
             <time dateTime={step.time}>
-              {day(Date.parse(step.time), site)}, {clock(Date.parse(step.time), site)}
+              {day(Date.parse(step.time), site, now.value)}, {clock(Date.parse(step.time), site)}
             </time>
             <span>
               {causeName(step.part)}: {wordsOf(step)}
               {step.gun !== null && ` for ${nameOf(step.gun)}`}
-              {step.note !== '' && <em> {step.note}</em>}
-              {step.who !== '' && <small> {step.who}</small>}
-              {step.undone && <strong> taken back by {step.undone.who}</strong>}
+              {step.note !== '' && <em> · {step.note}</em>}
+              {step.who !== '' && <small> · {step.who}</small>}
+              {step.undone && <strong> · taken back by {step.undone.who}</strong>}
             </span>
             {step.id !== null && !step.undone && (
               <button type="button" class="button button-small" onClick={() => void undo(step.id ?? 0)}>

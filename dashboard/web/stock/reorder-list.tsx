@@ -18,7 +18,7 @@ export function ReorderList({ lines }: { lines: readonly StockLine[] }): JSX.Ele
       )}
       {wanted.length > 0 && (
         <div class="table-room">
-          <table class="figures">
+          <table class="figures stacked">
             <thead>
               <tr>
                 <th scope="col" class="number">

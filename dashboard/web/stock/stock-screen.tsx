@@ -65,7 +65,7 @@ interface TableProps {
 function ShelfTable({ lines, edited, onEdit }: TableProps): JSX.Element {
   return (
     <div class="table-room">
-      <table class="figures">
+      <table class="figures stacked">
         <thead>
           <tr>
             <th scope="col">Part</th>

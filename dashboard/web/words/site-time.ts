@@ -24,9 +24,14 @@ export function clock(ms: number, style: TimeStyle): string {
   return format(style, 'clock', { hour: style.units === 'us' ? 'numeric' : '2-digit', minute: '2-digit' }).format(ms);
 }
 
-/** "Wed 11 Mar". */
-export function day(ms: number, style: TimeStyle): string {
-  return format(style, 'day', { weekday: 'short', day: 'numeric', month: 'short' }).format(ms).replace(',', '');
+/** From here on a day and month could be taken for this year's. Source: own choice, about half a year. */
+const FAR_MS = 180 * 86_400_000;
+
+/** "Wed 11 Mar"; with its year when `now` is given and the day is half a year away from it or more. */
+export function day(ms: number, style: TimeStyle, now: number | null = null): string {
+  const near = format(style, 'day', { weekday: 'short', day: 'numeric', month: 'short' }).format(ms).replace(',', '');
+  if (now === null || Math.abs(ms - now) < FAR_MS) return near;
+  return `${near} ${format(style, 'year', { year: 'numeric' }).format(ms)}`;
 }
 
 /** "11 Mar", or "Mar 11" where the plant has US units. */

@@ -18,6 +18,8 @@ test('times are the plant’s, wherever the page is read', () => {
   expect(clock(NOON, vienna)).toBe('14:32');
   expect(clock(NOON, detroit).replace(/\s/g, ' ')).toBe('9:32 AM');
   expect(day(NOON, vienna)).toBe('Wed 11 Mar');
+  expect(day(NOON, vienna, NOON + 179 * 86_400_000)).toBe('Wed 11 Mar');
+  expect(day(NOON, vienna, NOON + 181 * 86_400_000)).toBe('Wed 11 Mar 2026');
   expect(dayAndClock(NOON, vienna)).toMatch(/^Wednesday,? 11 March 2026, 14:32$/);
 });
 
