@@ -67,6 +67,11 @@ export function benchOf(
   };
 }
 
+/** Runs before and after such an entry must not be averaged; a look moves nothing, not even where a block ends. */
+function mayMove({ action }: LogEntry): boolean {
+  return action !== 'inspected';
+}
+
 /** Takes one tick in: runs and log entries in order of time, then the judges of every gun that has news. */
 export function takeTick(
   context: SiteContext,
@@ -84,9 +89,12 @@ export function takeTick(
     let next = 0;
     for (let row = from; row < to; row++) {
       while (next < entries.length && entries[next]!.time <= table.columns.start[row]!) {
-        for (const block of closeAllBlocks(gun, memory.open)) blocks.push({ block, order });
-        takeBlocks(context, state, blocks, tick.now, told, touched);
-        applyLog(benchOf(context, state, gun, tick.now, told), entries[next++]!);
+        const entry = entries[next++]!;
+        if (mayMove(entry)) {
+          for (const block of closeAllBlocks(gun, memory.open)) blocks.push({ block, order });
+          takeBlocks(context, state, blocks, tick.now, told, touched);
+        }
+        applyLog(benchOf(context, state, gun, tick.now, told), entry);
       }
       for (const block of learnRun(memory, table, row)) blocks.push({ block, order });
     }
@@ -94,13 +102,14 @@ export function takeTick(
   }
   for (const entry of tick.log)
     if (!tick.runs.some(({ gun }) => gun === entry.gun) && state.guns[entry.gun] !== undefined) late.push(entry);
-  for (const entry of late) {
+  for (const entry of late.filter(mayMove)) {
     const memory = state.guns[entry.gun]!;
     for (const block of closeAllBlocks(entry.gun, memory.open)) blocks.push({ block, order: 0 });
   }
+  const onlyLooked = tick.runs.length === 0 && !tick.factsChanged && !tick.log.some(mayMove);
   for (const gun of context.plant.guns) {
     const memory = state.guns[gun.id]!;
-    if (memory.open.length > 0)
+    if (memory.open.length > 0 && !onlyLooked)
       for (const block of closeBlocks(gun.id, memory.open, tick.now)) blocks.push({ block, order: 0 });
   }
   takeBlocks(context, state, blocks, tick.now, told, touched);
