@@ -1,4 +1,4 @@
-import { resetQuantity } from './gaussian-state.ts';
+import { linearForm, resetQuantity } from './gaussian-state.ts';
 import type { PumpGun, PumpPool } from './pump-pool.ts';
 import { PRIORS } from './pump-priors.ts';
 import { fitInsert } from './pump-wear.ts';
@@ -14,6 +14,7 @@ export function fitLoggedInsert(pool: PumpPool, gunId: string): void {
   gun.proof = {
     mean: [...gaussian.mean],
     lost: gaussian.mean[gun.wear]! + gaussian.mean[gun.leak]!,
+    pace: { mean: gaussian.mean[gun.lifeRate]!, variance: linearForm(gaussian, [gun.lifeRate], [1]).variance },
     gain: 0,
     hours: 0,
   };
@@ -47,10 +48,14 @@ export function gatherProof(
   proof.gain += (hours / proof.hours) * (gain - proof.gain);
 }
 
-/** Ends the gathering; a change in vain leaves the loss where it was. */
+/** Ends the gathering; a change in vain leaves the loss where it was, and what was known of how fast it grows. */
 export function settleProof(pool: PumpPool, gunId: string, inVain: boolean): void {
   const gun = pool.guns[gunId]!;
-  if (inVain) resetQuantity(pool.gaussian, gun.wear, gun.proof!.lost - gun.proof!.gain, LEFT_SD ** 2);
+  const { lost, gain, pace } = gun.proof!;
+  if (inVain) {
+    resetQuantity(pool.gaussian, gun.wear, lost - gain, LEFT_SD ** 2);
+    resetQuantity(pool.gaussian, gun.lifeRate, pace.mean, pace.variance);
+  }
   gun.proof = null;
 }
 

@@ -25,6 +25,17 @@ function decay(
   decayQuantity(gaussian, index, factor, (1 - factor * factor) * nuisance.sd ** 2);
 }
 
+/**
+ * Another lot may have come and not stand out: a lot of the same spread with a small chance, by its first two moments. What
+ * lots do stays about nought, so that it cannot swallow wear, but wear is not told more surely than lots leave it open.
+ *
+ * Source: the best linear estimate needs no more than two moments (R. E. Kalman (1960), J. Basic Eng. 82(1) 35); own choice to use it here.
+ */
+function exchangeLot(gaussian: GaussianState, powder: PumpPowder): void {
+  const keep = 1 - PRIORS.lotChange;
+  decayQuantity(gaussian, powder.lot, keep, (1 - keep * keep) * PRIORS.lot ** 2);
+}
+
 /** Lets time pass for what comes and goes: shift, week, site, and a powder's lot when it starts a new campaign. */
 function passTime(pool: PumpPool, gun: PumpGun, powder: PumpPowder, block: Block): void {
   const { gaussian } = pool;
@@ -37,7 +48,7 @@ function passTime(pool: PumpPool, gun: PumpGun, powder: PumpPowder, block: Block
   }
   if (pool.siteTime > 0) decay(gaussian, pool.site, block.end - pool.siteTime, PRIORS.site);
   if (block.start - powder.lastSeen > CAMPAIGN_GAP_MS) {
-    decayQuantity(gaussian, powder.lot, 1, PRIORS.lotDrift ** 2);
+    exchangeLot(gaussian, powder);
     if (block.powder !== '') followLot(pool, powder, block.end, true);
   }
   pool.siteTime = Math.max(pool.siteTime, block.end);

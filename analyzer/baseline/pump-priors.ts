@@ -31,9 +31,9 @@ export const PRIORS = {
    * that length, min. Source: own choice; a colour change takes a quarter of an hour.
    */
   hidden: { sd: 0.12, chance: 0.4, pauseMinutes: 12 },
-  /** Chance that a campaign of a powder brings another lot. Source: own choice. */
+  /** Chance that a campaign of a powder brings another lot. Source: own choice, lots that last some two weeks of work. */
   lotChange: 0.1,
-  /** Chance that a box from another lot comes in the midst of a campaign, for each stretch that is looked at. Source: own choice, a tenth of the above. */
+  /** Chance that a box from another lot comes in the midst of a campaign, for each stretch that is looked at. Source: own choice, a twentieth of the above. */
   lotMidway: 0.005,
   lotSurety: Math.log(4),
   /**
@@ -45,8 +45,6 @@ export const PRIORS = {
   lotDoubt: -2.4,
   /** A step of all guns of a line: its size, the ln odds at which it is taken in or given up, and how long it is looked for. */
   common: { sd: 0.1, surety: 9, doubt: -2, hours: 30 },
-  /** What a lot itself drifts from campaign to campaign. */
-  lotDrift: 0.004,
   /**
    * Loss per 100 kg at the reference velocity: 0.3 in some 50 spray hours at 150 g/min (handbook section 2's interval).
    * Linear, not in ln: a rate that was found small early must be able to grow.

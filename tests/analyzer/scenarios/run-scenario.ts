@@ -2,7 +2,7 @@ import type { Replay } from '../../../analyzer/index.ts';
 import { replaySite } from '../../../analyzer/replay/replay-site.ts';
 import { type LogEntry, Plant, Settings } from '../../../collector/contract/index.ts';
 import { SimulatedReadings } from '../../../evaluation/simulated-readings.ts';
-import { buildHall, plantOf, runHall, scenarioOf } from '../../../simulators/index.ts';
+import { buildHall, plantOf, runHall, scenarioOf, type Truth, truthOf } from '../../../simulators/index.ts';
 import type { GivenStory, GunStory } from '../../../simulators/scenarios/build-hall.ts';
 import { PLAIN_HALL, type Scenario } from '../../../simulators/scenarios/scenario.ts';
 import { SMALL } from '../../simulators/small-hall.ts';
@@ -15,6 +15,7 @@ export interface ScenarioRun {
   readonly replay: Replay;
   readonly log: readonly LogEntry[];
   readonly guns: readonly string[];
+  readonly truth: Truth;
   /** Epoch ms of a moment of the story. */
   readonly momentMs: (share: number) => number;
 }
@@ -88,5 +89,6 @@ export function runScenario(file: ScenarioFile): ScenarioRun {
     log,
     readings: sent.table(),
   });
-  return { replay, log, guns: plant.guns.map(({ id }) => id), momentMs };
+  const truth = truthOf(hall, momentMs(0), momentMs(1));
+  return { replay, log, guns: plant.guns.map(({ id }) => id), truth, momentMs };
 }

@@ -57,6 +57,8 @@ const Expected = z.strictObject({
   /** Cleared by so many spray hours after the log says that its part was changed. */
   clearedWithinSprayHoursOfChange: z.number().optional(),
   excessAir: z.null().optional(),
+  /** How far ln(1 + excess air) as told may be from what the simulated insert really needs, whenever it is told. */
+  excessAirOff: z.number().optional(),
 });
 
 /** A hall, what happens in it, and what has to be found: plain data, one file a story. */

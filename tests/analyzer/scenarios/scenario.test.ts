@@ -27,6 +27,7 @@ function expectFinding(run: ScenarioRun, expected: Expected): void {
   expect(sprayHoursBetween(clock, after, Date.parse(raised))).toBeLessThanOrEqual(expected.withinSprayHours);
   expect(cleared !== null, 'cleared').toBe(expected.cleared);
   if (expected.excessAir === null) expect(excessAir).toBeNull();
+  if (expected.excessAirOff !== undefined) expectExcessAir(run, expected, expected.excessAirOff);
   if (expected.clearedWithinSprayHoursOfChange === undefined) return;
   const change = run.log.find(
     ({ gun, part, action, time }) =>
@@ -37,6 +38,23 @@ function expectFinding(run: ScenarioRun, expected: Expected): void {
   expect(sprayHoursBetween(clock, change!.time, Date.parse(cleared!))).toBeLessThanOrEqual(
     expected.clearedWithinSprayHoursOfChange,
   );
+}
+
+/** The insert of a gun as it really is: the last that the truth has of it before a time. */
+function trueExcessAir({ truth }: ScenarioRun, gun: string | null, timeMs: number): number {
+  const curves = truth.guns.filter(({ id }) => id === gun).flatMap(({ lives }) => lives.flatMap(({ curve }) => curve));
+  return curves.filter(({ time }) => Date.parse(time) <= timeMs).at(-1)!.excessAir!;
+}
+
+function expectExcessAir(run: ScenarioRun, expected: Expected, most: number): void {
+  const { replay } = run;
+  const told = [...replay.snapshots, ...replay.findings].filter(
+    ({ gun, cause }) => gun === expected.gun && cause === expected.cause,
+  );
+  for (const { excessAir, asOf } of told) {
+    const off = Math.log1p(excessAir!) - Math.log1p(trueExcessAir(run, expected.gun, Date.parse(asOf)));
+    expect(Math.abs(off), asOf).toBeLessThanOrEqual(most);
+  }
 }
 
 /** What the contract says of every finding, whatever happened. */
