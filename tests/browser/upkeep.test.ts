@@ -35,3 +35,18 @@ test('the navigation is reached by keyboard and marks the page', async () => {
   expect(await page.evaluate(() => document.activeElement?.textContent)).toBe('Skip to content');
   expect(await page.getByRole('link', { name: 'Plan', exact: true }).getAttribute('aria-current')).toBe('page');
 });
+
+test('on a phone a row is a stack under its name, each cell beside the name of its column', async () => {
+  const { page } = await show({ path: '/plan', size: PHONE });
+  const row = page.locator('table', { hasText: 'Usual' }).locator('tbody tr').first();
+  await row.waitFor();
+  const cells = row.locator('td');
+  expect(await cells.evaluateAll((all) => all.map((cell) => getComputedStyle(cell, '::before').content))).toEqual([
+    '"Work"',
+    '"Usual"',
+    '"Set here"',
+  ]);
+  const tops = await row.locator('th, td').evaluateAll((all) => all.map((cell) => cell.getBoundingClientRect().top));
+  expect(tops).toEqual([...tops].sort((left, right) => left - right));
+  expect(new Set(tops).size).toBe(4);
+});
