@@ -21,10 +21,17 @@ export interface LimitBelief {
   readonly sd: number;
 }
 
-/** Log weights of the grid before the log taught anything. */
-function prior(setting: number): number[] {
-  const centre = Math.log(setting);
-  return Array.from({ length: POINTS }, (_, i) => -0.5 * ((LOWEST + i * STEP - centre) / SPREAD) ** 2);
+const weights = new Float64Array(POINTS);
+let priorOf = { setting: Number.NaN, weights: new Float64Array(POINTS) };
+
+/** Log weights of the grid before the log taught anything; kept, because one setting is asked for again and again. */
+function prior(setting: number): Float64Array {
+  if (priorOf.setting !== setting) {
+    const centre = Math.log(setting);
+    const fresh = Float64Array.from({ length: POINTS }, (_, i) => -0.5 * ((LOWEST + i * STEP - centre) / SPREAD) ** 2);
+    priorOf = { setting, weights: fresh };
+  }
+  return priorOf.weights;
 }
 
 /**
@@ -48,8 +55,12 @@ export function teachLimit(taught: number[], found: Found, logExcess: number, sd
 
 /** The limit as believed now. */
 export function limitBelief(taught: readonly number[], setting: number): LimitBelief {
-  const weights = prior(setting).map((weight, i) => weight + (taught[i] ?? 0));
-  const top = Math.max(...weights);
+  const before = prior(setting);
+  let top = Number.NEGATIVE_INFINITY;
+  for (let i = 0; i < POINTS; i++) {
+    weights[i] = before[i]! + (taught[i] ?? 0);
+    if (weights[i]! > top) top = weights[i]!;
+  }
   let total = 0;
   let mean = 0;
   let square = 0;

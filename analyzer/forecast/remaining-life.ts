@@ -2,7 +2,7 @@ import { linearForm } from '../baseline/gaussian-state.ts';
 import type { PumpPool } from '../baseline/pump-pool.ts';
 import { PRIORS } from '../baseline/pump-priors.ts';
 import { firstPassageCdf } from '../stats/first-passage.ts';
-import { normalQuantile } from '../stats/normal.ts';
+import { normalCdf, normalDensity, normalQuantile } from '../stats/normal.ts';
 import type { LifeBelief } from './past-lives.ts';
 
 export interface Interval {
@@ -158,9 +158,39 @@ function passedBy({ passages, sigma }: Mixture, hours: number): number {
   return sum;
 }
 
-/** Whether a share has passed the limit after so many spray hours. */
-const reaches = (mixture: Mixture, hours: number, share: number): boolean =>
-  passedBy(mixture, hours) / mixture.total >= share;
+/** Φ and φ at steps of this many deviations from -BEYOND to BEYOND: they bound a passage without its reckoning. */
+const STEP = 0.25;
+const grid = Array.from({ length: (2 * BEYOND) / STEP + 1 }, (_, i) => i * STEP - BEYOND);
+const below = grid.map(normalCdf);
+/** Largest density within the step that begins here. */
+const densest = grid.map((z) => normalDensity(z < 0 ? z + STEP : z));
+/** Source: own choice, far beyond the rounding of a sum. */
+const ROUNDING = 1e-9;
+
+/**
+ * Whether a share has passed the limit after so many spray hours. Bounds mostly tell: with z = (vt - D)/(s√t) and b = (vt + D)/(s√t),
+ * Φ(z) <= F <= Φ(z) + φ(z)/b, because Mills' ratio at b is below 1/b.
+ */
+function reaches(mixture: Mixture, hours: number, share: number): boolean {
+  const { passages, sigma, total } = mixture;
+  const unit = sigma * Math.sqrt(hours);
+  let low = 0;
+  let high = 0;
+  for (const { distance, drift, weight } of passages) {
+    const gone = drift * hours;
+    if (distance === 0 || gone - distance >= BEYOND * unit) {
+      low += weight;
+      high += weight;
+    } else if (gone - distance > -BEYOND * unit) {
+      const at = Math.min(grid.length - 2, Math.floor(((gone - distance) / unit + BEYOND) / STEP));
+      low += weight * below[at]!;
+      high += weight * Math.min(1, below[at + 1]! + (densest[at]! * unit) / (gone + distance));
+    }
+  }
+  if (low > share * total * (1 + ROUNDING)) return true;
+  if (high < share * total * (1 - ROUNDING)) return false;
+  return passedBy(mixture, hours) / total >= share;
+}
 
 /** Between a thousandth and some four times the longest mean: the tails beyond are no business of what is told. */
 const SHORTEST = -7;
