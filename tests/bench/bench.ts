@@ -6,12 +6,22 @@ import { parseArgs } from 'node:util';
 import { analyzePart } from './analyze.bench.ts';
 import { floodPart } from './flood.bench.ts';
 import { intakePart, slowDiskPart } from './intake.bench.ts';
+import { replayPart } from './replay.bench.ts';
 import { stagesPart } from './stages.bench.ts';
 import { stationsPart } from './stations.bench.ts';
 import { storePart } from './store.bench.ts';
 import { type Part, TABLE_HEAD, table } from './table.ts';
 
-const PARTS: readonly Part[] = [storePart, analyzePart, stagesPart, intakePart, slowDiskPart, floodPart, stationsPart];
+const PARTS: readonly Part[] = [
+  storePart,
+  analyzePart,
+  stagesPart,
+  replayPart,
+  intakePart,
+  slowDiskPart,
+  floodPart,
+  stationsPart,
+];
 
 const { values, positionals } = parseArgs({
   allowPositionals: true,

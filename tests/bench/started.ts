@@ -64,6 +64,22 @@ export async function startDriftline(
   return started(child, port);
 }
 
+/** The built service on a plant file and a data folder, for what it answers over HTTP. */
+export async function startHttp(plant: string, data: string): Promise<{ readonly url: string; stop(): Promise<void> }> {
+  const args = ['serve', '--plant', plant, '--data', data, '--mqtt-port', '0', '--http-port', '0'];
+  const child = spawn(process.execPath, [PROGRAM, ...args], { stdio: ['ignore', 'ignore', 'pipe'] });
+  const url = await new Promise<string>((resolve, reject) => {
+    let text = '';
+    child.stderr.setEncoding('utf8').on('data', (more: string) => {
+      text += more;
+      const ready = /^ready mqtt=\S+ http=(\S+)$/m.exec(text);
+      if (ready) resolve(ready[1]!);
+    });
+    child.once('exit', () => reject(new Error(`the service ended: ${text}`)));
+  });
+  return { url, stop: () => stop(child) };
+}
+
 export const gunName = (gun: number): string => `gun-${String(gun).padStart(4, '0')}`;
 
 /** Mosquitto, which acknowledges from memory; null where it is not installed. */
