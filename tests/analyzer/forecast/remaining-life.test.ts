@@ -33,6 +33,7 @@ function poolWith({ wear = 0.1, wearSd = 0.02, rate = 0.07, rateSd = 0.01 }: Tol
     wear: add(wear, wearSd),
     gunRate: add(0, 1e-6),
     lifeRate: add(0, 1e-6),
+    pace: { through: 0, hours: 0 },
     shift: nothing,
     week: nothing,
     leak: nothing,
@@ -44,6 +45,7 @@ function poolWith({ wear = 0.1, wearSd = 0.02, rate = 0.07, rateSd = 0.01 }: Tol
     practice: { weight: 0, flow: 0, supplementary: 0, variance: 0, covariance: 0 },
     setpoint: false,
     traces: [0, 0],
+    proof: null,
   };
   return pool;
 }
