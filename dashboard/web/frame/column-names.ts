@@ -1,7 +1,9 @@
-/** Name of each column of a table's body, from its head; a cell that reaches over several columns counts as so many. */
+/** Name of each column of a table's body as its head shows it; a cell that reaches over several columns counts as so many. */
 function namesOf(table: HTMLTableElement): string[] {
   const head = table.tHead?.rows[table.tHead.rows.length - 1];
-  return [...(head?.cells ?? [])].flatMap((cell) => Array<string>(cell.colSpan).fill(cell.textContent?.trim() ?? ''));
+  return [...(head?.cells ?? [])].flatMap((cell) =>
+    Array<string>(cell.colSpan).fill(cell.querySelector('.unseen') ? '' : cell.textContent.trim()),
+  );
 }
 
 /** Writes beside each cell what its column is called, so that a phone, which shows rows as stacks, can name them. */
