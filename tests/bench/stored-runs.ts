@@ -46,7 +46,7 @@ export function repeated({ plant, tables, log, runs: once }: RunHistory, runs: n
   const every = Math.ceil((last - first + HOUR_MS) / WEEK_MS) * WEEK_MS;
   const times = Math.ceil(runs / once);
   const renewed = (gun: string, time: number): LogEntry => ({
-    ...{ time, gun, part: 'pump-insert', action: 'changed', found: 'worn', note: '' },
+    ...{ time, gun, part: 'pump-insert', action: 'replaced', found: 'worn', note: '' },
   });
   const long: LogEntry[] = [];
   for (let turn = 0; turn < times; turn++) {
