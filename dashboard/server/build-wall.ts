@@ -51,8 +51,19 @@ export function buildWall({ sources, build }: WallContext, now: number): Wall {
         reading: readingOf(latest),
       };
     }),
+    analysedTo: analysedTo(sources),
     trouble: sources.notReady(),
   };
+}
+
+/** How far analysis and readings may lie apart before the wall says so, ms. Source: own choice, above the half hour that late readings get. */
+const BEHIND_MS = 3_600_000;
+
+/** Reading time up to which the analysis has come, where it is still working through a history; null where it keeps up. */
+function analysedTo(sources: WallContext['sources']): number | null {
+  const newest = Math.max(0, ...sources.plant.guns.map(({ id }) => sources.latest(id)?.time ?? 0));
+  const known = sources.analysedTo?.() ?? null;
+  return known !== null && newest - known > BEHIND_MS ? known : null;
 }
 
 function wallJob(job: Job): WallJob {

@@ -73,6 +73,8 @@ export interface DashboardSources {
   /** All guns in the plant file's order; guns not analysed yet are absent. */
   conditions(): readonly GunCondition[];
   views(): readonly GunView[];
+  /** Reading time up to which the analysis has looked, epoch ms; null before its first look. */
+  readonly analysedTo?: () => number | null;
   /** By rank. */
   jobs(): readonly Job[];
   /** Newest first by `raised`. */

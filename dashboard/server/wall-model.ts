@@ -68,6 +68,8 @@ export const Wall = z
     jobs: z.array(WallJob),
     jobsInAll: z.number().int(),
     guns: z.array(WallGun),
+    /** Reading time up to which jobs and guns are known, where that lies well behind the readings; null where it does not. */
+    analysedTo: z.number().nullable(),
     /** One sentence when readings are not being taken or analysed. */
     trouble: z.string().nullable(),
   })

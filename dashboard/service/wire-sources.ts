@@ -59,6 +59,7 @@ export function wireSources({
     plant,
     conditions: () => gunConditions(plant, update(), newest, now()),
     views: () => update().views,
+    analysedTo: () => update().asOf,
     jobs: () => shownJobs(upkeep.loop()),
     findings: ({ open, limit, beforeMs }) =>
       store.findings

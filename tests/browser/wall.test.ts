@@ -1,4 +1,5 @@
 import { expect, test } from 'vitest';
+import { hall } from '../dashboard/hall.ts';
 import { FILTER_JOB, GUN_NAMES, INSERT_JOB, NOON, SEAL_JOB } from '../dashboard/hall-guns.ts';
 import { accessibilityFaults, PHONE, SOON, screensOfHall } from './screens.ts';
 
@@ -129,6 +130,17 @@ test('trouble of the service stands on top', async () => {
   await expect
     .poll(async () => plain(await page.getByRole('status').textContent()), SOON)
     .toBe('Readings are not being analysed.');
+});
+
+test('while a history is still being worked through the wall says how far it is known, and not that nothing is to be done', async () => {
+  const { sources } = hall({ jobs: [], now: () => NOON });
+  const behind = { ...sources, analysedTo: () => NOON - 20 * 86_400_000 };
+  const { page } = await show({ server: { sources: behind } });
+  await page.getByText('Not known yet.').waitFor();
+  expect(plain(await page.getByRole('status').textContent())).toBe(
+    'Still reading the history: known up to Thu 19 Feb.',
+  );
+  expect(await page.getByText('Nothing to do.').count()).toBe(0);
 });
 
 test('before the first event the page says that it connects, then that nobody answers', async () => {

@@ -53,7 +53,7 @@ function Nothing({ wall, shortNames, live }: Props): JSX.Element {
     .slice(0, 3);
   return (
     <div class={`nothing ${live ? '' : 'was'}`}>
-      <p class="far">{unknown ? 'No readings yet.' : 'Nothing to do.'}</p>
+      <p class="far">{unknown ? 'No readings yet.' : wall.analysedTo === null ? 'Nothing to do.' : 'Not known yet.'}</p>
       {unknown && <p class="near">Jobs appear here once guns have been read and learnt.</p>}
       {learning > 0 && (
         <p class="near">

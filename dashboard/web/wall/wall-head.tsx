@@ -42,6 +42,8 @@ function alarmOf(wall: Wall, link: LinkState, now: number, style: TimeStyle): { 
       loud: true,
     };
   if (wall.trouble !== null) return { text: wall.trouble, loud: true };
+  if (wall.analysedTo !== null)
+    return { text: `Still reading the history: known up to ${day(wall.analysedTo, style)}.`, loud: true };
   const read = wall.guns.filter(({ newest }) => newest !== null);
   const silent = read.filter((gun) => isSilent(gun, now));
   if (silent.length === 0) return null;
