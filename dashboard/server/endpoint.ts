@@ -94,7 +94,7 @@ export function handlerOf(definition: Endpoint, context: Context): RequestHandle
     if (params?.success === false) throw new AppError('NOT_FOUND', `nothing is at ${plainText(request.path)}`);
     const query = definition.query ? definition.query.safeParse(request.query, REPORTED) : noQuery(request.query);
     if (!query.success) {
-      const found = faults(query.error, 'parameter');
+      const found = faults(query.error, 'parameter', request.query);
       throw new RequestFault('QUERY_INVALID', sentence(found), found);
     }
     refuseLongSpan(query.data, context.maxQueryDays, context.clock.now());

@@ -61,15 +61,25 @@ function found(input: unknown): string {
   return `found ${text.length > MAX_FOUND ? `${text.slice(0, MAX_FOUND)}…` : text}; `;
 }
 
-/** What a schema found wrong, as faults with their place: `pointer` for bodies, `parameter` for queries. Parse with `reportInput`. */
-export function faults(error: z.ZodError, place: 'pointer' | 'parameter'): NonNullable<Problem['errors']> {
+/**
+ * What a schema found wrong, as faults with their place: `pointer` for bodies, `parameter` for queries. Parse with `reportInput`.
+ *
+ * @param asked the query as it came: a parameter that is no number has become NaN by then
+ */
+export function faults(
+  error: z.ZodError,
+  place: 'pointer' | 'parameter',
+  asked: Readonly<Record<string, unknown>> = {},
+): NonNullable<Problem['errors']> {
   return error.issues.flatMap((issue) => {
     const unknown = issue.code === 'unrecognized_keys' ? issue.keys : [null];
     return unknown.map((key) => {
       const path = [...issue.path, ...(key === null ? [] : [key])].map(String);
       const detail =
         key === null
-          ? `${found(issue.input)}${issue.message}`
+          ? Number.isNaN(issue.input)
+            ? `${found(asked[path[0] ?? ''])}expected a number`
+            : `${found(issue.input)}${issue.message}`
           : `unknown ${place === 'pointer' ? 'field' : 'parameter'} "${key}"`;
       return place === 'parameter'
         ? { parameter: plainText(path[0] ?? ''), detail }

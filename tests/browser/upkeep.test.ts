@@ -13,7 +13,7 @@ test('a job is acknowledged and shelved with an end and a reason, and leaves the
   await insert.getByLabel('Reason').fill('waits for the oven’s service');
   await insert.getByRole('button', { name: 'Shelve it' }).click();
   await expect.poll(() => page.getByRole('article').count(), SOON).toBe(2);
-  await page.getByText(/on the shelf until .*waits for the oven/).waitFor();
+  await page.getByText(/shelved until .*waits for the oven/).waitFor();
   expect(await accessibilityFaults(page)).toEqual([]);
 });
 

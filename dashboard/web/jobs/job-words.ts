@@ -23,7 +23,7 @@ export function alertWords(job: LoopJob, style: TimeStyle): string {
     case 'shelved':
       return job.shelved === null
         ? 'on the shelf'
-        : `on the shelf until ${at(job.shelved.until, style)}: ${job.shelved.reason} (${job.shelved.who})`;
+        : `shelved until ${at(job.shelved.until, style)}: ${job.shelved.reason} (${job.shelved.who})`;
     case 'suppressed-by-design':
       return `suppressed: gun out of service${job.suppressed === null ? '' : `, ${job.suppressed.reason}`}`;
     default:

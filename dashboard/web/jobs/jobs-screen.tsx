@@ -38,7 +38,7 @@ export function JobsScreen(): JSX.Element {
       {style && (
         <div class="no-print">
           <JobTable caption="Done, waiting for proof" jobs={done} style={style} />
-          <JobTable caption="On the shelf, or of a gun out of service" jobs={away} style={style} />
+          <JobTable caption="Shelved, or of a gun out of service" jobs={away} style={style} />
         </div>
       )}
       {toDo.map((job) => (

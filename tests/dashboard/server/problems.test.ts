@@ -12,7 +12,7 @@ test.each([
   ['/assets/..%2f..%2fpackage.json', 404, 'NOT_FOUND', 'nothing is at'],
   ['/api/findings?limit=0', 400, 'QUERY_INVALID', 'limit: '],
   ['/api/findings?limit=10001', 400, 'QUERY_INVALID', 'limit: '],
-  ['/api/findings?limit=five', 400, 'QUERY_INVALID', 'limit: found '],
+  ['/api/findings?limit=five', 400, 'QUERY_INVALID', 'limit: found "five"; expected a number'],
   ['/api/findings?limit=1&limit=2', 400, 'QUERY_INVALID', 'limit: '],
   ['/api/findings?open=yes', 400, 'QUERY_INVALID', 'open: found "yes"; '],
   ['/api/findings?before=yesterday', 400, 'QUERY_INVALID', 'before: '],
