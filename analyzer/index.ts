@@ -51,7 +51,7 @@ export { JOB_STATES, JobRecord, jobId, LoopJob, OutOfService } from './upkeep/lo
 export type { GunUpkeep } from './upkeep/loop-records.ts';
 export { type Loop, makeLoop } from './upkeep/make-loop.ts';
 export { measureFault } from './upkeep/measure-fault.ts';
-export { PART_RULES, RuleOverride } from './upkeep/part-rules.ts';
+export { PART_RULES, type RuleInForce, RuleOverride, ruleFor } from './upkeep/part-rules.ts';
 export { ShiftCalendar, shiftsFrom, USUAL_CALENDAR } from './upkeep/shift-calendar.ts';
 export { type ShopTime, shopTime } from './upkeep/shop-time.ts';
 export { renewUsage, type Usage, usageOf } from './upkeep/usage.ts';

@@ -14,8 +14,8 @@ import { AppError, PART_IDS, type PartId } from '../../collector/contract/index.
 import type { StockMove } from '../../collector/index.ts';
 import { type StockLine, type StockMoveBody, type StockStep, timeOf, type Written } from '../server/index.ts';
 import type { Basis } from './basis.ts';
+import { intervalLeft, intervalOf } from './interval-left.ts';
 import type { LifeDesk } from './life-desk.ts';
-import { usualInterval } from './usual-interval.ts';
 
 const DAY_MS = 86_400_000;
 /** Days whose spraying tells what a gun will spray in a day. Source: own choice, four weeks even out shifts and weekends. */
@@ -167,11 +167,12 @@ export class StockDesk {
   #demand(part: PartId, item: StockItem): { demand: Demand; longer: Demand; from: string } {
     const now = this.#basis.now();
     const logId = this.#basis.store.log.lastId();
-    const key = `${part} ${item.leadTimeDays} ${item.coverDays}`;
+    const rules = this.#basis.store.figures.currentOf('rule:').map(({ subject, version }) => `${subject} ${version}`);
+    const key = `${part} ${item.leadTimeDays} ${item.coverDays} ${rules.join()}`;
     const known = this.#demands.get(key);
     if (known && known.logId === logId && now - known.at < DEMAND_AGE_MS) return known;
     const statistics = this.#lives.ofPart(part);
-    const next = newLife(part, statistics);
+    const next = newLife(this.#basis.store, part, statistics);
     const fitted = this.#basis.plant.guns.map(({ id }) => this.#fitted(id, part, statistics, now));
     const over = (days: number): Demand =>
       leadTimeDemand(
@@ -217,16 +218,18 @@ export class StockDesk {
     // Where no change was logged its interval counts from the first reading, as the plan's does.
     const since = fittedAt ?? hours[0]?.time ?? null;
     if (remaining === null && since !== null) {
-      const left = usualInterval(part, useBetween(hours, since, now).sprayHours, (now - since) / DAY_MS, perDay);
+      const rule = intervalOf(store, gun, part);
+      const left = intervalLeft(rule, useBetween(hours, since, now).sprayHours, (now - since) / DAY_MS, perDay);
       if (left !== null) remaining = { from: 'interval', left };
     }
     return { gun, remaining, perDay };
   }
 }
 
-function newLife(part: PartId, { fit }: LifeStatistics): NewLife | null {
+function newLife(store: Basis['store'], part: PartId, { fit }: LifeStatistics): NewLife | null {
   if (fit !== null) return { from: 'lives', shape: fit.shape, scale: fit.scale };
-  const sprayHours = usualInterval(part, 0, null, 0);
+  // A part on the shelf is in no gun yet: what holds for the site counts.
+  const sprayHours = intervalLeft(intervalOf(store, '', part), 0, null, 0);
   return sprayHours === null ? null : { from: 'interval', sprayHours };
 }
 

@@ -49,6 +49,23 @@ describe('the shelf over HTTP', () => {
     expect(lineOf((await get('/api/stock')).body, 'nozzle')).toMatchObject({ onHand: 0, shortage: 0 });
   });
 
+  it('reckons the demand from the interval that the shop has set, for the site or for one gun', async () => {
+    const { get, store, changed } = await shopHall((view) => ({ ...view, remaining: null }));
+    // 1.6 spray hours a day in both guns: a filter fitted 10 days ago has 16 h behind it.
+    for (const gun of ['gun-01', 'gun-02']) changed('conveying-filter', 10, 'good', gun);
+    const demand = async (): Promise<number> => lineOf((await get('/api/stock')).body, 'conveying-filter').expected;
+    const state = (subject: string, sprayHours: number): void => {
+      const value = { sprayHours, days: null, work: 'change' };
+      store.figures.state(subject, { value, did: '' }, { who: 'Ann', seen: 0, recordedAt: NOON });
+    };
+    expect(await demand()).toBeLessThan(0.5);
+    state('rule:gun-01:conveying-filter', 17);
+    const one = await demand();
+    expect(one).toBeGreaterThan(0.9);
+    state('rule::conveying-filter', 17);
+    expect(await demand()).toBeGreaterThan(one + 0.9);
+  });
+
   it('refuses a move in the future, of no part or below nothing, in one sentence each', async () => {
     const { post } = await shopHall();
     const move = { part: 'nozzle', kind: 'counted', quantity: 1 };
