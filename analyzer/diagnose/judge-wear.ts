@@ -60,8 +60,8 @@ export function chanceAbove(excess: ExcessAir, share: number): number {
 }
 
 /** Share of the limit that has to be passed, and how surely. Source: the contract's half; the surety is own choice, because what shops do for some days looks like half a limit now and then. */
-const SHARE = 0.5;
-const SURETY = 0.7;
+export const SHARE = 0.5;
+export const SURETY = 0.7;
 /** While a step is open, or the powder is not read, what is wear and what is leak is less clear: wait, then ask for more. */
 const STEP_HOURS = 2;
 const BORROWED_HOURS = 5;
@@ -69,7 +69,7 @@ const SURETY_WITH_STEP = 0.85;
 /** With neither the output nor the powder read, every powder looks like wear or cure. */
 const SURETY_BLIND = 0.97;
 /** Not before the likeliest excess is this share of the limit. */
-const NOT_BEFORE = 1 / 3;
+export const NOT_BEFORE = 1 / 3;
 
 export function judgeWear(bench: Bench): void {
   const { memory, book, now, told } = bench;

@@ -1,6 +1,10 @@
+import { median } from 'simple-statistics';
 import type { Tunables } from '../../collector/contract/index.ts';
+import { rampDeviations } from '../detect/ramp-limits.ts';
 import { cusumRunLength } from '../detect/run-length/average-run-length.ts';
 import { STEP_SLACK, stepLimit } from '../detect/step-limits.ts';
+import { NOT_BEFORE, SHARE, SURETY } from '../diagnose/judge-wear.ts';
+import { normalQuantile } from '../stats/normal.ts';
 import type { GunView } from '../views.ts';
 
 /** What follows from one setting, in plain words with figures. */
@@ -27,9 +31,6 @@ const RAMP_PER_HOUR = Math.log(1.1) / 100;
 /** Source: as in the step charts: a block is 8 spray minutes; its scatter in ln of air is some 2.5 %. Own choice, seen on simulated halls. */
 const BLOCK_HOURS = 8 / 60;
 const BLOCK_SD = 0.025;
-/** How far behind, in deviations, a ramp must have left the smallest change, and half the limit. Source: as the judge of wear asks. */
-const BEHIND = 1.64;
-const BEYOND_HALF = 0.25;
 
 /** Figures of a hall from what is known of its guns now. */
 export function hallFigures(views: readonly GunView[]): HallFigures {
@@ -37,7 +38,10 @@ export function hallFigures(views: readonly GunView[]): HallFigures {
     excessAir === null ? [] : [(Math.log1p(excessAir.p90) - Math.log1p(excessAir.p10)) / (2 * Z_90)],
   );
   const shifts = views.flatMap(({ sprayHoursPerShift }) => (sprayHoursPerShift === null ? [] : [sprayHoursPerShift]));
-  return { excessSd: median(deviations) ?? USUAL_SD, sprayHoursPerShift: median(shifts) };
+  return {
+    excessSd: deviations.length > 0 ? median(deviations) : USUAL_SD,
+    sprayHoursPerShift: shifts.length > 0 ? median(shifts) : null,
+  };
 }
 
 /**
@@ -48,8 +52,8 @@ export function consequences(settings: Tunables, { excessSd, sprayHoursPerShift 
   const { falseAlarmsPerGunYear, changeLimitExcessAir, smallestChange, leadTimeShifts, learningRuns } = settings;
   const limit = stepLimit(falseAlarmsPerGunYear);
   const stepHours = BLOCK_HOURS * cusumRunLength({ slack: STEP_SLACK, limit }, STEP / BLOCK_SD, 'one');
-  const byChange = Math.log1p(smallestChange) + BEHIND * excessSd;
-  const byLimit = Math.log1p(changeLimitExcessAir / 2) + BEYOND_HALF * excessSd;
+  const byChange = Math.log1p(smallestChange) + rampDeviations(falseAlarmsPerGunYear) * excessSd;
+  const byLimit = Math.log1p(SHARE * changeLimitExcessAir) + normalQuantile(SURETY) * excessSd;
   const rampHours = Math.max(byChange, byLimit) / RAMP_PER_HOUR;
   const limitHours = Math.log1p(changeLimitExcessAir) / RAMP_PER_HOUR;
   return [
@@ -59,7 +63,7 @@ export function consequences(settings: Tunables, { excessSd, sprayHoursPerShift 
     },
     {
       setting: 'changeLimitExcessAir',
-      text: `a part is named from about ${percent(changeLimitExcessAir / 2)} excess air on and never below ${percent(changeLimitExcessAir / 3)}; a ramp of 10 % per 100 spray hours reaches the limit after ${hours(limitHours)}`,
+      text: `a part is named from about ${percent(SHARE * changeLimitExcessAir)} excess air on and never below ${percent(NOT_BEFORE * changeLimitExcessAir)}; a ramp of 10 % per 100 spray hours reaches the limit after ${hours(limitHours)}`,
     },
     {
       setting: 'smallestChange',
@@ -77,12 +81,6 @@ export function consequences(settings: Tunables, { excessSd, sprayHoursPerShift 
       text: `a new gun or powder is judged after ${learningRuns} spray runs; until then it says "learning"`,
     },
   ];
-}
-
-function median(values: readonly number[]): number | null {
-  if (values.length === 0) return null;
-  const sorted = [...values].sort((left, right) => left - right);
-  return sorted[sorted.length >> 1]!;
 }
 
 const percent = (share: number): string => `${(share * 100).toFixed(1)} %`;
