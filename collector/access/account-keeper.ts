@@ -29,6 +29,11 @@ export class AccountKeeper {
     return this.#required;
   }
 
+  /** An account came in with a secret: should that end before the next look, its connections have to. */
+  cameIn(name: string, secret: Uint8Array): void {
+    this.#watch.cameIn(name, secret);
+  }
+
   /** Looks whether anything was changed; null for nothing. */
   look(): AccountChange | null {
     const ended = this.#watch.look();

@@ -18,6 +18,14 @@ export class AccountWatch {
     this.#secrets = secretsOf(accounts);
   }
 
+  /**
+   * An account came in with a secret. One that was set up since the last look is not known yet, and might be revoked, or get
+   * another secret, before the next; one that is known already keeps what the last look saw, or a change would go unseen.
+   */
+  cameIn(name: string, secret: Uint8Array): void {
+    if (!this.#secrets.has(name)) this.#secrets.set(name, secret);
+  }
+
   /** Accounts that were revoked, or got another secret, since the last look; null where nothing at all was changed. */
   look(): readonly string[] | null {
     const lastId = this.#audit.lastId();

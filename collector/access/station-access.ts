@@ -18,8 +18,15 @@ export interface StationRules {
   readonly root: string;
   readonly site: string;
   readonly accounts: StationAccounts;
+  readonly door: Door;
+}
+
+/** What the rules ask of, and tell to, whoever watches over the accounts. */
+export interface Door {
   /** False while no accounts are set up: then everybody who reaches the port, on loopback, may do everything. */
-  readonly required: () => boolean;
+  required(): boolean;
+  /** Told of every account that comes in, and the SHA-256 of the secret that it showed. */
+  cameIn(name: string, secret: Uint8Array): void;
 }
 
 /**
@@ -37,19 +44,21 @@ export class StationAccess implements BrokerAccess {
   }
 
   authenticate({ userName, password }: Pick<ConnectPacket, 'userName' | 'password'>): AccessVerdict {
-    if (!this.#rules.required()) return { ok: true, account: '' };
+    if (!this.#rules.door.required()) return { ok: true, account: '' };
     if (userName === null || password === null)
       return { ok: false, returnCode: 5, fault: 'it gives no user name and password; accounts are set up here' };
     const kept = this.#rules.accounts.secretOf(userName);
-    const same = sameHash(secretHash(password), kept ?? NOBODY);
+    const shown = secretHash(password);
+    const same = sameHash(shown, kept ?? NOBODY);
     const account = kept === null || !same ? null : this.#rules.accounts.byName(userName);
     if (account === null) return { ok: false, returnCode: 4, fault: 'its user name and password are of no account' };
     this.#kinds.set(account.name, account.kind);
+    this.#rules.door.cameIn(account.name, shown);
     return { ok: true, account: account.name };
   }
 
   mayPublish(account: string, topic: Topic): boolean {
-    if (account === '') return !this.#rules.required();
+    if (account === '') return !this.#rules.door.required();
     const kind = this.#kinds.get(account);
     if (kind === 'gateway') return topic.kind === 'mapped';
     return (
@@ -61,7 +70,7 @@ export class StationAccess implements BrokerAccess {
   }
 
   maySubscribe(account: string, filter: string): boolean {
-    if (account === '') return !this.#rules.required();
+    if (account === '') return !this.#rules.door.required();
     const { root, site } = this.#rules;
     const kind = this.#kinds.get(account);
     if (kind === 'gateway') return SPARKPLUG_COMMANDS.test(filter);

@@ -122,7 +122,7 @@ async function openForReadings(options: CollectorOptions, writer: Writer, store:
     .filter(({ station }) => stations.has(station))
     .map((one) => ({ topic: onlineTopic(root, site, one.station), payload: Buffer.from(String(one.online)) }));
   const keeper = new AccountKeeper(store, config.accounts.required);
-  const access = new StationAccess({ root, site, accounts: store.access.stations, required: () => keeper.required() });
+  const access = new StationAccess({ root, site, accounts: store.access.stations, door: keeper });
   broker = await startBroker({
     port: config.broker.port,
     host: config.bind,

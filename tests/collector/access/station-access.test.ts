@@ -1,4 +1,5 @@
 import { expect, test } from 'vitest';
+import { secretHash } from '../../../collector/access/secrets.ts';
 import { StationAccess } from '../../../collector/access/station-access.ts';
 import { parseTopic } from '../../../collector/broker/topics.ts';
 import { addStation, revokeStation } from '../../../collector/index.ts';
@@ -11,17 +12,19 @@ function hall(root = 'airlines') {
   const gun = addStation(book, { name: 'gun-01', kind: 'station' }, null, ACTOR).secret;
   const andon = addStation(book, { name: 'andon', kind: 'reader' }, null, ACTOR).secret;
   let required = true;
+  const cameIn: [string, Uint8Array][] = [];
   const access = new StationAccess({
     root,
     site: 'hall-2',
     accounts: book.store.access.stations,
-    required: () => required,
+    door: { required: () => required, cameIn: (name, secret) => cameIn.push([name, secret]) },
   });
   const signIn = (userName: string | null, password: string | null) =>
     access.authenticate({ userName, password: password === null ? null : Buffer.from(password) });
   return {
     book,
     access,
+    cameIn,
     secrets: { gun, andon },
     signIn,
     open: () => {
@@ -32,9 +35,15 @@ function hall(root = 'airlines') {
 }
 
 test('user name and password are an account’s name and secret', () => {
-  const { signIn, secrets } = hall();
+  const { signIn, secrets, cameIn } = hall();
+  signIn('gun-01', secrets.andon);
+  expect(cameIn).toEqual([]);
   expect(signIn('gun-01', secrets.gun)).toEqual({ ok: true, account: 'gun-01' });
   expect(signIn('andon', secrets.andon)).toEqual({ ok: true, account: 'andon' });
+  expect(cameIn).toEqual([
+    ['gun-01', secretHash(secrets.gun)],
+    ['andon', secretHash(secrets.andon)],
+  ]);
 });
 
 // MQTT 3.1.1, table 3.1: 4 bad user name or password, 5 not authorized.

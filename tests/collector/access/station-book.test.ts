@@ -3,6 +3,7 @@ import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { expect, test } from 'vitest';
 import { AccountWatch } from '../../../collector/access/account-watch.ts';
+import { secretHash } from '../../../collector/access/secrets.ts';
 import { addStation, revokeStation, rotateStation } from '../../../collector/index.ts';
 import { openBook } from './open-book.ts';
 
@@ -84,6 +85,19 @@ test('a watch names the accounts whose secret ended, and nothing while nothing c
   addStation(book, { ...GUN, name: 'gun-02' }, STATIONS, ACTOR);
   expect(watch.look()).toEqual([]);
   rotateStation(book, 'gun-01', ACTOR);
+  revokeStation(book.store, 'gun-02', ACTOR);
+  expect(watch.look()).toEqual(['gun-01', 'gun-02']);
+  expect(watch.look()).toBeNull();
+});
+
+test('a watch names an account too that was set up, came in and lost its secret between two looks', () => {
+  const book = openBook();
+  const watch = new AccountWatch(book.store.audit, book.store.access.stations);
+  for (const name of ['gun-01', 'gun-02', 'gun-03'])
+    watch.cameIn(name, secretHash(addStation(book, { ...GUN, name }, null, ACTOR).secret));
+  const { secret } = rotateStation(book, 'gun-01', ACTOR);
+  // Connected again with the new one, while the connection of the old one is still there.
+  watch.cameIn('gun-01', secretHash(secret));
   revokeStation(book.store, 'gun-02', ACTOR);
   expect(watch.look()).toEqual(['gun-01', 'gun-02']);
   expect(watch.look()).toBeNull();
