@@ -1,3 +1,4 @@
+export * from './baseline-words.ts';
 export * from './channels.ts';
 export * from './errors.ts';
 export * from './finding.ts';

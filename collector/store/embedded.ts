@@ -1,5 +1,6 @@
 import { statSync } from 'node:fs';
 import { EmbeddedAudit } from './audit.ts';
+import { EmbeddedBaselines } from './baselines.ts';
 import { EmbeddedBrokerRecords } from './broker-records.ts';
 import { EmbeddedClockSpans } from './clock-spans.ts';
 import { readCounters } from './counters.ts';
@@ -41,6 +42,7 @@ export function openStore(dir: string, options: OpenOptions = {}): Store {
     states: new EmbeddedStates(sql),
     settings: new EmbeddedSettings(sql),
     truths: new EmbeddedTruths(sql),
+    baselines: new EmbeddedBaselines(sql),
     traces: new EmbeddedTraces(sql),
     broker: new EmbeddedBrokerRecords(sql),
     quarantine: new EmbeddedQuarantine(sql),

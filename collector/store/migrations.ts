@@ -207,6 +207,16 @@ export const MIGRATIONS: readonly string[] = [
     change_limit REAL NOT NULL, wear_left REAL, PRIMARY KEY (gun, time)
   ) STRICT, WITHOUT ROWID;
   `,
+  `
+  CREATE TABLE relearning (
+    id INTEGER PRIMARY KEY AUTOINCREMENT, gun TEXT NOT NULL, from_ms INTEGER NOT NULL, decided INTEGER NOT NULL,
+    undone INTEGER, reason TEXT NOT NULL, at INTEGER NOT NULL, who TEXT NOT NULL, undone_at INTEGER, undone_by TEXT
+  ) STRICT;
+  CREATE TABLE dismissed_change (
+    id INTEGER PRIMARY KEY AUTOINCREMENT, gun TEXT NOT NULL, part TEXT NOT NULL, time INTEGER NOT NULL,
+    reason TEXT NOT NULL, at INTEGER NOT NULL, who TEXT NOT NULL, undone_at INTEGER, undone_by TEXT
+  ) STRICT;
+  `,
 ];
 
 /** Marks a SQLite file as ours: "Drft" in ASCII. */

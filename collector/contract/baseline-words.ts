@@ -1,0 +1,34 @@
+/**
+ * A gun's baseline is to be learnt anew from a time on, as if the gun were commissioned then. Times are epoch ms of reading time.
+ */
+export interface Relearning {
+  readonly gun: string;
+  /** From when on runs teach it. */
+  readonly from: number;
+  /** From when on findings follow it: what was raised before stays as it was. */
+  readonly decided: number;
+  /** From when on the baseline of before holds again; null while this one does. */
+  readonly undone: number | null;
+}
+
+/** A change that the air seems to show and that nobody logged, of which a person says that it never was. */
+export interface DismissedChange {
+  readonly gun: string;
+  readonly part: string;
+  /** When it seemed to happen, epoch ms. */
+  readonly time: number;
+}
+
+/** What people said of baselines. */
+export interface BaselineWords {
+  readonly relearnings: readonly Relearning[];
+  readonly dismissals: readonly DismissedChange[];
+}
+
+/** A suspected change is the one that was dismissed up to so far apart, ms: late readings may date it a little otherwise. Source: own choice, a shift and a half. */
+export const SAME_CHANGE_MS = 12 * 3_600_000;
+
+/** Whether a dismissal is about this suspected change. */
+export function isSameChange(one: DismissedChange, { gun, part, time }: DismissedChange): boolean {
+  return one.gun === gun && one.part === part && Math.abs(one.time - time) <= SAME_CHANGE_MS;
+}
