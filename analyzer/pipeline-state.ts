@@ -3,7 +3,7 @@ import { emptyPumpPool, type PumpPool } from './baseline/pump-pool.ts';
 import { emptyBook, type FindingBook } from './diagnose/finding-book.ts';
 import type { SiteContext } from './site.ts';
 
-/** Everything stage two remembers of a site. Plain data that survives JSON. */
+/** Everything stage two remembers of a site. Plain data that survives structured cloning. */
 export interface PipelineState {
   /** Everything up to this reading time is in. */
   time: number;

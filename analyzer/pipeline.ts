@@ -51,7 +51,7 @@ interface Cursor {
 
 /** Stage two: runs and facts of a whole site become findings. */
 export const sitePipeline: SitePipeline<PipelineState> = {
-  stateVersion: 8,
+  stateVersion: 9,
   init: initialState,
 
   advance(context: SiteContext, state, tracks, log: readonly LogEntry[], upTo): Finding[] {

@@ -65,7 +65,7 @@ export type Snapshot = Finding;
 
 /**
  * Stage two: runs and facts of a whole site become findings. All state is in `State`, which survives
- * JSON; the same inputs give the same findings however the calls to `advance` are cut.
+ * structured cloning; the same inputs give the same findings however the calls to `advance` are cut.
  */
 export interface SitePipeline<State> {
   /** Raise when State changes meaning: stored states of another version are thrown away and computed anew. */

@@ -1,11 +1,11 @@
 /**
  * What is believed about a set of quantities: means and their joint covariance (row-major, n × n).
- * Plain numbers, so that it survives JSON.
+ * Plain data that survives structured cloning, which copies typed arrays as they are.
  */
 export interface GaussianState {
   n: number;
-  mean: number[];
-  cov: number[];
+  mean: Float64Array;
+  cov: Float64Array;
   /** Steps that are being followed, see StepTrace. */
   traces: StepTrace[];
 }
@@ -20,7 +20,7 @@ export interface GaussianState {
 export interface StepTrace {
   /** False while no step is suspected: then nothing is followed. */
   active: boolean;
-  astray: number[];
+  astray: Float64Array;
   /** Σ signature² / variance and Σ signature · innovation / variance. */
   information: number;
   score: number;
@@ -28,7 +28,7 @@ export interface StepTrace {
 
 /** A state that knows of no quantity yet. */
 export function emptyGaussian(): GaussianState {
-  return { n: 0, mean: [], cov: [], traces: [] };
+  return { n: 0, mean: new Float64Array(0), cov: new Float64Array(0), traces: [] };
 }
 
 /**
@@ -39,19 +39,26 @@ export function emptyGaussian(): GaussianState {
  */
 export function addQuantity(state: GaussianState, mean: number, variance: number): number {
   const { n } = state;
-  const cov = new Array<number>((n + 1) * (n + 1)).fill(0);
-  for (let i = 0; i < n; i++) for (let j = 0; j < n; j++) cov[i * (n + 1) + j] = state.cov[i * n + j]!;
+  const cov = new Float64Array((n + 1) * (n + 1));
+  for (let i = 0; i < n; i++) cov.set(state.cov.subarray(i * n, (i + 1) * n), i * (n + 1));
   cov[n * (n + 1) + n] = variance;
-  state.mean.push(mean);
+  state.mean = longer(state.mean, mean);
   state.cov = cov;
   state.n = n + 1;
-  for (const trace of state.traces) trace.astray.push(0);
+  for (const trace of state.traces) trace.astray = longer(trace.astray, 0);
   return n;
+}
+
+function longer(values: Float64Array, last: number): Float64Array {
+  const result = new Float64Array(values.length + 1);
+  result.set(values);
+  result[values.length] = last;
+  return result;
 }
 
 /** Adds a trace that follows nothing yet and returns its index. */
 export function addTrace(state: GaussianState): number {
-  state.traces.push({ active: false, astray: new Array<number>(state.n).fill(0), information: 0, score: 0 });
+  state.traces.push({ active: false, astray: new Float64Array(state.n), information: 0, score: 0 });
   return state.traces.length - 1;
 }
 
@@ -158,11 +165,12 @@ export function moveQuantity(
  */
 export function liftTo(state: GaussianState, indices: readonly number[], least: number): void {
   const { n, cov, mean } = state;
-  const { mean: now, variance } = linearForm(
-    state,
-    indices,
-    indices.map(() => 1),
-  );
+  let now = 0;
+  let variance = 0;
+  for (const i of indices) {
+    now += mean[i]!;
+    for (const j of indices) variance += cov[i * n + j]!;
+  }
   if (now >= least || variance <= 0) return;
   const lift = (least - now) / variance;
   for (let i = 0; i < n; i++) {

@@ -19,24 +19,51 @@ export function expectation(
   return { mean, variance: variance + noise };
 }
 
-const NO_TRACES: readonly number[] = [];
+const NONE: readonly number[] = [];
+
+/** Room that every observation works in: nothing of it outlasts a call. Larger beliefs make it grow. */
+const room = {
+  /** Covariance of each quantity with this observation. */
+  across: new Float64Array(64),
+  /** Quantities that move, and their covariances side by side. */
+  touched: new Int32Array(64),
+  moves: new Float64Array(64),
+  /** 1 for a quantity that is considered, for a trace that is the observation's own. */
+  considered: new Uint8Array(64),
+  own: new Uint8Array(64),
+  /** The observation's own quantities: typed, so that the loops below meet one kind of array whoever asks. */
+  indices: new Int32Array(32),
+  coefficients: new Float64Array(32),
+};
+
+function makeRoom(n: number, traces: number, terms: number): void {
+  if (room.across.length < n) {
+    room.across = new Float64Array(2 * n);
+    room.touched = new Int32Array(2 * n);
+    room.moves = new Float64Array(2 * n);
+    room.considered = new Uint8Array(2 * n);
+  }
+  if (room.own.length < traces) room.own = new Uint8Array(2 * traces);
+  if (room.indices.length < terms) {
+    room.indices = new Int32Array(2 * terms);
+    room.coefficients = new Float64Array(2 * terms);
+  }
+}
 
 function followTraces(
   { traces, n }: GaussianState,
-  indices: readonly number[],
-  coefficients: readonly number[],
+  terms: number,
   innovation: number,
   variance: number,
   used: number,
-  across: Float64Array,
-  own: readonly number[],
 ): void {
+  const { across, own, indices, coefficients } = room;
   for (let t = 0; t < traces.length; t++) {
     const trace = traces[t]!;
     if (!trace.active) continue;
     const { astray } = trace;
-    let signature = own.includes(t) ? 1 : 0;
-    for (let s = 0; s < indices.length; s++) signature += coefficients[s]! * astray[indices[s]!]!;
+    let signature = own[t]!;
+    for (let s = 0; s < terms; s++) signature += coefficients[s]! * astray[indices[s]!]!;
     if (signature === 0) continue;
     trace.information += (signature * signature) / variance;
     trace.score -= (signature * innovation) / variance;
@@ -45,8 +72,6 @@ function followTraces(
   }
 }
 
-let gain: Float64Array = new Float64Array(64);
-let touched: Int32Array = new Int32Array(64);
 /** Correlation below which an observation leaves a quantity alone. Source: own choice, its share of what is learnt is below 1e-5. */
 const SLIGHT = 0.003;
 
@@ -67,45 +92,69 @@ export function observe(
   value: number,
   noise: number,
   clip: number,
-  ownTraces: readonly number[] = NO_TRACES,
-  considered: readonly number[] = NO_TRACES,
+  ownTraces: readonly number[] = NONE,
+  considered: readonly number[] = NONE,
 ): Innovation {
-  const { n, cov, mean } = state;
-  if (gain.length < n) {
-    gain = new Float64Array(2 * n);
-    touched = new Int32Array(2 * n);
+  const { n, cov, mean, traces } = state;
+  const terms = indices.length;
+  makeRoom(n, traces.length, terms);
+  const { across } = room;
+  const at = room.indices;
+  const by = room.coefficients;
+  for (let s = 0; s < terms; s++) {
+    at[s] = indices[s]!;
+    by[s] = coefficients[s]!;
   }
-  const across = gain;
   for (let i = 0; i < n; i++) {
     let sum = 0;
     const row = i * n;
-    for (let s = 0; s < indices.length; s++) sum += coefficients[s]! * cov[row + indices[s]!]!;
+    for (let s = 0; s < terms; s++) sum += by[s]! * cov[row + at[s]!]!;
     across[i] = sum;
   }
   let expected = 0;
   let variance = noise;
-  for (let s = 0; s < indices.length; s++) {
-    expected += coefficients[s]! * mean[indices[s]!]!;
-    variance += coefficients[s]! * across[indices[s]!]!;
+  for (let s = 0; s < terms; s++) {
+    expected += by[s]! * mean[at[s]!]!;
+    variance += by[s]! * across[at[s]!]!;
   }
   const innovation = value - expected;
   const distance = Math.abs(innovation) / Math.sqrt(variance);
   const used = distance > clip ? variance * (distance / clip) : variance;
-  followTraces(state, indices, coefficients, innovation, variance, used, across, ownTraces);
-  // Quantities hardly correlated with this observation stay as they are: that saves most of n × n.
+  if (traces.length > 0) {
+    for (const t of ownTraces) room.own[t] = 1;
+    followTraces(state, terms, innovation, variance, used);
+    for (const t of ownTraces) room.own[t] = 0;
+  }
+  for (const i of considered) room.considered[i] = 1;
+  update(state, innovation, variance, used);
+  for (const i of considered) room.considered[i] = 0;
+  return { value: innovation, variance };
+}
+
+/** Moves means and covariances. Quantities hardly correlated with this observation stay as they are: that saves most of n × n. */
+function update({ n, cov, mean }: GaussianState, innovation: number, variance: number, used: number): void {
+  const { across, touched, moves, considered } = room;
   let moved = 0;
   for (let i = 0; i < n; i++)
-    if (across[i]! * across[i]! > SLIGHT * SLIGHT * cov[i * n + i]! * variance) touched[moved++] = i;
+    if (across[i]! * across[i]! > SLIGHT * SLIGHT * cov[i * n + i]! * variance) {
+      touched[moved] = i;
+      moves[moved++] = across[i]!;
+    }
   for (let a = 0; a < moved; a++) {
     const i = touched[a]!;
-    const k = across[i]! / used;
-    const taught = !considered.includes(i);
-    if (taught) mean[i] = mean[i]! + k * innovation;
+    const k = moves[a]! / used;
     const row = i * n;
-    for (let b = 0; b < moved; b++) {
-      const j = touched[b]!;
-      if (taught || !considered.includes(j)) cov[row + j] = cov[row + j]! - k * across[j]!;
-    }
+    if (considered[i] === 0) {
+      mean[i] = mean[i]! + k * innovation;
+      for (let b = 0; b < moved; b++) {
+        const place = row + touched[b]!;
+        cov[place] = cov[place]! - k * moves[b]!;
+      }
+    } else
+      for (let b = 0; b < moved; b++)
+        if (considered[touched[b]!] === 0) {
+          const place = row + touched[b]!;
+          cov[place] = cov[place]! - k * moves[b]!;
+        }
   }
-  return { value: innovation, variance };
 }
