@@ -14,6 +14,7 @@ import { judgeGun } from './diagnose/judge-gun.ts';
 import { judgeFacts } from './diagnose/judge-site.ts';
 import { followSupply, judgeSupply } from './diagnose/judge-supply.ts';
 import { wearLearning } from './diagnose/judge-wear.ts';
+import { learnAnew } from './diagnose/learn-anew.ts';
 import { noticeSteps } from './diagnose/notice-step.ts';
 import type { Bench } from './diagnose/site-view.ts';
 import { supplyTroubled } from './diagnose/supply-trouble.ts';
@@ -21,6 +22,16 @@ import type { HoldingFacts } from './pipeline-facts.ts';
 import type { PipelineState } from './pipeline-state.ts';
 import { atmosphereBar } from './runs/atmosphere.ts';
 import type { SiteContext } from './site.ts';
+
+/** From here on a gun's baseline is learnt anew. */
+export interface LearnAnew {
+  readonly action: 'learn-anew';
+  readonly gun: string;
+  readonly time: number;
+}
+
+/** What happened to a gun at a time. */
+export type TickEntry = LogEntry | LearnAnew;
 
 /** What one tick takes in: the runs [from, to) of each gun, the log entries and the stations with news, all within (start, now]. */
 export interface Tick {
@@ -31,7 +42,7 @@ export interface Tick {
     readonly from: number;
     readonly to: number;
   }[];
-  readonly log: readonly LogEntry[];
+  readonly log: readonly TickEntry[];
   readonly factsChanged: boolean;
 }
 
@@ -63,12 +74,18 @@ export function benchOf(
     tunables: tunablesOf('pump-insert'),
     tunablesOf,
     now,
+    dismissals: context.words?.dismissals ?? [],
     told,
   };
 }
 
+function takeEntry(bench: Bench, entry: TickEntry): void {
+  if (entry.action === 'learn-anew') learnAnew(bench, entry.time);
+  else applyLog(bench, entry);
+}
+
 /** Runs before and after such an entry must not be averaged; a look moves nothing, not even where a block ends. */
-function mayMove({ action }: LogEntry): boolean {
+function mayMove({ action }: TickEntry): boolean {
   return action !== 'inspected';
 }
 
@@ -81,7 +98,7 @@ export function takeTick(
   told: Finding[],
 ): void {
   const blocks: { block: Block; order: number }[] = [];
-  const late: LogEntry[] = [];
+  const late: TickEntry[] = [];
   const touched = new Set<string>();
   for (const [order, { gun, table, from, to }] of tick.runs.entries()) {
     const memory = state.guns[gun]!;
@@ -94,7 +111,7 @@ export function takeTick(
           for (const block of closeAllBlocks(gun, memory.open)) blocks.push({ block, order });
           takeBlocks(context, state, blocks, tick.now, told, touched);
         }
-        applyLog(benchOf(context, state, gun, tick.now, told), entry);
+        takeEntry(benchOf(context, state, gun, tick.now, told), entry);
       }
       for (const block of learnRun(memory, table, row)) blocks.push({ block, order });
     }
@@ -113,7 +130,7 @@ export function takeTick(
       for (const block of closeBlocks(gun.id, memory.open, tick.now)) blocks.push({ block, order: 0 });
   }
   takeBlocks(context, state, blocks, tick.now, told, touched);
-  for (const entry of late) applyLog(benchOf(context, state, entry.gun, tick.now, told), entry);
+  for (const entry of late) takeEntry(benchOf(context, state, entry.gun, tick.now, told), entry);
   for (const gun of context.plant.guns)
     if (touched.has(gun.id)) judgeGun(benchOf(context, state, gun.id, tick.now, told));
   judgeSite(context, state, facts, tick, told);

@@ -3,6 +3,7 @@ import { CATEGORIES } from '../collector/contract/index.ts';
 import { excessAirOf } from './baseline/excess-air.ts';
 import { usualOutput } from './baseline/usual-output.ts';
 import { wearLearning, wearState } from './diagnose/judge-wear.ts';
+import { learntWorn } from './diagnose/learnt-worn.ts';
 import { sightOf } from './diagnose/sight.ts';
 import type { Bench } from './diagnose/site-view.ts';
 import { remainingLife } from './forecast/remaining-life.ts';
@@ -52,6 +53,13 @@ function gunView(context: SiteContext, state: PipelineState, id: string, name: s
     kilogramsSinceInsert: memory.insert.since === null ? null : memory.insert.kilograms,
     sprayHoursPerShift: memory.shift.days >= 1 ? memory.shift.usual : null,
     asOf: memory.lastEnd > 0 ? memory.lastEnd : null,
+    learntFrom: memory.commissioned?.time ?? null,
+    wornDoubt: learntWorn(bench)?.sentence ?? null,
+    silentChanges: memory.returns.map(({ before, after, ...change }) => ({
+      ...change,
+      before: Math.expm1(before),
+      after: Math.expm1(after),
+    })),
     sight: sightOf(bench),
   };
 }

@@ -1,4 +1,12 @@
-import type { Channel, Finding, LogEntry, Plant, RunTable, SettingsVersion } from '../collector/contract/index.ts';
+import type {
+  BaselineWords,
+  Channel,
+  Finding,
+  LogEntry,
+  Plant,
+  RunTable,
+  SettingsVersion,
+} from '../collector/contract/index.ts';
 import type { GunView, Job } from './views.ts';
 
 /** Something noticed about a station beside its spray runs. Times are epoch ms of reading time. */
@@ -58,6 +66,8 @@ export interface SiteContext {
   readonly plant: Plant;
   /** Ascending by `adopted`; the first is adopted at 0. */
   readonly settings: readonly SettingsVersion[];
+  /** What people said of baselines; absent for nothing. */
+  readonly words?: BaselineWords;
 }
 
 /** A finding as it was known at its `asOf`: one line of `--snapshots`. */

@@ -39,6 +39,26 @@ export const GunView = z.strictObject({
   sprayHoursPerShift: z.number().nullable(),
   /** Reading time at which this holds. */
   asOf: z.number().nullable(),
+  /** Since when its baseline has been learnt anew, epoch ms; null for the first one. */
+  learntFrom: z.number().nullable().optional(),
+  /** Why its baseline may hold wear as if it were normal, in a sentence; null where nothing speaks for it. */
+  wornDoubt: z.string().nullable().optional(),
+  /** Changes of parts that the air seems to show and nobody logged: excess air before and after with the deviation of the gain. */
+  silentChanges: z
+    .array(
+      z.strictObject({
+        part: z.string(),
+        time: z.number(),
+        noticed: z.number(),
+        before: z.number(),
+        after: z.number(),
+        sd: z.number(),
+        sprayHours: z.number().nullable(),
+        /** The analysis takes the part as new already; false where it only asks. */
+        counted: z.boolean(),
+      }),
+    )
+    .optional(),
   /** What its sensors let be seen of each part; absent in views that an older version kept. */
   sight: z.array(PartSight).optional(),
 });

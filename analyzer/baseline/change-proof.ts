@@ -14,6 +14,7 @@ export function fitLoggedInsert(pool: PumpPool, gunId: string): void {
   gun.proof = {
     mean: [...gaussian.mean],
     lost: gaussian.mean[gun.wear]! + gaussian.mean[gun.leak]!,
+    lostSd: Math.sqrt(linearForm(gaussian, [gun.wear, gun.leak], [1, 1]).variance),
     pace: { mean: gaussian.mean[gun.lifeRate]!, variance: linearForm(gaussian, [gun.lifeRate], [1]).variance },
     gain: 0,
     hours: 0,

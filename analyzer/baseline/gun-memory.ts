@@ -35,6 +35,36 @@ export interface StepCase {
   calmFrom: number;
 }
 
+/** When a gun's baseline began to be learnt anew, and how the gun stood then. */
+export interface Commissioning {
+  /** Epoch ms, and spray hours of the gun. */
+  readonly time: number;
+  readonly atHours: number;
+  /** A change of the insert was logged just then. */
+  readonly fresh: boolean;
+  /** Spray hours since the insert's known change; null where there was none, or just then. */
+  readonly insertHours: number | null;
+  /** ln(1 + excess air) of the insert as believed until then, and its deviation; null where nothing was. */
+  readonly wear: number | null;
+  readonly wearSd: number | null;
+}
+
+/** A sudden return to like-new that no log entry explains. */
+export interface SilentChange {
+  readonly part: string;
+  /** When it seems to have happened and when it was noticed, epoch ms. */
+  readonly time: number;
+  readonly noticed: number;
+  /** ln of conveying air over a new part's before and after it, and the deviation of the gain. */
+  readonly before: number;
+  readonly after: number;
+  readonly sd: number;
+  /** Spray hours of the part until then; null where its start is not known. */
+  readonly sprayHours: number | null;
+  /** The analysis takes the part as new already; false where it only asks. */
+  readonly counted: boolean;
+}
+
 /** All that is remembered of one gun beside the pool's joint belief. Plain data: part of the pipeline's state. */
 export interface GunMemory {
   id: string;
@@ -56,6 +86,8 @@ export interface GunMemory {
     kilograms: number;
     /** The log says that it was changed, but the loss stayed. */
     inVain?: boolean;
+    /** Loss (ln of output) of the one before that the readings say has stayed, once they bore the change out, and its deviation. */
+    left?: { mean: number; sd: number };
     /** Wear clock since, 100 kg at the reference velocity with the site's first powder. */
     clock: number;
   };
@@ -89,6 +121,24 @@ export interface GunMemory {
   beyond: Record<string, number>;
   /** Channels that cannot be trusted now, from facts. */
   distrust: string[];
+  /** The newest time at which its baseline was learnt anew; null while the first one holds. */
+  commissioned: Commissioning | null;
+  /** Changes that the air seems to show and the log does not, oldest first. */
+  returns: SilentChange[];
+}
+
+/** Spray hours that the present baseline has been learnt for. */
+export function hoursKnown({ sprayHours, commissioned }: GunMemory): number {
+  return sprayHours - (commissioned?.atHours ?? 0);
+}
+
+/** Silent changes that are remembered. Source: own choice, a year of one gun's inserts. */
+const RETURNS = 20;
+
+/** Remembers a silent change; the oldest gives way. */
+export function noteReturn(memory: GunMemory, change: SilentChange): void {
+  memory.returns.push(change);
+  if (memory.returns.length > RETURNS) memory.returns.shift();
 }
 
 const NO_SETTINGS = cusum.schema.parse({ limit: 1 });
@@ -133,5 +183,7 @@ export function newGunMemory(id: string, source: OutputSource): GunMemory {
     limit: [],
     beyond: {},
     distrust: [],
+    commissioned: null,
+    returns: [],
   };
 }

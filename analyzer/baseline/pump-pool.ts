@@ -8,6 +8,8 @@ export interface ChangeProof {
   readonly mean: number[];
   /** Loss by wear and leak at the change, ln of output. */
   readonly lost: number;
+  /** How sure that is: its deviation. */
+  readonly lostSd: number;
   /** How fast that insert wore beyond the gun's usual rate, as believed at the change. */
   readonly pace: { readonly mean: number; readonly variance: number };
   /** Mean gain of output against that belief, ln, over so many spray hours. */

@@ -1,4 +1,6 @@
+import { hoursKnown } from '../baseline/gun-memory.ts';
 import { type Candidate, clear, findOpen, type Judgement, type OpenFinding, raise, update } from './finding-book.ts';
+import { noteHealed } from './silent-change.ts';
 import type { Bench } from './site-view.ts';
 import { inProof, notCuredBy, stepCandidates } from './step-candidates.ts';
 import { dropStep, endStep, judgeReturn, settleOrEnd } from './step-end.ts';
@@ -61,6 +63,7 @@ const GONE = { probability: 0.8, hours: 1.2 };
 function judgeOpen(bench: Bench, open: OpenFinding, signs: StepSigns, named: readonly Candidate[], none: number): void {
   const { memory, book, now, told } = bench;
   if (isOver(bench, signs, none)) {
+    noteHealed(bench, open, signs);
     clear(book, open, now, memory.sprayHours, 'the signal is back where it was before the step', told);
     endStep(bench);
     return;
@@ -129,7 +132,7 @@ const NAMED_HOURS = 0.6;
 /** True when seals are beyond doubt, and cost so much air that a visit is worth it. */
 function isSeals(bench: Bench, signs: StepSigns, named: readonly Candidate[], age: number): boolean {
   const lead = named[0]!;
-  if (!lead.cause.endsWith('-seals') || bench.memory.sprayHours < KNOWN_HOURS.pulsing) return false;
+  if (!lead.cause.endsWith('-seals') || hoursKnown(bench.memory) < KNOWN_HOURS.pulsing) return false;
   const parts = named.filter(({ cause }) => cause !== 'powder').reduce((sum, { probability }) => sum + probability, 0);
   if (parts < SURE.parts) return false;
   const air = signs.loss / signs.elasticity;
@@ -137,7 +140,7 @@ function isSeals(bench: Bench, signs: StepSigns, named: readonly Candidate[], ag
   const worth = Math.log1p(bench.tunablesOf(lead.cause).smallestChange);
   if (signs.ripple === null) {
     // A set output lags: weeks of an operator's hand look like a small leak.
-    if (bench.memory.sprayHours < KNOWN_HOURS.alone) return false;
+    if (hoursKnown(bench.memory) < KNOWN_HOURS.alone) return false;
     const lasts = age >= (bench.gun.output === 'setpoint' ? ALONE.setHours : ALONE.hours);
     return lasts && lead.probability > SURE.alone && air > worth && air - ALONE.deviations * airSd > 0.6 * worth;
   }
@@ -158,7 +161,7 @@ function isPowder(bench: Bench, signs: StepSigns, named: readonly Candidate[], a
   const lead = named[0]!;
   const step = bench.memory.step!;
   if (lead.cause !== 'powder' || lead.probability < POWDER.sure || age < ALONE.hours) return false;
-  if (bench.memory.sprayHours < KNOWN_HOURS.alone) return false;
+  if (hoursKnown(bench.memory) < KNOWN_HOURS.alone) return false;
   if (!step.powderChange && !step.common) return false;
   const worth = Math.max(bench.tunablesOf('powder').smallestChange, BAD_LOT_AIR);
   return (signs.loss - POWDER.deviations * signs.lossSd) / signs.elasticity > Math.log1p(worth);

@@ -1,5 +1,6 @@
 import type { Tunables } from '../../collector/contract/index.ts';
 import { type ExcessAir, excessAirOf } from '../baseline/excess-air.ts';
+import { hoursKnown } from '../baseline/gun-memory.ts';
 import { driftOf } from '../baseline/steady-level.ts';
 import { usualOutput } from '../baseline/usual-output.ts';
 import { rampDeviations } from '../detect/ramp-limits.ts';
@@ -106,7 +107,7 @@ export function judgeWear(bench: Bench): void {
   if (stepped && memory.sprayHours - memory.step!.atHours < STEP_HOURS) return;
   const ruled = promiseKept(excess, bench.tunables);
   // An insert of unknown age is judged by the other guns: not before curve and powders are known too.
-  if (memory.insert.since === null && memory.sprayHours < BORROWED_HOURS * (bench.gun.output === 'setpoint' ? 2 : 1))
+  if (memory.insert.since === null && hoursKnown(memory) < BORROWED_HOURS * (bench.gun.output === 'setpoint' ? 2 : 1))
     return;
   const blind = memory.powder === '' && bench.gun.output === 'setpoint';
   const surety = blind ? SURETY_BLIND : stepped || memory.powder === '' ? SURETY_WITH_STEP : SURETY;

@@ -12,6 +12,8 @@ const SLOW_HOURS = 6;
 const GAIN = { share: 0.3, least: 0.06 };
 /** A smaller loss (ln of output) cannot be told from lots and weeks, and was no reason for a finding. Source: own choice. */
 const TELLABLE = 0.1;
+/** How well a gain over so few hours is known, ln of output. Source: own choice, what weeks and lots leave open. */
+const LEFT_SD = 0.05;
 /** What is left for the other causes when the insert was changed in vain; the rest may be a change only written down. Source: own choice. */
 const NOT_CURED = 0.8;
 
@@ -34,6 +36,8 @@ export function proveChange({ memory, pool, gun }: Bench): 'open' | 'in-vain' | 
   const slow = gun.output === 'setpoint' || memory.powder === '';
   if (!cured && proof.hours < (slow ? SLOW_HOURS : IN_VAIN_HOURS)) return 'open';
   insert.inVain = !cured;
+  // Where operators have yet to turn the air down, hours of readings do not tell what is left.
+  if (!slow) insert.left = { mean: proof.lost - proof.gain, sd: Math.hypot(proof.lostSd, LEFT_SD) };
   settleProof(pool, memory.id, !cured);
   return cured ? 'cured' : 'in-vain';
 }

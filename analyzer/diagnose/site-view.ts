@@ -1,4 +1,4 @@
-import type { Finding, Gun, Plant, Tunables } from '../../collector/contract/index.ts';
+import type { DismissedChange, Finding, Gun, Plant, Tunables } from '../../collector/contract/index.ts';
 import type { GunMemory } from '../baseline/gun-memory.ts';
 import type { PumpPool } from '../baseline/pump-pool.ts';
 import type { FindingBook } from './finding-book.ts';
@@ -17,6 +17,8 @@ export interface Bench {
   /** The same for another part: narrowest wins, gun, then powder, then part (contract section 8). */
   readonly tunablesOf: (part: string) => Tunables;
   readonly now: number;
+  /** Suspected changes of which people said that they never were. */
+  readonly dismissals: readonly DismissedChange[];
   /** Snapshots that became due. */
   readonly told: Finding[];
 }

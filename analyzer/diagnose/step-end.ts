@@ -1,6 +1,7 @@
 import { linearForm, moveQuantity, resetQuantity } from '../baseline/gaussian-state.ts';
 import { observe } from '../baseline/observe.ts';
 import { fitInsert } from '../baseline/pump-wear.ts';
+import { askFitted, isDismissed, noteFitted } from './silent-change.ts';
 import type { Bench } from './site-view.ts';
 import type { StepSigns } from './step-signs.ts';
 
@@ -29,17 +30,21 @@ export function judgeReturn(bench: Bench, signs: StepSigns, age: number): void {
   if (
     gained &&
     !memory.step!.common &&
+    !isDismissed(bench, 'pump-insert', memory.step!.onset) &&
     wear.mean > UNLOGGED.wear &&
     -signs.loss > UNLOGGED.share * wear.mean &&
     Math.abs(sum.mean) < 2.5 * Math.sqrt(sum.variance) + 0.03
   ) {
+    noteFitted(bench, signs, wear.mean);
     resetQuantity(pool.gaussian, gun.leak, 0, NO_LEAK_SD ** 2);
     fitInsert(pool, memory.id);
     memory.insert = { since: memory.step!.onset, logged: false, sprayHours: age, kilograms: 0, clock: 0 };
     memory.step = null;
     return;
   }
-  if (age > GAIN_HOURS.last) settleOrEnd(bench, signs, memory.step!.powderChange);
+  if (age <= GAIN_HOURS.last) return;
+  askFitted(bench, signs, wear.mean);
+  settleOrEnd(bench, signs, memory.step!.powderChange);
 }
 
 /** A step that stays but that no cause explains is a new normal; one that has gone was none. */

@@ -1,19 +1,24 @@
 import type { Worker } from 'node:worker_threads';
 import { AppError } from '../../collector/contract/index.ts';
 import { startThread } from '../../collector/index.ts';
+import type { BaselineAnswer } from './gun-baseline.ts';
 import type { HistoryAnswer, HistoryQuestion } from './gun-history.ts';
 import type { HistoryAsk, HistoryNews, HistoryOrder, HistoryStart } from './history-messages.ts';
 
 /** Where the past of guns is read, seen from the main thread. */
 export interface Histories {
   history(question: HistoryQuestion): Promise<HistoryAnswer>;
+  /** What a gun's baseline is, and what taught it. */
+  baseline(gun: string): Promise<BaselineAnswer>;
   /** Runs of a gun that start in [from, to), epoch ms, as a Parquet file. */
   parquet(gun: string, from: number, to: number): Promise<Uint8Array>;
   stop(): Promise<void>;
 }
 
+type Answer = HistoryAnswer | BaselineAnswer | Uint8Array;
+
 interface Waiting {
-  readonly resolve: (answer: HistoryAnswer | Uint8Array) => void;
+  readonly resolve: (answer: Answer) => void;
   readonly reject: (error: Error) => void;
 }
 
@@ -43,16 +48,17 @@ export function startHistories(options: HistoryStart): Histories {
     worker = started;
     return started;
   };
-  const ask = <Answer extends HistoryAnswer | Uint8Array>(what: HistoryAsk): Promise<Answer> => {
+  const ask = <One extends Answer>(what: HistoryAsk): Promise<One> => {
     if (stopped) return Promise.reject(new AppError('NOT_READY', 'the service is stopping'));
     const id = nextId++;
-    return new Promise<Answer>((resolve, reject) => {
+    return new Promise<One>((resolve, reject) => {
       waiting.set(id, { resolve: resolve as Waiting['resolve'], reject });
       thread().postMessage({ id, ask: what } satisfies HistoryOrder);
     });
   };
   return {
     history: (question) => ask<HistoryAnswer>({ kind: 'history', question }),
+    baseline: (gun) => ask<BaselineAnswer>({ kind: 'baseline', gun }),
     parquet: (gun, from, to) => ask<Uint8Array>({ kind: 'parquet', gun, from, to }),
     async stop() {
       stopped = true;

@@ -1,9 +1,9 @@
 import type { Plant } from '../../collector/contract/index.ts';
 import type { ClockReport, StationCommit, Store } from '../../collector/index.ts';
 import { byRaised } from '../findings-ndjson.ts';
-import { CUT_STATE_VERSION } from '../runs/cut-state.ts';
 import { cutContexts } from '../runs/track.ts';
 import type { SiteContext, SitePipeline } from '../site.ts';
+import { type Basis, basisOf, keepBasis, seenOn } from './basis.ts';
 import { CatchUpQueue } from './catch-up-queue.ts';
 import { FindingsKeeper } from './findings-keeper.ts';
 import { flushSteps } from './flush-steps.ts';
@@ -22,20 +22,6 @@ const UNDER_WAY_MS = 30 * 60_000;
 
 /** How often a long way to the newest reading is shown, ms. Source: own choice, because a view costs as much as a step. */
 const ON_THE_WAY_MS = 3000;
-
-/** Raise when the hourly trace tells something else: it is computed anew then. */
-const TRACE_VERSION = 1;
-
-/** Key under which the store keeps what all other states of the analyzer depend on. */
-const BASIS_KEY = 'live-basis';
-
-interface Basis {
-  readonly pipeline: number;
-  readonly cut: number;
-  readonly trace: number;
-  readonly plant: string;
-  readonly seen: LiveRecords['seen'];
-}
 
 export interface LiveOptions<State> {
   readonly store: Store;
@@ -81,22 +67,15 @@ export class LiveAnalyzer<State> {
     for (const context of cutContexts(plant).values())
       this.#cutters.set(context.station, new StationCutter(context, now));
     this.#records = new LiveRecords(store);
-    this.#basis = {
-      pipeline: pipeline.stateVersion,
-      cut: CUT_STATE_VERSION,
-      trace: TRACE_VERSION,
-      plant: JSON.stringify(plant),
-    };
+    this.#basis = basisOf(pipeline.stateVersion, plant);
   }
 
   /** Goes on from what the store holds; states of another version or plant are thrown away. */
   resume(): void {
     const { states } = this.#store;
-    const bytes = states.get(BASIS_KEY);
-    const before = bytes === null ? null : (JSON.parse(Buffer.from(bytes).toString('utf8')) as Basis);
-    const { pipeline, cut, trace, plant } = this.#basis;
-    if (before?.pipeline === pipeline && before.cut === cut && before.trace === trace && before.plant === plant) {
-      this.#records.seen = before.seen;
+    const seen = seenOn(states, this.#basis);
+    if (seen !== null) {
+      this.#records.seen = seen;
       this.#site.resume(states);
     } else {
       for (const key of states.keys('live/')) states.delete(key);
@@ -167,9 +146,8 @@ export class LiveAnalyzer<State> {
   flushing(): Iterator<() => void> & Iterable<() => void> {
     const { states } = this.#store;
     const flushBasis = (): void => {
-      const basis: Basis = { ...this.#basis, seen: this.#records.seen };
       this.#facts.flush(this.#store);
-      states.put(BASIS_KEY, Buffer.from(JSON.stringify(basis)));
+      keepBasis(states, { ...this.#basis, seen: this.#records.seen });
     };
     return flushSteps(this.#store, this.#cutters.values(), flushBasis, () => {
       this.#rewind();
@@ -248,7 +226,7 @@ export class LiveAnalyzer<State> {
   }
 
   #context(): SiteContext {
-    return { plant: this.#plant, settings: this.#records.settings };
+    return { plant: this.#plant, settings: this.#records.settings, words: this.#records.words };
   }
 
   #changed(from: number): void {

@@ -1,4 +1,4 @@
-import type { Judgement, LogEntry, Plant, SettingsVersion } from '../../collector/contract/index.ts';
+import type { BaselineWords, Judgement, LogEntry, Plant, SettingsVersion } from '../../collector/contract/index.ts';
 import type { Track } from '../site.ts';
 
 /** All that settings can be tried on: what stage one made of a site's readings, and what people wrote down. Times are epoch ms. */
@@ -10,6 +10,8 @@ export interface SiteHistory {
   /** Versions that live findings followed, ascending by `adopted`. */
   readonly settings: readonly SettingsVersion[];
   readonly judgements: readonly Judgement[];
+  /** What people said of baselines; absent for nothing. */
+  readonly words?: BaselineWords;
   /** First and newest reading time; both 0 when nothing was ever read. */
   readonly firstTime: number;
   readonly upTo: number;

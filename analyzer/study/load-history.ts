@@ -20,5 +20,6 @@ export function loadHistory(store: Store, plant: Plant): SiteHistory {
     .judgements()
     .flatMap((word) => (word.judged === null ? [] : [{ ...word, judged: word.judged }]));
   const settings = store.settings.list().map(({ version, adopted, settings }) => ({ version, adopted, settings }));
-  return { plant, tracks, log: store.log.list(), settings, judgements, firstTime, upTo };
+  const words = store.baselines.words();
+  return { plant, tracks, log: store.log.list(), settings, judgements, words, firstTime, upTo };
 }

@@ -32,7 +32,11 @@ export function* replayHistory(
   settings: Settings,
   to: number,
 ): Generator<ReplayProgress, ReplayedFindings> {
-  const context: SiteContext = { plant: history.plant, settings: [{ version: 1, adopted: 0, settings }] };
+  const context: SiteContext = {
+    plant: history.plant,
+    settings: [{ version: 1, adopted: 0, settings }],
+    ...(history.words === undefined ? {} : { words: history.words }),
+  };
   const state = sitePipeline.init(context);
   const end = Math.min(to, history.upTo);
   const span = Math.max(1, end - history.firstTime);

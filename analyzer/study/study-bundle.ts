@@ -67,6 +67,12 @@ const Question = z.strictObject({
       reason: z.string(),
     }),
   ),
+  words: z
+    .strictObject({
+      relearnings: z.array(z.strictObject({ gun: z.string(), from: Time, decided: Time, undone: Time.nullable() })),
+      dismissals: z.array(z.strictObject({ gun: z.string(), part: z.string(), time: Time })),
+    })
+    .optional(),
 });
 const span = { station: z.string(), time: Time, until: Time.nullable() };
 const Fact: z.ZodType<StationFact> = z.discriminatedUnion('kind', [
@@ -102,9 +108,9 @@ const StationTrack = z.strictObject({
 /** A bundle as lines of JSON: what made it, the question, one line a station, the answer. */
 export function* bundleLines(bundle: StudyBundle, versions: Versions): Generator<string> {
   const { history, from, to, present, proposed, report } = bundle;
-  const { plant, settings, log, judgements, tracks } = history;
+  const { plant, settings, log, judgements, words, tracks } = history;
   yield JSON.stringify({ kind: 'driftline-study', format: FORMAT, ...versions } satisfies z.infer<typeof Head>);
-  yield JSON.stringify({ from, to, present, proposed, plant, settings, log, judgements });
+  yield JSON.stringify({ from, to, present, proposed, plant, settings, log, judgements, words });
   for (const track of tracks.values()) yield JSON.stringify(packTrack(track));
   yield JSON.stringify({ report });
 }
@@ -143,8 +149,9 @@ export function readBundle(lines: readonly string[], file: string, versions: Ver
     );
   }
   const { report } = parse(Math.max(3, lines.length), z.strictObject({ report: z.string() }), 'the report');
-  const { plant, settings, log, judgements, ...asked } = question;
-  return { history: { plant, settings, log, judgements, tracks, ...spanOf(tracks) }, ...asked, report };
+  const { plant, settings, log, judgements, words, ...asked } = question;
+  const said = words === undefined ? {} : { words };
+  return { history: { plant, settings, log, judgements, ...said, tracks, ...spanOf(tracks) }, ...asked, report };
 }
 
 function packTrack({ station, firstTime, lastTime, facts, runs }: Track): z.infer<typeof StationTrack> {

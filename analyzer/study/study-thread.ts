@@ -69,7 +69,7 @@ async function next(): Promise<void> {
 /** The history as it is now; loaded again only where something came in since. */
 function history(): SiteHistory {
   const newest = store.readings.stations().map(({ station, lastTime }) => `${station} ${lastTime}`);
-  const words = [store.truths.judgements(), store.truths.exclusions()];
+  const words = [store.truths.judgements(), store.truths.exclusions(), store.baselines.words()];
   const corrections = store.log.corrections(0).length;
   const stamp = JSON.stringify([newest, store.log.lastId(), corrections, store.settings.list().length, words]);
   if (loaded?.stamp !== stamp) loaded = { stamp, history: loadHistory(store, plant) };

@@ -2,7 +2,7 @@ import { performance } from 'node:perf_hooks';
 import { pino } from 'pino';
 import { gunConditions, type LiveUpdate, startHistories, startLive } from '../../analyzer/index.ts';
 import type { Plant, Settings } from '../../collector/contract/index.ts';
-import { type Log, type OperationConfig, readTls, startCollector } from '../../collector/index.ts';
+import { ImportDesk, type Log, type OperationConfig, readTls, startCollector } from '../../collector/index.ts';
 import { startDashboard } from '../server/index.ts';
 import { shopBasis } from '../shop/basis.ts';
 import { openShop } from '../shop/open-shop.ts';
@@ -120,8 +120,15 @@ export async function startService(options: ServiceOptions): Promise<Service> {
     const timer = setInterval(() => void conditions.publish(), CONDITION_REFRESH_MS);
     undo.push(async () => clearInterval(timer));
 
-    const histories = startHistories({ dir });
+    const histories = startHistories({ dir, plant });
     undo.push(() => histories.stop());
+    const imports = new ImportDesk({
+      ...{ dir, store: collector.store, plant, now },
+      maxFileBytes: config.http.maxImportBytes,
+      maxPieceBytes: config.http.maxImportPieceBytes,
+    });
+    undo.push(() => imports.stop());
+    imports.start();
     const desk = tuning({ store: collector.store, dir, plant, now, changed: () => live.logChanged() });
     undo.push(() => desk.stop());
     const basis = {
@@ -153,6 +160,7 @@ export async function startService(options: ServiceOptions): Promise<Service> {
       },
       tuning: desk,
       histories,
+      imports,
       plant,
       collector,
       update: () => update,

@@ -1,8 +1,9 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { analyzeSite } from '../../analyzer/analyze-site.ts';
-import { sitePipeline, TICK_MS } from '../../analyzer/pipeline.ts';
+import { sitePipeline } from '../../analyzer/pipeline.ts';
 import type { PipelineState } from '../../analyzer/pipeline-state.ts';
+import { TICK_MS } from '../../analyzer/run-ticks.ts';
 import type { SiteContext, Track } from '../../analyzer/site.ts';
 import { GunView, Job } from '../../analyzer/views.ts';
 import { type LogEntry, Plant, Settings } from '../../collector/contract/index.ts';

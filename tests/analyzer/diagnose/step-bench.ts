@@ -56,7 +56,7 @@ export function stepBench(step: Partial<StepCase> = {}, settings: object = {}, r
       if (ripple) resetQuantity(memory.ripple.gaussian, 2, rise, 0.06 ** 2);
       const now = START + (memory.sprayHours - 20) * 4 * HOUR;
       return {
-        ...{ plant, gun: plant.guns[0]!, memory, pool, guns: { 'gun-01': memory }, book, now, told },
+        ...{ plant, gun: plant.guns[0]!, memory, pool, guns: { 'gun-01': memory }, book, now, told, dismissals: [] },
         ...{ tunables: tunablesOf('pump-insert'), tunablesOf },
       };
     },

@@ -36,6 +36,7 @@ const batch = analyzeSite(sitePipeline, { plant, settings, log, readings: sent.t
 const history: SiteHistory = {
   ...{ plant, log, tracks: batch.tracks, judgements: [] },
   settings: [{ version: 1, adopted: 0, settings }],
+  words: { relearnings: [], dismissals: [{ gun: 'gun-02', part: 'pump-seals', time: 1 }] },
   ...spanOf(batch.tracks),
 };
 const span = { from: history.firstTime, to: history.upTo + 1 };

@@ -23,7 +23,7 @@ export function deskSources(): Pick<Desk, 'store' | 'looks' | 'sources'> {
   store.settings.add(Settings.parse({}), { adopted: 0, recordedAt: NOON - 1000, who: 'service', why: 'defaults' });
   const { plant } = made.sources;
   const desk = tuning({ store, dir, plant, now: () => NOON, changed: () => looks++ });
-  const histories = startHistories({ dir });
+  const histories = startHistories({ dir, plant });
   onTestFinished(async () => {
     await Promise.all([desk.stop(), histories.stop()]);
     store.close();

@@ -1,0 +1,78 @@
+import { isSameChange } from '../../collector/contract/index.ts';
+import { noteReturn } from '../baseline/gun-memory.ts';
+import type { OpenFinding } from './finding-book.ts';
+import type { Bench } from './site-view.ts';
+import type { StepSigns } from './step-signs.ts';
+
+/** Whether people said that there was no such change. */
+export function isDismissed({ memory, dismissals }: Bench, part: string, time: number): boolean {
+  return dismissals.some((one) => isSameChange(one, { gun: memory.id, part, time }));
+}
+
+/**
+ * A gain that may be an insert changed without a word, though not beyond doubt: it came with no powder, of a worn insert, is about two
+ * deviations and a good part of what was lost. It is asked about, and nothing is believed of it. Source: own choice.
+ */
+const ASKED = { wear: 0.1, share: 0.4, deviations: 1.8 };
+/** The same change shows again while the level follows it: asked about once in so long, ms. Source: own choice, four days. */
+const ONCE_MS = 4 * 86_400_000;
+
+/** Remembers a gain that no cause explains, where it may be an insert changed without a word. */
+export function askFitted(bench: Bench, signs: StepSigns, wear: number): void {
+  const { memory } = bench;
+  const { onset, common, powderChange } = memory.step!;
+  const gain = -signs.loss;
+  if (common || powderChange || wear < ASKED.wear || gain < ASKED.share * wear) return;
+  if (gain < ASKED.deviations * signs.lossSd || isDismissed(bench, 'pump-insert', onset)) return;
+  const asked = memory.returns.some(({ part, time }) => part === 'pump-insert' && onset - time < ONCE_MS);
+  const logged = memory.insert.logged && memory.insert.since !== null && onset - memory.insert.since < ONCE_MS;
+  if (!asked && !logged) noteFitted(bench, signs, wear, false);
+}
+
+/**
+ * The output came back at once like a new insert's, and nobody logged a change: remembered, so that it can be offered for the log.
+ *
+ * @param wear loss of the insert before, ln of output
+ */
+export function noteFitted(
+  { memory, now }: Bench,
+  { loss, lossSd, elasticity }: StepSigns,
+  wear: number,
+  counted = true,
+): void {
+  const { since, sprayHours } = memory.insert;
+  noteReturn(memory, {
+    ...{ part: 'pump-insert', time: memory.step!.onset, noticed: now },
+    before: wear / elasticity,
+    after: Math.max(0, wear + loss) / elasticity,
+    sd: lossSd / elasticity,
+    sprayHours: since === null ? null : sprayHours,
+    counted,
+  });
+}
+
+/** Causes of steps that a person cures by a change. */
+const CURED_BY_HAND: readonly string[] = ['pump-seals', 'gun-seals', 'powder-hose'];
+/** Chart value of output (or of ripple's fall) from which a leak has gone at once; one that fades fills none. Source: own choice, as a neighbour's that counts as moved. */
+const AT_ONCE = 4;
+/** Log entries so near before its end explain it, ms. Source: own choice, a shift and what a return takes to be noticed. */
+const EXPLAINED_MS = 12 * 3_600_000;
+/** Loss (ln of output) that has to have come back. Source: own choice, what lots and weeks do. */
+const LEAST = 0.05;
+
+/** A leak that was told of has gone at once, and nobody logged that it was mended: remembered likewise. */
+export function noteHealed(bench: Bench, { cause }: OpenFinding, { lossSd, elasticity }: StepSigns): void {
+  const { memory, now } = bench;
+  const { step, steps, starts, log } = memory;
+  if (step === null || step.tried.length > 0 || !CURED_BY_HAND.includes(cause)) return;
+  const atOnce = Math.max(steps.output.up, steps.ripple.down);
+  if (atOnce < AT_ONCE || step.size - step.last < LEAST) return;
+  const age = steps.output.up >= steps.ripple.down ? steps.output.upAge : steps.ripple.downAge;
+  const time = starts[Math.max(0, starts.length - Math.max(1, age))] ?? now;
+  const explained = log.some((entry) => entry.action !== 'inspected' && entry.time > time - EXPLAINED_MS);
+  if (explained || isDismissed(bench, cause, time)) return;
+  noteReturn(memory, {
+    ...{ part: cause, time, noticed: now, sprayHours: null, counted: true },
+    ...{ before: step.size / elasticity, after: Math.max(0, step.last) / elasticity, sd: lossSd / elasticity },
+  });
+}

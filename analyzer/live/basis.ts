@@ -1,0 +1,40 @@
+import type { Plant } from '../../collector/contract/index.ts';
+import type { States } from '../../collector/index.ts';
+import { CUT_STATE_VERSION } from '../runs/cut-state.ts';
+import type { LiveRecords } from './live-records.ts';
+
+/** Raise when the hourly trace tells something else: it is computed anew then. */
+const TRACE_VERSION = 1;
+
+/** Key under which the store keeps what all other states of the analyzer depend on. */
+const BASIS_KEY = 'live-basis';
+
+/** What the analyzer's kept states rest on: of another basis they are of no use. */
+export interface Basis {
+  readonly pipeline: number;
+  readonly cut: number;
+  readonly trace: number;
+  readonly plant: string;
+  readonly seen: LiveRecords['seen'];
+}
+
+/** The basis of this program, but for what it has seen. */
+export function basisOf(pipelineVersion: number, plant: Plant): Omit<Basis, 'seen'> {
+  return { pipeline: pipelineVersion, cut: CUT_STATE_VERSION, trace: TRACE_VERSION, plant: JSON.stringify(plant) };
+}
+
+/** What was seen of the records when states were kept on the same basis; null where they rest on another. */
+export function seenOn(
+  states: Pick<States, 'get'>,
+  { pipeline, cut, trace, plant }: Omit<Basis, 'seen'>,
+): Basis['seen'] | null {
+  const bytes = states.get(BASIS_KEY);
+  const before = bytes === null ? null : (JSON.parse(Buffer.from(bytes).toString('utf8')) as Basis);
+  const isSame =
+    before?.pipeline === pipeline && before.cut === cut && before.trace === trace && before.plant === plant;
+  return isSame ? before.seen : null;
+}
+
+export function keepBasis(states: Pick<States, 'put'>, basis: Basis): void {
+  states.put(BASIS_KEY, Buffer.from(JSON.stringify(basis)));
+}

@@ -1,0 +1,144 @@
+import type { Finding } from '../collector/contract/index.ts';
+import { CLOCK_HOLDS_MS, RANGE_HOLDS_MS } from './diagnose/judge-site.ts';
+import { endForLearning } from './diagnose/learn-anew.ts';
+import { HoldingFacts } from './pipeline-facts.ts';
+import { initialState, type PipelineState } from './pipeline-state.ts';
+import { benchOf, type Tick, type TickEntry, takeTick } from './pipeline-tick.ts';
+import { noticedAt } from './runs/track.ts';
+import type { SiteContext, Track } from './site.ts';
+
+/**
+ * Findings are looked for at fixed reading times, so that they do not depend on how the calls are cut.
+ * Source: own choice, short against the 8 spray minutes of a block.
+ */
+export const TICK_MS = 5 * 60_000;
+
+/** First row of an ascending column with a value above `limit`. */
+function firstAbove(column: Float64Array, length: number, limit: number): number {
+  let low = 0;
+  let high = length;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (column[middle]! > limit) high = middle;
+    else low = middle + 1;
+  }
+  return low;
+}
+
+/** Reading times at which facts of all stations begin or end to hold, ascending, within (from, to]. */
+function factTimes(tracks: ReadonlyMap<string, Track>, from: number, to: number): number[] {
+  const times: number[] = [];
+  const add = (time: number): void => {
+    if (time > from && time <= to) times.push(time);
+  };
+  for (const track of tracks.values())
+    for (const fact of track.facts) {
+      add(noticedAt(fact));
+      if ('until' in fact && fact.until !== null) add(fact.until);
+      if (fact.kind === 'range') add(fact.time + RANGE_HOLDS_MS);
+      if (fact.kind === 'clock') add(fact.time + CLOCK_HOLDS_MS);
+    }
+  return times.sort((left, right) => left - right);
+}
+
+interface Cursor {
+  readonly gun: string;
+  readonly track: Track;
+  row: number;
+}
+
+/** One way through the readings of a site. */
+export interface Way {
+  readonly context: SiteContext;
+  readonly state: PipelineState;
+  readonly tracks: ReadonlyMap<string, Track>;
+  readonly told: Finding[];
+}
+
+/** Takes in everything with a time in (state's, end]; `words` are the times at which people's words on baselines begin or cease to hold. */
+export function runTicks(way: Way, log: readonly TickEntry[], end: number, words: readonly number[]): void {
+  const { context, state, tracks, told } = way;
+  const cursors: Cursor[] = [];
+  for (const { id } of context.plant.guns) {
+    const track = tracks.get(id);
+    if (track === undefined) continue;
+    cursors.push({ gun: id, track, row: firstAbove(track.runs.columns.end, track.runs.length, state.time) });
+  }
+  const entries = log
+    .filter(({ time }) => time > state.time && time <= end)
+    .sort((left, right) => left.time - right.time);
+  const facts = factTimes(tracks, state.time, end);
+  const holding = new Map<string, HoldingFacts>();
+  for (const track of tracks.values()) if (track.facts.length > 0) holding.set(track.station, new HoldingFacts(track));
+  let entry = 0;
+  let fact = 0;
+  let word = 0;
+  for (;;) {
+    let next = Number.POSITIVE_INFINITY;
+    for (const { track, row } of cursors)
+      if (row < track.runs.length) next = Math.min(next, track.runs.columns.end[row]!);
+    if (entry < entries.length) next = Math.min(next, entries[entry]!.time);
+    if (fact < facts.length) next = Math.min(next, facts[fact]!);
+    if (word < words.length) next = Math.min(next, words[word]!);
+    const now = Math.ceil(next / TICK_MS) * TICK_MS;
+    if (!(now <= end)) break;
+    const runs: Tick['runs'][number][] = [];
+    for (const cursor of cursors) {
+      const from = cursor.row;
+      const ends = cursor.track.runs.columns.end;
+      while (cursor.row < cursor.track.runs.length && ends[cursor.row]! <= now) cursor.row++;
+      if (cursor.row > from) runs.push({ gun: cursor.gun, table: cursor.track.runs, from, to: cursor.row });
+    }
+    const firstEntry = entry;
+    while (entry < entries.length && entries[entry]!.time <= now) entry++;
+    const firstFact = fact;
+    while (fact < facts.length && facts[fact]! <= now) fact++;
+    takeTick(
+      context,
+      state,
+      holding,
+      { now, runs, log: entries.slice(firstEntry, entry), factsChanged: fact > firstFact },
+      told,
+    );
+    const firstWord = word;
+    while (word < words.length && words[word]! <= now) word++;
+    if (word > firstWord) followWords(way, log, words[firstWord]!, now);
+  }
+  state.time = end;
+}
+
+/**
+ * Words on baselines began or ceased to hold at `now`. What had been known of their guns is replaced by what would be, had they been learnt
+ * anew when people say; what was raised stays, and ends here where it rested on the baseline that is left.
+ */
+function followWords(
+  { context, state, tracks, told }: Way,
+  log: readonly TickEntry[],
+  since: number,
+  now: number,
+): void {
+  const { relearnings } = context.words!;
+  const holding = relearnings.filter(({ decided, undone }) => decided <= now && (undone === null || undone > now));
+  const anew = holding.map(({ gun, from }) => ({ action: 'learn-anew' as const, gun, time: from }));
+  const aside: Way = { context, state: initialState(context), tracks, told: [] };
+  runTicks(aside, [...log, ...anew], now, []);
+  for (const { gun, decided, undone } of relearnings) {
+    const changed = [decided, undone].some((time) => time !== null && time >= since && time <= now);
+    if (!changed || state.guns[gun] === undefined) continue;
+    endForLearning(
+      benchOf(context, state, gun, now, told),
+      holding.some((one) => one.gun === gun),
+    );
+    state.guns[gun] = aside.state.guns[gun]!;
+    state.pools[state.poolOf[gun]!] = aside.state.pools[state.poolOf[gun]!]!;
+  }
+}
+
+/** Reading times in (from, to] at which words on baselines begin or cease to hold, ascending. */
+export function wordsIn({ words }: SiteContext, from: number, to: number): number[] {
+  const times = (words?.relearnings ?? []).flatMap(({ decided, undone }) => [
+    decided,
+    undone ?? Number.POSITIVE_INFINITY,
+  ]);
+  return times.filter((time) => time > from && time <= to).sort((left, right) => left - right);
+}
