@@ -49,7 +49,7 @@ export class BatchLog {
   }
 
   /**
-   * Writes one batch and what came with it: one transaction, on disk when this returns.
+   * Writes one batch and what came with it: one transaction, on disk when the log is synced.
    *
    * @returns number of the commit
    */

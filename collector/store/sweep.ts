@@ -56,14 +56,7 @@ export class Sweep {
       return false;
     }
     this.#waiting ??= [...this.#sections];
-    const sql = this.#sql;
-    // What is moved here is still in the tail on disk until a later commit is synced: this need not wait for the disk.
-    sql.pragma('synchronous = NORMAL');
-    try {
-      return sql.write(() => this.#move(this.#waiting!, readings));
-    } finally {
-      sql.pragma('synchronous = FULL');
-    }
+    return this.#sql.write(() => this.#move(this.#waiting!, readings));
   }
 
   #read(most: number): void {

@@ -38,8 +38,15 @@ export interface Fault {
 export type FromWriter =
   | { readonly kind: 'ready' }
   | { readonly kind: 'refused'; readonly fault: Fault }
-  // With the memory of the batch, to be used again.
-  | { readonly kind: 'committed'; readonly seq: number; readonly batch: ArrayBuffer | null }
+  // With the memory of the batch, to be used again; commits up to `durable` are on disk; `free`: the next may be handed over.
+  | {
+      readonly kind: 'written';
+      readonly seq: number;
+      readonly batch: ArrayBuffer | null;
+      readonly durable: number;
+      readonly free: boolean;
+    }
+  | { readonly kind: 'durable'; readonly durable: number; readonly free: boolean }
   | { readonly kind: 'failed'; readonly fault: Fault; readonly batch: ArrayBuffer | null }
   | { readonly kind: 'settled'; readonly fault: Fault | null }
   | { readonly kind: 'retained'; readonly fault: Fault | null }

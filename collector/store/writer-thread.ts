@@ -4,6 +4,7 @@ import { BatchLog } from './batch-log.ts';
 import { makeFolder, openDatabase } from './database.ts';
 import type { Retention } from './retention.ts';
 import { type ServiceLock, takeServiceLock } from './service-lock.ts';
+import { WalSync } from './wal-sync.ts';
 import { type FromWriter, type ToWriter, toFault, type WriterData } from './writer-messages.ts';
 
 /** Readings that are moved to chunks between two looks for a commit. Source: own choice: measured, one or two milliseconds. */
@@ -14,10 +15,14 @@ function run(port: MessagePort, data: WriterData): void {
   const post = (message: FromWriter, transfer: ArrayBuffer[] = []): void => port.postMessage(message, transfer);
   let lock: ServiceLock | null = null;
   let log: BatchLog;
+  let walSync: WalSync;
   try {
     makeFolder(data.dir);
     lock = takeServiceLock(data.dir);
-    log = new BatchLog(openDatabase(data.dir, { create: true, locked: true }), data);
+    // Each commit is brought to the disk by `WalSync`; what is moved to chunks need not wait for it.
+    const sql = openDatabase(data.dir, { create: true, locked: true, durable: false });
+    walSync = new WalSync(sql.file, () => performance.now());
+    log = new BatchLog(sql, data);
   } catch (error) {
     lock?.release();
     post({ kind: 'refused', fault: toFault(error) });
@@ -55,16 +60,28 @@ function run(port: MessagePort, data: WriterData): void {
     setImmediate(background);
   };
 
+  let durable = 0;
+  const commit = ({ batch, records }: Extract<ToWriter, { kind: 'commit' }>): void => {
+    const room = batch?.buffer ?? null;
+    let seq: number;
+    try {
+      seq = log.commit(batch, records);
+    } catch (error) {
+      post({ kind: 'failed', fault: toFault(error), batch: room }, room ? [room] : []);
+      return;
+    }
+    let told = false;
+    walSync.sync(seq, (upTo) => {
+      durable = upTo;
+      if (told) post({ kind: 'durable', durable, free: walSync.free });
+    });
+    post({ kind: 'written', seq, batch: room, durable, free: walSync.free }, room ? [room] : []);
+    told = true;
+  };
+
   port.on('message', (message: ToWriter) => {
     if (message.kind === 'commit') {
-      const batch = message.batch?.buffer ?? null;
-      let answer: FromWriter;
-      try {
-        answer = { kind: 'committed', seq: log.commit(message.batch, message.records), batch };
-      } catch (error) {
-        answer = { kind: 'failed', fault: toFault(error), batch };
-      }
-      post(answer, batch ? [batch] : []);
+      commit(message);
       schedule();
     } else if (message.kind === 'settle') {
       settling++;
@@ -73,6 +90,7 @@ function run(port: MessagePort, data: WriterData): void {
       retentions.push(log.retention(message.rules, message.now));
       schedule();
     } else {
+      walSync.close();
       log.close();
       lock?.release();
       port.close();

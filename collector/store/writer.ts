@@ -61,6 +61,10 @@ class ThreadWriter implements Writer {
   /** Waiting, in order; the last one gathers. */
   #waiting: Gathering[] = [];
   #writing: Gathering | null = null;
+  /** Written and not yet on disk, in order. */
+  readonly #syncing: { readonly seq: number; readonly gathering: Gathering }[] = [];
+  /** The thread takes another. */
+  #free = true;
   #scheduled = false;
   #stopped: Promise<void> | null = null;
   #fault: Error | null = null;
@@ -86,7 +90,7 @@ class ThreadWriter implements Writer {
   }
 
   get pendingBytes(): number {
-    return this.#waiting.reduce((sum, gathering) => sum + gathering.bytes, this.#writing?.bytes ?? 0);
+    return this.#unfinished().reduce((sum, gathering) => sum + gathering.bytes, 0);
   }
 
   commit(group: CommitGroup): Promise<CommitOutcome> {
@@ -100,10 +104,10 @@ class ThreadWriter implements Writer {
       return Promise.reject(error);
     }
     if (gathering !== last) this.#waiting.push(gathering);
-    // Not at once: what else this turn of the event loop brings goes along.
+    // Not at once: what else the caller has to hand over goes along.
     if (!this.#writing && !this.#scheduled) {
       this.#scheduled = true;
-      setImmediate(() => {
+      process.nextTick(() => {
         this.#scheduled = false;
         this.#writeNext();
       });
@@ -138,7 +142,7 @@ class ThreadWriter implements Writer {
     if (!this.#fault) {
       this.#writeNext();
       // Their callers are told how these end; here it only matters that they have.
-      await Promise.allSettled([this.#writing, ...this.#waiting].map((gathering) => gathering?.outcome));
+      await Promise.allSettled(this.#unfinished().map((gathering) => gathering.outcome));
       this.#post({ kind: 'stop' });
     }
     await this.ended;
@@ -150,8 +154,14 @@ class ThreadWriter implements Writer {
     return new Gathering(room);
   }
 
+  /** In order. */
+  #unfinished(): Gathering[] {
+    const writing = this.#writing === null ? [] : [this.#writing];
+    return [...this.#syncing.map(({ gathering }) => gathering), ...writing, ...this.#waiting];
+  }
+
   #writeNext(): void {
-    if (this.#writing) return;
+    if (this.#writing || !this.#free) return;
     const next = this.#waiting.shift();
     if (!next) return;
     this.#writing = next;
@@ -160,13 +170,18 @@ class ThreadWriter implements Writer {
   }
 
   #receive(message: FromWriter): void {
-    if (message.kind === 'committed' || message.kind === 'failed') {
-      const written = this.#writing;
+    if (message.kind === 'written') {
+      if (this.#writing) this.#syncing.push({ seq: message.seq, gathering: this.#writing });
+      this.#writing = null;
+      if (message.batch) this.#spare = message.batch;
+      this.#goOn(message);
+    } else if (message.kind === 'durable') this.#goOn(message);
+    else if (message.kind === 'failed') {
+      const failed = this.#writing;
       this.#writing = null;
       if (message.batch) this.#spare = message.batch;
       this.#writeNext();
-      if (message.kind === 'committed') written?.resolve(message.seq);
-      else written?.reject(fromFault(message.fault));
+      failed?.reject(fromFault(message.fault));
     } else if (message.kind === 'settled' || message.kind === 'retained') {
       const waiter = (message.kind === 'settled' ? this.#settling : this.#retaining).shift();
       if (message.fault) waiter?.reject(fromFault(message.fault));
@@ -174,9 +189,20 @@ class ThreadWriter implements Writer {
     } else if (message.kind === 'trouble') this.#onTrouble(fromFault(message.fault));
   }
 
+  /** The thread gets its next work before those are told whose readings are on disk. */
+  #goOn({ durable, free }: { readonly durable: number; readonly free: boolean }): void {
+    this.#free = free;
+    this.#writeNext();
+    while (this.#syncing.length > 0 && this.#syncing[0]!.seq <= durable) {
+      const { seq, gathering } = this.#syncing.shift()!;
+      gathering.resolve(seq);
+    }
+  }
+
   #die(error: Error): void {
     this.#fault ??= error;
-    for (const gathering of [this.#writing, ...this.#waiting]) gathering?.reject(this.#fault);
+    for (const gathering of this.#unfinished()) gathering.reject(this.#fault);
+    this.#syncing.length = 0;
     for (const { reject } of [...this.#settling, ...this.#retaining]) reject(this.#fault);
     this.#writing = null;
     this.#waiting = [];
