@@ -6,6 +6,7 @@ import type { BrokerLimits } from './limits.ts';
 import type { PublishHead } from './publish-head.ts';
 import type { Sessions } from './sessions.ts';
 import type { Topic } from './topics.ts';
+import type { SharedTurn } from './turn-share.ts';
 
 /** What the gate has counted since the start. */
 export interface GateCounters {
@@ -50,8 +51,8 @@ export interface ConnectionHost {
   forward(delivery: Delivery, qos: 0 | 1 | 2): void;
   /** Has the connection write what it has gathered once all of the commit, or of the turn, is known. */
   flushSoon(connection: HostedConnection): void;
-  /** The number of this turn of the event loop. */
-  turn(): number;
+  /** This turn of the event loop. */
+  turn(): SharedTurn;
   /** Calls `nextTurn` after the others have had theirs. */
   queueTurn(connection: HostedConnection): void;
   /** Access control has refused something; one line a connection is logged. */

@@ -148,9 +148,9 @@ export class Connection implements ClientLink, PublishLink, HostedConnection {
     if (this.#processing) return;
     this.#processing = true;
     const scanner = this.#scanner;
-    this.#share.begin(this.#host.turn());
+    const turn = this.#share.begin(this.#host.turn());
     while (!this.#hold.held && !this.#closing && scanner.next()) {
-      const used = this.#share.spend(scanner.end - scanner.start);
+      const used = this.#share.spend(scanner.end - scanner.start, turn);
       this.#packet(scanner);
       if (!used || this.#hold.held) continue;
       this.#hold.add(Hold.TURN);

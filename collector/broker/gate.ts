@@ -11,6 +11,7 @@ import type { BrokerLimits } from './limits.ts';
 import { PublishHead } from './publish-head.ts';
 import { Sessions } from './sessions.ts';
 import { parseTopic, type Topic } from './topics.ts';
+import { SharedTurn } from './turn-share.ts';
 
 /** Lines a minute about ended connections; the rest is counted. Source: own choice, because a log is read by people. */
 const LINES_PER_MINUTE = 30;
@@ -42,7 +43,7 @@ export class Gate implements ConnectionHost {
   readonly #connections = new Set<Connection>();
   #dirty: HostedConnection[] = [];
   #turns: HostedConnection[] = [];
-  #turn = 0;
+  readonly #turn = new SharedTurn();
   #turning = false;
   #lines = 0;
   #stopping = false;
@@ -120,7 +121,7 @@ export class Gate implements ConnectionHost {
     for (const connection of dirty) connection.flush();
   }
 
-  turn(): number {
+  turn(): SharedTurn {
     if (!this.#turning) setImmediate(() => this.#nextTurn());
     this.#turning = true;
     return this.#turn;
@@ -132,10 +133,13 @@ export class Gate implements ConnectionHost {
 
   #nextTurn(): void {
     this.#turning = false;
-    this.#turn++;
+    this.#turn.next();
     const turns = this.#turns;
     this.#turns = [];
-    for (const connection of turns) connection.nextTurn();
+    let index = 0;
+    while (index < turns.length && !this.#turn.over) turns[index++]!.nextTurn();
+    // Those that had none yet come before those that had one.
+    if (index < turns.length) this.#turns = [...turns.slice(index), ...this.#turns];
   }
 
   /** The intake has room again: connections that waited for it are read. */

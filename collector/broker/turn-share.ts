@@ -2,19 +2,47 @@
  * Node's: what a flooding client has in front of another's message. */
 const TURN_BYTES = 65_536;
 
-/** How much of the present turn of the event loop one connection has had; several chunks may come in one. */
+/**
+ * The same of all connections together; beyond, each has one more packet. Source: own choice: some 150 packs, a
+ * millisecond: so soon commits begin, and acknowledgements leave, while many send at once.
+ */
+const TURN_BYTES_OF_ALL = 65_536;
+
+/** One turn of the event loop, as all connections share it. */
+export class SharedTurn {
+  number = 0;
+  #bytes = 0;
+
+  next(): void {
+    this.number++;
+    this.#bytes = 0;
+  }
+
+  spend(bytes: number): void {
+    this.#bytes += bytes;
+  }
+
+  get over(): boolean {
+    return this.#bytes >= TURN_BYTES_OF_ALL;
+  }
+}
+
+/** How much of the present turn one connection has had; several chunks may come in one. */
 export class TurnShare {
   #turn = -1;
   #bytes = 0;
 
-  begin(turn: number): void {
-    if (turn !== this.#turn) this.#bytes = 0;
-    this.#turn = turn;
+  /** @returns the turn that has begun */
+  begin(turn: SharedTurn): SharedTurn {
+    if (turn.number !== this.#turn) this.#bytes = 0;
+    this.#turn = turn.number;
+    return turn;
   }
 
-  /** @returns true when the share is used up */
-  spend(bytes: number): boolean {
+  /** @returns true when its share, or that of all, is used up */
+  spend(bytes: number, turn: SharedTurn): boolean {
     this.#bytes += bytes;
-    return this.#bytes >= TURN_BYTES;
+    turn.spend(bytes);
+    return turn.over || this.#bytes >= TURN_BYTES;
   }
 }
