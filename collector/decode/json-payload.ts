@@ -13,6 +13,9 @@ export type JsonPayload =
     }
   | { readonly ok: false; readonly reason: Reason; readonly detail: string };
 
+/** Lists and objects for each record that is allowed. Source: own choice: one of its own, the rest for labels that are ignored. */
+const CONTAINERS_A_RECORD = 4;
+
 /**
  * Reads a payload as JSON, within limits; never throws.
  *
@@ -20,9 +23,11 @@ export type JsonPayload =
  */
 export function readJson(payload: Buffer, limits: PackLimits, expected: string): JsonPayload {
   if (!isUtf8(payload)) return refused('not-utf8', `found bytes that are not UTF-8, expected ${expected}`);
-  const { depth, capitalExponent } = scanJson(payload);
+  const { depth, containers, capitalExponent } = scanJson(payload);
   if (depth > limits.depth)
     return refused('too-large', `found ${depth} levels of nesting, expected at most ${limits.depth}`);
+  const most = CONTAINERS_A_RECORD * limits.records;
+  if (containers > most) return refused('too-large', `found ${containers} lists and objects, expected at most ${most}`);
   try {
     return { ok: true, value: JSON.parse(payload.toString('utf8')), capitalExponent };
   } catch (error) {

@@ -4,6 +4,8 @@ const [QUOTE, BACKSLASH, CAPITAL_E] = [34, 92, 69] as const;
 export interface JsonScan {
   /** Deepest nesting of lists and objects. */
   readonly depth: number;
+  /** Lists and objects: what takes time and memory to build. */
+  readonly containers: number;
   /** A capital E outside of strings: in valid JSON that is an exponent's. */
   readonly capitalExponent: boolean;
 }
@@ -12,6 +14,7 @@ export interface JsonScan {
 export function scanJson(bytes: Buffer): JsonScan {
   let depth = 0;
   let deepest = 0;
+  let containers = 0;
   let capitalExponent = false;
   for (let at = 0; at < bytes.length; at++) {
     const byte = bytes[at];
@@ -19,9 +22,10 @@ export function scanJson(bytes: Buffer): JsonScan {
       for (at++; at < bytes.length && bytes[at] !== QUOTE; at++) if (bytes[at] === BACKSLASH) at++;
     } else if (byte === 91 || byte === 123) {
       depth++;
+      containers++;
       if (depth > deepest) deepest = depth;
     } else if (byte === 93 || byte === 125) depth--;
     else if (byte === CAPITAL_E) capitalExponent = true;
   }
-  return { depth: deepest, capitalExponent };
+  return { depth: deepest, containers, capitalExponent };
 }

@@ -25,7 +25,7 @@ async function sendRubbish(port: number, done: Promise<unknown>): Promise<number
   let [count, sending] = [0, true];
   void done.then(() => (sending = false));
   while (sending) {
-    await client.publishAsync(`airlines/hall-1/${gunName(0)}`, RUBBISH, { qos: 1 });
+    await client.publishAsync(`airlines/hall-1/${gunName(STATIONS)}`, RUBBISH, { qos: 1 });
     count++;
   }
   await client.endAsync(true);
@@ -42,7 +42,7 @@ export const floodPart: Part = {
     const [alone, flooded, littered]: [LoadResult[], LoadResult[], LoadResult[]] = [[], [], []];
     let [perSecond, rubbish] = [0, 0];
     try {
-      const service = await startDriftline(dir, STATIONS, 'data');
+      const service = await startDriftline(dir, STATIONS + 1, 'data');
       try {
         const { port } = service;
         let part = 0;
@@ -58,6 +58,8 @@ export const floodPart: Part = {
             port,
             connections: 1,
             guns: 1,
+            // A station of its own: those of one station share what it may send.
+            firstGun: STATIONS,
             window: 1000,
             messages: FLOOD * seconds,
             rate: 0,

@@ -8,6 +8,8 @@ export interface Load {
   readonly port: number;
   readonly connections: number;
   readonly guns: number;
+  /** Number of the first gun; default 0. */
+  readonly firstGun?: number;
   /** Unacknowledged messages that a connection may have under way. */
   readonly window: number;
   readonly messages: number;
@@ -41,7 +43,7 @@ class Publisher {
 
   constructor(index: number) {
     const guns: number[] = [];
-    for (let gun = index; gun < load.guns; gun += load.connections) guns.push(gun);
+    for (let gun = index; gun < load.guns; gun += load.connections) guns.push((load.firstGun ?? 0) + gun);
     this.#packets = new LoadPackets(guns, load.startMs);
     this.#total = Math.floor(load.messages / load.connections) + (index < load.messages % load.connections ? 1 : 0);
     this.#sentAt = new Float64Array(load.window);

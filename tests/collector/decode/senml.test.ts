@@ -188,6 +188,15 @@ describe('SenmlDecoder', () => {
     expect(decode([good, good, good], 'gun-01', limits)).toMatchObject({ ok: true });
     expect(decode([good, good, good, good], 'gun-01', limits)).toMatchObject({ ok: false, reason: 'too-large' });
     expect(decodeText(' '.repeat(201), 'gun-01', limits)).toMatchObject({ ok: false, reason: 'too-large' });
+    // Four lists and objects a record: the pack and its record are two of them.
+    const labelled = (lists: number): string =>
+      JSON.stringify([{ ...good, x: Array.from({ length: lists }, () => []) }]);
+    const roomy = { ...limits, bytes: 1000 };
+    expect(decodeText(labelled(9), 'gun-01', roomy)).toMatchObject({ ok: true });
+    expect(decodeText(labelled(10), 'gun-01', roomy)).toMatchObject({
+      reason: 'too-large',
+      detail: 'found 13 lists and objects, expected at most 12',
+    });
     expect(decode([{ bn: '123456/', n: 'conveying/flow', v: 1 }], 'gun-01', limits)).toMatchObject({ ok: false });
     expect(decode([{ bn: '12345/', n: 'conveying/flow', v: 1 }], 'gun-01', limits)).toMatchObject({ ok: true });
   });
