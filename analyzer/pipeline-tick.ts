@@ -1,11 +1,4 @@
-import {
-  type Finding,
-  type LogEntry,
-  type RunTable,
-  type Settings,
-  settingsFor,
-  type Tunables,
-} from '../collector/contract/index.ts';
+import type { Finding, LogEntry, RunTable, Settings, Tunables } from '../collector/contract/index.ts';
 import { type Block, closeAllBlocks, closeBlocks } from './baseline/block.ts';
 import { learnRun } from './baseline/learn-run.ts';
 import { learnSignals } from './baseline/learn-signals.ts';
@@ -22,6 +15,7 @@ import type { HoldingFacts } from './pipeline-facts.ts';
 import type { PipelineState } from './pipeline-state.ts';
 import { atmosphereBar } from './runs/atmosphere.ts';
 import type { SiteContext } from './site.ts';
+import { tunablesFor } from './tunables.ts';
 
 /** From here on a gun's baseline is learnt anew. */
 export interface LearnAnew {
@@ -59,11 +53,11 @@ export function benchOf(
   state: PipelineState,
   gunId: string,
   now: number,
-  told: Finding[],
+  told: Finding[] | null,
 ): Bench {
   const memory = state.guns[gunId]!;
   const settings = settingsAt(context, now);
-  const tunablesOf = (part: string): Tunables => settingsFor(settings, { gun: gunId, powder: memory.powder, part });
+  const tunablesOf = (part: string): Tunables => tunablesFor(settings, gunId, memory.powder, part);
   return {
     plant: context.plant,
     gun: context.plant.guns.find(({ id }) => id === gunId)!,
@@ -95,7 +89,7 @@ export function takeTick(
   state: PipelineState,
   facts: ReadonlyMap<string, HoldingFacts>,
   tick: Tick,
-  told: Finding[],
+  told: Finding[] | null,
 ): void {
   const blocks: { block: Block; order: number }[] = [];
   const late: TickEntry[] = [];
@@ -142,7 +136,7 @@ function takeBlocks(
   state: PipelineState,
   blocks: { block: Block; order: number }[],
   now: number,
-  told: Finding[],
+  told: Finding[] | null,
   touched: Set<string>,
 ): void {
   if (blocks.length === 0) return;
@@ -169,7 +163,7 @@ function judgeSite(
   state: PipelineState,
   facts: ReadonlyMap<string, HoldingFacts>,
   tick: Tick,
-  told: Finding[],
+  told: Finding[] | null,
 ): void {
   const site = { plant: context.plant, guns: state.guns, book: state.book, now: tick.now, told };
   if (tick.runs.length > 0) judgeSupply(site);

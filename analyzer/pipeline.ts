@@ -1,6 +1,6 @@
 import type { Finding, LogEntry } from '../collector/contract/index.ts';
 import { makeJobs } from './advise/make-jobs.ts';
-import { toFinding } from './diagnose/finding-book.ts';
+import { bringUpToDate, toFinding } from './diagnose/finding-book.ts';
 import { initialState, type PipelineState } from './pipeline-state.ts';
 import { gunViews } from './pipeline-views.ts';
 import { runTicks, TICK_MS, wordsIn } from './run-ticks.ts';
@@ -11,11 +11,10 @@ export const sitePipeline: SitePipeline<PipelineState> = {
   stateVersion: 10,
   init: initialState,
 
-  advance(context: SiteContext, state, tracks, log: readonly LogEntry[], upTo): Finding[] {
-    const told: Finding[] = [];
+  advance(context: SiteContext, state, tracks, log: readonly LogEntry[], upTo, told: Finding[] | null = []): Finding[] {
     const end = Math.floor(upTo / TICK_MS) * TICK_MS;
     if (end > state.time) runTicks({ context, state, tracks, told }, log, end, wordsIn(context, state.time, end));
-    return told;
+    return told ?? [];
   },
 
   findings(_context, state): Finding[] {
@@ -27,6 +26,7 @@ export const sitePipeline: SitePipeline<PipelineState> = {
   views: gunViews,
 
   jobs(context, state) {
+    for (const finding of state.book.open) bringUpToDate(finding);
     return makeJobs(context.plant, state.book.open, gunViews(context, state));
   },
 };

@@ -52,7 +52,8 @@ export interface Way {
   readonly context: SiteContext;
   readonly state: PipelineState;
   readonly tracks: ReadonlyMap<string, Track>;
-  readonly told: Finding[];
+  /** Null where nobody wants snapshots. */
+  readonly told: Finding[] | null;
 }
 
 /** Takes in everything with a time in (state's, end]; `words` are the times at which people's words on baselines begin or cease to hold. */
@@ -120,7 +121,7 @@ function followWords(
   const { relearnings } = context.words!;
   const holding = relearnings.filter(({ decided, undone }) => decided <= now && (undone === null || undone > now));
   const anew = holding.map(({ gun, from }) => ({ action: 'learn-anew' as const, gun, time: from }));
-  const aside: Way = { context, state: initialState(context), tracks, told: [] };
+  const aside: Way = { context, state: initialState(context), tracks, told: null };
   runTicks(aside, [...log, ...anew], now, []);
   for (const { gun, decided, undone } of relearnings) {
     const changed = [decided, undone].some((time) => time !== null && time >= since && time <= now);

@@ -84,6 +84,8 @@ export interface SitePipeline<State> {
   /**
    * Takes in everything with a time in (state's, upTo], in order of time, and returns the snapshots that
    * became due. `tracks` and `log` may hold more than that; what lies before the state's time is not looked at again.
+   *
+   * @param told where snapshots are added; null where nobody wants them, which spares their forecasts
    */
   advance(
     context: SiteContext,
@@ -91,6 +93,7 @@ export interface SitePipeline<State> {
     tracks: ReadonlyMap<string, Track>,
     log: readonly LogEntry[],
     upTo: number,
+    told?: Snapshot[] | null,
   ): Snapshot[];
   /** Last state of every finding, in the contract's order. */
   findings(context: SiteContext, state: State): Finding[];

@@ -8,6 +8,7 @@ import { loosenLevel } from '../baseline/pump-wear.ts';
 import { openLevel, openToStep } from '../baseline/steady-level.ts';
 import { usualOutput } from '../baseline/usual-output.ts';
 import { teachLimit } from '../forecast/change-limit.ts';
+import { bringUpToDate } from './finding-book.ts';
 import type { Bench } from './site-view.ts';
 
 const KEEP_LOG_MS = 10 * 86_400_000;
@@ -30,8 +31,10 @@ export function applyLog(bench: Bench, entry: LogEntry): void {
 function noteCheck({ book, memory }: Bench, { part, found, measured }: LogEntry): void {
   if (!isPartId(part) || (found === null && !measured)) return;
   for (const finding of book.open)
-    if (finding.gun === memory.id)
+    if (finding.gun === memory.id) {
+      bringUpToDate(finding);
       finding.checks = [...(finding.checks ?? []), measured ? { part, found, measured } : { part, found }];
+    }
 }
 
 function applyInsert(bench: Bench, entry: LogEntry): void {

@@ -11,7 +11,8 @@ export interface Judgement {
   readonly candidates: readonly Candidate[];
   readonly excessAir: number | null;
   readonly remaining: Remaining | null;
-  readonly evidence: readonly string[];
+  /** Put into words when somebody wants to read them: a function holds all that they are made of as it was. */
+  readonly evidence: readonly string[] | (() => readonly string[]);
 }
 
 /** A finding as it stands, times as epoch ms. Plain data: part of the pipeline's state. */
@@ -37,6 +38,8 @@ export interface OpenFinding {
   raisedHours: number;
   /** What people found by hand since it was raised: it weighs the candidates. */
   checks?: HandCheck[];
+  /** What was said of it last, where nobody is told of snapshots: the rest of it is brought up to date when it is read. */
+  latest?: Judgement | null;
 }
 
 export interface FindingBook {
@@ -51,6 +54,7 @@ const round = (value: number, digits: number): number => Number(value.toFixed(di
 
 /** A finding in the contract's shape. */
 export function toFinding(finding: OpenFinding): Finding {
+  bringUpToDate(finding);
   const hours = finding.remaining === null ? null : intervalOf(finding.remaining);
   return {
     gun: finding.gun,
@@ -99,7 +103,7 @@ export function raise(
     sprayHours: number;
   },
   judgement: Judgement,
-  told: Finding[],
+  told: Finding[] | null,
 ): OpenFinding {
   const finding: OpenFinding = {
     gun: at.gun,
@@ -114,7 +118,7 @@ export function raise(
     candidates: tidyCandidates(judgement.candidates),
     excessAir: judgement.excessAir,
     remaining: judgement.remaining,
-    evidence: [...judgement.evidence],
+    evidence: [...wordsOf(judgement)],
     told: { category: judgement.category, candidates: [], p50: 0, sprayHours: 0 },
     raisedHours: at.sprayHours,
   };
@@ -123,22 +127,39 @@ export function raise(
   return finding;
 }
 
-/** Brings an open finding up to what is known now; a snapshot is told where that is a material change or 8 spray hours have passed. */
+/**
+ * Brings an open finding up to what is known now; a snapshot is told where that is a material change or 8 spray hours have passed.
+ *
+ * @param told null where nobody wants snapshots: then the words are put off until the finding is read
+ */
 export function update(
   finding: OpenFinding,
   judgement: Judgement,
   now: number,
   sprayHours: number,
-  told: Finding[],
+  told: Finding[] | null,
 ): void {
-  const checks = finding.checks ?? [];
   finding.category = judgement.category;
+  finding.latest = judgement;
+  finding.asOf = now;
+  if (told === null) return;
+  bringUpToDate(finding);
+  if (isMaterial(finding) || sprayHours - finding.told.sprayHours >= 8) tell(finding, sprayHours, told);
+}
+
+const wordsOf = ({ evidence }: Judgement): readonly string[] =>
+  typeof evidence === 'function' ? evidence() : evidence;
+
+/** Takes what was said last into the finding; to be called before anything but its category is read or checks are added. */
+export function bringUpToDate(finding: OpenFinding): void {
+  const judgement = finding.latest ?? null;
+  if (judgement === null) return;
+  finding.latest = null;
+  const checks = finding.checks ?? [];
   finding.candidates = tidyCandidates(weighChecks(judgement.candidates, checks));
   finding.excessAir = judgement.excessAir;
   finding.remaining = judgement.remaining;
-  finding.evidence = [...judgement.evidence, ...checks.map(checkInWords)];
-  finding.asOf = now;
-  if (isMaterial(finding) || sprayHours - finding.told.sprayHours >= 8) tell(finding, sprayHours, told);
+  finding.evidence = [...wordsOf(judgement), ...checks.map(checkInWords)];
 }
 
 /** Ends a finding. */
@@ -148,8 +169,9 @@ export function clear(
   now: number,
   sprayHours: number,
   why: string,
-  told: Finding[],
+  told: Finding[] | null,
 ): void {
+  bringUpToDate(finding);
   finding.cleared = now;
   finding.asOf = now;
   finding.evidence = [why, ...finding.evidence];
@@ -158,7 +180,8 @@ export function clear(
   tell(finding, sprayHours, told);
 }
 
-function tell(finding: OpenFinding, sprayHours: number, told: Finding[]): void {
+function tell(finding: OpenFinding, sprayHours: number, told: Finding[] | null): void {
+  if (told === null) return;
   const hours = finding.remaining === null ? null : intervalOf(finding.remaining);
   finding.remaining = hours;
   finding.told = {

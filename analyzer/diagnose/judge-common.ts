@@ -19,7 +19,8 @@ export function judgeLot(bench: Bench): void {
   const { memory, pool, book, now, told } = bench;
   const { gaussian } = pool;
   const gun = pool.guns[memory.id];
-  for (const open of book.open.filter((finding) => finding.gun === memory.id && finding.subject.startsWith('lot:'))) {
+  for (const open of [...book.open]) {
+    if (open.gun !== memory.id || !open.subject.startsWith('lot:')) continue;
     const powder = pool.powders[open.subject.slice(4)];
     const back = powder === undefined || powder.lotBefore - gaussian.mean[powder.lot]! < 0.05;
     if (back || memory.sprayHours - open.raisedHours > LOT_HOURS)
@@ -66,7 +67,7 @@ function judgementOf(powder: string, loss: number) {
     candidates: [{ cause: 'powder', probability: 0.85 }],
     excessAir: null,
     remaining: null,
-    evidence: [
+    evidence: () => [
       `all guns with ${powder} give ${(100 * -Math.expm1(-loss)).toFixed(0)} % less for the same air since the same time: the powder or its lot, no part`,
     ],
   };
@@ -79,6 +80,9 @@ export function judgeAir(bench: Bench): void {
   const subject = `air:${Object.keys(pool.guns)[0]}`;
   const open = findOpen(book, null, subject);
   const loss = -gaussian.mean[pool.site]!;
+  const since = now - common.taken;
+  const begins = common.taken !== 0 && since >= LASTING_MS && since <= 12 * HOUR && loss >= BAD_AIR.raised;
+  if (open === undefined && !begins) return;
   const guns = Object.keys(pool.guns).sort();
   const verdict = {
     category: 'out-of-specification' as const,
@@ -88,7 +92,7 @@ export function judgeAir(bench: Bench): void {
     ],
     excessAir: null,
     remaining: null,
-    evidence: [
+    evidence: () => [
       `${guns.length} guns of one air line give ${(100 * -Math.expm1(-loss)).toFixed(0)} % less for the same air at the same time, with every powder: look at dew point and oil`,
     ],
   };
@@ -97,8 +101,6 @@ export function judgeAir(bench: Bench): void {
     else update(open, verdict, now, now / HOUR, told);
     return;
   }
-  const since = now - common.taken;
-  if (common.taken === 0 || since < LASTING_MS || since > 12 * HOUR || loss < BAD_AIR.raised) return;
   raise(
     book,
     { gun: null, guns, cause: 'supply-air', subject, onset: common.taken, now, sprayHours: now / HOUR },

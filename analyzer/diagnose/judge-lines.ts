@@ -14,7 +14,7 @@ interface LineSign {
   readonly hours: number;
   readonly blocks: number;
   readonly candidates: readonly Candidate[];
-  readonly evidence: readonly string[];
+  readonly evidence: () => readonly string[];
 }
 
 /** Deviations by which a ramp has to exceed what is not worth a visit. Source: own choice, see the promise on ramps. */
@@ -34,6 +34,7 @@ function conveyingSign(bench: Bench): LineSign | null {
   const loss = filterLoss(bench.memory.conveying);
   if (loss === null) return null;
   const { conveying } = bench.memory;
+  const { usual } = conveying;
   return {
     subject: 'conveying-line',
     ...loss,
@@ -46,8 +47,8 @@ function conveyingSign(bench: Bench): LineSign | null {
       { cause: 'sensor:conveying/pressure', probability: 0.07 },
       { cause: 'sensor:conveying/flow', probability: 0.07 },
     ],
-    evidence: [
-      `conveying air needs ${percentOf(loss.mean)} more pressure for the same flow at ${(conveying.usual - 1).toFixed(1)} bar`,
+    evidence: () => [
+      `conveying air needs ${percentOf(loss.mean)} more pressure for the same flow at ${(usual - 1).toFixed(1)} bar`,
       'output for the same air is as before: not the pump, what is before it; blow through the filter to tell it from the gauge',
     ],
   };
@@ -71,7 +72,7 @@ function sideSign(
     hours: state.hours,
     blocks: state.blocks,
     candidates: [{ cause, probability: 0.88 }, ...others],
-    evidence: [`${words}: ${percentOf(-Math.expm1(drift.mean))} less air at the same pressure`],
+    evidence: () => [`${words}: ${percentOf(-Math.expm1(drift.mean))} less air at the same pressure`],
   };
 }
 
@@ -79,14 +80,13 @@ function sagSign(bench: Bench): LineSign | null {
   const drift = driftOf(bench.memory.sag);
   if (drift === null) return null;
   const line = bench.gun.supply ?? '';
-  const others = Object.values(bench.guns)
-    .filter(
-      (other) =>
-        other.id !== bench.memory.id && (bench.plant.guns.find(({ id }) => id === other.id)?.supply ?? '') === line,
-    )
-    .map((other) => driftOf(other.sag)?.mean ?? Number.NaN)
-    .filter(Number.isFinite)
-    .sort((left, right) => left - right);
+  const others: number[] = [];
+  for (const { id, supply } of bench.plant.guns) {
+    if (id === bench.memory.id || (supply ?? '') !== line) continue;
+    const other = driftOf(bench.guns[id]!.sag);
+    if (other !== null && Number.isFinite(other.mean)) others.push(other.mean);
+  }
+  others.sort((left, right) => left - right);
   const common = others.length === 0 ? 0 : Math.max(0, others[others.length >> 1]!);
   return {
     subject: 'inlet',
@@ -99,7 +99,7 @@ function sagSign(bench: Bench): LineSign | null {
       { cause: 'inlet-filter', probability: 0.85 },
       { cause: 'supply-air', probability: 0.1 },
     ],
-    evidence: [
+    evidence: () => [
       `inlet pressure sags ${(drift.mean - common).toFixed(2)} bar more than before while spraying, on this unit alone`,
     ],
   };

@@ -20,7 +20,7 @@ export function judgeSensors(bench: Bench): void {
     if (field === 'output' && bench.gun.output !== 'measured') continue;
     const channel = ZERO_CHANNELS[field];
     const zero = memory.zeros[field];
-    hold(bench, `zero:${channel}`, `sensor:${channel}`, off.includes(field), zero.since || now, [
+    hold(bench, `zero:${channel}`, `sensor:${channel}`, off.includes(field), zero.since || now, () => [
       `${channel} shows ${zero.mean.toFixed(field === 'output' ? 0 : 3)} ${UNITS[field]} with the trigger released: its zero is off`,
     ]);
   }
@@ -46,7 +46,7 @@ function judgeGain(bench: Bench): void {
   else memory.beyond[subject] ??= memory.sprayHours;
   const lasts = beyond && memory.sprayHours - memory.beyond[subject]! >= GAIN_HOURS;
   const holds = open ? -loss.mean > GAIN.back : lasts;
-  hold(bench, subject, 'sensor:conveying/flow', holds, now, [
+  hold(bench, subject, 'sensor:conveying/flow', holds, now, () => [
     `more conveying air passes at the same pressure than ever before (${(100 * -loss.mean).toFixed(0)} %): no part does that, compare flow sensor and gauge`,
   ]);
 }
@@ -58,21 +58,22 @@ export function hold(
   cause: string,
   holds: boolean,
   onset: number,
-  evidence: string[],
+  evidence: () => string[],
 ): void {
   const { memory, book, now, told } = bench;
   const open = findOpen(book, memory.id, subject);
+  if (open === undefined && !holds) return;
   const verdict = {
     category: 'function-check' as const,
     candidates: [{ cause, probability: 0.95 }],
     excessAir: null,
     remaining: null,
-    evidence,
+    evidence: evidence(),
   };
   if (open !== undefined) {
     if (holds) update(open, verdict, now, memory.sprayHours, told);
     else clear(book, open, now, memory.sprayHours, 'the reading is back to normal', told);
     return;
   }
-  if (holds) raise(book, { gun: memory.id, cause, subject, onset, now, sprayHours: memory.sprayHours }, verdict, told);
+  raise(book, { gun: memory.id, cause, subject, onset, now, sprayHours: memory.sprayHours }, verdict, told);
 }

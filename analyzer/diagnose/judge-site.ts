@@ -9,7 +9,8 @@ export interface SiteBench {
   readonly guns: Readonly<Record<string, GunMemory>>;
   readonly book: FindingBook;
   readonly now: number;
-  readonly told: Finding[];
+  /** Snapshots that became due; null where nobody wants them. */
+  readonly told: Finding[] | null;
 }
 
 const HOUR = 3_600_000;

@@ -82,7 +82,7 @@ function judgeLine({ plant, book, now, told }: SiteBench, line: string, members:
     candidates: [{ cause: 'supply-air', probability: 0.95 }],
     excessAir: null,
     remaining: null,
-    evidence: [
+    evidence: () => [
       `inlet pressure of ${low.length} of ${members.length} guns ${median.toFixed(1)} bar below the usual at the same time`,
     ],
   };

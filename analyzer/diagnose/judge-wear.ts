@@ -149,28 +149,39 @@ const percentOf = (share: number): string => `${(100 * share).toFixed(1)} %`;
 
 function judgement(bench: Bench, state: WearState): Judgement {
   const { memory } = bench;
-  const { excess } = state;
+  const { excess, output } = state;
   const share = Math.expm1(excess.wear);
   const limit = Math.exp(state.limit.log);
-  const candidates = wearCandidates(bench);
+  const ripple = driftOf(memory.ripple);
+  const { since, sprayHours, kilograms } = memory.insert;
+  return {
+    category: share > limit ? 'out-of-specification' : 'maintenance-required',
+    candidates: wearCandidates(bench),
+    excessAir: Math.expm1(excess.total),
+    remaining: state.remaining(),
+    evidence: () => wearInWords(excess, output, limit, { since, sprayHours, kilograms }, ripple?.mean ?? null),
+  };
+}
+
+/** @param ripple growth since the insert's change, ln; null where it is not fitted */
+function wearInWords(
+  excess: ExcessAir,
+  output: number,
+  limit: number,
+  insert: { readonly since: number | null; readonly sprayHours: number; readonly kilograms: number },
+  ripple: number | null,
+): string[] {
   const low = Math.expm1(excess.wear - 1.28 * excess.wearSd);
   const high = Math.expm1(excess.wear + 1.28 * excess.wearSd);
   const evidence = [
-    `conveying air needed for ${Math.exp(state.output).toFixed(0)} g/min is ${percentOf(share)} over a new insert’s (${percentOf(Math.max(0, low))} to ${percentOf(high)})`,
-    memory.insert.since === null
+    `conveying air needed for ${Math.exp(output).toFixed(0)} g/min is ${percentOf(Math.expm1(excess.wear))} over a new insert’s (${percentOf(Math.max(0, low))} to ${percentOf(high)})`,
+    insert.since === null
       ? `insert fitted before the first reading: a new one’s need is borrowed from the other guns`
-      : `${memory.insert.sprayHours.toFixed(0)} spray hours and ${memory.insert.kilograms.toFixed(0)} kg since the insert was changed`,
+      : `${insert.sprayHours.toFixed(0)} spray hours and ${insert.kilograms.toFixed(0)} kg since the insert was changed`,
     `change limit of this gun ${percentOf(limit)} excess air; no step, conveying conductance unchanged`,
   ];
-  const ripple = driftOf(memory.ripple);
-  if (ripple !== null) evidence.push(`ripple ${percentOf(Math.expm1(ripple.mean))} since then`);
-  return {
-    category: share > limit ? 'out-of-specification' : 'maintenance-required',
-    candidates,
-    excessAir: Math.expm1(excess.total),
-    remaining: state.remaining(),
-    evidence,
-  };
+  if (ripple !== null) evidence.push(`ripple ${percentOf(Math.expm1(ripple))} since then`);
+  return evidence;
 }
 
 /** A slow loss: the insert, unless ripple has grown with it (a slow leak). */

@@ -1,5 +1,5 @@
 import { settleProof } from '../baseline/change-proof.ts';
-import type { Judgement, OpenFinding } from './finding-book.ts';
+import { bringUpToDate, type Judgement, type OpenFinding } from './finding-book.ts';
 import type { Bench } from './site-view.ts';
 
 /** Spray hours after a logged change before the readings may say that it cured. Source: own choice: some twenty pulls for each of a few settings. */
@@ -44,6 +44,7 @@ export function proveChange({ memory, pool, gun }: Bench): 'open' | 'in-vain' | 
 
 /** The insert was changed, and it was not the insert: the next candidate moves up. */
 export function notCured(open: OpenFinding, excessAir: number): Judgement {
+  bringUpToDate(open);
   const others = open.candidates.filter(({ cause }) => cause !== 'pump-insert');
   const left = others.reduce((sum, { probability }) => sum + probability, 0);
   return {

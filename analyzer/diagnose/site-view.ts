@@ -19,6 +19,6 @@ export interface Bench {
   readonly now: number;
   /** Suspected changes of which people said that they never were. */
   readonly dismissals: readonly DismissedChange[];
-  /** Snapshots that became due. */
-  readonly told: Finding[];
+  /** Snapshots that became due; null where nobody wants them. */
+  readonly told: Finding[] | null;
 }

@@ -43,7 +43,7 @@ export function* replayHistory(
   let findings = 0;
   for (let time = history.firstTime; time < end; ) {
     time = Math.min(time + SLICE_MS, end);
-    sitePipeline.advance(context, state, history.tracks, history.log, time);
+    sitePipeline.advance(context, state, history.tracks, history.log, time, null);
     findings = state.book.open.length + state.book.closed.length;
     yield { share: (time - history.firstTime) / span, findings };
   }
