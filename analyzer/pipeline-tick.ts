@@ -94,6 +94,7 @@ export function takeTick(
   const blocks: { block: Block; order: number }[] = [];
   const late: TickEntry[] = [];
   const touched = new Set<string>();
+  const atmosphere = atmosphereBar(context.plant.site.altitude);
   for (const [order, { gun, table, from, to }] of tick.runs.entries()) {
     const memory = state.guns[gun]!;
     const entries = tick.log.filter((entry) => entry.gun === gun);
@@ -107,7 +108,7 @@ export function takeTick(
         }
         takeEntry(benchOf(context, state, gun, tick.now, told), entry);
       }
-      for (const block of learnRun(memory, table, row)) blocks.push({ block, order });
+      for (const block of learnRun(memory, table, row, atmosphere)) blocks.push({ block, order });
     }
     for (; next < entries.length; next++) late.push(entries[next]!);
   }

@@ -21,6 +21,7 @@ const OPEN_AT_ONCE = 5;
  * Adds run `row` of a table to the open block of its powder and air setting, opening one where there is none.
  * Runs without a steady part, or with air or pressure that no spraying gun has, are left out.
  *
+ * @param atmosphereBar absolute pressure outside: gauges show what is above it
  * @returns a block that had to make room, or null
  */
 export function addRun(
@@ -31,10 +32,11 @@ export function addRun(
   source: OutputSource,
   zeros: Zeros,
   outputGmin: number,
+  atmosphereBar: number,
 ): Block | null {
   const c = table.columns;
   const flow = c.conveyingFlow[row]! - zeros.conveyingFlow;
-  const pressure = c.conveyingPressure[row]! - zeros.conveyingPressure + 1.013;
+  const pressure = c.conveyingPressure[row]! - zeros.conveyingPressure + atmosphereBar;
   if (!(flow > 0.2) || !(pressure > 0.9) || !(c.samples[row]! >= 1)) return null;
   const powder = table.powders[c.powder[row]!] ?? '';
   const logFlow = Math.log(flow);
@@ -58,22 +60,29 @@ export function addRun(
   block.weight += weight;
   block.flow += weight * logFlow;
   block.pressure += weight * pressure;
-  addSides(block, c, row, weight, zeros);
+  addSides(block, c, row, weight, zeros, atmosphereBar);
   addOutput(block, c, row, weight, minutes, source, outputGmin, logFlow);
   return evicted;
 }
 
-function addSides(block: OpenBlock, c: RunTable['columns'], row: number, weight: number, zeros: Zeros): void {
+function addSides(
+  block: OpenBlock,
+  c: RunTable['columns'],
+  row: number,
+  weight: number,
+  zeros: Zeros,
+  atmosphereBar: number,
+): void {
   const supplementary = c.supplementaryFlow[row]! - zeros.supplementaryFlow;
   if (supplementary > 0.02 && Number.isFinite(c.supplementaryPressure[row]!)) {
     block.supplementary += weight * supplementary;
-    block.supplementaryPressure += weight * (c.supplementaryPressure[row]! + 1.013);
+    block.supplementaryPressure += weight * (c.supplementaryPressure[row]! + atmosphereBar);
     block.supplementaryWeight += weight;
   }
   const fluidizing = c.fluidizingFlow[row]! - zeros.fluidizingFlow;
   if (fluidizing > 0.02 && Number.isFinite(c.fluidizingPressure[row]!)) {
     block.fluidizing += weight * fluidizing;
-    block.fluidizingPressure += weight * (c.fluidizingPressure[row]! + 1.013);
+    block.fluidizingPressure += weight * (c.fluidizingPressure[row]! + atmosphereBar);
     block.fluidizingWeight += weight;
   }
   const supply = c.supplyPressure[row]!;

@@ -1,12 +1,7 @@
 import { restartTrace, type StepTrace, takeStep } from './gaussian-state.ts';
 import type { PumpPool, PumpPowder } from './pump-pool.ts';
 import { PRIORS } from './pump-priors.ts';
-
-/** ln of the odds that a step of some prior variance explains the innovations better than none (a Bayes factor). */
-function evidenceFor({ information, score }: StepTrace, variance: number): number {
-  const gain = 1 + information * variance;
-  return 0.5 * ((score * score * variance) / gain - Math.log(gain));
-}
+import { evidenceFor } from './step-evidence.ts';
 
 /** Begins to look for another lot: one that came with a campaign just begun, or a box of one in its midst. */
 export function followLot(pool: PumpPool, powder: PumpPowder, now: number, campaign: boolean): void {

@@ -80,3 +80,9 @@ export function curveOf(pool: PumpPool, gunId: string): PumpCurve {
     twist: mean[pool.twist]!,
   };
 }
+
+/** d ln output / d ln conveying air of a gun at its usual air; the mean of pumps where nothing is known of it. */
+export function usualElasticity(pool: PumpPool, gunId: string): number {
+  const gun = pool.guns[gunId];
+  return gun === undefined ? PRIORS.elasticity.mean : localElasticity(gun.flow / pool.reference, curveOf(pool, gunId));
+}

@@ -6,6 +6,7 @@ import { expectation, type Innovation, observe } from './observe.ts';
 import { curveBend, curveRise, curveTwist } from './pump-curve.ts';
 import { ensureGun, ensurePowder, type PumpGun, type PumpPool, type PumpPowder } from './pump-pool.ts';
 import { PRIORS } from './pump-priors.ts';
+import { restartStarts } from './step-starts.ts';
 import { unusualSupplementary } from './supplementary-practice.ts';
 
 const HOUR = 3_600_000;
@@ -45,6 +46,8 @@ function passTime(pool: PumpPool, gun: PumpGun, powder: PumpPowder, block: Block
   if (block.powder === '' && block.start - gun.time > PRIORS.hidden.pauseMinutes * 60_000) {
     const { sd, chance } = PRIORS.hidden;
     decayQuantity(gaussian, gun.powders['']!, Math.sqrt(1 - chance), chance * sd * sd);
+    // A loss over such a pause is another powder's as well as a leak's: only what comes within a stretch of work tells.
+    restartStarts(gaussian, gun.losses, gun.time);
   }
   if (pool.siteTime > 0) decay(gaussian, pool.site, block.end - pool.siteTime, PRIORS.site);
   if (block.start - powder.lastSeen > CAMPAIGN_GAP_MS) {
@@ -82,6 +85,8 @@ const RECIPE_KEEPS = 0.5;
 const MEASURED_BLOCKS = 60;
 /** An insert wears at least at this share of the usual rate. Source: own choice: lives of ten times the usual are not seen. */
 const LEAST_RATE = 0.1;
+/** Blocks over which a gun's usual air is reckoned. Source: own choice, some two weeks. */
+const FLOW_BLOCKS = 150;
 /** Blocks over which a gun's unrest is reckoned. Source: own choice, some two weeks. */
 const UNREST_BLOCKS = 150;
 
@@ -109,6 +114,7 @@ export function learnBlock(pool: PumpPool, block: Block, setpoint: boolean, newI
   if (setpoint && Math.abs(block.output - gun.recipe) > RECIPE_CHANGE)
     decayQuantity(pool.gaussian, gun.shift, RECIPE_KEEPS, (1 - RECIPE_KEEPS ** 2) * PRIORS.notch.sd ** 2);
   gun.recipe = block.output;
+  gun.flow += (Math.exp(block.flow) - gun.flow) / FLOW_BLOCKS;
   const side = unusualSupplementary(gun, Math.exp(block.flow), block.supplementary);
   const indices = [
     pool.level,
@@ -148,7 +154,7 @@ export function learnBlock(pool: PumpPool, block: Block, setpoint: boolean, newI
     value,
     noise,
     2.5,
-    [...gun.traces, powder.trace, pool.common.trace],
+    [...gun.losses.traces, gun.gain, powder.trace, pool.common.trace],
     shape,
   );
   // Nothing heals: an insert wears, and has not gained.

@@ -1,8 +1,9 @@
 import type { RunTable } from '../../collector/contract/index.ts';
 import { learnZeros, zeroOf } from '../detect/zero-tracker.ts';
 import { addRun, type Zeros } from './add-run.ts';
-import { type Block, closeBlocks } from './block.ts';
+import { type Block, closeAllBlocks, closeBlocks } from './block.ts';
 import type { GunMemory } from './gun-memory.ts';
+import { PRIORS } from './pump-priors.ts';
 import { addScalePull, noteMass } from './scale-pull.ts';
 
 const DAY = 86_400_000;
@@ -11,19 +12,22 @@ const zeros: Zeros = { conveyingFlow: 0, conveyingPressure: 0, supplementaryFlow
 /**
  * Takes one spray run into a gun's counters, zeros and open blocks.
  *
+ * @param atmosphereBar absolute pressure outside
  * @returns the blocks that closed with it, oldest first
  */
-export function learnRun(memory: GunMemory, table: RunTable, row: number): Block[] {
+export function learnRun(memory: GunMemory, table: RunTable, row: number, atmosphereBar: number): Block[] {
   const c = table.columns;
   const hours = c.sprayMs[row]! / 3_600_000;
   const start = c.start[row]!;
-  const closed = closeBlocks(memory.id, memory.open, start);
+  const powder = table.powders[c.powder[row]!] ?? '';
+  const closed = mayBeAnother(memory, powder, start)
+    ? closeAllBlocks(memory.id, memory.open)
+    : closeBlocks(memory.id, memory.open, start);
   learnZeros(memory.zeros, table, row);
   memory.runs++;
   memory.sprayHours += hours;
   memory.insert.sprayHours += hours;
   memory.lastEnd = c.end[row]!;
-  const powder = table.powders[c.powder[row]!] ?? '';
   if (powder !== memory.powder) {
     memory.powder = powder;
     memory.powderSince = start;
@@ -48,9 +52,14 @@ export function learnRun(memory: GunMemory, table: RunTable, row: number): Block
     noteMass(memory.scale, c.massEnd[row]!);
     if (pooled !== null) closed.push(pooled);
   }
-  const evicted = addRun(memory.id, memory.open, table, row, memory.source, zeros, output);
+  const evicted = addRun(memory.id, memory.open, table, row, memory.source, zeros, output, atmosphereBar);
   if (evicted !== null) closed.push(evicted);
   return closed;
+}
+
+/** True after a pause in which a powder that is not read may have become another: the runs before and after are not averaged. */
+function mayBeAnother({ lastEnd, open }: GunMemory, powder: string, start: number): boolean {
+  return powder === '' && open.length > 0 && start - lastEnd > PRIORS.hidden.pauseMinutes * 60_000;
 }
 
 const hasOutputs = (memory: GunMemory): boolean => memory.open.some((block) => block.outputs.length > 0);

@@ -8,6 +8,7 @@ import { learnMotiveLine } from './motive-line.ts';
 import type { PumpPool } from './pump-pool.ts';
 import { wearClock, wearInsert } from './pump-wear.ts';
 import { learnSteadyLevel, type SteadyLevelSettings } from './steady-level.ts';
+import { beginStart } from './step-starts.ts';
 import { countOutput, newUsualOutput } from './usual-output.ts';
 
 /**
@@ -59,6 +60,11 @@ export const SIGNALS = {
 
 /** Head of the fluidized bed above the element, bar. Source: own choice, 0.3 m of powder at 500 kg/m3. */
 const BED_HEAD_BAR = 0.015;
+/**
+ * Runs from which a block tells of a line. One or two that stand apart from the setting before and after were read while the air was
+ * on its way there, flow and pressure a few seconds apart. Source: own choice.
+ */
+const STEADY_RUNS = 3;
 /** Spread of one run's ripple in ln, for the error of a block's mean where few runs tell it. Source: own choice. */
 const RIPPLE_RUN_SD = 0.12;
 
@@ -92,16 +98,17 @@ export function learnSignals(
 ): BlockVerdicts {
   const hours = block.minutes / 60;
   let conveying = 0;
-  if (Number.isFinite(block.pressure)) {
+  const steady = block.runs >= STEADY_RUNS;
+  if (steady && Number.isFinite(block.pressure)) {
     conveying = learnMotiveLine(memory.conveying, block.end, hours, block.flow, block.pressure, atmosphereBar);
     chart(memory.steps.conveying, conveying);
   }
-  if (Number.isFinite(block.supplementary)) {
+  if (steady && Number.isFinite(block.supplementary)) {
     const log = Math.log(Math.max(block.supplementaryPressure, 0.5));
     const value = Math.log(block.supplementary) - log;
     learnSteadyLevel(memory.supplementary, SIGNALS.supplementary, block.end, hours, log, value, 0.02 ** 2 / block.runs);
   }
-  if (Number.isFinite(block.fluidizing)) {
+  if (steady && Number.isFinite(block.fluidizing)) {
     const log = Math.log(Math.max(block.fluidizingPressure - atmosphereBar - BED_HEAD_BAR, 0.02));
     const value = Math.log(block.fluidizing) - log;
     learnSteadyLevel(memory.fluidizing, SIGNALS.fluidizing, block.end, hours, log, value, 0.02 ** 2 / block.runs);
@@ -132,7 +139,7 @@ export function learnSignals(
   if (output !== null) {
     chart(memory.steps.output, output);
     if (ripple !== null) chart(memory.steps.both, (output - Math.max(-1, Math.min(CHART_CLIP, ripple))) / Math.SQRT2);
-    followSteps(memory, pool);
+    followSteps(memory, pool, block.end);
     count(memory, pool, block, hours);
   }
   return { output, ripple, conveying };
@@ -149,17 +156,11 @@ function wearOn(memory: GunMemory, pool: PumpPool, block: Block, hours: number):
   wearInsert(pool, memory.id, block.powder, kilograms, block.flow, hours);
 }
 
-/** A step is followed from when its chart leaves zero until it is back there. */
-function followSteps(memory: GunMemory, pool: PumpPool): void {
-  const { output, both, ripple } = memory.steps;
-  const gun = pool.guns[memory.id]!;
-  const down = pool.gaussian.traces[gun.traces[0]]!;
-  const up = pool.gaussian.traces[gun.traces[1]]!;
-  // At zero: the next block may be the first after a step.
-  // Ripple, where it is fitted, dates a leak best: blocks from before it would only water the loss down.
-  const before = memory.ripple.blocks > 0 ? ripple.up === 0 || output.down === 0 : output.down === 0 && both.down === 0;
-  if (before) restartTrace(down, true);
-  if (output.up === 0) restartTrace(up, true);
+/** Every block may be the last before a step to the worse; one to the better is followed from when its chart leaves zero. */
+function followSteps({ id, steps }: GunMemory, pool: PumpPool, now: number): void {
+  const gun = pool.guns[id]!;
+  beginStart(pool.gaussian, gun.losses, now);
+  if (steps.output.up === 0) restartTrace(pool.gaussian.traces[gun.gain]!, true);
 }
 
 /** Output that tells of the pump: not a box run empty, a purge or a shared scale. */

@@ -1,6 +1,7 @@
 import type { Block } from './block.ts';
 import { addQuantity, addTrace, emptyGaussian, type GaussianState, restartTrace } from './gaussian-state.ts';
 import { PRIORS } from './pump-priors.ts';
+import { newStepStarts, type StepStarts } from './step-starts.ts';
 
 /** What the readings since a logged change of an insert say of it, beside the belief. */
 export interface ChangeProof {
@@ -39,11 +40,14 @@ export interface PumpGun {
   unrest: number;
   /** Blocks in a row that were so far off that the box is to blame. */
   odd: number;
+  /** Conveying air lately, m3/h. */
+  flow: number;
   /** How supplementary air goes with conveying air at this gun: running means, variance and covariance, m3/h. */
   practice: { weight: number; flow: number; supplementary: number; variance: number; covariance: number };
   setpoint: boolean;
-  /** Traces that follow a step to the worse and one to the better. */
-  traces: [number, number];
+  /** Steps to the worse that may have begun at different times, and the trace of one to the better. */
+  losses: StepStarts;
+  gain: number;
   /** A logged change of the insert that the readings have not borne out yet. */
   proof: ChangeProof | null;
 }
@@ -142,9 +146,11 @@ export function ensureGun(pool: PumpPool, block: Block, setpoint: boolean, newIn
     recipe: block.output,
     unrest: 1,
     odd: 0,
+    flow: Math.exp(block.flow),
     practice: { weight: 0, flow: 0, supplementary: 0, variance: 0, covariance: 0 },
     setpoint,
-    traces: [addTrace(pool.gaussian), addTrace(pool.gaussian)],
+    losses: newStepStarts(pool.gaussian),
+    gain: addTrace(pool.gaussian),
     proof: null,
   };
   pool.guns[block.gun] = gun;

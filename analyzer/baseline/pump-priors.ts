@@ -28,9 +28,9 @@ export const PRIORS = {
   lot: 0.06,
   /**
    * Where no powder id is read, any pause may have brought another powder: spread of what they do, the chance for a pause of
-   * that length, min. Source: own choice; a colour change takes a quarter of an hour.
+   * that length, min. Source: own choice; a colour change takes a quarter of an hour, and hardly less than half of that.
    */
-  hidden: { sd: 0.12, chance: 0.4, pauseMinutes: 12 },
+  hidden: { sd: 0.12, chance: 0.4, pauseMinutes: 8 },
   /** Chance that a campaign of a powder brings another lot. Source: own choice, lots that last some two weeks of work. */
   lotChange: 0.1,
   /** Chance that a box from another lot comes in the midst of a campaign, for each stretch that is looked at. Source: own choice, a twentieth of the above. */

@@ -1,6 +1,4 @@
-import { curveOf } from '../baseline/excess-air.ts';
-import { localElasticity } from '../baseline/pump-curve.ts';
-import { PRIORS } from '../baseline/pump-priors.ts';
+import { usualElasticity } from '../baseline/excess-air.ts';
 import { clear, findOpen, raise, update } from './finding-book.ts';
 import type { Bench } from './site-view.ts';
 
@@ -47,10 +45,7 @@ export function judgeLot(bench: Bench): void {
   )
     return;
   const loss = powder.lotBefore - gaussian.mean[powder.lot]!;
-  const elasticity =
-    gun.practice.weight === 0
-      ? PRIORS.elasticity.mean
-      : localElasticity(gun.practice.flow / pool.reference, curveOf(pool, memory.id));
+  const elasticity = usualElasticity(pool, memory.id);
   // Both against the lot before and against what is usual for this powder.
   if (Math.min(loss, 0.03 - gaussian.mean[powder.lot]!) < elasticity * BAD_LOT_AIR) return;
   raise(

@@ -123,6 +123,8 @@ const SURE = { parts: 0.75, alone: 0.5 };
 const PULSES_ALONE = { rise: 0.4, deviations: 4 };
 /** Without ripple only the loss speaks: it has to be beyond doubt, and to stay while operators, lots and boxes come and go, spray hours. Source: own choice. */
 export const ALONE = { deviations: 1.64, hours: 1.2, setHours: 2.5 };
+/** Loss of air (ln) beyond which it is no seal's where ripple does not say so: a box, a curve not known there. Source: own choice, twice the largest seal steps of 15 %. */
+const MOST_ALONE = 0.3;
 /** Spray hours from which a gun's curve is known well enough to tell a leak from a setting not seen before. Source: own choice, one and two shifts. */
 const KNOWN_HOURS = { pulsing: 2.5, alone: 5 };
 /** With ripple it is the size of the loss that tells pump from gun seals: wait until it is known (ln air), but not long. */
@@ -142,6 +144,8 @@ function isSeals(bench: Bench, signs: StepSigns, named: readonly Candidate[], ag
     // A set output lags: weeks of an operator's hand look like a small leak.
     if (hoursKnown(bench.memory) < KNOWN_HOURS.alone) return false;
     const lasts = age >= (bench.gun.output === 'setpoint' ? ALONE.setHours : ALONE.hours);
+    // With neither the output nor the powder read, every powder and every hand looks like a leak.
+    if (air > MOST_ALONE || (bench.memory.powder === '' && bench.gun.output === 'setpoint')) return false;
     return lasts && lead.probability > SURE.alone && air > worth && air - ALONE.deviations * airSd > 0.6 * worth;
   }
   if (signs.ripple < PULSES) return false;
@@ -162,7 +166,7 @@ function isPowder(bench: Bench, signs: StepSigns, named: readonly Candidate[], a
   const step = bench.memory.step!;
   if (lead.cause !== 'powder' || lead.probability < POWDER.sure || age < ALONE.hours) return false;
   if (hoursKnown(bench.memory) < KNOWN_HOURS.alone) return false;
-  if (!step.powderChange && !step.common) return false;
+  if (bench.memory.powder === '' || (!step.powderChange && !step.common)) return false;
   const worth = Math.max(bench.tunablesOf('powder').smallestChange, BAD_LOT_AIR);
   return (signs.loss - POWDER.deviations * signs.lossSd) / signs.elasticity > Math.log1p(worth);
 }

@@ -1,11 +1,13 @@
 import type { Block } from '../baseline/block.ts';
-import { decayQuantity, restartTrace, takeStep } from '../baseline/gaussian-state.ts';
+import { decayQuantity, type GaussianState, restartTrace, takeStep } from '../baseline/gaussian-state.ts';
 import type { GunMemory } from '../baseline/gun-memory.ts';
 import { openConductance } from '../baseline/motive-line.ts';
+import type { PumpGun } from '../baseline/pump-pool.ts';
 import { PRIORS } from '../baseline/pump-priors.ts';
 import { driftOf, openToStep } from '../baseline/steady-level.ts';
+import { bestStart, restartStarts, START_WINDOW, startNear } from '../baseline/step-starts.ts';
 import type { CusumState } from '../detect/cusum.ts';
-import { stepLimit } from '../detect/step-limits.ts';
+import { startLimit, stepLimit } from '../detect/step-limits.ts';
 import { clear, findOpen } from './finding-book.ts';
 import type { Bench } from './site-view.ts';
 import { dropStep } from './step-end.ts';
@@ -20,6 +22,8 @@ const POWDER_MS = 0.75 * HOUR;
 /** Deviation to which a step opens loss and ripple (ln). Source: own choice: seal steps of 6–15 % air times the elasticity. */
 const LOSS_SD = 0.15;
 const RIPPLE_SD = 0.8;
+/** Where the powder is not read, a loss has to last for so many blocks of one stretch of work: later another powder hides it. Source: own choice, an hour or so; boxes run low for less. */
+const UNREAD_BLOCKS = 3;
 /** Blocks whose starts are kept, to date a step. Source: own choice, more than a chart takes to a real one. */
 const STARTS = 40;
 /** Chart value from which another gun counts as moved, lately. Source: own choice, near half of the limit. */
@@ -56,16 +60,18 @@ export function noticeSteps(bench: Bench, block: Block, known: boolean): void {
   }
   followCase(memory, block);
   forgetShared(bench, block);
-  const worse = steps.output.down > limit || steps.both.down > limit || steps.ripple.up > limit;
+  const start = likeliestStart(bench, block);
+  const worse =
+    steps.output.down > limit ||
+    steps.both.down > limit ||
+    steps.ripple.up > limit ||
+    (start !== null && start.says > startLimit(tunables.falseAlarmsPerGunYear, START_WINDOW));
   const better = steps.output.up > limit;
   if (!worse && !better) return;
-  const age = Math.max(
-    steps.output.down > limit ? steps.output.downAge : 0,
-    steps.both.down > limit ? steps.both.downAge : 0,
-    steps.ripple.up > limit ? steps.ripple.upAge : 0,
-    better ? steps.output.upAge : 0,
-  );
-  openCase(bench, block, better && !worse, age);
+  // The chart's last zero dates the change (E. S. Page, Biometrika 41, 1954): the first of the blocks since.
+  const age = steps.ripple.up > limit ? steps.ripple.upAge : better && !worse ? steps.output.upAge : 0;
+  const charted = age > 0 ? memory.starts[Math.max(0, memory.starts.length - age)]! : null;
+  openCase(bench, block, better && !worse, charted, start?.slot ?? null);
   for (const state of [steps.output, steps.both, steps.ripple]) resetChart(state);
 }
 
@@ -81,7 +87,8 @@ function forgetShared(bench: Bench, block: Block): void {
   memory.sharedSince = taken;
   const { steps, step } = memory;
   for (const state of [steps.output, steps.both]) resetChart(state);
-  for (const trace of gun.traces) restartTrace(pool.gaussian.traces[trace]!, true);
+  restartStarts(pool.gaussian, gun.losses, block.end);
+  restartTrace(pool.gaussian.traces[gun.gain]!, true);
   if (step === null || taken - step.noticed > SHARED_MS || pulses(bench)) return;
   const open = findOpen(book, memory.id, 'step');
   if (open !== undefined)
@@ -101,7 +108,18 @@ function followCase({ step, steps }: GunMemory, { powder, output }: Block): void
   if (steps.output.up < ELSEWHERE_UP) step.elsewhere++;
 }
 
-function openCase(bench: Bench, block: Block, upward: boolean, age: number): void {
+/** The start of a loss that the output speaks for most. */
+function likeliestStart({ memory, pool }: Bench, { powder }: Block): { slot: number; says: number } | null {
+  const gun = pool.guns[memory.id];
+  if (gun === undefined) return null;
+  return bestStart(pool.gaussian, gun.losses, powder === '' ? UNREAD_BLOCKS : undefined);
+}
+
+/**
+ * @param charted start of the first block of the step where ripple or a gain dates it, epoch ms; null where the output does
+ * @param best the start that the output speaks for most
+ */
+function openCase(bench: Bench, block: Block, upward: boolean, charted: number | null, best: number | null): void {
   const { memory, pool, now } = bench;
   const gun = pool.guns[memory.id];
   const { gaussian } = pool;
@@ -115,12 +133,12 @@ function openCase(bench: Bench, block: Block, upward: boolean, age: number): voi
     }
     decayQuantity(gaussian, powder.lot, 1, PRIORS.lot ** 2);
   }
-  if (gun !== undefined) takeStep(gaussian, gaussian.traces[gun.traces[upward ? 1 : 0]]!, gun.leak, LOSS_SD ** 2, 1);
+  const onset = charted ?? (gun !== undefined && best !== null ? gun.losses.since[best]! : block.start);
+  if (gun !== undefined)
+    takeLoss(gaussian, gun, upward, upward || charted === null ? best : startNear(gun.losses, charted), block.end);
   if (!upward || memory.step !== null) openToStep(memory.ripple, RIPPLE_SD);
   if (memory.step !== null && memory.step.upward === upward) return;
   if (memory.step !== null && !memory.step.upward && findOpen(bench.book, memory.id, 'step') !== undefined) return;
-  // The chart's last zero dates the change (E. S. Page, Biometrika 41, 1954): the first of the blocks since.
-  const onset = memory.starts[Math.max(0, memory.starts.length - Math.max(1, age))] ?? block.start;
   const near = (time: number): boolean => onset - time < AFTER_MS && time - onset < BEFORE_MS;
   memory.step = {
     onset,
@@ -141,6 +159,14 @@ function openCase(bench: Bench, block: Block, upward: boolean, age: number): voi
     last: 0,
     calmFrom: 0,
   };
+}
+
+/** Takes the loss since a start (or the gain) in, and begins to look for another. */
+function takeLoss(gaussian: GaussianState, gun: PumpGun, upward: boolean, start: number | null, now: number): void {
+  if (upward) takeStep(gaussian, gaussian.traces[gun.gain]!, gun.leak, LOSS_SD ** 2, 1);
+  else if (start === null) decayQuantity(gaussian, gun.leak, 1, LOSS_SD ** 2);
+  else takeStep(gaussian, gaussian.traces[gun.losses.traces[start]!]!, gun.leak, LOSS_SD ** 2, 1);
+  restartStarts(gaussian, gun.losses, now);
 }
 
 /** Share of leaks that begin with a refit, hours of work that tell how usual refits are, and the least share that they cover. Source: own choice; handbook section 2 says "often at a refit". */

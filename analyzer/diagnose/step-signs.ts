@@ -1,6 +1,5 @@
-import { curveOf } from '../baseline/excess-air.ts';
+import { usualElasticity } from '../baseline/excess-air.ts';
 import { linearForm } from '../baseline/gaussian-state.ts';
-import { localElasticity } from '../baseline/pump-curve.ts';
 import { PRIORS } from '../baseline/pump-priors.ts';
 import { driftOf } from '../baseline/steady-level.ts';
 import type { Bench } from './site-view.ts';
@@ -41,18 +40,11 @@ export function stepSigns(bench: Bench): StepSigns {
   return {
     loss: loss.mean,
     lossSd: Math.hypot(Math.sqrt(loss.variance), hidden),
-    elasticity: elasticityOf(bench),
+    elasticity: usualElasticity(bench.pool, bench.memory.id),
     ripple: ripple === null ? null : ripple.mean,
     rippleSd: ripple === null ? 0 : ripple.sd,
     blind: gun === undefined,
   };
-}
-
-/** Elasticity of the gun's curve at its usual air, as far as it is known. */
-function elasticityOf({ pool, memory }: Bench): number {
-  const gun = pool.guns[memory.id];
-  if (gun === undefined || gun.practice.weight === 0) return PRIORS.elasticity.mean;
-  return localElasticity(gun.practice.flow / pool.reference, curveOf(pool, memory.id));
 }
 
 /** Rise of ripple (ln) above which conveying air pulses, and below which it does so no more. Source: own choice, three and five deviations of ripple's usual swing of 0.05. */

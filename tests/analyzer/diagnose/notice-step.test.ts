@@ -1,5 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { Block } from '../../../analyzer/baseline/block.ts';
+import { learnBlock } from '../../../analyzer/baseline/learn-block.ts';
+import { beginStart } from '../../../analyzer/baseline/step-starts.ts';
 import { stepLimit } from '../../../analyzer/detect/step-limits.ts';
 import { judgeStep } from '../../../analyzer/diagnose/judge-step.ts';
 import { noticeSteps } from '../../../analyzer/diagnose/notice-step.ts';
@@ -7,6 +9,10 @@ import { START, stepBench } from './step-bench.ts';
 
 const HOUR = 3_600_000;
 const LEAK = 1.9 * Math.log1p(0.1);
+const FULL = {
+  ...{ gun: 'gun-01', powder: 'p-1', runs: 20, minutes: 10, kilograms: 1.5, flow: Math.log(2), outputVariance: 1e-4 },
+  supplementary: Number.NaN,
+};
 const blockOf = (powder: string, start = START + HOUR): Block =>
   ({ powder, start, end: start + HOUR / 4, output: 5 }) as unknown as Block;
 
@@ -52,15 +58,34 @@ describe('a case', () => {
     expect(bench.memory.step!.elsewhere).toBe(2);
   });
 
-  it('began with the first of the blocks that filled its chart', () => {
+  it('began with the first of the blocks that filled the chart of ripple', () => {
     const bench = stepBench();
     bench.memory.step = null;
     const looked = bench.look(0, 0);
     for (let at = 0; at < 5; at++) noticeSteps(looked, blockOf('p-1', START + at * HOUR), true);
-    bench.memory.steps.output.down = stepLimit(0.3) + 1;
-    bench.memory.steps.output.downAge = 3;
+    bench.memory.steps.ripple.up = stepLimit(0.3) + 1;
+    bench.memory.steps.ripple.upAge = 3;
     noticeSteps(looked, blockOf('p-1', START + 5 * HOUR), true);
     expect(bench.memory.step).toMatchObject({ onset: START + 3 * HOUR, upward: false });
+  });
+
+  it('began after the block behind which the output speaks for a loss most', () => {
+    const bench = stepBench({}, {}, false);
+    bench.memory.step = null;
+    const { pool } = bench.look(0, 0, 0, 0.003);
+    for (let at = 0; at < 40; at++) {
+      const end = START + at * 0.3 * HOUR;
+      const noise = 0.01 * (((at * 7) % 5) - 2) - (at >= 36 ? 0.14 : 0);
+      const block = { ...FULL, start: end - 0.3 * HOUR, end, output: Math.log(150) + noise } as unknown as Block;
+      learnBlock(pool, block, false, true);
+      beginStart(pool.gaussian, pool.guns['gun-01']!.losses, end);
+    }
+    // The sums of the charts say nothing here: they are not fed.
+    noticeSteps(bench.look(0, 0, 0, 0.003), blockOf('p-1', START + 12 * HOUR), true);
+    expect(bench.memory.step).toMatchObject({ onset: START + 35 * 0.3 * HOUR, upward: false });
+    const { gaussian, guns } = pool;
+    expect(gaussian.mean[guns['gun-01']!.leak]).toBeGreaterThan(0.08);
+    expect(gaussian.mean[guns['gun-01']!.leak]).toBeLessThan(0.17);
   });
 
   it('is not opened while the gun is still being learnt', () => {
