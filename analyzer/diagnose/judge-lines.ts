@@ -1,5 +1,6 @@
 import { filterLoss } from '../baseline/motive-line.ts';
 import { driftOf, type SteadyLevel } from '../baseline/steady-level.ts';
+import { atmosphereBar } from '../runs/atmosphere.ts';
 import { type Candidate, clear, findOpen, type Judgement, raise, update } from './finding-book.ts';
 import type { Bench } from './site-view.ts';
 
@@ -31,6 +32,7 @@ export const LINE_PROOF = { deviations: SURETY, hours: LASTING_HOURS };
 const percentOf = (share: number): string => `${(100 * share).toFixed(0)} %`;
 
 function conveyingSign(bench: Bench): LineSign | null {
+  const atmosphere = atmosphereBar(bench.plant.site.altitude);
   const loss = filterLoss(bench.memory.conveying);
   if (loss === null) return null;
   const { conveying } = bench.memory;
@@ -48,7 +50,7 @@ function conveyingSign(bench: Bench): LineSign | null {
       { cause: 'sensor:conveying/flow', probability: 0.07 },
     ],
     evidence: () => [
-      `conveying air needs ${percentOf(loss.mean)} more pressure for the same flow at ${(usual - 1).toFixed(1)} bar`,
+      `conveying air needs ${percentOf(loss.mean)} more pressure for the same flow at ${(usual - atmosphere).toFixed(1)} bar`,
       'output for the same air is as before: not the pump, what is before it; blow through the filter to tell it from the gauge',
     ],
   };

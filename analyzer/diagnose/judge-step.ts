@@ -117,8 +117,10 @@ function openCandidates(named: readonly Candidate[], none: number): Candidate[] 
   return named.map(({ cause, probability }) => ({ cause, probability: probability * share }));
 }
 
-/** Probability that parts together need, and the likeliest seals where ripple does not speak. Source: own choice. */
-const SURE = { parts: 0.75, alone: 0.5 };
+/** Probability that parts together need, both seals of them, and the likeliest seals where ripple does not speak. Source: own choice. */
+const SURE = { parts: 0.75, seals: 0.6, alone: 0.5 };
+/** Deviations by which ripple has to have risen. Source: own choice: ripple's usual swing passes for a little pulsing now and then. */
+const PULSES_SURELY = 2.5;
 /** Rise of ripple (ln) and deviations by which it speaks alone, where the output is blind. Source: own choice, half as much again and beyond doubt. */
 const PULSES_ALONE = { rise: 0.4, deviations: 4 };
 /** Without ripple only the loss speaks: it has to be beyond doubt, and to stay while operators, lots and boxes come and go, spray hours. Source: own choice. */
@@ -148,7 +150,10 @@ function isSeals(bench: Bench, signs: StepSigns, named: readonly Candidate[], ag
     if (air > MOST_ALONE || (bench.memory.powder === '' && bench.gun.output === 'setpoint')) return false;
     return lasts && lead.probability > SURE.alone && air > worth && air - ALONE.deviations * airSd > 0.6 * worth;
   }
-  if (signs.ripple < PULSES) return false;
+  const seals = named
+    .filter(({ cause }) => cause.endsWith('-seals'))
+    .reduce((sum, { probability }) => sum + probability, 0);
+  if (seals < SURE.seals || pulsesNoMore(signs) || signs.ripple < PULSES_SURELY * signs.rippleSd) return false;
   if (signs.blind) return signs.ripple > Math.max(PULSES_ALONE.rise, PULSES_ALONE.deviations * signs.rippleSd);
   // Half of what is worth a visit: leaks at the gun's base cost less, and pulse all the same.
   const hidden = bench.gun.output === 'setpoint' ? airSd : 0;
