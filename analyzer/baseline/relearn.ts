@@ -2,6 +2,7 @@ import { type GaussianState, resetQuantity, restartTrace } from './gaussian-stat
 import { type Commissioning, type GunMemory, newGunMemory } from './gun-memory.ts';
 import { emptyPumpPool, type PumpGun, type PumpPool } from './pump-pool.ts';
 import { PRIORS } from './pump-priors.ts';
+import { restartStarts } from './step-starts.ts';
 
 /** An insert that has sprayed no longer than this since its logged change counts as changed then, spray hours. Source: own choice, some pulls to try it. */
 const JUST_FITTED_HOURS = 1;
@@ -59,7 +60,8 @@ function forget(state: GaussianState, gun: PumpGun, fresh: boolean): void {
   reset(gun.week, 0, PRIORS.week.sd);
   reset(gun.leak, 0, 0.003);
   for (const powder in gun.powders) reset(gun.powders[powder]!, 0, powder === '' ? PRIORS.hidden.sd : PRIORS.gunPowder);
-  for (const trace of gun.traces) restartTrace(state.traces[trace]!, false);
+  restartStarts(state, gun.losses, gun.time);
+  restartTrace(state.traces[gun.gain]!, false);
   gun.pace = { through: 0, hours: 0 };
   gun.unrest = 1;
   gun.odd = 0;

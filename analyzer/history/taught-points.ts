@@ -3,6 +3,7 @@ import type { OutputSource } from '../baseline/add-run.ts';
 import { type Block, closeAllBlocks } from '../baseline/block.ts';
 import { newGunMemory } from '../baseline/gun-memory.ts';
 import { learnRun } from '../baseline/learn-run.ts';
+import { atmosphereBar } from '../runs/atmosphere.ts';
 
 /** Some minutes of spraying at one setting, as the baseline takes them in. Air m3/h, output g/min, times epoch ms. */
 export interface TaughtPoint {
@@ -25,6 +26,9 @@ interface Runs {
   readonly source: OutputSource;
 }
 
+/** Blocks are cut by air and powder: pressures, which a site's height moves, are not told here. */
+const ATMOSPHERE_BAR = atmosphereBar(0);
+
 /** Blocks of a gun's runs, cut as the analysis cuts them: by setting and powder, and where somebody worked on the gun. */
 function blocksOf({ table, log, source }: Runs): { blocks: Block[]; starts: Map<string, number[]> } {
   const memory = newGunMemory(table.gun, source);
@@ -42,7 +46,7 @@ function blocksOf({ table, log, source }: Runs): { blocks: Block[]; starts: Map<
     const known = starts.get(powder);
     if (known === undefined) starts.set(powder, [start]);
     else known.push(start);
-    blocks.push(...learnRun(memory, table, row));
+    blocks.push(...learnRun(memory, table, row, ATMOSPHERE_BAR));
   }
   blocks.push(...closeAllBlocks(table.gun, memory.open));
   return { blocks: blocks.sort((left, right) => left.start - right.start), starts };
