@@ -3,7 +3,8 @@ import { deflateRawSync, inflateRawSync } from 'node:zlib';
 
 /** A state as bytes for the store: structured cloning keeps NaN and number arrays as they are. */
 export function packState(state: unknown): Uint8Array {
-  return deflateRawSync(serialize(state), { level: 1 });
+  // A copy: what zlib gives is the beginning of 16 KiB of memory, all of which a kept checkpoint would hold on to.
+  return Uint8Array.from(deflateRawSync(serialize(state), { level: 1 }));
 }
 
 /** What `packState` packed. */
