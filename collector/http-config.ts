@@ -26,6 +26,12 @@ export const Http = z.strictObject({
   maxBodyBytes: whole(1024, 16_777_216)
     .default(65_536)
     .meta({ description: 'Longest request body', unit: 'B', restart: true }),
+  maxImportBytes: whole(1024, 17_179_869_184)
+    .default(1_073_741_824)
+    .meta({ description: 'Longest file of readings taken over HTTP', unit: 'B', restart: true }),
+  maxImportPieceBytes: whole(1024, 67_108_864)
+    .default(4_194_304)
+    .meta({ description: 'Longest piece of such a file that one request may bring', unit: 'B', restart: true }),
   maxHeaderBytes: whole(2048, 65_536)
     .default(16_384)
     .meta({ description: 'All headers of a request together', unit: 'B', restart: true }),

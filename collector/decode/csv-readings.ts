@@ -10,7 +10,7 @@ import { REASONS } from './reasons.ts';
 import { RowParser } from './row-parser.ts';
 import { RowSink } from './row-sink.ts';
 import type { StationPlan } from './station-plan.ts';
-import { Tally } from './tally.ts';
+import { type RowRefusal, Tally } from './tally.ts';
 
 export interface CsvLimits {
   /** Bytes of one row; a longer one is counted as unusable. */
@@ -54,9 +54,16 @@ export class CsvReadings {
   private openQuotes = 0;
   private bytes = 0;
   private rowsBefore = 0;
+  private readonly onRefusal: ((refusal: RowRefusal) => void) | null;
 
-  constructor(plans: ReadonlyMap<string, StationPlan>, limits: CsvLimits = CSV_LIMITS) {
+  /** @param onRefusal told of each row and cell that cannot be used */
+  constructor(
+    plans: ReadonlyMap<string, StationPlan>,
+    limits: CsvLimits = CSV_LIMITS,
+    onRefusal: ((refusal: RowRefusal) => void) | null = null,
+  ) {
     this.limits = limits;
+    this.onRefusal = onRefusal;
     this.stations = new ByteNames([...plans.keys()]);
     this.facts = new ReadingFacts([...plans.keys()]);
     this.sink = new RowSink([...plans.values()], this.facts, new Tally(''));
@@ -64,7 +71,7 @@ export class CsvReadings {
 
   beginFile(name: string): void {
     this.rowsBefore += this.tallies.at(-1)?.rows ?? 0;
-    this.tallies.push(new Tally(name));
+    this.tallies.push(new Tally(name, this.onRefusal));
     this.parser = null;
     this.held = NOTHING;
     this.skippedBytes = 0;
@@ -179,14 +186,14 @@ export class CsvReadings {
   }
 
   private nothingUsable(tally: Tally): AppError {
-    const first = tally.report().unusable[0];
-    const found = `no usable row among ${tally.rows}`;
-    const why = first === undefined ? '' : ` (${first.count} ${REASONS[first.reason]})`;
+    const { unusable } = tally.report();
+    const first = [...unusable].sort((left, right) => left.firstLine - right.firstLine)[0];
+    const why = unusable.map(({ reason, count }) => `${count} ${REASONS[reason]}`).join('; ');
     return fileError('READINGS_UNUSABLE', {
       file: tally.file,
       line: first?.firstLine ?? 1,
       field: 'rows',
-      found: found + why,
+      found: `no usable row among ${tally.rows}${why === '' ? '' : ` (${why})`}`,
       expected: 'a time, a gun of the plant file and a reading in at least one row',
     });
   }

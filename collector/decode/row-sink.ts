@@ -1,4 +1,11 @@
-import { CHANNEL_DECIMALS, CHANNEL_STEPS, type Conversion, EARLIEST_MS, NO_OFFSET } from '../contract/index.ts';
+import {
+  CHANNEL_DECIMALS,
+  CHANNEL_NAMES,
+  CHANNEL_STEPS,
+  type Conversion,
+  EARLIEST_MS,
+  NO_OFFSET,
+} from '../contract/index.ts';
 import type { Header } from './csv-header.ts';
 import type { ReadingFacts } from './reading-facts.ts';
 import type { StationPlan } from './station-plan.ts';
@@ -91,9 +98,9 @@ export class RowSink {
           readings++;
           continue;
         }
-        tally.unusable('out-of-range', line);
+        tally.unusable('out-of-range', line, CHANNEL_NAMES[channel]);
         this.facts.outOfRange(station, channel, time);
-      } else if (state !== CELL.absent) this.countBadCell(state, line);
+      } else if (state !== CELL.absent) this.countBadCell(state, line, channel);
       column[row] = ABSENT;
     }
     if (readings === 0) return;
@@ -122,9 +129,9 @@ export class RowSink {
     return steps >= plan.lowest && steps <= plan.highest ? steps : REFUSED;
   }
 
-  private countBadCell(state: number, line: number): void {
-    if (state === CELL.notATrigger) this.tally.unusable('not-a-trigger', line);
-    else if (state === CELL.unusableName) this.tally.unusable('unusable-name', line);
-    else this.tally.unusable('not-a-number', line);
+  private countBadCell(state: number, line: number, channel: number): void {
+    const reason =
+      state === CELL.notATrigger ? 'not-a-trigger' : state === CELL.unusableName ? 'unusable-name' : 'not-a-number';
+    this.tally.unusable(reason, line, CHANNEL_NAMES[channel]);
   }
 }

@@ -1,4 +1,4 @@
-import { printable } from '../contract/index.ts';
+import { type Channel, printable } from '../contract/index.ts';
 import { REASONS, type Reason } from './reasons.ts';
 
 export interface ReasonCount {
@@ -25,6 +25,14 @@ export interface FileReport {
   readonly ignoredColumns: readonly string[];
 }
 
+/** A row or cell that cannot be used. */
+export interface RowRefusal {
+  readonly line: number;
+  readonly reason: Reason;
+  /** Of a cell; null for a whole row. */
+  readonly channel: Channel | null;
+}
+
 /** Counts what happens to one file while it is read. */
 export class Tally {
   readonly file: string;
@@ -37,11 +45,16 @@ export class Tally {
   firstConflictLine: number | null = null;
   private readonly counts = new Map<Reason, ReasonCount>();
 
-  constructor(file: string) {
+  private readonly onRefusal: ((refusal: RowRefusal) => void) | null;
+
+  /** @param onRefusal told of each refusal, for whoever shows them line by line */
+  constructor(file: string, onRefusal: ((refusal: RowRefusal) => void) | null = null) {
     this.file = file;
+    this.onRefusal = onRefusal;
   }
 
-  unusable(reason: Reason, line: number): void {
+  unusable(reason: Reason, line: number, channel: Channel | null = null): void {
+    this.onRefusal?.({ line, reason, channel });
     const known = this.counts.get(reason);
     if (known === undefined) {
       this.counts.set(reason, { reason, count: 1, firstLine: line });

@@ -24,24 +24,37 @@ const OTHER_PACKINGS: readonly (readonly [string, readonly number[]])[] = [
   ['an xz file', [0xfd, 0x37, 0x7a, 0x58, 0x5a]],
 ];
 
+export interface UnpackedOptions {
+  /** What messages call the file; default: its path. */
+  readonly name?: string;
+  /** Told how many bytes of the file, as it lies there, were read; may throw, and the file is closed then. */
+  readonly onRead?: (bytes: number) => void;
+}
+
 /**
  * Hands the bytes of a file to `take`, chunk by chunk, unpacked when it is gzip (told by its first bytes, of one
  * member or several). `take` may throw; the file is closed then.
  *
  * @throws {AppError} with `code`: missing, not readable, a directory, corrupt, or a decompression bomb
  */
-export async function readUnpacked(file: string, code: Code, take: (chunk: Buffer) => void): Promise<void> {
+export async function readUnpacked(
+  path: string,
+  code: Code,
+  take: (chunk: Buffer) => void,
+  { name: file = path, onRead = () => undefined }: UnpackedOptions = {},
+): Promise<void> {
   let handle: FileHandle | null = null;
   try {
-    handle = await open(file, 'r');
+    handle = await open(path, 'r');
     if ((await handle.stat()).isDirectory()) throw fileError(code, { file, found: 'a directory', expected: EXPECTED });
-    const first = await readChunk(handle);
+    const read = readerOf(handle, onRead);
+    const first = await read();
     if (first === null) return;
     for (const [found, bytes] of OTHER_PACKINGS) {
       if (bytes.every((byte, at) => first[at] === byte)) throw fileError(code, { file, found, expected: EXPECTED });
     }
-    if (first[0] === 0x1f && first[1] === 0x8b) await unpack(file, code, handle, first, take);
-    else for (let chunk: Buffer | null = first; chunk !== null; chunk = await readChunk(handle)) take(chunk);
+    if (first[0] === 0x1f && first[1] === 0x8b) await unpack(file, code, read, first, take);
+    else for (let chunk: Buffer | null = first; chunk !== null; chunk = await read()) take(chunk);
   } catch (error) {
     throw asFileError(error, file, code);
   } finally {
@@ -49,15 +62,20 @@ export async function readUnpacked(file: string, code: Code, take: (chunk: Buffe
   }
 }
 
-async function readChunk(handle: FileHandle): Promise<Buffer | null> {
-  const { bytesRead, buffer } = await handle.read(Buffer.allocUnsafe(READ_BYTES), 0, READ_BYTES, null);
-  return bytesRead === 0 ? null : buffer.subarray(0, bytesRead);
+function readerOf(handle: FileHandle, onRead: (bytes: number) => void): () => Promise<Buffer | null> {
+  let bytes = 0;
+  return async () => {
+    const { bytesRead, buffer } = await handle.read(Buffer.allocUnsafe(READ_BYTES), 0, READ_BYTES, null);
+    bytes += bytesRead;
+    onRead(bytes);
+    return bytesRead === 0 ? null : buffer.subarray(0, bytesRead);
+  };
 }
 
 async function unpack(
   file: string,
   code: Code,
-  handle: FileHandle,
+  read: () => Promise<Buffer | null>,
   first: Buffer,
   take: (chunk: Buffer) => void,
 ): Promise<void> {
@@ -69,7 +87,7 @@ async function unpack(
   /** What gunzip has not taken yet, by where it ends in the file. */
   const waiting: { readonly chunk: Buffer; readonly end: number }[] = [];
   const packed = async function* (): AsyncGenerator<Buffer> {
-    for (let chunk: Buffer | null = first; chunk !== null; chunk = await readChunk(handle)) {
+    for (let chunk: Buffer | null = first; chunk !== null; chunk = await read()) {
       packedBytes += chunk.length;
       while (waiting[0] !== undefined && waiting[0].end <= gunzip.bytesWritten) waiting.shift();
       waiting.push({ chunk, end: packedBytes });
@@ -100,7 +118,7 @@ async function unpack(
     if (!ended) throw error;
     // Gunzip stops at the first zero byte after a member: padding, as tapes and block devices leave it.
     const left = waiting.map(({ chunk, end }) => chunk.subarray(Math.max(0, gunzip.bytesWritten - end + chunk.length)));
-    for (let chunk: Buffer | null = Buffer.concat(left); chunk !== null; chunk = await readChunk(handle)) {
+    for (let chunk: Buffer | null = Buffer.concat(left); chunk !== null; chunk = await read()) {
       if (chunk.some((byte) => byte !== 0)) {
         throw fileError(code, { file, found: 'other data after the gzip data', expected: 'whole gzip data' });
       }

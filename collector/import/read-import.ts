@@ -1,49 +1,86 @@
 import { createHash } from 'node:crypto';
 import { createReadStream } from 'node:fs';
 import { AppError, type Plant } from '../contract/index.ts';
-import { CsvReadings } from '../decode/csv-readings.ts';
+import { CSV_LIMITS, CsvReadings } from '../decode/csv-readings.ts';
 import { fileError } from '../decode/file-fault.ts';
 import type { ReadingsTable } from '../decode/readings-table.ts';
 import { planStations } from '../decode/station-plan.ts';
+import type { RowRefusal } from '../decode/tally.ts';
 import { systemFault } from '../files/file-access.ts';
 import { readUnpacked } from '../files/unpacked.ts';
 import type { ImportMapping } from './import-mapping.ts';
+import type { ImportedFile } from './import-steps.ts';
 import { LoggerRows } from './logger-rows.ts';
 
 const CODE = 'READINGS_UNUSABLE';
 
+export interface ReadImportOptions {
+  /** Told of each row and cell that cannot be used. */
+  readonly onRefusal?: (refusal: RowRefusal) => void;
+  /** Told how many bytes were read, of all passes together; may throw to end the reading. */
+  readonly onRead?: (bytes: number) => void;
+}
+
 /**
  * Reads one file as `analyze` reads it, a logger's own after its mapping.
  *
- * @throws {AppError} READINGS_UNUSABLE
+ * @throws {AppError} READINGS_UNUSABLE; CONFIG_INVALID: the mapping names a gun that the plant does not have
  */
-export async function readImport(file: string, plant: Plant, mapping: ImportMapping | null): Promise<ReadingsTable> {
-  const readings = new CsvReadings(planStations(plant));
+export async function readImport(
+  { path, name }: ImportedFile,
+  plant: Plant,
+  mapping: ImportMapping | null,
+  { onRefusal, onRead }: ReadImportOptions = {},
+): Promise<ReadingsTable> {
+  const plans = planStations(plant);
+  const readings = new CsvReadings(plans, CSV_LIMITS, onRefusal ?? null);
   if (mapping === null) {
-    readings.beginFile(file);
-    await readUnpacked(file, CODE, (chunk) => readings.push(chunk));
+    readings.beginFile(name);
+    await readUnpacked(path, CODE, (chunk) => readings.push(chunk), { name, ...(onRead ? { onRead } : {}) });
     readings.endFile();
     return readings.finish();
   }
+  checkGuns(mapping, plans);
   const passes = LoggerRows.passes(mapping);
+  let before = 0;
   for (const gun of passes) {
-    if (gun !== null && !planStations(plant).has(gun))
-      throw new AppError('CONFIG_INVALID', `the mapping names the gun "${gun}", which the plant file does not have`);
-    const rows = new LoggerRows(mapping, gun, file);
-    readings.beginFile(passes.length > 1 && gun !== null ? `${file} (${gun})` : file);
-    await readUnpacked(file, CODE, (chunk) => readings.push(rows.push(chunk)));
+    const rows = new LoggerRows(mapping, gun, name);
+    readings.beginFile(passes.length > 1 && gun !== null ? `${name} (${gun})` : name);
+    let here = 0;
+    const told = (bytes: number): void => {
+      here = bytes;
+      onRead?.(before + bytes);
+    };
+    await readUnpacked(path, CODE, (chunk) => readings.push(rows.push(chunk)), { name, onRead: told });
     readings.push(rows.end());
     readings.endFile();
+    before += here;
   }
   return readings.finish();
 }
 
+/** @throws {AppError} CONFIG_INVALID: the mapping names a gun that the plant does not have */
+export function checkGuns(mapping: ImportMapping, plans: ReadonlyMap<string, unknown>): void {
+  const { gun } = mapping;
+  const named = [
+    ...(typeof gun === 'string' ? [gun] : Object.values(gun?.names ?? {})),
+    ...mapping.columns.flatMap((column) => column.gun ?? []),
+  ];
+  const unknown = named.find((one) => !plans.has(one));
+  if (unknown !== undefined)
+    throw new AppError('CONFIG_INVALID', `the mapping names the gun "${unknown}", which the plant file does not have`);
+}
+
 /** What tells this import from another: the file's bytes, and how they are read. @throws {AppError} READINGS_UNUSABLE */
-export async function importHash(file: string, plant: Plant, mapping: ImportMapping | null): Promise<string> {
+export async function importHash(
+  { path, name: file }: ImportedFile,
+  plant: Plant,
+  mapping: ImportMapping | null,
+): Promise<string> {
   const hash = createHash('sha256');
   hash.update(JSON.stringify([mapping, plant.guns, plant.air]));
   try {
-    for await (const chunk of createReadStream(file)) hash.update(chunk as Buffer);
+    for await (const chunk of createReadStream(path)) hash.update(chunk as Buffer);
   } catch (error) {
     const found = systemFault(error);
     if (found === null) throw error;

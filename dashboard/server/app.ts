@@ -9,15 +9,18 @@ import { callerCheck } from './access/desk.ts';
 import type { OpenStreams } from './access/open-streams.ts';
 import { wallEntry } from './access/wall-entry.ts';
 import { type Context, type Endpoint, handlerOf } from './endpoint.ts';
+import { BASELINE_ENDPOINTS } from './endpoints/baselines.ts';
 import { findings } from './endpoints/findings.ts';
 import { guns } from './endpoints/guns.ts';
 import { health, ready } from './endpoints/health.ts';
 import { HISTORY_ENDPOINTS } from './endpoints/history.ts';
+import { IMPORT_ENDPOINTS } from './endpoints/imports.ts';
 import { addToLog, readLog } from './endpoints/log.ts';
 import { problems } from './endpoints/problems.ts';
 import { quarantine } from './endpoints/quarantine.ts';
 import { latestReadings } from './endpoints/readings.ts';
 import { sight } from './endpoints/sight.ts';
+import { SILENT_CHANGE_ENDPOINTS } from './endpoints/silent-changes.ts';
 import { site } from './endpoints/site.ts';
 import { status } from './endpoints/status.ts';
 import { TUNING_ENDPOINTS } from './endpoints/tuning-endpoints.ts';
@@ -56,6 +59,9 @@ const ENDPOINTS: readonly Endpoint[] = [
   ...ACCESS_ENDPOINTS,
   ...TUNING_ENDPOINTS,
   ...HISTORY_ENDPOINTS,
+  ...BASELINE_ENDPOINTS,
+  ...SILENT_CHANGE_ENDPOINTS,
+  ...IMPORT_ENDPOINTS,
 ];
 
 export interface AppOptions {
@@ -92,7 +98,8 @@ export function createApp(context: Context, events: WallEvents, options: AppOpti
 
   const changes = requestRate(options.http.maxChangesPerMinute, 'changes');
   for (const definition of ENDPOINTS) {
-    const before = definition.method === 'get' ? [] : [changes, ...(definition.body ? bodyReaders(options.http) : [])];
+    const readers = definition.body ? bodyReaders(options.http) : definition.bytes ? [onlyBytes] : [];
+    const before = definition.method === 'get' ? [] : [changes, ...readers];
     app[definition.method](definition.path, ...before, handlerOf(definition, context));
   }
   const document = openApiDocument(ENDPOINTS);
@@ -124,6 +131,15 @@ export function createApp(context: Context, events: WallEvents, options: AppOpti
   app.use(errorAnswer(options.onFault, options.refusals, options.http.maxBodyBytes));
   return app;
 }
+
+const onlyBytes: express.RequestHandler = (request, _response, next) => {
+  if (!request.is('application/octet-stream'))
+    throw new AppError(
+      'MEDIA_TYPE',
+      `the body is "${request.get('Content-Type') ?? 'of no stated type'}"; expected application/octet-stream`,
+    );
+  next();
+};
 
 /** Takes a JSON body of a bounded size. */
 function bodyReaders({ maxBodyBytes }: OperationConfig['http']): express.RequestHandler[] {

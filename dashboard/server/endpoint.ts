@@ -1,3 +1,4 @@
+import type { Readable } from 'node:stream';
 import type { RequestHandler } from 'express';
 import type { z } from 'zod';
 import { AppError, type Code, type Role } from '../../collector/contract/index.ts';
@@ -45,6 +46,8 @@ export interface Asked<Query, Body, Params = unknown> {
   readonly params: Params;
   readonly query: Query;
   readonly body: Body;
+  /** The request's bytes as they come, for an endpoint that takes `bytes`. */
+  readonly bytes: Readable;
   readonly header: (name: string) => string | undefined;
 }
 
@@ -60,6 +63,8 @@ export interface Endpoint<Query = unknown, Body = unknown, Answer = unknown, Par
   readonly query?: z.ZodType<Query>;
   readonly headers?: z.ZodObject;
   readonly body?: z.ZodType<Body>;
+  /** True where the body is no JSON but bytes, which the handler takes as they come and bounds itself. */
+  readonly bytes?: true;
   /** Every successful status with what it means. */
   readonly success: Readonly<Record<number, string>>;
   readonly answer: z.ZodType<Answer>;
@@ -109,7 +114,7 @@ export function handlerOf(definition: Endpoint, context: Context): RequestHandle
     }
     const reply = await definition.handle(
       { ...context, who: caller.who, caller },
-      { params: params?.data, query: query.data, body, header: (name) => request.get(name) },
+      { params: params?.data, query: query.data, body, bytes: request, header: (name) => request.get(name) },
     );
     if (context.desk !== null && definition.method !== 'get' && !definition.audits && reply.changed !== false)
       auditCall(context.desk.source.store.audit, caller, {

@@ -9,6 +9,9 @@ const ANYWHERE: readonly Code[] = ['HOST_REFUSED', 'QUERY_INVALID', 'INTERNAL'];
 /** Problems of every address that takes a body. */
 const WITH_BODY: readonly Code[] = ['REQUEST_UNREADABLE', 'BODY_INVALID', 'BODY_TOO_LARGE', 'MEDIA_TYPE'];
 
+/** Problems of every address that takes bytes. */
+const WITH_BYTES: readonly Code[] = ['REQUEST_UNREADABLE', 'BODY_TOO_LARGE', 'MEDIA_TYPE'];
+
 /** Problems of every address that may change something. */
 const CHANGING: readonly Code[] = ['ORIGIN_REFUSED', 'TOO_MANY'];
 
@@ -32,14 +35,17 @@ export function openApiDocument(endpoints: readonly Endpoint[]): object {
   });
 }
 
+const BYTES = { type: 'string', format: 'binary' } as const;
+
 function route(definition: Endpoint): RouteConfig {
-  const { method, path, summary, role, params, query, headers, body, success, answer, media, problems } = definition;
+  const { method, path, summary, role, params, query, headers, body, bytes, success, answer, media, problems } =
+    definition;
   const responses: RouteConfig['responses'] = {};
   for (const [status, description] of Object.entries(success))
     responses[status] = { description, content: { [media ?? 'application/json']: { schema: answer } } };
   const byStatus = groupByStatus([
     ...problems,
-    ...(body ? WITH_BODY : []),
+    ...(body ? WITH_BODY : bytes ? WITH_BYTES : []),
     ...(method === 'get' ? [] : CHANGING),
     ...(role === 'anyone' ? [] : NOT_LET_IN),
     ...ANYWHERE,
@@ -58,6 +64,7 @@ function route(definition: Endpoint): RouteConfig {
       ...(params ? { params: params as never } : {}),
       ...(query ? { query: query as never } : {}),
       ...(headers ? { headers: headers as never } : {}),
+      ...(bytes ? { body: { required: true, content: { 'application/octet-stream': { schema: BYTES } } } } : {}),
       ...(body ? { body: { required: true, content: { 'application/json': { schema: body } } } } : {}),
     },
     responses,

@@ -1,6 +1,8 @@
 import type { GunView, Histories, Job } from '../../analyzer/index.ts';
 import type { Channel, Finding, GunCondition, LogEntry, Plant } from '../../collector/contract/index.ts';
+import type { ImportDesk } from '../../collector/index.ts';
 import type { AccessSource } from './access/access-source.ts';
+import type { BaselineSource } from './baseline-source.ts';
 
 import type { ShopSource } from './shop/shop-source.ts';
 import type { TellingSource } from './shop/telling-model.ts';
@@ -106,6 +108,10 @@ export interface DashboardSources {
   readonly firstReading?: (station: string) => number | null;
   /** What the engineer changes; absent where none is kept. */
   readonly tuning?: TuningSource;
+  /** What people say of baselines; absent where none is kept. */
+  readonly baselines?: BaselineSource;
+  /** Logger files that people give to the service; absent where none are taken. */
+  readonly imports?: ImportDesk;
   /** The service itself; absent where none is told. */
   readonly status?: StatusSource;
   counters(): readonly Counter[];

@@ -11,6 +11,7 @@ import { tellingState } from '../telling/telling-state.ts';
 import { openUpkeep } from '../upkeep/open-upkeep.ts';
 import { shownJobs } from '../upkeep/shown-jobs.ts';
 import { adoptSettings } from './adopt-settings.ts';
+import { baselineDesk } from './baseline-desk.ts';
 import { ConditionPublisher } from './condition-publisher.ts';
 import { ViewsKeeper } from './kept-views.ts';
 import { lastingLive } from './lasting-live.ts';
@@ -131,6 +132,10 @@ export async function startService(options: ServiceOptions): Promise<Service> {
     imports.start();
     const desk = tuning({ store: collector.store, dir, plant, now, changed: () => live.logChanged() });
     undo.push(() => desk.stop());
+    const baselines = baselineDesk({
+      ...{ store: collector.store, plant, now, source: 'api', views: () => update.views },
+      changed: () => live.logChanged(),
+    });
     const basis = {
       ...shopBasis(collector.store, plant, now),
       views: () => update.views,
@@ -159,6 +164,7 @@ export async function startService(options: ServiceOptions): Promise<Service> {
         test: (who) => telling.test(who),
       },
       tuning: desk,
+      baselines,
       histories,
       imports,
       plant,

@@ -1,8 +1,9 @@
 import { gunConditions, type Histories, type LiveUpdate } from '../../analyzer/index.ts';
 import type { Plant } from '../../collector/contract/index.ts';
-import type { Collector, StationNow, Store, StoredLogEntry } from '../../collector/index.ts';
+import type { Collector, ImportDesk, StationNow, Store, StoredLogEntry } from '../../collector/index.ts';
 import type {
   AccessSource,
+  BaselineSource,
   DashboardSources,
   LatestReadings,
   RecordedEntry,
@@ -30,7 +31,9 @@ export interface Running {
   readonly operation: Operation;
   readonly access: AccessSource;
   readonly tuning: TuningSource;
+  readonly baselines: BaselineSource;
   readonly histories: Histories;
+  readonly imports: ImportDesk;
   readonly shop: ShopSource;
   readonly telling: TellingSource;
   readonly upkeep: UpkeepSource;
@@ -47,7 +50,9 @@ export function wireSources({
   operation,
   access,
   tuning,
+  baselines,
   histories,
+  imports,
   shop,
   telling,
   upkeep,
@@ -87,7 +92,9 @@ export function wireSources({
       })),
     access,
     tuning,
+    baselines,
     histories,
+    imports,
     firstReading: (station) => store.readings.stations().find((one) => one.station === station)?.firstTime ?? null,
     shop,
     telling,

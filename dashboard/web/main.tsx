@@ -12,6 +12,7 @@ import './styles/print.css';
 import './styles/shop.css';
 import './styles/at-gun.css';
 import './styles/labels.css';
+import './styles/look-row.css';
 import './styles/stacked.css';
 import { AtGunScreen } from './at-gun/at-gun-screen.tsx';
 import { CostScreen } from './cost/cost-screen.tsx';
@@ -89,8 +90,12 @@ async function screenOf(route: Route): Promise<JSX.Element> {
       return <FindingsScreen />;
     case 'history':
       return h((await import('./history/history-screen.tsx')).HistoryScreen, {});
+    case 'baseline':
+      return h((await import('./baseline/baseline-screen.tsx')).BaselineScreen, {});
     case 'settings':
       return h((await import('./settings/settings-screen.tsx')).SettingsScreen, {});
+    case 'import':
+      return h((await import('./import/import-screen.tsx')).ImportScreen, {});
     case 'status':
       return <StatusScreen />;
     case 'account':

@@ -34,6 +34,11 @@ const CHANNELS: Readonly<Record<string, string>> = {
   trigger: 'trigger',
 };
 
+/** A channel as people say it: "conveying pressure". An unknown one stays as it is. */
+export function channelName(channel: string): string {
+  return CHANNELS[channel] ?? channel;
+}
+
 /** Where the whole name is too long to be read from afar beside the gun's. */
 const SHORT: Readonly<Record<string, string>> = {
   'supplementary-filter': 'Suppl. filter',

@@ -24,6 +24,12 @@ export function clock(ms: number, style: TimeStyle): string {
   return format(style, 'clock', { hour: style.units === 'us' ? 'numeric' : '2-digit', minute: '2-digit' }).format(ms);
 }
 
+/** The same with seconds: "14:32:05". */
+export function secondsClock(ms: number, style: TimeStyle): string {
+  const options = { hour: style.units === 'us' ? 'numeric' : '2-digit', minute: '2-digit', second: '2-digit' } as const;
+  return format(style, 'seconds', options).format(ms);
+}
+
 /** From here on a day and month could be taken for this year's. Source: own choice, about half a year. */
 const FAR_MS = 180 * 86_400_000;
 

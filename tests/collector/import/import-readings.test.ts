@@ -26,6 +26,7 @@ const file = (name: string, content: string | Buffer): string => {
   writeFileSync(join(dir, name), content);
   return join(dir, name);
 };
+const named = (path: string) => ({ path, name: path });
 const rows = (count: number, from = NOW - 3_600_000): string =>
   `time,gun,conveying/pressure\n${Array.from({ length: count }, (_, n) => `${(from + 10 * n) / 1000},gun-01,${(1000 + (n % 900)) / 1000}\n`).join('')}`;
 
@@ -140,7 +141,7 @@ const MAPPING = {
 
 describe("a logger's own file", () => {
   const table = async (text: string | Buffer, mapping: object = {}) =>
-    readImport(file('logger.csv', text), PLANT, ImportMapping.parse({ ...MAPPING, ...mapping }));
+    readImport(named(file('logger.csv', text)), PLANT, ImportMapping.parse({ ...MAPPING, ...mapping }));
 
   test('is read with its delimiter, decimal comma, date and time zone, refusals on its own lines', async () => {
     const read = await table(

@@ -1,0 +1,117 @@
+import type { JSX } from 'preact';
+import { useEffect, useRef, useState } from 'preact/hooks';
+import type { Site } from '../../server/endpoints/site.ts';
+import { ApiFault, ask } from '../api.ts';
+import { Frame } from '../frame/frame.tsx';
+import { Waiting } from '../shop/waiting.tsx';
+import { whole } from '../words/figures.ts';
+import { FileList } from './file-list.tsx';
+import { FileToImport } from './file-to-import.tsx';
+import './import.css';
+import type { Import } from './import-types.ts';
+import { sendFile } from './send-file.ts';
+
+interface Answer {
+  readonly maxPieceBytes: number;
+  readonly imports: readonly Import[];
+}
+
+/** A logger's file into the store: choose it, say what its columns are, look at what becomes of it, import it. */
+export function ImportScreen(): JSX.Element {
+  const [loaded, setLoaded] = useState<(Answer & { site: Site }) | null>(null);
+  const [open, setOpen] = useState<Import | null>(null);
+  const [fault, setFault] = useState<string | null>(null);
+  const sending = useRef<AbortController | null>(null);
+  const guarded = async (act: () => Promise<void>): Promise<void> => {
+    try {
+      setFault(null);
+      await act();
+    } catch (error) {
+      if (!(error instanceof ApiFault)) throw error;
+      setFault(error.message);
+    }
+  };
+  const load = (): Promise<void> =>
+    guarded(async () => {
+      const [answer, site] = await Promise.all([ask<Answer>('/api/imports'), ask<Site>('/api/site')]);
+      setLoaded({ ...answer, site });
+      setOpen((before) => before ?? answer.imports.find(({ stage }) => stage === 'running') ?? null);
+    });
+  useEffect(() => {
+    void load();
+    return () => sending.current?.abort();
+  }, []);
+  const choose = (file: File): Promise<void> =>
+    guarded(async () => {
+      sending.current?.abort();
+      const stop = new AbortController();
+      sending.current = stop;
+      await sendFile(file, loaded!.maxPieceBytes, setOpen, stop.signal);
+      await load();
+    });
+  const forget = (one: Import): Promise<void> =>
+    guarded(async () => {
+      await ask(`/api/imports/${one.id}`, { method: 'DELETE' });
+      if (open?.id === one.id) setOpen(null);
+      await load();
+    });
+  return (
+    <Frame title="Import readings" page="import" wide>
+      <p class="soft">
+        A logger’s CSV, plain or gzip. Its readings go where live readings go, and findings follow as if they had come
+        in time. What was imported before is passed over.
+      </p>
+      <Waiting fault={loaded === null ? fault : null} empty={loaded === null} />
+      {loaded && (
+        <div class="imports">
+          <label class="field no-print">
+            <span>File</span>
+            <input
+              type="file"
+              accept=".csv,.txt,.gz,text/csv"
+              onChange={({ currentTarget }) => {
+                const file = currentTarget.files?.[0];
+                currentTarget.value = '';
+                if (file) void choose(file);
+              }}
+            />
+          </label>
+          {fault !== null && (
+            <p class="fault" role="alert">
+              {fault}
+            </p>
+          )}
+          {open?.stage === 'arriving' && (
+            <p class="import-progress" role="status">
+              <progress value={open.received} max={open.bytes} aria-label="How much of it is here" />
+              {open.file}: {whole(open.received / 1024)} of {whole(open.bytes / 1024)} KiB
+              <button
+                type="button"
+                class="button button-small"
+                onClick={() => {
+                  sending.current?.abort();
+                  setOpen(null);
+                  void load();
+                }}
+              >
+                Stop sending
+              </button>
+            </p>
+          )}
+          {open && open.stage !== 'arriving' && (
+            <FileToImport
+              key={open.id}
+              now={open}
+              site={loaded.site}
+              onNow={(next) => {
+                setOpen(next);
+                if (next.stage !== open.stage) void load();
+              }}
+            />
+          )}
+          <FileList imports={loaded.imports} site={loaded.site} onOpen={setOpen} onForget={(one) => void forget(one)} />
+        </div>
+      )}
+    </Frame>
+  );
+}

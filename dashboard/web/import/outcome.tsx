@@ -1,0 +1,58 @@
+import type { JSX } from 'preact';
+import type { Site } from '../../server/endpoints/site.ts';
+import { whole } from '../words/figures.ts';
+import { dayAndClock } from '../words/site-time.ts';
+import type { Import } from './import-types.ts';
+import { refusalWords } from './preview-table.tsx';
+
+/** What an import or a dry run came to: readings by station, and what could not be used, by line. */
+export function Outcome({ now, site }: { now: Import; site: Site }): JSX.Element | null {
+  const { outcome, task } = now;
+  if (outcome === null) return null;
+  const { importedBefore, reports, refusals, stations, readings, ahead } = outcome;
+  if (importedBefore !== null)
+    return <p class="lead">The same bytes were imported on {dayAndClock(importedBefore, site)}; nothing was to do.</p>;
+  const refused = reports.flatMap(({ unusable }) => unusable).reduce((sum, { count }) => sum + count, 0);
+  const rows = reports.reduce((sum, report) => sum + report.rows, 0);
+  const nameOf = (id: string): string => [...site.guns, ...site.air].find((one) => one.id === id)?.name ?? id;
+  return (
+    <>
+      <p class="lead">
+        {task === 'dry-run' ? 'Dry run, nothing was stored: ' : 'Imported: '}
+        {whole(readings)} readings of {whole(rows)} rows
+        {refused === 0 ? '; nothing was refused.' : `; ${whole(refused)} rows or cells were refused.`}
+      </p>
+      <ul class="dashes">
+        {stations.map(({ station, rows: count, from, to }) => (
+          <li key={station}>
+            {nameOf(station)}: {whole(count)} rows, {dayAndClock(from, site)} to {dayAndClock(to, site)}
+          </li>
+        ))}
+        {ahead > 0 && <li>{whole(ahead)} readings were not taken: their time has not come by our clock.</li>}
+        {reports.map(({ file, repeated, conflicting, ignoredColumns }) => (
+          <>
+            {repeated > 0 && <li key={`${file} repeated`}>{whole(repeated)} readings came twice, and count once.</li>}
+            {conflicting > 0 && (
+              <li key={`${file} conflict`}>{whole(conflicting)} readings contradict an earlier one, which stays.</li>
+            )}
+            {ignoredColumns.length > 0 && <li key={`${file} columns`}>Not taken: {ignoredColumns.join(', ')}.</li>}
+          </>
+        ))}
+      </ul>
+      {refusals.length > 0 && (
+        <details>
+          <summary>
+            Refused, {refusals.length < refused ? `the first ${refusals.length}` : `all ${refused}`}, by line
+          </summary>
+          <ul class="dashes">
+            {refusals.map((one, index) => (
+              <li key={`${one.line} ${index}`}>
+                Line {one.line}: {refusalWords(one)}
+              </li>
+            ))}
+          </ul>
+        </details>
+      )}
+    </>
+  );
+}
