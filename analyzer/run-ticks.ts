@@ -1,4 +1,4 @@
-import type { Finding } from '../collector/contract/index.ts';
+import type { Finding, Relearning } from '../collector/contract/index.ts';
 import { CLOCK_HOLDS_MS, RANGE_HOLDS_MS } from './diagnose/judge-site.ts';
 import { endForLearning } from './diagnose/learn-anew.ts';
 import { HoldingFacts } from './pipeline-facts.ts';
@@ -119,11 +119,11 @@ function followWords(
   now: number,
 ): void {
   const { relearnings } = context.words!;
-  const holding = relearnings.filter(({ decided, undone }) => decided <= now && (undone === null || undone > now));
+  const holding = holdingAt(relearnings, now);
   const anew = holding.map(({ gun, from }) => ({ action: 'learn-anew' as const, gun, time: from }));
   const aside: Way = { context, state: initialState(context), tracks, told: null };
   runTicks(aside, [...log, ...anew], now, []);
-  for (const { gun, decided, undone } of relearnings) {
+  for (const { gun, decided, undone } of relearnings.filter(everHeld)) {
     const changed = [decided, undone].some((time) => time !== null && time >= since && time <= now);
     if (!changed || state.guns[gun] === undefined) continue;
     endForLearning(
@@ -135,11 +135,21 @@ function followWords(
   }
 }
 
+/** Whether it held for any time: one that is undone at once never did. */
+const everHeld = ({ decided, undone }: Relearning): boolean => undone === null || undone > decided;
+
+/** What holds at a time: of each gun the decision that was made last. */
+function holdingAt(relearnings: readonly Relearning[], now: number): Relearning[] {
+  const newest = new Map<string, Relearning>();
+  for (const one of relearnings)
+    if (one.decided <= now && (one.undone === null || one.undone > now)) newest.set(one.gun, one);
+  return [...newest.values()];
+}
+
 /** Reading times in (from, to] at which words on baselines begin or cease to hold, ascending. */
 export function wordsIn({ words }: SiteContext, from: number, to: number): number[] {
-  const times = (words?.relearnings ?? []).flatMap(({ decided, undone }) => [
-    decided,
-    undone ?? Number.POSITIVE_INFINITY,
-  ]);
+  const times = (words?.relearnings ?? [])
+    .filter(everHeld)
+    .flatMap(({ decided, undone }) => [decided, undone ?? Number.POSITIVE_INFINITY]);
   return times.filter((time) => time > from && time <= to).sort((left, right) => left - right);
 }

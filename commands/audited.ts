@@ -8,6 +8,8 @@ const LONGEST_DETAIL = 1000;
 /** Commands that change what a data folder says; those of accounts write their entries themselves. */
 const CHANGES: Readonly<Record<string, (word: string, options: Readonly<Record<string, unknown>>) => boolean>> = {
   log: () => true,
+  baseline: (word) => word === 'relearn' || word === 'undo',
+  changes: (word) => word !== 'list',
   stock: (word) => word !== 'list' && word !== 'reorder',
   cost: (word, { set }) => word === 'losses' || (word === 'figures' && set !== undefined),
   import: (_word, { dryRun, preview }) => dryRun !== true && preview === undefined,

@@ -21,7 +21,7 @@ export function addDoctor(program: Command): void {
 const SEEN = { first: 'seen', candidate: 'with its bench check', none: 'not seen' } as const;
 
 /** One gun's sight as aligned lines. */
-function sightText({ gun, name, parts }: GunSight): string {
+function sightText({ gun, name, wornDoubt, parts }: GunSight): string {
   const rows = parts.map(({ part, seen, smallestChange, of, sprayHours, missing, why }) => [
     part,
     SEEN[seen],
@@ -37,5 +37,6 @@ function sightText({ gun, name, parts }: GunSight): string {
   const lines = rows.map((row) =>
     `  ${row.map((cell, column) => cell.padEnd(widths[column] ?? 0)).join('  ')}`.trimEnd(),
   );
-  return `${gun}${name === gun ? '' : ` (${name})`}\n${lines.join('\n')}\n`;
+  const doubt = wornDoubt === null ? '' : `  ${wornDoubt}\n`;
+  return `${gun}${name === gun ? '' : ` (${name})`}\n${doubt}${lines.join('\n')}\n`;
 }

@@ -3,7 +3,12 @@
 export {
   addPerson,
   addToken,
+  baselineCsv,
   costCsv,
+  EXPORT_NAMES,
+  EXPORTS,
+  type ExportName,
+  type ExportQuery,
   csvText,
   journalCsv,
   lifeCsv,
@@ -25,8 +30,10 @@ export {
   welcomePath,
 } from './server/index.ts';
 export { type AccountDesk, atAccountDesk } from './service/account-desk.ts';
+export { baselineInFolder, withBaselines } from './service/baselines-in-folder.ts';
 export { clearTextWarning } from './service/clear-text.ts';
 export { addToLog } from './service/log-add.ts';
+export { withExports } from './service/exports-in-folder.ts';
 export { refuseOpenBind } from './service/loopback.ts';
 export { recordedPlant } from './service/plant-record.ts';
 export type { Service } from './service/run-service.ts';

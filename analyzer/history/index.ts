@@ -1,6 +1,5 @@
 // The past of a gun, for the engineer's pictures and for other programs.
 
-export { baselineCsv } from './baseline-csv.ts';
 export { type BaselineAnswer, gunBaseline, type NeedAt, type PowderBaseline } from './gun-baseline.ts';
 export type { HistoryAnswer, SeriesAnswer } from './gun-history.ts';
 export { historyCsv } from './history-csv.ts';

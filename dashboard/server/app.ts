@@ -10,6 +10,7 @@ import type { OpenStreams } from './access/open-streams.ts';
 import { wallEntry } from './access/wall-entry.ts';
 import { type Context, type Endpoint, handlerOf } from './endpoint.ts';
 import { BASELINE_ENDPOINTS } from './endpoints/baselines.ts';
+import { EXPORT_ENDPOINTS } from './endpoints/exports.ts';
 import { findings } from './endpoints/findings.ts';
 import { guns } from './endpoints/guns.ts';
 import { health, ready } from './endpoints/health.ts';
@@ -62,6 +63,7 @@ const ENDPOINTS: readonly Endpoint[] = [
   ...BASELINE_ENDPOINTS,
   ...SILENT_CHANGE_ENDPOINTS,
   ...IMPORT_ENDPOINTS,
+  ...EXPORT_ENDPOINTS,
 ];
 
 export interface AppOptions {

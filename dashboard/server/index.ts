@@ -12,10 +12,13 @@ export {
 export { setPassword } from './access/set-password.ts';
 export { addToken, revokeToken } from './access/token-book.ts';
 export { lostAfterMs } from './age.ts';
+export { baselineCsv } from './baseline-csv.ts';
+export type { BaselineSource, OfferedChange } from './baseline-source.ts';
 export type { Clock } from './clock.ts';
 export { csvText } from './csv-text.ts';
 export { welcomePath } from './endpoints/people.ts';
 export { wallPath } from './endpoints/tokens.ts';
+export { EXPORT_NAMES, EXPORTS, type ExportName, type ExportQuery, type ExportSource } from './export-source.ts';
 export { logEntryFrom } from './log-entry-from.ts';
 export { RequestFault } from './problem.ts';
 export type { CostAnswer, StatedCosts, StatedLosses } from './shop/cost-model.ts';

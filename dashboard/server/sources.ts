@@ -3,6 +3,7 @@ import type { Channel, Finding, GunCondition, LogEntry, Plant } from '../../coll
 import type { ImportDesk } from '../../collector/index.ts';
 import type { AccessSource } from './access/access-source.ts';
 import type { BaselineSource } from './baseline-source.ts';
+import type { ExportSource } from './export-source.ts';
 
 import type { ShopSource } from './shop/shop-source.ts';
 import type { TellingSource } from './shop/telling-model.ts';
@@ -110,6 +111,8 @@ export interface DashboardSources {
   readonly tuning?: TuningSource;
   /** What people say of baselines; absent where none is kept. */
   readonly baselines?: BaselineSource;
+  /** Everything that is kept, as tables; absent where nothing is. */
+  readonly exports?: ExportSource;
   /** Logger files that people give to the service; absent where none are taken. */
   readonly imports?: ImportDesk;
   /** The service itself; absent where none is told. */

@@ -8,6 +8,8 @@ export interface GunSight {
   readonly gun: string;
   readonly name: string;
   readonly asOf: number | null;
+  /** Why its baseline may hold wear as if it were normal; null where nothing speaks for it. */
+  readonly wornDoubt: string | null;
   readonly parts: readonly PartSight[];
 }
 
@@ -29,7 +31,9 @@ export function sightsInFolder(dir: string, gun?: string): GunSight[] {
         'USAGE',
         `gun "${gun}" is not known here; expected one of ${views.map(({ id }) => id).join(', ')}`,
       );
-    return told.map(({ id, name, asOf, sight }) => ({ gun: id, name, asOf, parts: sight ?? [] }));
+    return told.map(({ id, name, asOf, sight, wornDoubt }) => ({
+      ...{ gun: id, name, asOf, wornDoubt: wornDoubt ?? null, parts: sight ?? [] },
+    }));
   } finally {
     store.close();
   }

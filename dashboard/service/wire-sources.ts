@@ -1,6 +1,7 @@
 import { gunConditions, type Histories, type LiveUpdate } from '../../analyzer/index.ts';
 import type { Plant } from '../../collector/contract/index.ts';
 import type { Collector, ImportDesk, StationNow, Store, StoredLogEntry } from '../../collector/index.ts';
+import { openExports } from '../export/open-exports.ts';
 import type {
   AccessSource,
   BaselineSource,
@@ -95,6 +96,7 @@ export function wireSources({
     baselines,
     histories,
     imports,
+    exports: openExports({ store, upkeep, shop }),
     firstReading: (station) => store.readings.stations().find((one) => one.station === station)?.firstTime ?? null,
     shop,
     telling,

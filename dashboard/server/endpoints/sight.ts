@@ -7,6 +7,10 @@ const Answer = z
   .strictObject({
     gun: z.string(),
     asOf: z.number().nullable().meta({ description: 'Reading time at which this holds, epoch ms; null before a run' }),
+    wornDoubt: z
+      .string()
+      .nullable()
+      .meta({ description: 'Why its baseline may hold wear as if it were normal; null where nothing speaks for it' }),
     parts: z.array(PartSight),
   })
   .meta({ id: 'GunSight' });
@@ -24,6 +28,6 @@ export const sight = endpoint({
   handle({ sources }, { params: { id } }) {
     if (!sources.plant.guns.some((gun) => gun.id === id)) noGun(id);
     const view = sources.views().find((one) => one.id === id);
-    return ok({ gun: id, asOf: view?.asOf ?? null, parts: view?.sight ?? [] });
+    return ok({ gun: id, asOf: view?.asOf ?? null, wornDoubt: view?.wornDoubt ?? null, parts: view?.sight ?? [] });
   },
 });

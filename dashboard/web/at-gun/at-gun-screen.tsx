@@ -3,6 +3,7 @@ import { useEffect, useState } from 'preact/hooks';
 import type { Recorded } from '../../server/endpoints/log.ts';
 import type { Site } from '../../server/endpoints/site.ts';
 import { ApiFault } from '../api.ts';
+import { SilentChangeList } from '../baseline/silent-change-list.tsx';
 import { Frame } from '../frame/frame.tsx';
 import { now } from '../link/live.ts';
 import { faultOf, newKey, send } from '../shop/send.ts';
@@ -130,6 +131,7 @@ function OneGun({ gun }: { gun: string }): JSX.Element {
         {said !== null && <p>{said}</p>}
       </div>
       {waiting.value.length > 0 && <WaitingList entries={waiting.value} onRetry={() => void refresh()} />}
+      {state && known && <SilentChangeList gun={gun} site={state.site} onChanged={() => void refresh()} />}
       <Taps jobs={state?.jobs ?? []} onLog={log} />
     </>
   );

@@ -4,6 +4,7 @@ import './findings.css';
 import type { Finding } from '../../../collector/contract/index.ts';
 import type { Site } from '../../server/endpoints/site.ts';
 import { ApiFault, ask } from '../api.ts';
+import { SilentChangeList } from '../baseline/silent-change-list.tsx';
 import { Frame } from '../frame/frame.tsx';
 import { now } from '../link/live.ts';
 import { causeName } from '../words/names.ts';
@@ -59,6 +60,7 @@ export function FindingsScreen(): JSX.Element {
         </p>
       )}
       {loaded === null && fault === null && <p>Loading…</p>}
+      {loaded !== null && <SilentChangeList gun={null} site={loaded.site} />}
       {loaded !== null && loaded.findings.length === 0 && <p>Nothing was found yet.</p>}
       {loaded !== null && loaded.findings.length > 0 && (
         <>

@@ -1,6 +1,7 @@
 import type { JSX } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
 import type { GunPage } from '../../server/upkeep/upkeep-model.ts';
+import { SilentChangeList } from '../baseline/silent-change-list.tsx';
 import { Frame } from '../frame/frame.tsx';
 import { JobTable } from '../jobs/job-table.tsx';
 import { at } from '../jobs/job-words.ts';
@@ -19,6 +20,9 @@ import { PartsTable } from './parts-table.tsx';
 /** Everything of one gun: state, parts with their counters, what is due, jobs, service. */
 export function GunScreen({ gun }: { gun: string }): JSX.Element {
   const { data, fault, reload } = useLoaded<GunPage>(`/api/guns/${encodeURIComponent(gun)}`);
+  const { data: sight } = useLoaded<{ readonly wornDoubt: string | null }>(
+    `/api/guns/${encodeURIComponent(gun)}/sight`,
+  );
   const changed = JSON.stringify(wall.value?.jobs ?? null);
   useEffect(() => {
     void reload();
@@ -49,12 +53,25 @@ export function GunScreen({ gun }: { gun: string }): JSX.Element {
               <dd>{(8 * data.pace.perWorkingHour).toFixed(1)} spray hours in a shift of 8 h</dd>
             </div>
           </dl>
+          {sight?.wornDoubt != null && (
+            <p class="doubt">
+              <strong>May have learnt wear as normal.</strong> {sight.wornDoubt}{' '}
+              <a href={`/baseline?gun=${encodeURIComponent(gun)}`}>Baseline</a>
+            </p>
+          )}
           <Service page={data} onDone={() => void reload()} style={style} />
           <p class="no-print job-sheet-do">
             <a class="button" href={logPath({ gun, part: null, action: null })}>
               Log work
+            </a>{' '}
+            <a class="button" href={`/history?gun=${encodeURIComponent(gun)}`}>
+              History
+            </a>{' '}
+            <a class="button" href={`/baseline?gun=${encodeURIComponent(gun)}`}>
+              Baseline
             </a>
           </p>
+          <SilentChangeList gun={gun} site={style} onChanged={() => void reload()} />
           <PartsTable parts={data.parts} style={style} />
           <JobTable
             caption="Jobs"

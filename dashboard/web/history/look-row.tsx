@@ -40,6 +40,9 @@ export function LookRow({ site, gun, look, span, known, go, goTo }: LookProps): 
               ))}
           </select>
         </label>
+        <a class="button" href={`/baseline?gun=${encodeURIComponent(gun)}`}>
+          Baseline
+        </a>
       </div>
       <fieldset class="look-row">
         <legend class="unseen">Span of time</legend>

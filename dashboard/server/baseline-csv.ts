@@ -1,6 +1,6 @@
-import { stringify } from 'csv-stringify/sync';
+import type { BaselineAnswer } from '../../analyzer/index.ts';
 import { formatTime } from '../../collector/contract/index.ts';
-import type { BaselineAnswer } from './gun-baseline.ts';
+import { csvText } from './csv-text.ts';
 
 const HEAD = [
   ...['what', 'powder', 'output [g/min]', 'conveying air [m3/h]', 'lowest 80 % [m3/h]', 'highest 80 % [m3/h]'],
@@ -15,5 +15,5 @@ export function baselineCsv({ powders, points }: BaselineAnswer): string {
   const rows = points.map(({ kind, powder, output, air, from, to, runs, minutes, why }) => [
     ...[kind, powder, output, air, '', '', formatTime(from), formatTime(to), runs, minutes, why],
   ]);
-  return stringify([HEAD, ...curves, ...rows], { record_delimiter: '\r\n' });
+  return csvText(HEAD, [...curves, ...rows]);
 }

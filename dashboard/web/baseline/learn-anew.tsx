@@ -1,0 +1,102 @@
+import type { JSX } from 'preact';
+import { useState } from 'preact/hooks';
+import type { Relearning } from '../../server/endpoints/baselines.ts';
+import type { Site } from '../../server/endpoints/site.ts';
+import { ask } from '../api.ts';
+import { faultOf, send } from '../shop/send.ts';
+import { useLoaded } from '../shop/use-loaded.ts';
+import { mayDo } from '../sign-in/me.ts';
+import { dayAndClock, fromLocalField } from '../words/site-time.ts';
+
+interface Props {
+  readonly gun: string;
+  readonly site: Site;
+  readonly onChanged: () => void;
+}
+
+/** Has the baseline learnt anew from a date on, with a reason; what was decided stands below and can be taken back. */
+export function LearnAnew({ gun, site, onChanged }: Props): JSX.Element {
+  const { data, reload } = useLoaded<Relearning[]>(`/api/relearnings?gun=${encodeURIComponent(gun)}`);
+  const [from, setFrom] = useState('');
+  const [reason, setReason] = useState('');
+  const [fault, setFault] = useState<string | null>(null);
+  const act = async (work: () => Promise<unknown>): Promise<void> => {
+    const refused = await faultOf(work);
+    setFault(refused);
+    if (refused === null) {
+      setFrom('');
+      setReason('');
+    }
+    await reload();
+    onChanged();
+  };
+  const learn = (): Promise<void> => {
+    const time = fromLocalField(from, site.timezone);
+    if (time === null) {
+      setFault('The date cannot be read.');
+      return Promise.resolve();
+    }
+    return act(() => send('POST', '/api/relearnings', { gun, from: new Date(time).toISOString(), reason }));
+  };
+  const at = (text: string): string => dayAndClock(Date.parse(text), site);
+  return (
+    <section class="compare" aria-label="Learn anew">
+      <h2>Learn anew from a date</h2>
+      <p class="soft">
+        As if the gun were commissioned then: its insert counts as of unknown age, unless a change is logged then. What
+        was raised stays as it was; from now on findings follow the new baseline. It can be taken back.
+      </p>
+      {fault !== null && (
+        <p class="fault" role="alert">
+          {fault}
+        </p>
+      )}
+      {mayDo('engineer') ? (
+        <form
+          class="look-row no-print"
+          onSubmit={(event) => {
+            event.preventDefault();
+            void learn();
+          }}
+        >
+          <label>
+            From{' '}
+            <input
+              type="datetime-local"
+              required
+              value={from}
+              onInput={(event) => setFrom(event.currentTarget.value)}
+            />
+          </label>
+          <label>
+            Reason{' '}
+            <input required maxLength={500} value={reason} onInput={(event) => setReason(event.currentTarget.value)} />
+          </label>
+          <button type="submit" class="button" disabled={from === '' || reason.trim() === ''}>
+            Learn anew
+          </button>
+        </form>
+      ) : (
+        <p class="soft">An engineer can do that.</p>
+      )}
+      <ul class="dashes">
+        {[...(data ?? [])].reverse().map((one) => (
+          <li key={one.id}>
+            From {at(one.from)}: {one.reason}. Said by {one.who}, {at(one.at)}.{' '}
+            {one.undoneAt !== null
+              ? `Taken back by ${one.undoneBy ?? ''}, ${at(one.undoneAt)}.`
+              : mayDo('engineer') && (
+                  <button
+                    type="button"
+                    class="button no-print"
+                    onClick={() => void act(() => ask(`/api/relearnings/${one.id}`, { method: 'DELETE' }))}
+                  >
+                    Take back
+                  </button>
+                )}
+          </li>
+        ))}
+      </ul>
+    </section>
+  );
+}
