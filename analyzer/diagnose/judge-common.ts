@@ -1,5 +1,6 @@
 import { usualElasticity } from '../baseline/excess-air.ts';
 import { clear, findOpen, raise, update } from './finding-book.ts';
+import { percentOf } from './in-words.ts';
 import type { Bench } from './site-view.ts';
 
 const HOUR = 3_600_000;
@@ -63,7 +64,7 @@ function judgementOf(powder: string, loss: number) {
     excessAir: null,
     remaining: null,
     evidence: () => [
-      `all guns with ${powder} give ${(100 * -Math.expm1(-loss)).toFixed(0)} % less for the same air since the same time: the powder or its lot, no part`,
+      `all guns with ${powder} give ${percentOf(-Math.expm1(-loss))} less for the same air since the same time: the powder or its lot, no part`,
     ],
   };
 }
@@ -88,7 +89,7 @@ export function judgeAir(bench: Bench): void {
     excessAir: null,
     remaining: null,
     evidence: () => [
-      `${guns.length} guns of one air line give ${(100 * -Math.expm1(-loss)).toFixed(0)} % less for the same air at the same time, with every powder: look at dew point and oil`,
+      `${guns.length} guns of one air line give ${percentOf(-Math.expm1(-loss))} less for the same air at the same time, with every powder: look at dew point and oil`,
     ],
   };
   if (open !== undefined) {

@@ -2,6 +2,7 @@ import { filterLoss } from '../baseline/motive-line.ts';
 import { driftOf, type SteadyLevel } from '../baseline/steady-level.ts';
 import { atmosphereBar } from '../runs/atmosphere.ts';
 import { type Candidate, clear, findOpen, type Judgement, raise, update } from './finding-book.ts';
+import { figureOf, percentOf } from './in-words.ts';
 import type { Bench } from './site-view.ts';
 
 /** A slow change of one air line: how far it went, in the line's own terms. */
@@ -28,8 +29,6 @@ const LEARNING_BLOCKS = 8;
 const LEARNING_HOURS = 3;
 /** What a ramp of a line needs beyond that, for those who ask what can be seen. */
 export const LINE_PROOF = { deviations: SURETY, hours: LASTING_HOURS };
-
-const percentOf = (share: number): string => `${(100 * share).toFixed(0)} %`;
 
 function conveyingSign(bench: Bench): LineSign | null {
   const atmosphere = atmosphereBar(bench.plant.site.altitude);
@@ -102,7 +101,7 @@ function sagSign(bench: Bench): LineSign | null {
       { cause: 'supply-air', probability: 0.1 },
     ],
     evidence: () => [
-      `inlet pressure sags ${(drift.mean - common).toFixed(2)} bar more than before while spraying, on this unit alone`,
+      `inlet pressure sags ${figureOf(drift.mean - common, 2)} bar more than before while spraying, on this unit alone`,
     ],
   };
 }

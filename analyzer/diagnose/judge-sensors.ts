@@ -1,12 +1,13 @@
 import { filterLoss } from '../baseline/motive-line.ts';
 import { ZERO_CHANNELS, type ZeroField, zerosOff } from '../detect/zero-tracker.ts';
 import { clear, findOpen, raise, update } from './finding-book.ts';
+import { channelInWords, figureOf, percentOf } from './in-words.ts';
 import type { Bench } from './site-view.ts';
 
 const UNITS: Record<ZeroField, string> = {
-  conveyingFlow: 'm3/h',
+  conveyingFlow: 'm³/h',
   conveyingPressure: 'bar',
-  supplementaryFlow: 'm3/h',
+  supplementaryFlow: 'm³/h',
   supplementaryPressure: 'bar',
   output: 'g/min',
 };
@@ -21,7 +22,7 @@ export function judgeSensors(bench: Bench): void {
     const channel = ZERO_CHANNELS[field];
     const zero = memory.zeros[field];
     hold(bench, `zero:${channel}`, `sensor:${channel}`, off.includes(field), zero.since || now, () => [
-      `${channel} shows ${zero.mean.toFixed(field === 'output' ? 0 : 3)} ${UNITS[field]} with the trigger released: its zero is off`,
+      `${channelInWords(channel)} reads ${figureOf(zero.mean, field === 'output' ? 0 : 2)} ${UNITS[field]} with the trigger released: its zero is off`,
     ]);
   }
   judgeGain(bench);
@@ -47,7 +48,7 @@ function judgeGain(bench: Bench): void {
   const lasts = beyond && memory.sprayHours - memory.beyond[subject]! >= GAIN_HOURS;
   const holds = open ? -loss.mean > GAIN.back : lasts;
   hold(bench, subject, 'sensor:conveying/flow', holds, now, () => [
-    `more conveying air passes at the same pressure than ever before (${(100 * -loss.mean).toFixed(0)} %): no part does that, compare flow sensor and gauge`,
+    `more conveying air passes at the same pressure than ever before (${percentOf(-loss.mean)}): no part does that, compare flow sensor and gauge`,
   ]);
 }
 

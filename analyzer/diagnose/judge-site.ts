@@ -2,6 +2,7 @@ import type { Finding, Plant } from '../../collector/contract/index.ts';
 import type { GunMemory } from '../baseline/gun-memory.ts';
 import type { StationFact } from '../site.ts';
 import { clear, type FindingBook, findOpen, type Judgement, raise, update } from './finding-book.ts';
+import { channelInWords } from './in-words.ts';
 
 /** What several guns share, looked at once a tick. */
 export interface SiteBench {
@@ -32,14 +33,14 @@ export function judgeFacts(bench: SiteBench, station: string, facts: readonly St
         cause: `sensor:${fact.channel}`,
         onset: fact.time,
         failure: false,
-        evidence: `${fact.channel} has kept one value while the others moved`,
+        evidence: `${channelInWords(fact.channel)} has kept one value while the other readings moved`,
       });
     if (fact.kind === 'range' && fact.count >= RANGE_COUNT)
       holding.set(`range:${fact.channel}`, {
         cause: `sensor:${fact.channel}`,
         onset: fact.time,
         failure: false,
-        evidence: `${fact.count} readings of ${fact.channel} within an hour lie outside what the sensor can measure`,
+        evidence: `${fact.count} readings of the ${channelInWords(fact.channel)} within an hour lie outside what the sensor can measure`,
       });
     if (fact.kind === 'clock')
       holding.set('clock', { cause: 'sensor:clock', onset: fact.time, failure: false, evidence: fact.detail });

@@ -1,5 +1,6 @@
 import { hoursKnown } from '../baseline/gun-memory.ts';
 import { type Candidate, clear, findOpen, type Judgement, type OpenFinding, raise, update } from './finding-book.ts';
+import { causeInWords, percentOf, wasOrWere } from './in-words.ts';
 import { noteHealed } from './silent-change.ts';
 import type { Bench } from './site-view.ts';
 import { inProof, notCuredBy, stepCandidates } from './step-candidates.ts';
@@ -82,7 +83,7 @@ function judgeOpen(bench: Bench, open: OpenFinding, signs: StepSigns, named: rea
     open,
     now,
     memory.sprayHours,
-    `the evidence speaks for ${instead} now, and no more for ${open.cause}`,
+    `the evidence speaks for ${causeInWords(instead)} now, and no more for ${causeInWords(open.cause)}`,
     told,
   );
   raiseStep(bench, signs, candidates);
@@ -207,9 +208,9 @@ function judgement(bench: Bench, signs: StepSigns, named: readonly Candidate[], 
     bench.tunablesOf(cause).changeLimitExcessAir * (open?.category === 'out-of-specification' ? LIMIT_BACK : 1);
   const past = cause === 'powder' || (excessAir !== null && excessAir > limit);
   const evidence = [];
-  if (!signs.blind)
+  if (!signs.blind && signs.loss > 0)
     evidence.push(
-      `output for the same air fell by ${(100 * -Math.expm1(-signs.loss)).toFixed(0)} % at once, ${step.refitOdds > 1 ? 'after a refit' : step.powderChange ? 'at a change of powder' : 'with no change of powder'}`,
+      `output for the same air fell by ${percentOf(-Math.expm1(-signs.loss))} at once, ${step.refitOdds > 1 ? 'after a refit' : step.powderChange ? 'at a change of powder' : 'with no change of powder'}`,
     );
   if (signs.ripple !== null)
     evidence.push(
@@ -217,7 +218,8 @@ function judgement(bench: Bench, signs: StepSigns, named: readonly Candidate[], 
         ? `conveying air pulses: ripple is ${Math.exp(signs.ripple).toFixed(1)} times what it was`
         : 'conveying air does not pulse more than before',
     );
-  for (const part of notCuredBy(memory, signs)) evidence.push(`${part} was changed and the signal did not come back`);
+  for (const part of notCuredBy(memory, signs))
+    evidence.push(`${causeInWords(part)} ${wasOrWere(part)} changed and the signal did not come back`);
   return {
     category: past ? 'out-of-specification' : 'maintenance-required',
     candidates: named,

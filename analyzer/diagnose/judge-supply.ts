@@ -1,5 +1,6 @@
 import type { GunMemory } from '../baseline/gun-memory.ts';
 import { clear, findOpen, type Judgement, raise, update } from './finding-book.ts';
+import { figureOf } from './in-words.ts';
 import type { SiteBench } from './judge-site.ts';
 
 const HOUR = 3_600_000;
@@ -83,7 +84,7 @@ function judgeLine({ plant, book, now, told }: SiteBench, line: string, members:
     excessAir: null,
     remaining: null,
     evidence: () => [
-      `inlet pressure of ${low.length} of ${members.length} guns ${median.toFixed(1)} bar below the usual at the same time`,
+      `inlet pressure of ${low.length} of ${members.length} guns ${figureOf(median, 1)} bar below the usual at the same time`,
     ],
   };
   if (open !== undefined) {

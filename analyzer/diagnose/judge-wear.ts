@@ -9,6 +9,7 @@ import { lifeBelief } from '../forecast/past-lives.ts';
 import { type LifeSoFar, type WayLeft, wayLeft } from '../forecast/remaining-life.ts';
 import { normalCdf } from '../stats/normal.ts';
 import { type Candidate, clear, findOpen, type Judgement, raise, tidyCandidates, update } from './finding-book.ts';
+import { percentOf as percentTo } from './in-words.ts';
 import { notCured, proveChange } from './prove-change.ts';
 import type { Bench } from './site-view.ts';
 
@@ -145,7 +146,7 @@ function onsetOf(bench: Bench, share: number): number {
   return since + part * (now - since);
 }
 
-const percentOf = (share: number): string => `${(100 * share).toFixed(1)} %`;
+const percentOf = (share: number): string => percentTo(share, 1);
 
 function judgement(bench: Bench, state: WearState): Judgement {
   const { memory } = bench;
@@ -180,7 +181,7 @@ function wearInWords(
       : `${insert.sprayHours.toFixed(0)} spray hours and ${insert.kilograms.toFixed(0)} kg since the insert was changed`,
     `change limit of this gun ${percentOf(limit)} excess air; no step, conveying conductance unchanged`,
   ];
-  if (ripple !== null) evidence.push(`ripple ${percentOf(Math.expm1(ripple))} since then`);
+  if (ripple !== null) evidence.push(`ripple of the conveying air ${percentOf(Math.expm1(ripple))} since then`);
   return evidence;
 }
 

@@ -1,5 +1,6 @@
 import { isPartId, type LogEntry, type PartId } from '../../collector/contract/index.ts';
 import type { Candidate } from './candidate.ts';
+import { causeInWords, wasOrWere } from './in-words.ts';
 
 /** How well a check by hand tells: the chance that a part at fault is found so, and that a sound one is found good. */
 interface Tells {
@@ -69,11 +70,12 @@ export function weighChecks(candidates: readonly Candidate[], checks: readonly H
     .sort((left, right) => right.probability - left.probability);
 }
 
-/** A check as evidence: "pump-insert was looked at and found good (12 mm)". */
+/** A check as evidence: "the pump insert was looked at and found good (12 mm)". */
 export function checkInWords({ part, found, measured }: HandCheck): string {
   const size = measured ? `${measured.value} ${measured.unit}` : null;
-  if (found === null) return `${part} was looked at: ${size}`;
-  return `${part} was looked at and found ${found}${size === null ? '' : ` (${size})`}`;
+  const looked = `${causeInWords(part)} ${wasOrWere(part)} looked at`;
+  if (found === null) return `${looked}: ${size}`;
+  return `${looked} and found ${found}${size === null ? '' : ` (${size})`}`;
 }
 
 /** The check to ask for first. */

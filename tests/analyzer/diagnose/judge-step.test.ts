@@ -93,7 +93,7 @@ describe('a change in vain', () => {
     const [finding] = bench.book.open;
     expect(finding).toMatchObject({ cause: 'pump-seals', cleared: null });
     expect(finding!.candidates.map(({ cause }) => cause).slice(0, 2)).toEqual(['gun-seals', 'pump-seals']);
-    expect(finding!.evidence).toContain('pump-seals was changed and the signal did not come back');
+    expect(finding!.evidence).toContain('the pump seals were changed and the signal did not come back');
   });
 
   it('is not told of a change that cured, though an insert went in with it', () => {

@@ -95,7 +95,7 @@ test('a check moves an open finding at its next look, and says so in its evidenc
   const told: unknown[] = [];
   update(finding, judgement, 2, 1.1, told as never);
   expect(finding.candidates[0]?.cause).toBe('gun-seals');
-  expect(finding.evidence).toContain('pump-seals was looked at and found good');
+  expect(finding.evidence).toContain('the pump seals were looked at and found good');
   // A change of the order of candidates is material: it is told at once.
   expect(told).toHaveLength(1);
 });

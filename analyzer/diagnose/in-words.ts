@@ -1,0 +1,59 @@
+import { type Channel, isPartId } from '../../collector/contract/index.ts';
+
+/** Channels as fitters call them. */
+const CHANNELS: Readonly<Record<Channel, string>> = {
+  'conveying/pressure': 'conveying air pressure',
+  'conveying/flow': 'conveying air flow',
+  'conveying/ripple': 'ripple of the conveying air',
+  'supplementary/pressure': 'supplementary air pressure',
+  'supplementary/flow': 'supplementary air flow',
+  'fluidizing/pressure': 'fluidizing air pressure',
+  'fluidizing/flow': 'fluidizing air flow',
+  'supply/pressure': 'inlet pressure',
+  'supply/temperature': 'temperature of the supply air',
+  'supply/dewpoint': 'dew point of the supply air',
+  'powder/output': 'powder output',
+  'powder/mass': 'weight of the powder box',
+  'powder/id': 'name of the powder',
+  trigger: 'trigger signal',
+};
+
+/** A channel in the trade's words, for the middle of a sentence. */
+export function channelInWords(channel: Channel): string {
+  return CHANNELS[channel];
+}
+
+/**
+ * A cause in the trade's words, for the middle of a sentence.
+ *
+ * @example
+ * causeInWords('pump-seals'); // 'the pump seals'
+ */
+export function causeInWords(cause: string): string {
+  if (isPartId(cause)) return `the ${cause.replaceAll('-', ' ')}`;
+  if (cause === 'supply-air') return 'the supply air';
+  if (cause === 'powder') return 'the powder or its lot';
+  if (cause === 'sensor:clock') return 'the clock';
+  return cause.startsWith('sensor:') ? `the sensor of the ${CHANNELS[cause.slice(7) as Channel]}` : cause;
+}
+
+/** "was" or "were", as the part is one thing or several. */
+export function wasOrWere(part: string): string {
+  return part.endsWith('s') ? 'were' : 'was';
+}
+
+/**
+ * A figure with so many decimals and a true minus.
+ *
+ * @example
+ * figureOf(-0.216, 2); // '−0.22'
+ */
+export function figureOf(value: number, decimals: number): string {
+  const text = value.toFixed(decimals);
+  return text.startsWith('-') ? (Number(text) === 0 ? text.slice(1) : `−${text.slice(1)}`) : text;
+}
+
+/** A share as a percentage with so many decimals and a true minus: "−3 %". */
+export function percentOf(share: number, decimals = 0): string {
+  return `${figureOf(100 * share, decimals)} %`;
+}
