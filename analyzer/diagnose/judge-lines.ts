@@ -1,5 +1,7 @@
 import { filterLoss } from '../baseline/motive-line.ts';
 import { driftOf, type SteadyLevel } from '../baseline/steady-level.ts';
+import { lineDeviations } from '../detect/ramp-limits.ts';
+import { LASTING_HOURS, LINE_SMALL } from '../detect/ramp-rate.ts';
 import { atmosphereBar } from '../runs/atmosphere.ts';
 import { type Candidate, clear, findOpen, type Judgement, raise, update } from './finding-book.ts';
 import { figureOf, percentOf } from './in-words.ts';
@@ -11,7 +13,7 @@ interface LineSign {
   /** Growing means worse; mean and deviation. */
   readonly mean: number;
   readonly sd: number;
-  /** Below this it is not worth a visit; above it with `surety` deviations it is raised. */
+  /** Below this it is not worth a visit; above it with as many deviations as the promise asks for it is raised. */
   readonly small: number;
   readonly hours: number;
   readonly blocks: number;
@@ -19,16 +21,10 @@ interface LineSign {
   readonly evidence: () => readonly string[];
 }
 
-/** Deviations by which a ramp has to exceed what is not worth a visit. Source: own choice, see the promise on ramps. */
-const SURETY = 2.5;
-/** Share by which each line has to have changed to be worth a visit; the inlet's sag in bar. Source: own choice, above what gauges and weather do. */
-export const LINE_SMALL = { conveying: 0.04, supplementary: 0.07, fluidizing: 0.1, inlet: 0.12 };
-/** Spray hours for which it has to stay beyond doubt: a setting that the line has not seen yet settles meanwhile. Source: own choice. */
-const LASTING_HOURS = 1.5;
+/** Share of what is worth a visit below which a line is back. Source: own choice, far from where it is raised, so that it does not chatter. */
+const BACK = 0.7;
 const LEARNING_BLOCKS = 8;
 const LEARNING_HOURS = 3;
-/** What a ramp of a line needs beyond that, for those who ask what can be seen. */
-export const LINE_PROOF = { deviations: SURETY, hours: LASTING_HOURS };
 
 function conveyingSign(bench: Bench): LineSign | null {
   const atmosphere = atmosphereBar(bench.plant.site.altitude);
@@ -128,7 +124,8 @@ export function judgeLines(bench: Bench): void {
 }
 
 function judgeLine(bench: Bench, sign: LineSign): void {
-  const { memory, book, now, told } = bench;
+  const { memory, book, now, told, tunablesOf } = bench;
+  const tunables = tunablesOf(sign.candidates[0]!.cause);
   const open = findOpen(book, memory.id, sign.subject);
   const verdict: Judgement = {
     category: 'maintenance-required',
@@ -138,7 +135,7 @@ function judgeLine(bench: Bench, sign: LineSign): void {
     evidence: sign.evidence,
   };
   if (open !== undefined) {
-    if (sign.mean < sign.small * 0.6 && sign.sd < sign.small) {
+    if (sign.mean < sign.small * BACK && sign.sd < sign.small) {
       clear(book, open, now, memory.sprayHours, 'the line passes air as it did', told);
       return;
     }
@@ -146,7 +143,7 @@ function judgeLine(bench: Bench, sign: LineSign): void {
     return;
   }
   if (sign.blocks < LEARNING_BLOCKS || sign.hours < LEARNING_HOURS) return;
-  if (sign.mean - SURETY * sign.sd < sign.small) {
+  if (sign.mean - lineDeviations(tunables.falseAlarmsPerGunYear) * sign.sd < sign.small) {
     delete memory.beyond[sign.subject];
     return;
   }

@@ -3,7 +3,7 @@ import { type ExcessAir, excessAirOf } from '../baseline/excess-air.ts';
 import { hoursKnown } from '../baseline/gun-memory.ts';
 import { driftOf } from '../baseline/steady-level.ts';
 import { usualOutput } from '../baseline/usual-output.ts';
-import { rampDeviations } from '../detect/ramp-limits.ts';
+import { wearBeyond } from '../detect/ramp-limits.ts';
 import { type LimitBelief, limitBelief } from '../forecast/change-limit.ts';
 import { lifeBelief } from '../forecast/past-lives.ts';
 import { type LifeSoFar, type WayLeft, wayLeft } from '../forecast/remaining-life.ts';
@@ -132,7 +132,7 @@ export function judgeWear(bench: Bench): void {
 /** The null of a ramp is wear below the smallest change worth a visit: it has to lie well behind. */
 function promiseKept(excess: ExcessAir, { smallestChange, falseAlarmsPerGunYear }: Tunables): boolean {
   const beyond = excess.wear - Math.log1p(smallestChange);
-  return beyond > rampDeviations(falseAlarmsPerGunYear) * excess.wearSd || excess.wearSd > UNSURE;
+  return beyond > wearBeyond(falseAlarmsPerGunYear, smallestChange, excess.wearSd) || excess.wearSd > UNSURE;
 }
 
 /** With a wider deviation (an insert of unknown age) the share of the limit decides alone. Source: own choice. */

@@ -1,15 +1,12 @@
-import { SIGNALS } from '../baseline/learn-signals.ts';
 import { PRIORS } from '../baseline/pump-priors.ts';
-import type { SteadyLevelSettings } from '../baseline/steady-level.ts';
+import { BLOCK_HOURS } from '../detect/promise-shares.ts';
+import { lineDeviations } from '../detect/ramp-limits.ts';
+import { LASTING_HOURS, LINE_RAMPS } from '../detect/ramp-rate.ts';
 import { cusumRunLength } from '../detect/run-length/average-run-length.ts';
 import { STEP_SLACK, stepLimit } from '../detect/step-limits.ts';
 import type { PartSight } from '../sight.ts';
-import { LINE_PROOF, LINE_SMALL } from './judge-lines.ts';
 import { ALONE } from './judge-step.ts';
 import type { Bench } from './site-view.ts';
-
-/** Spray minutes of a block. Source: own choice, see the block. */
-const BLOCK_HOURS = 8 / 60;
 
 /** Which of the channels that diagnosis rests on this gun has shown, and how good its output is. */
 interface Fitted {
@@ -33,18 +30,12 @@ interface Fitted {
 export function sightOf(bench: Bench): PartSight[] {
   const fitted = fittedOf(bench);
   return [
-    inletFilter(fitted),
-    line('fluidizing-ring', fitted.fluidizing, LINE_SMALL.fluidizing, SIGNALS.fluidizing, [
-      'fluidizing/pressure',
-      'fluidizing/flow',
-    ]),
+    inletFilter(bench, fitted),
+    line(bench, 'fluidizing-ring', fitted.fluidizing, 'fluidizing', ['fluidizing/pressure', 'fluidizing/flow']),
     seals(bench, fitted, 'pump-seals'),
     insert(bench, fitted),
-    line('conveying-filter', fitted.conveying, LINE_SMALL.conveying, { nuisance: { sd: 0.006, hours: 100 } }, [
-      'conveying/pressure',
-      'conveying/flow',
-    ]),
-    line('supplementary-filter', fitted.supplementary, LINE_SMALL.supplementary, SIGNALS.supplementary, [
+    line(bench, 'conveying-filter', fitted.conveying, 'conveying', ['conveying/pressure', 'conveying/flow']),
+    line(bench, 'supplementary-filter', fitted.supplementary, 'supplementary', [
       'supplementary/pressure',
       'supplementary/flow',
     ]),
@@ -138,28 +129,34 @@ function shiftHours({ memory }: Bench): number {
   return memory.shift.days >= 1 ? memory.shift.usual : 2.5;
 }
 
+/** Smallest ramp of a line that is told, with the surety that the promise asks for. */
+function smallestRamp({ tunablesOf }: Bench, part: PartSight['part'], of: keyof typeof LINE_RAMPS): number {
+  const { small, sd } = LINE_RAMPS[of];
+  return round(small + lineDeviations(tunablesOf(part).falseAlarmsPerGunYear) * sd);
+}
+
 function line(
+  bench: Bench,
   part: PartSight['part'],
   seen: boolean,
-  small: number,
-  { nuisance }: Pick<SteadyLevelSettings, 'nuisance'>,
+  of: keyof typeof LINE_RAMPS,
   channels: readonly string[],
 ): PartSight {
   if (!seen) return blind(part, channels, 'its line is not read');
   return {
     ...{ part, seen: 'first', of: 'conductance', missing: [] },
-    smallestChange: round(small + LINE_PROOF.deviations * nuisance.sd),
-    sprayHours: LINE_PROOF.hours,
+    smallestChange: smallestRamp(bench, part, of),
+    sprayHours: LASTING_HOURS,
     why: 'less air passes at the same pressure; a drifting gauge looks alike until it is checked',
   };
 }
 
-function inletFilter({ supply }: Fitted): PartSight {
+function inletFilter(bench: Bench, { supply }: Fitted): PartSight {
   if (!supply) return blind('inlet-filter', ['supply/pressure'], 'the inlet pressure is not read');
   return {
     ...{ part: 'inlet-filter', seen: 'first', of: 'inlet pressure, bar', missing: [] },
-    smallestChange: round(LINE_SMALL.inlet + LINE_PROOF.deviations * SIGNALS.sag.nuisance.sd),
-    sprayHours: LINE_PROOF.hours,
+    smallestChange: smallestRamp(bench, 'inlet-filter', 'inlet'),
+    sprayHours: LASTING_HOURS,
     why: 'inlet pressure sags more as total flow rises, on this unit alone',
   };
 }

@@ -1,6 +1,7 @@
 import { median } from 'simple-statistics';
 import type { Tunables } from '../../collector/contract/index.ts';
-import { rampDeviations } from '../detect/ramp-limits.ts';
+import { BLOCK_HOURS } from '../detect/promise-shares.ts';
+import { wearBeyond } from '../detect/ramp-limits.ts';
 import { cusumRunLength } from '../detect/run-length/average-run-length.ts';
 import { STEP_SLACK, stepLimit } from '../detect/step-limits.ts';
 import { NOT_BEFORE, SHARE, SURETY } from '../diagnose/judge-wear.ts';
@@ -28,8 +29,7 @@ const Z_90 = 1.2816;
 /** The step and the ramp that are told as examples, as ln of air. */
 const STEP = Math.log(1.1);
 const RAMP_PER_HOUR = Math.log(1.1) / 100;
-/** Source: as in the step charts: a block is 8 spray minutes; its scatter in ln of air is some 2.5 %. Own choice, seen on simulated halls. */
-const BLOCK_HOURS = 8 / 60;
+/** Scatter of a block in ln of air. Source: own choice, seen on simulated halls. */
 const BLOCK_SD = 0.025;
 
 /** Figures of a hall from what is known of its guns now. */
@@ -52,7 +52,7 @@ export function consequences(settings: Tunables, { excessSd, sprayHoursPerShift 
   const { falseAlarmsPerGunYear, changeLimitExcessAir, smallestChange, leadTimeShifts, learningRuns } = settings;
   const limit = stepLimit(falseAlarmsPerGunYear);
   const stepHours = BLOCK_HOURS * cusumRunLength({ slack: STEP_SLACK, limit }, STEP / BLOCK_SD, 'one');
-  const byChange = Math.log1p(smallestChange) + rampDeviations(falseAlarmsPerGunYear) * excessSd;
+  const byChange = Math.log1p(smallestChange) + wearBeyond(falseAlarmsPerGunYear, smallestChange, excessSd);
   const byLimit = Math.log1p(SHARE * changeLimitExcessAir) + normalQuantile(SURETY) * excessSd;
   const rampHours = Math.max(byChange, byLimit) / RAMP_PER_HOUR;
   const limitHours = Math.log1p(changeLimitExcessAir) / RAMP_PER_HOUR;
