@@ -23,6 +23,7 @@ export { compactStates } from './live/compact-states.ts';
 export { gunConditions, type LiveUpdate } from './live/live-update.ts';
 export { type Live, startLive } from './live/start-live.ts';
 export { storedViews } from './live/stored-views.ts';
+export * from './promise/index.ts';
 export { calibrationBins } from './replay/calibration.ts';
 export type { CaseScore } from './replay/case-score.ts';
 export { confusion } from './replay/confusion.ts';

@@ -36,6 +36,7 @@ export { addToLog } from './service/log-add.ts';
 export { withExports } from './service/exports-in-folder.ts';
 export { refuseOpenBind } from './service/loopback.ts';
 export { recordedPlant } from './service/plant-record.ts';
+export { type PromiseInFolder, promiseInFolder } from './service/promise-in-folder.ts';
 export type { Service } from './service/run-service.ts';
 export { runUntilStopped } from './service/run-until-stopped.ts';
 export { withShop } from './service/shop-in-folder.ts';

@@ -5,6 +5,7 @@ import { scenarioNames, scenarioOf } from '../simulators/index.ts';
 import { htmlReport } from './html-report.ts';
 import { progressBar } from './progress-bar.ts';
 import { runAll } from './run-all.ts';
+import type { CaseTask } from './run-case.ts';
 import { textReport } from './text-report.ts';
 
 /** What `driftline evaluate` is asked for. */
@@ -48,7 +49,7 @@ export async function evaluate(options: EvaluateOptions): Promise<CaseScore[]> {
     else if (done % Math.ceil(tasks.length / 10) === 0 || done === tasks.length) stderr.write(`${bar}\n`);
   };
   show(0);
-  const scores = await runAll(tasks, options.threads, show);
+  const scores = await runAll<CaseTask, CaseScore>(new URL('./worker', import.meta.url), tasks, options.threads, show);
   options.stdout.write(textReport(scores));
   if (options.list) options.stdout.write(scores.flatMap(({ misses }) => misses.map((miss) => `${miss}\n`)).join(''));
   if (options.html !== undefined) {

@@ -6,6 +6,7 @@ export { runDemoGuns } from './publish/demo-guns.ts';
 export { simulateToMqtt } from './publish/simulate-to-mqtt.ts';
 export { buildHall } from './scenarios/build-hall.ts';
 export { demoPlan } from './scenarios/demo.ts';
+export { healthyHall } from './scenarios/healthy-hall.ts';
 export { scenarioNames, scenarioOf } from './scenarios/registry.ts';
 export { runHall } from './simulation.ts';
 export { Truth } from './truth.ts';

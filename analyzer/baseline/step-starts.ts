@@ -1,3 +1,4 @@
+import { START_WINDOW } from '../detect/step-limits.ts';
 import { addTrace, type GaussianState, restartTrace } from './gaussian-state.ts';
 import { standardisedLoss } from './step-evidence.ts';
 
@@ -18,9 +19,6 @@ const STARTS = 6;
 /** Blocks for which a start is followed before it may make room, and from which it speaks: one odd block is no step. Source: own choice. */
 const YOUNG = 3;
 const SPEAKS = 2;
-
-/** Blocks back to which a start is looked for, for the limit of such charts. Source: own choice, a week of work: then wear has taken the place of a step. */
-export const START_WINDOW = 100;
 
 /** Starts that follow nothing yet. */
 export function newStepStarts(gaussian: GaussianState): StepStarts {

@@ -1,6 +1,8 @@
 import { BLOCK_HOURS, PROMISE_SHARES, SPRAY_HOURS_A_YEAR } from './promise-shares.ts';
-import { longRunFactor } from './run-length/autocorrelation.ts';
+import { independentCusumLimit, longRunFactor } from './run-length/autocorrelation.ts';
+import { cusumRunLength } from './run-length/average-run-length.ts';
 import { promisedLimit } from './run-length/promise.ts';
+import { stepGlrRunLength } from './run-length/step-glr-run-length.ts';
 
 /** Slack of the step charts: their best case is a step of one deviation of a block. Source: own choice, common practice. */
 export const STEP_SLACK = 0.5;
@@ -9,9 +11,9 @@ export const STEP_CHARTS = ['output', 'starts', 'ripple', 'both'] as const;
 /** Share of the promise that each of them may use. */
 export const STEP_SHARE = PROMISE_SHARES.steps / STEP_CHARTS.length;
 /** Blocks of a gun in a year. */
-export const BLOCKS_PER_YEAR = Math.round(SPRAY_HOURS_A_YEAR / BLOCK_HOURS);
+const BLOCKS_PER_YEAR = Math.round(SPRAY_HOURS_A_YEAR / BLOCK_HOURS);
 /** Correlation of neighbouring innovations that the nuisance model may leave. Source: own choice, on the safe side of the -0.06 to 0.03 seen on simulated healthy halls; more than that stands for tails that are longer than the normal's. */
-export const LAG_ONE = 0.1;
+const LAG_ONE = 0.1;
 
 const PROMISE = { share: STEP_SHARE, samplesPerYear: BLOCKS_PER_YEAR };
 const known = new Map<string, number>();
@@ -59,4 +61,18 @@ export function startLimit(falseAlarmsPerGunYear: number, window: number): numbe
         { falseAlarmsPerYear: falseAlarmsPerGunYear, ...PROMISE },
       ),
   );
+}
+
+/** Blocks back to which a start of a loss is looked for. Source: own choice, a week of work: then wear has taken the place of a step. */
+export const START_WINDOW = 100;
+
+/** Alarms per gun and year of a likelihood ratio over starts with a limit, while nothing steps. */
+export function startAlarmsPerYear(limit: number): number {
+  return BLOCKS_PER_YEAR / stepGlrRunLength(limit / longRunFactor(LAG_ONE), START_WINDOW, 'one');
+}
+
+/** The same of one step chart (CUSUM). */
+export function stepAlarmsPerYear(limit: number): number {
+  const slack = STEP_SLACK / longRunFactor(LAG_ONE);
+  return BLOCKS_PER_YEAR / cusumRunLength({ slack, limit: independentCusumLimit(limit, LAG_ONE) }, 0, 'one');
 }

@@ -39,6 +39,21 @@ export function autocorrelatedCusumLimit(limit: number, lagOne: number): number 
 }
 
 /**
+ * The other way round: limit for independent samples that stands for one of autocorrelated samples.
+ *
+ * @param limit h of samples with that correlation, standard deviations of one sample
+ * @param lagOne correlation φ of neighbouring samples, -1 < φ < 1
+ * @throws {RangeError} if φ is not within -1 < φ < 1
+ * Source: as autocorrelatedCusumLimit.
+ * @example
+ * independentCusumLimit(5, 0); // 5
+ */
+export function independentCusumLimit(limit: number, lagOne: number): number {
+  const factor = longRunFactor(lagOne);
+  return (limit + (factor * factor - 1)) / factor;
+}
+
+/**
  * Standard deviation of a settled EWMA of autocorrelated samples of variance 1; the limit is L times this.
  *
  * @param lambda weight of the newest sample, 0 < lambda <= 1

@@ -1,0 +1,39 @@
+import { type ObservedPromise, observedPromise } from '../../analyzer/index.ts';
+import type { Settings } from '../../collector/contract/index.ts';
+import { openStore, type Store } from '../../collector/index.ts';
+import { recordedPlant } from './plant-record.ts';
+
+/** What a data folder tells of the promise. */
+export interface PromiseInFolder {
+  /** Those that hold. */
+  readonly settings: Settings | null;
+  readonly observed: ObservedPromise;
+}
+
+/** What was observed on a store's guns: judged findings over the time for which they were watched. */
+export function observedInStore(store: Store, guns: readonly { readonly id: string }[]): ObservedPromise {
+  const stations = store.readings.stations();
+  return observedPromise({
+    findings: store.findings.list().map(({ finding }) => finding),
+    log: store.log.list(),
+    judgements: store.truths
+      .judgements()
+      .flatMap((word) => (word.judged === null ? [] : [{ ...word, judged: word.judged }])),
+    watched: stations.filter(({ station }) => guns.some(({ id }) => id === station)),
+  });
+}
+
+/**
+ * What a data folder tells of the promise, also while a service runs on it.
+ *
+ * @throws {AppError} STORE_UNUSABLE, also where no service has run on it yet
+ */
+export function promiseInFolder(dir: string): PromiseInFolder {
+  const store = openStore(dir);
+  try {
+    const settings = store.settings.list().at(-1)?.settings ?? null;
+    return { settings, observed: observedInStore(store, recordedPlant(store, dir).guns) };
+  } finally {
+    store.close();
+  }
+}

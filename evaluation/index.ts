@@ -1,0 +1,5 @@
+// The evaluation as the command line sees it.
+
+export { evaluate } from './evaluate.ts';
+export { progressBar } from './progress-bar.ts';
+export { type SimulatePromise, simulatePromise } from './promise/simulate-promise.ts';
