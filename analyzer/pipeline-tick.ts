@@ -95,9 +95,10 @@ export function takeTick(
   const late: TickEntry[] = [];
   const touched = new Set<string>();
   const atmosphere = atmosphereBar(context.plant.site.altitude);
-  for (const [order, { gun, table, from, to }] of tick.runs.entries()) {
+  for (let order = 0; order < tick.runs.length; order++) {
+    const { gun, table, from, to } = tick.runs[order]!;
     const memory = state.guns[gun]!;
-    const entries = tick.log.filter((entry) => entry.gun === gun);
+    const entries = tick.log.length === 0 ? tick.log : tick.log.filter((entry) => entry.gun === gun);
     let next = 0;
     for (let row = from; row < to; row++) {
       while (next < entries.length && entries[next]!.time <= table.columns.start[row]!) {

@@ -53,7 +53,7 @@ export function closeBlocks(gun: string, open: OpenBlock[], now: number): Block[
     closed.push(finishBlock(gun, open[i]!));
     open.splice(i, 1);
   }
-  return closed.reverse();
+  return closed.length > 1 ? closed.reverse() : closed;
 }
 
 /** Closes everything, as at a change of a part. */
@@ -63,13 +63,23 @@ export function closeAllBlocks(gun: string, open: OpenBlock[]): Block[] {
   return closed;
 }
 
+/** Room to sort a block's values in. */
+const sorted = new Float64Array(FULL_RUNS);
+
+/** Middle of the first `count` values of `sorted`. */
+function middle(count: number): number {
+  sorted.subarray(0, count).sort();
+  return sorted[count >> 1]!;
+}
+
 /** Weighted mean without what lies more than 4 robust deviations off, and the variance of that mean. */
 function trimmedMean(values: readonly number[], weights: readonly number[] | null): { mean: number; variance: number } {
   if (values.length === 0) return { mean: Number.NaN, variance: Number.NaN };
-  const sorted = values.slice().sort((left, right) => left - right);
-  const median = sorted[sorted.length >> 1]!;
-  const off = values.map((value) => Math.abs(value - median)).sort((left, right) => left - right);
-  const reach = Math.max(4 * 1.4826 * off[off.length >> 1]!, 0.05);
+  const count = values.length;
+  for (let i = 0; i < count; i++) sorted[i] = values[i]!;
+  const median = middle(count);
+  for (let i = 0; i < count; i++) sorted[i] = Math.abs(values[i]! - median);
+  const reach = Math.max(4 * 1.4826 * middle(count), 0.05);
   let weight = 0;
   let sum = 0;
   let weightSquares = 0;

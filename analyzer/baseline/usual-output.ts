@@ -13,6 +13,9 @@ export function newUsualOutput(): UsualOutput {
   return { bins: {}, hours: 0 };
 }
 
+/** Medians that were worked out since the last hours were counted: judges ask at every look. */
+const medians = new WeakMap<UsualOutput, number>();
+
 /** @param output ln of output in g/min; @param hours sprayed at it */
 export function countOutput(usual: UsualOutput, output: number, hours: number): void {
   const keep = Math.exp(-hours / MEMORY_HOURS);
@@ -24,10 +27,19 @@ export function countOutput(usual: UsualOutput, output: number, hours: number): 
   const bin = String(Math.round(output / BIN));
   usual.bins[bin] = (usual.bins[bin] ?? 0) + hours;
   usual.hours = usual.hours * keep + hours;
+  medians.delete(usual);
 }
 
 /** Median of ln output over what was sprayed; null before anything was. */
 export function usualOutput(usual: UsualOutput): number | null {
+  const before = medians.get(usual);
+  if (before !== undefined) return before;
+  const median = medianOf(usual);
+  if (median !== null) medians.set(usual, median);
+  return median;
+}
+
+function medianOf(usual: UsualOutput): number | null {
   const keys = Object.keys(usual.bins)
     .map(Number)
     .sort((left, right) => left - right);

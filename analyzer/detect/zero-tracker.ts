@@ -28,6 +28,7 @@ export const ZERO_CHANNELS = {
   output: 'powder/output',
 } as const;
 export type ZeroField = keyof typeof ZERO_CHANNELS;
+export const ZERO_FIELDS = Object.keys(ZERO_CHANNELS) as readonly ZeroField[];
 
 /**
  * Zero from which a sensor is worth a look, in its unit. Source: own choice, some 2.5 % of a usual conveying air of
@@ -92,20 +93,26 @@ export function valvePasses(tracker: ZeroTracker, side: 'conveying' | 'supplemen
   return flow.mean > 0.04 && pressure.mean > 0.03 && flow.count >= 5 && pressure.count >= 5;
 }
 
+const SIDES: Readonly<Record<ZeroField, 'conveying' | 'supplementary' | null>> = {
+  conveyingFlow: 'conveying',
+  conveyingPressure: 'conveying',
+  supplementaryFlow: 'supplementary',
+  supplementaryPressure: 'supplementary',
+  output: null,
+};
+
 /** The zero to take off a reading: what is steady at idle and the sensor's own. */
 export function zeroOf(tracker: ZeroTracker, field: ZeroField): number {
   const zero = tracker[field];
   if (zero.count < 5) return 0;
-  const side = field.startsWith('conveying') ? 'conveying' : field.startsWith('supplementary') ? 'supplementary' : null;
+  const side = SIDES[field];
   if (side !== null && valvePasses(tracker, side)) return 0;
   return zero.mean;
 }
 
-/** Fields whose zero has been off for long enough to say so: ten idle times and an hour. Source: own choice. */
-export function zerosOff(tracker: ZeroTracker, now: number): ZeroField[] {
-  return (Object.keys(ZERO_CHANNELS) as ZeroField[]).filter((field) => {
-    const zero = tracker[field];
-    if (zero.count < 10 || zero.since === 0 || now - zero.since < 3_600_000) return false;
-    return zeroOf(tracker, field) !== 0;
-  });
+/** Whether the zero of a field has been off for long enough to say so: ten idle times and an hour. Source: own choice. */
+export function isOff(tracker: ZeroTracker, field: ZeroField, now: number): boolean {
+  const zero = tracker[field];
+  if (zero.count < 10 || zero.since === 0 || now - zero.since < 3_600_000) return false;
+  return zeroOf(tracker, field) !== 0;
 }

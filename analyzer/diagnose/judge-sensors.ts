@@ -1,5 +1,5 @@
 import { filterLoss } from '../baseline/motive-line.ts';
-import { ZERO_CHANNELS, type ZeroField, zerosOff } from '../detect/zero-tracker.ts';
+import { isOff, ZERO_CHANNELS, ZERO_FIELDS, type ZeroField } from '../detect/zero-tracker.ts';
 import { clear, findOpen, raise, update } from './finding-book.ts';
 import { channelInWords, figureOf, percentOf } from './in-words.ts';
 import type { Bench } from './site-view.ts';
@@ -15,13 +15,12 @@ const UNITS: Record<ZeroField, string> = {
 /** Judges a gun's sensors by what they show when nothing flows, and by a conductance that no filter makes. */
 export function judgeSensors(bench: Bench): void {
   const { memory, now } = bench;
-  const off = zerosOff(memory.zeros, now);
-  for (const field of Object.keys(ZERO_CHANNELS) as ZeroField[]) {
+  for (const field of ZERO_FIELDS) {
     // A set or computed output has no zero of its own.
     if (field === 'output' && bench.gun.output !== 'measured') continue;
     const channel = ZERO_CHANNELS[field];
     const zero = memory.zeros[field];
-    hold(bench, `zero:${channel}`, `sensor:${channel}`, off.includes(field), zero.since || now, () => [
+    hold(bench, `zero:${channel}`, `sensor:${channel}`, isOff(memory.zeros, field, now), zero.since || now, () => [
       `${channelInWords(channel)} reads ${figureOf(zero.mean, field === 'output' ? 0 : 2)} ${UNITS[field]} with the trigger released: its zero is off`,
     ]);
   }

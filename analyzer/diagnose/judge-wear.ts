@@ -5,13 +5,13 @@ import { driftOf } from '../baseline/steady-level.ts';
 import { usualOutput } from '../baseline/usual-output.ts';
 import { wearBeyond } from '../detect/ramp-limits.ts';
 import { type LimitBelief, limitBelief } from '../forecast/change-limit.ts';
-import { lifeBelief } from '../forecast/past-lives.ts';
 import { type LifeSoFar, type WayLeft, wayLeft } from '../forecast/remaining-life.ts';
 import { normalCdf } from '../stats/normal.ts';
 import { type Candidate, clear, findOpen, type Judgement, raise, tidyCandidates, update } from './finding-book.ts';
 import { percentOf as percentTo } from './in-words.ts';
 import { notCured, proveChange } from './prove-change.ts';
 import type { Bench } from './site-view.ts';
+import { wholeLife } from './whole-life.ts';
 
 /** Everything about a gun's insert at one time. */
 export interface WearState {
@@ -49,8 +49,7 @@ export function wearState(bench: Bench): WearState | null {
 /** Age of an insert whose start is known, with what past lives of all guns say of its whole. */
 function lifeSoFar({ memory, pool, guns }: Bench): LifeSoFar | null {
   if (memory.insert.since === null) return null;
-  const lives = new Map(Object.keys(pool.guns).map((id) => [id, guns[id]!.lives]));
-  const whole = lifeBelief(lives, memory.id);
+  const whole = wholeLife(pool, guns, memory.id);
   return whole === null ? null : { clock: memory.insert.clock, whole };
 }
 

@@ -21,6 +21,9 @@ export interface LimitBelief {
   readonly sd: number;
 }
 
+/** Beliefs that were worked out since the log last taught something, with the setting that they start from. */
+const beliefs = new WeakMap<readonly number[], { readonly setting: number; readonly belief: LimitBelief }>();
+
 const weights = new Float64Array(POINTS);
 let priorOf = { setting: Number.NaN, weights: new Float64Array(POINTS) };
 
@@ -42,6 +45,7 @@ function prior(setting: number): Float64Array {
  * @param sd its deviation
  */
 export function teachLimit(taught: number[], found: Found, logExcess: number, sd: number): void {
+  beliefs.delete(taught);
   if (taught.length === 0) for (let i = 0; i < POINTS; i++) taught.push(0);
   const error = Math.hypot(EYE, Math.min(sd, 2));
   for (let i = 0; i < POINTS; i++) {
@@ -55,6 +59,14 @@ export function teachLimit(taught: number[], found: Found, logExcess: number, sd
 
 /** The limit as believed now. */
 export function limitBelief(taught: readonly number[], setting: number): LimitBelief {
+  const known = beliefs.get(taught);
+  if (known?.setting === setting) return known.belief;
+  const belief = reckonBelief(taught, setting);
+  beliefs.set(taught, { setting, belief });
+  return belief;
+}
+
+function reckonBelief(taught: readonly number[], setting: number): LimitBelief {
   const before = prior(setting);
   let top = Number.NEGATIVE_INFINITY;
   for (let i = 0; i < POINTS; i++) {
