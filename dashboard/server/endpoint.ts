@@ -1,8 +1,10 @@
-import type { Readable } from 'node:stream';
+import { Readable } from 'node:stream';
+import { pipeline } from 'node:stream/promises';
 import type { RequestHandler } from 'express';
 import type { z } from 'zod';
 import { AppError, type Code, type Role } from '../../collector/contract/index.ts';
 import { auditCall } from './access/audit-call.ts';
+import { AuditedChange } from './access/audited-change.ts';
 import { type Caller, callerOf } from './access/caller.ts';
 import type { Desk } from './access/desk.ts';
 import { refuseBelow } from './access/refuse-below.ts';
@@ -31,6 +33,8 @@ export interface Call extends Context {
   readonly who: string;
   /** The same with what they are known by, and where they came from. */
   readonly caller: Caller;
+  /** For a handler that is asynchronous: what it writes, in one transaction with the entry of the audit trail. Others are as a whole. */
+  readonly audited: <T>(write: () => T) => T;
 }
 
 export interface Reply<Answer> {
@@ -112,24 +116,39 @@ export function handlerOf(definition: Endpoint, context: Context): RequestHandle
       }
       body = parsed.data;
     }
-    const reply = await definition.handle(
-      { ...context, who: caller.who, caller },
-      { params: params?.data, query: query.data, body, bytes: request, header: (name) => request.get(name) },
-    );
-    if (context.desk !== null && definition.method !== 'get' && !definition.audits && reply.changed !== false)
-      auditCall(context.desk.source.store.audit, caller, {
+    const { desk, clock } = context;
+    const trailed = desk !== null && definition.method !== 'get' && !definition.audits;
+    const change = new AuditedChange(trailed ? desk.source.store : null, () =>
+      auditCall(desk!.source.store.audit, caller, {
         method: definition.method,
         path: request.path,
         body,
-        now: context.clock.now(),
-      });
+        now: clock.now(),
+      }),
+    );
+    const handle = (): Reply<unknown> | Promise<Reply<unknown>> =>
+      definition.handle(
+        { ...context, who: caller.who, caller, audited: (write) => change.make(write) },
+        { params: params?.data, query: query.data, body, bytes: request, header: (name) => request.get(name) },
+      );
+    // What an asynchronous handler does after its first await would be in no transaction.
+    const reply = await (isAsync(definition.handle)
+      ? handle()
+      : change.make(handle, (made) => !(made instanceof Promise) && made.changed !== false));
+    if (reply.changed !== false) change.noted();
     response
       .status(reply.status)
       .set('Cache-Control', 'no-store')
       .set(reply.headers ?? {});
-    if (definition.media === undefined) response.json(reply.body);
+    // A fault on the way ends the connection: half a file must not look whole.
+    if (reply.body instanceof Readable) await pipeline(reply.body, response);
+    else if (definition.media === undefined) response.json(reply.body);
     else response.type(definition.media).send(reply.body);
   };
+}
+
+function isAsync(handle: Endpoint['handle']): boolean {
+  return handle.constructor.name === 'AsyncFunction';
 }
 
 /** An endpoint without a query ignores nothing: a parameter it does not know is named. */

@@ -87,12 +87,12 @@ export interface DashboardSources {
   online(station: string): boolean | null;
   /** Newest first by `time`, then by `recordedAt`. */
   log(query: { readonly gun: string | null; readonly limit: number }): Soon<readonly RecordedEntry[]>;
-  /** Resolves when the entry is durable. With a `key` of before, also of before a restart, it gives the entry of then. */
+  /** Durable with the transaction that it is called in. With a `key` of before, also of before a restart, it gives the entry of then. */
   addLog(
     entry: LogEntry,
     key?: string,
     record?: { readonly who: string; readonly again: boolean },
-  ): Promise<RecordedEntry>;
+  ): Soon<RecordedEntry>;
   /** Newest first; absent where no quarantine is kept. */
   quarantine?(query: { readonly limit: number }): Soon<readonly QuarantineEntry[]>;
   /** Sign-in, accounts and the audit trail; absent where none are kept. */

@@ -74,7 +74,7 @@ export function wireSources({
     latest: (station) => latestReadings(collector.latest(station)),
     online: (station) => collector.latest(station)?.online ?? null,
     log: ({ gun, limit }) => newestEntries(store, gun, limit),
-    addLog: async (entry, key, { who, again } = { who: '', again: false }) => {
+    addLog: (entry, key, { who, again } = { who: '', again: false }) => {
       const onceWithinMs = again ? undefined : ONCE_WITHIN_MS;
       const added = store.log.add(entry, { recordedAt: now(), source: 'api', key, who, onceWithinMs });
       logChanged();

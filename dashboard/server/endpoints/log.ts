@@ -65,13 +65,15 @@ export const addToLog = endpoint({
   success: { 201: 'Written down', 200: 'Written down before under the same Idempotency-Key' },
   answer: Recorded,
   problems: ['LOGGED_ALREADY', 'KEY_REUSED'],
-  async handle({ sources, clock, answers, who }, { body, header }) {
+  async handle({ sources, clock, answers, who, audited }, { body, header }) {
     const key = header('Idempotency-Key');
     if (key !== undefined && !KEY.test(key))
       throw new RequestFault('BODY_INVALID', 'Idempotency-Key: expected 1 to 200 visible ASCII characters', []);
     const write = async (): Promise<Recorded> =>
       shown(
-        await sources.addLog(logEntryFrom(body, sources.plant, clock.now()), key, { who, again: body.again ?? false }),
+        await audited(() =>
+          sources.addLog(logEntryFrom(body, sources.plant, clock.now()), key, { who, again: body.again ?? false }),
+        ),
       );
     if (key === undefined) return { status: 201, body: await write() };
     const { answer, repeated } = await answers.once(key, JSON.stringify(body), write);

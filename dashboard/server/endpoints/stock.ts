@@ -75,9 +75,9 @@ export const addStockMove = endpoint({
   success: { 201: 'The part as it is on the shelf now' },
   answer: StockLine,
   problems: ['STOCK_SHORT', 'KEY_REUSED', 'NOT_FOUND'],
-  async handle({ sources, who, answers }, { body, header }) {
+  async handle({ sources, who, answers, audited }, { body, header }) {
     const key = keyOf(header);
-    const write = async () => shopOf(sources).move(body, { who, key });
+    const write = async () => audited(() => shopOf(sources).move(body, { who, key }));
     if (key === undefined) return { status: 201, body: await write() };
     return { status: 201, body: (await answers.once(key, JSON.stringify(body), write)).answer };
   },
