@@ -2,10 +2,13 @@ import { once } from 'node:events';
 import process from 'node:process';
 
 /** Standard output and standard error; a write waits while the reader is slower than we are. */
-export const out = { write: (text: string) => writeText(process.stdout, text) };
+export const out = {
+  write: (text: string) => writeText(process.stdout, text),
+  writeBytes: (piece: string | Uint8Array) => writeText(process.stdout, piece),
+};
 export const err = { write: (text: string) => writeText(process.stderr, text) };
 
-async function writeText(stream: NodeJS.WriteStream, text: string): Promise<void> {
+async function writeText(stream: NodeJS.WriteStream, text: string | Uint8Array): Promise<void> {
   if (!stream.write(text)) await once(stream, 'drain');
 }
 

@@ -37,7 +37,7 @@ export interface OpenOptions {
 /**
  * Opens the database of a data folder, makes or updates its schema, and sets what every connection needs.
  *
- * @throws {AppError} STORE_UNUSABLE: no store there, not writable, damaged, of another program or of a newer version;
+ * @throws {AppError} USAGE: no store there; STORE_UNUSABLE: not writable, damaged, of another program or of a newer version;
  * DISK_FULL
  */
 export function openDatabase(dir: string, options: OpenOptions = {}): Sql {
@@ -45,7 +45,7 @@ export function openDatabase(dir: string, options: OpenOptions = {}): Sql {
   let database: Database.Database;
   if (options.create) makeFolder(dir);
   else if (!existsSync(file))
-    throw new AppError('STORE_UNUSABLE', `${dir}: holds no store (${STORE_FILE}); expected the folder of a service`);
+    throw new AppError('USAGE', `${dir}: holds no store (${STORE_FILE}); expected the folder of a service`);
   try {
     database = new Database(file, { timeout: options.busyMs ?? 10_000, readonly: options.readOnly ?? false });
   } catch (error) {

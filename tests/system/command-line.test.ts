@@ -87,7 +87,7 @@ describe('what the machine does not give', () => {
       ['log', 'add', '--data', empty, '--gun', 'gun-01', '--part', 'nozzle', '--action', 'replaced'],
     ]) {
       const { status, stderr } = await runProgram(...args);
-      expect({ args, status }).toEqual({ args, status: 1 });
+      expect({ args, status }).toEqual({ args, status: 2 });
       expectOneLine(stderr);
       expect(stderr).toContain(empty);
       expect(stderr).toContain('holds no store');

@@ -23,7 +23,7 @@ describe('a folder that cannot be used is refused in one sentence', () => {
   test('without a store', () => {
     const dir = tempDir();
     expect(messageOf(() => openStore(dir))).toBe(
-      `STORE_UNUSABLE ${dir}: holds no store (driftline.db); expected the folder of a service`,
+      `USAGE ${dir}: holds no store (driftline.db); expected the folder of a service`,
     );
   });
 

@@ -2,6 +2,8 @@ import { mkdtempSync, readdirSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { gzipSync } from 'node:zlib';
+import { parse } from 'csv-parse/sync';
+import { parquetReadObjects } from 'hyparquet';
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test } from 'vitest';
 import { OperationConfig } from '../../../collector/config.ts';
 import { Plant } from '../../../collector/contract/index.ts';
@@ -157,6 +159,16 @@ describe('a file given to the running service', () => {
     await call('POST', `/api/imports/${id}/run`, { task: 'import', mapping: MAPPING });
     expect(await settled(id)).toMatchObject({ stage: 'done', outcome: { readings: 4, importedBefore: null } });
     expect(stored()).toBe(4);
+    // And out again, as a table that could be imported.
+    const csv = await (await fetch(`${service.httpUrl}/api/export/readings?station=gun-01`)).text();
+    expect(parse(csv, { columns: true })).toMatchObject([
+      { time: '2026-02-02T05:00:00.000Z', gun: 'gun-01', 'conveying/pressure': '1.5269', trigger: '1' },
+      { time: '2026-02-02T05:00:10.000Z', 'conveying/pressure': '', trigger: '1' },
+      { time: '2026-02-02T05:00:30.000Z', 'conveying/pressure': '', trigger: '0' },
+    ]);
+    const parquet = await (await fetch(`${service.httpUrl}/api/export/readings?format=parquet`)).arrayBuffer();
+    expect(await parquetReadObjects({ file: parquet })).toHaveLength(3);
+    expect((await call('GET', '/api/export/readings?station=gun-09')).status).toBe(400);
     // The next file with these headings begins with what was used here.
     const next = await upload('gun-02 next.csv', inLatin1(`${LOGGER}\r\n02.02.2026;07:00:00;1500,0;1`));
     expect((await call('GET', `/api/imports/${next}/mapping`)).body.kept).toMatchObject({
