@@ -47,12 +47,22 @@ const Broker = z.strictObject({
   maxUnreadBytes: whole(65_536, 256 * MIB)
     .default(16 * MIB)
     .meta({ description: 'Bytes kept for one client that does not read or is away', unit: 'B', restart: true }),
+  maxUnreadBytesOfAll: whole(65_536, 4096 * MIB)
+    .default(64 * MIB)
+    .meta({
+      description: 'The same of all clients together, with 200 bytes for each message',
+      unit: 'B',
+      restart: true,
+    }),
   maxMessagesPerSecond: whole(1, 10_000_000).default(10_000).meta({
     description: 'Messages of one station, a long one counted by KiB; beyond, its connection is not read for a while',
     unit: '1/s',
     restart: true,
   }),
   maxSubscriptions: whole(1, 100_000).default(200).meta({ description: 'Topic filters of one client', restart: true }),
+  maxSubscriptionsOfAll: whole(1, 1_000_000)
+    .default(50_000)
+    .meta({ description: 'Topic filters of all clients together', restart: true }),
   maxInFlightMessages: whole(1, 65_535)
     .default(1000)
     .meta({ description: 'Messages to and from one client whose handshake is not over', restart: true }),

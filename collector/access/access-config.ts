@@ -15,6 +15,10 @@ export const Accounts = z.strictObject({
     .max(365)
     .default(7)
     .meta({ description: 'How long a person stays signed in', unit: 'd', restart: true }),
+  sessionsOfPerson: z.number().int().min(1).max(1000).default(20).meta({
+    description: 'Places where one person may be signed in at once; one more ends the oldest',
+    restart: true,
+  }),
 });
 
 /** Certificate and key for HTTPS and for MQTT over TLS. Both or none. */

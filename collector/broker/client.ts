@@ -97,9 +97,7 @@ export class Client {
     const { sessions } = this.#host;
     const asked = readFilters(buffer, body, end, 1);
     const codes = asked.map(({ filter, qos }) => {
-      if (!this.#maySubscribe(filter)) return REFUSED;
-      sessions.subscribe(this.session, filter, qos);
-      return qos;
+      return this.#maySubscribe(filter) && sessions.subscribe(this.session, filter, qos) ? qos : REFUSED;
     });
     this.#link.send(suback(buffer.readUInt16BE(body), codes));
     for (const [index, { filter }] of asked.entries()) {
@@ -114,8 +112,7 @@ export class Client {
     // Nothing is published on the broker's own topics, "$SYS" among them; a filter there is taken for its clients' sake.
     if (filter.startsWith('$') && !filter.startsWith('$SYS/')) return false;
     if (topicFilterTooLarge(filter, limits)) return false;
-    const { subscriptions, account } = this.session;
-    if (!subscriptions.has(filter) && subscriptions.size >= limits.maxSubscriptions) return false;
+    const { account } = this.session;
     if (access.maySubscribe(account, filter)) return true;
     this.#link.denied(`subscribe to ${JSON.stringify(filter)}`);
     return false;

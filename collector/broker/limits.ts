@@ -11,10 +11,14 @@ export interface BrokerLimits extends ConnectLimits {
   readonly maxWaitingBytes: number;
   /** Bytes for one client that it has not read yet; beyond, it is cut off. */
   readonly maxUnreadBytes: number;
+  /** The same of all clients together; beyond, messages are dropped. */
+  readonly maxUnreadBytesOfAll: number;
   /** Messages of one station in a second; beyond, its connection is not read. */
   readonly maxMessagesPerSecond: number;
   /** Topic filters of one client; more are refused. */
   readonly maxSubscriptions: number;
+  /** The same of all clients together. */
+  readonly maxSubscriptionsOfAll: number;
   /** Messages of QoS 1 and 2 that one client has not acknowledged; more wait in its queue. */
   readonly maxInFlightMessages: number;
   /** Messages kept for one absent client of a session. */

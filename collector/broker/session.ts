@@ -2,6 +2,7 @@ import type { Qos } from './connect-packet.ts';
 import type { BrokerLimits } from './limits.ts';
 import type { Message } from './message.ts';
 import { PacketType } from './packet-check.ts';
+import type { QueueRoom } from './queue-room.ts';
 import { answer, publish } from './server-packets.ts';
 
 const MAX_PACKET_ID = 65_535;
@@ -40,16 +41,18 @@ export class Session {
   /** Messages that it did not get because its queue was full. */
   dropped = 0;
   readonly #limits: BrokerLimits;
+  readonly #room: QueueRoom;
   readonly #inFlight = new Map<number, Outgoing>();
   readonly #queue: Outgoing[] = [];
   #bytes = 0;
   #lastId = 0;
 
-  constructor(parts: { clientId: string; account: string; clean: boolean; limits: BrokerLimits }) {
+  constructor(parts: { clientId: string; account: string; clean: boolean; limits: BrokerLimits; room: QueueRoom }) {
     this.clientId = parts.clientId;
     this.account = parts.account;
     this.clean = parts.clean;
     this.#limits = parts.limits;
+    this.#room = parts.room;
   }
 
   /** Sends a message, or keeps it for later; with QoS 0 an absent client misses it. */
@@ -62,11 +65,12 @@ export class Session {
     const { maxQueuedMessages, maxUnreadBytes, maxInFlightMessages } = this.#limits;
     const sendable = this.link !== null && this.#queue.length === 0 && this.#inFlight.size < maxInFlightMessages;
     const full = this.#queue.length + (this.link === null ? this.#inFlight.size : 0) >= maxQueuedMessages;
-    if ((full && !sendable) || this.#bytes + message.payload.length > maxUnreadBytes) {
+    const { length } = message.payload;
+    if ((full && !sendable) || this.#bytes + length > maxUnreadBytes || !this.#room.take(length)) {
       this.dropped++;
       return;
     }
-    this.#bytes += message.payload.length;
+    this.#bytes += length;
     const outgoing: Outgoing = { message, qos, retain, released: false };
     if (sendable) this.#sendFirst(outgoing);
     else this.#queue.push(outgoing);
@@ -80,6 +84,14 @@ export class Session {
     for (const [packetId, { message, qos, retain, released }] of this.#inFlight)
       this.link?.send(released ? answer(PacketType.PUBREL, packetId) : publish(message, qos, retain, true, packetId));
     this.#sendQueued();
+  }
+
+  /** The session ends: what waits is nobody's any more. */
+  end(): void {
+    this.#room.give(this.#inFlight.size + this.#queue.length, this.#bytes);
+    this.#bytes = 0;
+    this.#inFlight.clear();
+    this.#queue.length = 0;
   }
 
   /** PUBACK; identifiers that are not in use are nobody's, and ignored. */
@@ -101,7 +113,9 @@ export class Session {
   }
 
   #done(packetId: number): void {
-    this.#bytes -= this.#inFlight.get(packetId)!.message.payload.length;
+    const { length } = this.#inFlight.get(packetId)!.message.payload;
+    this.#bytes -= length;
+    this.#room.give(1, length);
     this.#inFlight.delete(packetId);
     this.#sendQueued();
   }

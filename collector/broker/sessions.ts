@@ -3,6 +3,7 @@ import type { ConnectPacket, Qos } from './connect-packet.ts';
 import { FilterTree } from './filter-tree.ts';
 import type { BrokerLimits } from './limits.ts';
 import type { Message } from './message.ts';
+import { QueueRoom } from './queue-room.ts';
 import { RetainedMessages } from './retained-messages.ts';
 import { Session, type SessionLink } from './session.ts';
 
@@ -17,12 +18,14 @@ export class Sessions {
   readonly #limits: BrokerLimits;
   readonly #sessions = new Map<string, Session>();
   readonly #filters = new FilterTree<Session>();
+  readonly #room: QueueRoom;
   /** Sessions that outlive their connection. */
   #kept = 0;
   #dropped = 0;
 
   constructor(limits: BrokerLimits) {
     this.#limits = limits;
+    this.#room = new QueueRoom(limits.maxUnreadBytesOfAll);
     this.retained = new RetainedMessages(limits);
   }
 
@@ -63,7 +66,13 @@ export class Sessions {
       return { ok: true, session: before, present: true };
     }
     if (before !== undefined) this.#end(before);
-    const session = new Session({ clientId, account, clean: connect.cleanSession, limits: this.#limits });
+    const session = new Session({
+      clientId,
+      account,
+      clean: connect.cleanSession,
+      limits: this.#limits,
+      room: this.#room,
+    });
     session.link = link;
     this.#sessions.set(clientId, session);
     if (!session.clean) this.#kept++;
@@ -78,9 +87,15 @@ export class Sessions {
     if (session.clean) this.#end(session);
   }
 
-  subscribe(session: Session, filter: string, qos: Qos): void {
-    session.subscriptions.set(filter, qos);
+  /** False where the session, or all together, have as many filters as they may. */
+  subscribe(session: Session, filter: string, qos: Qos): boolean {
+    const { maxSubscriptions, maxSubscriptionsOfAll } = this.#limits;
+    const { subscriptions } = session;
+    const full = subscriptions.size >= maxSubscriptions || this.#filters.size >= maxSubscriptionsOfAll;
+    if (full && !subscriptions.has(filter)) return false;
+    subscriptions.set(filter, qos);
     this.#filters.add(filter, session, qos);
+    return true;
   }
 
   unsubscribe(session: Session, filter: string): void {
@@ -117,6 +132,7 @@ export class Sessions {
     for (const filter of session.subscriptions.keys()) this.#filters.remove(filter, session);
     this.#dropped += session.dropped;
     session.dropped = 0;
+    session.end();
     if (this.#sessions.get(session.clientId) !== session) return;
     this.#sessions.delete(session.clientId);
     if (!session.clean) this.#kept--;

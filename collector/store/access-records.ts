@@ -46,8 +46,12 @@ export interface Session {
 }
 
 export interface Sessions {
-  /** Also forgets sessions that ended or expired a while before. */
-  add(hash: Uint8Array, session: Omit<Session, 'id' | 'seenAt'>): Session;
+  /**
+   * Also forgets sessions that ended or expired a while before.
+   *
+   * @param most sessions that the person may have then; the oldest end
+   */
+  add(hash: Uint8Array, session: Omit<Session, 'id' | 'seenAt'>, most: number): Session;
   /** Null where it ended, expired or never was. */
   find(hash: Uint8Array, now: number): Session | null;
   /** Those that hold at `now`, newest first; of one person or of all. */

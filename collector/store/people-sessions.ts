@@ -14,7 +14,7 @@ export class EmbeddedSessions implements Sessions {
     this.#sql = sql;
   }
 
-  add(hash: Uint8Array, session: Omit<Session, 'id' | 'seenAt'>): Session {
+  add(hash: Uint8Array, session: Omit<Session, 'id' | 'seenAt'>, most: number): Session {
     const { person, createdAt, expiresAt, address, agent } = session;
     return this.#sql.write(() => {
       this.#sql.run('DELETE FROM session WHERE expires_at < ?', createdAt - KEPT_MS);
@@ -28,6 +28,11 @@ export class EmbeddedSessions implements Sessions {
         createdAt,
         address,
         agent,
+      );
+      this.#sql.run(
+        `UPDATE session SET ended_at = ? WHERE person = ? AND ended_at IS NULL AND expires_at > ? AND id NOT IN
+           (SELECT id FROM session WHERE person = ? AND ended_at IS NULL AND expires_at > ? ORDER BY id DESC LIMIT ?)`,
+        ...[createdAt, person, createdAt, person, createdAt, most],
       );
       return { id, person, createdAt, expiresAt, seenAt: createdAt, address, agent };
     });

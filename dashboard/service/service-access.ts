@@ -18,6 +18,7 @@ export function serviceAccess(
     stations: [...plant.guns, ...plant.air].map(({ id }) => id),
     random: randomBytes,
     sessionMs: accounts.sessionDays * DAY_MS,
+    sessionsOfPerson: accounts.sessionsOfPerson,
     changed: () => collector.accountsChanged(),
   };
 }

@@ -11,6 +11,8 @@ export interface AccessSource {
   random(bytes: number): Buffer;
   /** How long a session holds, ms. */
   readonly sessionMs: number;
+  /** Sessions that one person may have at once; one more ends the oldest. */
+  readonly sessionsOfPerson: number;
   /** Something was changed that live connections may depend on. */
   changed(): void;
 }

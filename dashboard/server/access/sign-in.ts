@@ -116,11 +116,11 @@ export class SignIn {
   }
 
   #open(person: Person, { address, agent, now }: From, what: string): SignedIn {
-    const { store, random, sessionMs } = this.#source;
+    const { store, random, sessionMs, sessionsOfPerson } = this.#source;
     const { text, hash } = newSecret(random);
     const session = { person: person.id, createdAt: now, expiresAt: now + sessionMs, address };
     store.transaction(() => {
-      store.access.sessions.add(hash, { ...session, agent: printable(agent, LONGEST_AGENT) });
+      store.access.sessions.add(hash, { ...session, agent: printable(agent, LONGEST_AGENT) }, sessionsOfPerson);
       store.audit.add({ at: now, who: person.name, what, detail: '', origin: address });
     });
     return { person, secret: text };

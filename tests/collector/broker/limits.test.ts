@@ -125,6 +125,50 @@ describe('limits of one client', () => {
   });
 });
 
+describe('limits of all clients together', () => {
+  test('what waits for them is bounded, and there is room again when a session ends', async () => {
+    // Room for two messages of a byte, each with 200 bytes of its own.
+    await start({ maxUnreadBytesOfAll: 402 });
+    const { client: one } = await joined(broker.port, { id: 'one', flags: 0 });
+    await one.send(filtersPacket([['t', 1]])).untilPong();
+    await one.cut();
+    const { client: other } = await joined(broker.port, { id: 'other' });
+    await other.send(filtersPacket([['t', 1]])).untilPong();
+    const sender = await joined(broker.port, { id: 'sender' });
+    await sender.client.send(...publishes('t', 2)).untilPong();
+    // The first message took the room, once for each of the two clients.
+    expect(await other.untilPong()).toEqual(['PUBLISH t=x q1 #1']);
+    expect(broker.counts().notForwarded).toBe(2);
+    await joined(broker.port, { id: 'one' });
+    await sender.client.send(...publishes('t', 1)).untilPong();
+    expect(await other.untilPong()).toEqual(['PUBLISH t=x q1 #2']);
+    await other.send(answerPacket(4, 1)).untilPong();
+    await sender.client.send(...publishes('t', 1)).untilPong();
+    expect(await other.untilPong()).toEqual(['PUBLISH t=x q1 #3']);
+    expect(broker.counts().notForwarded).toBe(2);
+  });
+
+  test('filters over the limit are refused, also when each has few', async () => {
+    await start({ maxSubscriptionsOfAll: 2 });
+    const { client: one } = await joined(broker.port, { id: 'one' });
+    const { client: two } = await joined(broker.port, { id: 'two' });
+    expect(await one.send(filtersPacket([['a', 0]])).take(1)).toEqual(['SUBACK #1 0']);
+    expect(
+      await two
+        .send(
+          filtersPacket([
+            ['a', 0],
+            ['b', 0],
+            ['a', 1],
+          ]),
+        )
+        .take(1),
+    ).toEqual(['SUBACK #1 0 128 1']);
+    await one.leave();
+    expect(await two.send(filtersPacket([['b', 0]])).take(1)).toEqual(['SUBACK #1 0']);
+  });
+});
+
 describe('an allowance', () => {
   test('gives a second of messages at once, then what has been refilled, never more than a second', () => {
     const allowance = new Allowance(8, 0);

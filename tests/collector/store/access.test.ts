@@ -51,8 +51,8 @@ test('a link to choose a password holds until its end or until it is dropped', (
 test('a session holds until it expires or is ended, each for itself', () => {
   const { sessions } = store.access;
   const session = { person: 1, createdAt: NOW, expiresAt: NOW + DAY, address: '192.0.2.7', agent: 'phone' };
-  const first = sessions.add(hash('first'), session);
-  const second = sessions.add(hash('second'), session);
+  const first = sessions.add(hash('first'), session, 20);
+  const second = sessions.add(hash('second'), session, 20);
   expect(sessions.find(hash('first'), NOW + DAY - 1)).toEqual(first);
   expect(sessions.find(hash('first'), NOW + DAY)).toBeNull();
   expect(sessions.end(1, NOW + 1, { except: second.id })).toBe(1);
@@ -60,6 +60,17 @@ test('a session holds until it expires or is ended, each for itself', () => {
   expect(sessions.list(NOW + 2, 1).map(({ id }) => id)).toEqual([second.id]);
   expect(sessions.cameFrom(1, '192.0.2.7')).toBe(true);
   expect(sessions.cameFrom(1, '192.0.2.8')).toBe(false);
+});
+
+test('one session more than a person may have ends the oldest that holds, and nobody else’s', () => {
+  const { sessions } = store.access;
+  const open = (name: string, person: number, createdAt: number) =>
+    sessions.add(hash(name), { person, createdAt, expiresAt: createdAt + DAY, address: '', agent: '' }, 2);
+  open('expired', 1, NOW - 2 * DAY);
+  const other = open('other', 2, NOW);
+  const [, second, third] = ['first', 'second', 'third'].map((name, index) => open(name, 1, NOW + index));
+  expect(sessions.find(hash('first'), NOW + 3)).toBeNull();
+  expect(sessions.list(NOW + 3).map(({ id }) => id)).toEqual([third!.id, second!.id, other.id]);
 });
 
 test('what is revoked is found no more but stays listed', () => {

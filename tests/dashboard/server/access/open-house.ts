@@ -32,6 +32,7 @@ export function freshAccess(accounts = true): { readonly access: AccessSource } 
     stations: ['gun-01', 'gun-02'],
     random: randomBytes,
     sessionMs: 7 * 86_400_000,
+    sessionsOfPerson: 20,
     changed: () => {
       required ||= book.store.access.any();
     },
