@@ -3,7 +3,7 @@ import type { Store } from '../../collector/index.ts';
 import { type Borrowed, borrowedOf, type Need, needOf } from '../baseline/need-curve.ts';
 import { usualOutput } from '../baseline/usual-output.ts';
 import { learntWorn, type WornDoubt } from '../diagnose/learnt-worn.ts';
-import { storedBelief } from '../live/stored-belief.ts';
+import { type StoredBelief, storedBelief } from '../live/stored-belief.ts';
 import { benchOf } from '../pipeline-tick.ts';
 import { leftOutPoints, type TaughtPoint, taughtPoints, thinned } from './taught-points.ts';
 
@@ -54,9 +54,18 @@ const MOST = { taught: 400, later: 300, leftOut: 150 };
 /** Outputs at which a curve is told. */
 const STEPS = 41;
 
-/** The baseline of one gun as the analysis believes it, with what taught it. */
-export function gunBaseline(store: Store, plant: Plant, gun: string): BaselineAnswer {
-  const { context, state, tracks, log } = storedBelief(store, plant);
+/**
+ * The baseline of one gun as the analysis believes it, with what taught it.
+ *
+ * @param belief what is believed of the site; by default worked out of the store
+ */
+export function gunBaseline(
+  store: Store,
+  plant: Plant,
+  gun: string,
+  belief: StoredBelief = storedBelief(store, plant),
+): BaselineAnswer {
+  const { context, state, tracks, log } = belief;
   const bench = benchOf(context, state, gun, state.time, []);
   const { memory, pool } = bench;
   const runs = tracks.get(gun)?.runs ?? null;

@@ -1,6 +1,7 @@
 import type { Finding, RunTable } from '../../collector/contract/index.ts';
 import type { Store, StoredLogEntry, TracePoint } from '../../collector/index.ts';
 import { HISTORY_SERIES, type HistorySeries } from './history-series.ts';
+import { type RecipeSpan, recipeSpans } from './recipe-spans.ts';
 import { type Band, type Buckets, thin } from './thin.ts';
 
 /** A look at a gun. Times are epoch ms, from inclusive, to exclusive. */
@@ -36,6 +37,10 @@ export interface HistoryAnswer {
   readonly findings: readonly Finding[];
   readonly log: readonly StoredLogEntry[];
   readonly powders: readonly { readonly powder: string; readonly from: number; readonly to: number }[];
+  /** Stretches at one output, g/min. */
+  readonly recipes: readonly RecipeSpan[];
+  /** Baselines of the gun that are learnt anew from a time within the span and hold. */
+  readonly relearnings: readonly { readonly from: number; readonly who: string; readonly reason: string }[];
   readonly settings: readonly {
     readonly version: number;
     readonly adopted: number;
@@ -80,6 +85,11 @@ export function gunHistory(store: Store, question: HistoryQuestion): HistoryAnsw
     findings: findingsWithin(store, gun, from, to),
     log: store.log.list({ gun, from, to }),
     powders: powderSpans(runs),
+    recipes: recipeSpans(runs, widthMs),
+    relearnings: store.baselines
+      .relearnings()
+      .filter((one) => one.gun === gun && one.undoneAt === null && one.from >= from && one.from < to)
+      .map(({ from: begin, who, reason }) => ({ from: begin, who, reason })),
     settings: store.settings
       .list()
       .filter(({ adopted }) => adopted >= from && adopted < to)

@@ -42,6 +42,8 @@ const Answer = z
     findings: z.array(Finding),
     log: z.array(z.unknown()),
     powders: z.array(z.strictObject({ powder: z.string(), from: z.number(), to: z.number() })),
+    recipes: z.array(z.strictObject({ output: z.number(), from: z.number(), to: z.number() })),
+    relearnings: z.array(z.strictObject({ from: z.number(), who: z.string(), reason: z.string() })),
     settings: z.array(z.strictObject({ version: z.number(), adopted: z.number(), who: z.string(), why: z.string() })),
     excluded: z.array(z.strictObject({ id: z.number(), from: z.number(), to: z.number(), reason: z.string() })),
     known: z.strictObject({ from: z.number(), to: z.number() }).nullable(),

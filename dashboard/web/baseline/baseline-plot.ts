@@ -140,7 +140,7 @@ function line(pen: CanvasRenderingContext2D, x: number, y: number, toX: number, 
 
 /** Round numbers within a span, about so many. */
 export function ticks(from: number, to: number, about: number): number[] {
-  const rough = (to - from) / Math.max(2, about);
+  const rough = (to - from) / Math.max(3, about);
   const power = 10 ** Math.floor(Math.log10(rough));
   const step = power * ([1, 2, 5, 10].find((one) => one * power >= rough) ?? 10);
   const found: number[] = [];
@@ -181,24 +181,28 @@ export function plottedOf(
   const marks = points
     .filter(({ powder }) => shown === null || powder === shown)
     .map(({ air, output, kind }) => ({ air: told.flow(air).value, output: told.output(output).value, kind }));
-  const outputs = curves.flatMap(({ curve }) => curve.map(({ output }) => output));
+  // What was left out may lie anywhere (a box run empty, say): it must not squeeze the rest together.
+  const heard = marks.filter(({ kind }) => kind !== 'left-out');
+  const outputs = [
+    ...curves.flatMap(({ curve }) => curve.map(({ output }) => output)),
+    ...heard.map(({ output }) => output),
+  ];
   const airs = [
     ...curves.flatMap(({ curve }) => curve.flatMap(({ low, high }) => [low, high])),
-    ...marks.map(({ air }) => air),
+    ...heard.map(({ air }) => air),
   ];
   const spanOf = (values: readonly number[]): { from: number; to: number } => {
     const [from, to] = [Math.min(...values), Math.max(...values)];
     const room = Math.max((to - from) * 0.05, to * 0.01);
     return { from: Math.max(0, from - room), to: to + room };
   };
+  const [x, y] = [spanOf(outputs), spanOf(airs)];
+  const within = ({ from, to }: { from: number; to: number }, one: number): boolean => one >= from && one <= to;
   return {
     curves,
-    points: marks,
-    x: {
-      ...spanOf([...outputs, ...marks.map(({ output }) => output)]),
-      label: `Powder output, ${told.output(0).unit}`,
-    },
-    y: { ...spanOf(airs), label: `Conveying air, ${told.flow(0).unit}` },
+    points: marks.filter(({ air, output }) => within(x, output) && within(y, air)),
+    x: { ...x, label: `Powder output, ${told.output(0).unit}` },
+    y: { ...y, label: `Conveying air, ${told.flow(0).unit}` },
     read: null,
   };
 }

@@ -72,8 +72,14 @@ export function BaselineScreen(): JSX.Element {
 /** Readings older than this are said to be, ms. Source: own choice, a day without spraying. */
 const STALE_MS = 24 * 3_600_000;
 
+/** All runs of the site are read for the first answer. Source: own choice, years of them take seconds on a small machine. */
+const PATIENCE_MS = 60_000;
+
 function OneBaseline({ gun, site }: { gun: string; site: Site }): JSX.Element {
-  const { data, fault, reload } = useLoaded<BaselineAnswer>(`/api/guns/${encodeURIComponent(gun)}/baseline`);
+  const { data, fault, reload } = useLoaded<BaselineAnswer>(
+    `/api/guns/${encodeURIComponent(gun)}/baseline`,
+    PATIENCE_MS,
+  );
   // What is believed moves with findings and jobs; each run would be too often.
   const changed = JSON.stringify(wall.value?.jobs ?? null);
   useEffect(() => {

@@ -28,6 +28,8 @@ interface Props {
 }
 
 const HEIGHT = 190;
+/** Room left and right of the curves, px; the strip of events above has the same (`history.css`), so that times stand below each other. */
+const SIDE = { left: 64, right: 20 };
 
 /** A chart of a stack that all share their times and one cursor. Dragging over it looks nearer. */
 export function Chart(props: Props): JSX.Element {
@@ -108,6 +110,7 @@ function optionsOf({ lines, span, style, digits, onZoom }: Props, width: number)
   return {
     width,
     height: HEIGHT,
+    padding: [null, SIDE.right, null, 0],
     series,
     bands,
     tzDate: (seconds) => uPlot.tzDate(new Date(seconds * 1000), style.timezone),
@@ -119,7 +122,7 @@ function optionsOf({ lines, span, style, digits, onZoom }: Props, width: number)
         values: (_plot, ticks, _axis, _space, step) =>
           ticks.map((seconds) => tickLabel(seconds * 1000, step * 1000, style)),
       },
-      { ...axis, size: 64, values: (_plot, ticks) => ticks.map((tick) => String(Number(tick.toPrecision(6)))) },
+      { ...axis, size: SIDE.left, values: (_plot, ticks) => ticks.map((tick) => String(Number(tick.toPrecision(6)))) },
     ],
     legend: { live: true },
     cursor: { sync: { key: 'history' }, drag: { x: true, y: false, setScale: false } },

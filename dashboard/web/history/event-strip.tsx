@@ -2,12 +2,21 @@ import type { JSX } from 'preact';
 import type { HistoryAnswer } from '../../../analyzer/index.ts';
 import { causeName } from '../words/names.ts';
 import { clock, day, type TimeStyle } from '../words/site-time.ts';
+import { output, told as toldQuantity } from '../words/units.ts';
 import type { Span } from './look.ts';
 
 interface Props {
   readonly answer: HistoryAnswer;
   readonly span: Span;
   readonly style: TimeStyle;
+}
+
+/** One thing on the strip, in units of its width. */
+interface Mark {
+  readonly x: number;
+  readonly width: number;
+  readonly kind: string;
+  readonly title: string;
 }
 
 const ROW = 26;
@@ -21,13 +30,26 @@ export function EventStrip({ answer, span, style }: Props): JSX.Element {
     x: x(from),
     width: Math.max(2, x(to) - x(from)),
   });
-  const rows = [
+  const worked = ({ part, action, time, found, measured }: HistoryAnswer['log'][number]): Mark => ({
+    ...bar(time, time),
+    kind: 'work',
+    title: `${causeName(part)} ${action}${found === null ? '' : `, found ${found}`}${measured ? `, ${measured.value} ${measured.unit}` : ''}, ${told(time, style)}`,
+  });
+  const rows: { readonly name: string; readonly marks: readonly Mark[] }[] = [
     {
       name: 'Powder',
       marks: answer.powders.map(({ powder, from, to }, index) => ({
         ...bar(from, to),
         kind: index % 2 === 0 ? 'powder' : 'powder-next',
         title: powder,
+      })),
+    },
+    {
+      name: 'Recipe',
+      marks: answer.recipes.map(({ output: gMin, from, to }, index) => ({
+        ...bar(from, to),
+        kind: index % 2 === 0 ? 'powder' : 'powder-next',
+        title: `${toldQuantity(output(gMin, style.units), style.units === 'us' ? 1 : 0)} from ${told(from, style)}`,
       })),
     },
     {
@@ -40,10 +62,15 @@ export function EventStrip({ answer, span, style }: Props): JSX.Element {
     },
     {
       name: 'Work',
-      marks: answer.log.map(({ part, action, time, found }) => ({
-        ...bar(time, time),
+      marks: answer.log.filter(({ action }) => action !== 'inspected').map(worked),
+    },
+    { name: 'Checks', marks: answer.log.filter(({ action }) => action === 'inspected').map(worked) },
+    {
+      name: 'Baseline',
+      marks: answer.relearnings.map(({ from, who, reason }) => ({
+        ...bar(from, from),
         kind: 'work',
-        title: `${causeName(part)} ${action}${found === null ? '' : `, found ${found}`}, ${told(time, style)}`,
+        title: `Learnt anew, by ${who}: ${reason}, ${told(from, style)}`,
       })),
     },
     {

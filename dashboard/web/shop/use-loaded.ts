@@ -9,8 +9,12 @@ export interface Loaded<T> {
   readonly reload: () => Promise<void>;
 }
 
-/** Asks an address when it is first shown and whenever it changes. */
-export function useLoaded<T>(path: string): Loaded<T> {
+/**
+ * Asks an address when it is first shown and whenever it changes.
+ *
+ * @param patienceMs how long an answer may take that is more work than others; by default as for any
+ */
+export function useLoaded<T>(path: string, patienceMs?: number): Loaded<T> {
   const [state, setState] = useState<{ path: string; data: T | null; fault: string | null }>({
     path,
     data: null,
@@ -18,7 +22,7 @@ export function useLoaded<T>(path: string): Loaded<T> {
   });
   const load = async (): Promise<void> => {
     try {
-      const data = await ask<T>(path);
+      const data = await ask<T>(path, patienceMs === undefined ? {} : { signal: AbortSignal.timeout(patienceMs) });
       setState({ path, data, fault: null });
     } catch (error) {
       if (!(error instanceof ApiFault)) throw error;
