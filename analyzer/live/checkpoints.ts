@@ -24,8 +24,12 @@ const KEPT_FROM_MS = HOUR_MS;
 
 interface Checkpoint {
   readonly time: number;
-  /** null once the store has them: memory holds only what is too young to be stored, however long the history. */
-  bytes: Uint8Array | null;
+  /**
+   * null once the store has them: memory holds only what is too young to be stored, however long the history. A string, a
+   * character for each byte, because V8 moves strings together; bytes that live for an hour between others that live for
+   * a moment would leave holes in the memory that the process has.
+   */
+  bytes: string | null;
 }
 
 /** Where checkpoints outlive the process: a part of the store's named states. */
@@ -79,7 +83,7 @@ export class Checkpoints<State> {
   /** Keeps the state that holds at `time`, later than all others, and lets go of some older ones. */
   add(time: number, state: State, newest: number): void {
     const began = this.#now();
-    this.#points.push({ time, bytes: packState(state) });
+    this.#points.push({ time, bytes: Buffer.from(packState(state)).toString('latin1') });
     this.#thin(newest);
     const ended = this.#now();
     this.#restsUntil = ended + (ended - began) / SHARE;
@@ -90,9 +94,9 @@ export class Checkpoints<State> {
     for (let index = this.#points.length - 1; index >= 0; index--) {
       const point = this.#points[index]!;
       if (point.time >= time) continue;
-      const bytes = point.bytes ?? this.#store?.get(this.#key(point)) ?? null;
+      const bytes = point.bytes === null ? this.#store?.get(this.#key(point)) : Buffer.from(point.bytes, 'latin1');
       // One that the store has lost counts for nothing: an earlier one does as well, later.
-      if (bytes !== null) return { time: point.time, state: unpackState<State>(bytes) };
+      if (bytes) return { time: point.time, state: unpackState<State>(bytes) };
     }
     return null;
   }
@@ -108,7 +112,7 @@ export class Checkpoints<State> {
     for (const key of this.#removed.splice(0)) store.delete(key);
     for (const point of this.#points) {
       if (point.bytes === null || newest - point.time < KEPT_FROM_MS) continue;
-      store.put(this.#key(point), point.bytes);
+      store.put(this.#key(point), Buffer.from(point.bytes, 'latin1'));
       point.bytes = null;
     }
   }
