@@ -2,7 +2,14 @@ import process from 'node:process';
 import type { Command } from 'commander';
 import type { Plant } from '../collector/contract/index.ts';
 import { readConfig, readSettings } from '../collector/index.ts';
-import { clearTextWarning, refuseOpenBind, runUntilStopped, type Service } from '../dashboard/index.ts';
+import {
+  clearTextWarning,
+  refuseOpenBind,
+  runUntilStopped,
+  type Service,
+  type ServiceOptions,
+} from '../dashboard/index.ts';
+import { simulatePromise } from '../evaluation/index.ts';
 import { portArgument } from './arguments.ts';
 
 /** Options of every command that runs the service. */
@@ -42,5 +49,8 @@ export async function serve(
   const warning = clearTextWarning(config);
   if (warning !== null) process.stderr.write(`${warning}\n`);
   const settings = flags.settings === undefined ? null : await readSettings(flags.settings);
-  await runUntilStopped({ plant, dir, settings, config }, beside);
+  // One thread: readings, findings and screens need the rest of a small machine.
+  const simulateHealthy: ServiceOptions['simulateHealthy'] = (asked) =>
+    simulatePromise({ ...asked, firstSeed: 1, threads: 1 });
+  await runUntilStopped({ plant, dir, settings, config, simulateHealthy }, beside);
 }

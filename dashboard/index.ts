@@ -5,11 +5,11 @@ export {
   addToken,
   baselineCsv,
   costCsv,
+  csvText,
   EXPORT_NAMES,
   EXPORTS,
   type ExportName,
   type ExportQuery,
-  csvText,
   journalCsv,
   lifeCsv,
   linkFor,
@@ -32,12 +32,12 @@ export {
 export { type AccountDesk, atAccountDesk } from './service/account-desk.ts';
 export { baselineInFolder, withBaselines } from './service/baselines-in-folder.ts';
 export { clearTextWarning } from './service/clear-text.ts';
-export { addToLog } from './service/log-add.ts';
 export { withExports } from './service/exports-in-folder.ts';
+export { addToLog } from './service/log-add.ts';
 export { refuseOpenBind } from './service/loopback.ts';
 export { recordedPlant } from './service/plant-record.ts';
 export { type PromiseInFolder, promiseInFolder } from './service/promise-in-folder.ts';
-export type { Service } from './service/run-service.ts';
+export type { Service, ServiceOptions } from './service/run-service.ts';
 export { runUntilStopped } from './service/run-until-stopped.ts';
 export { withShop } from './service/shop-in-folder.ts';
 export { type GunSight, sightsInFolder } from './service/sights-in-folder.ts';

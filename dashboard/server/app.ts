@@ -18,6 +18,7 @@ import { HISTORY_ENDPOINTS } from './endpoints/history.ts';
 import { IMPORT_ENDPOINTS } from './endpoints/imports.ts';
 import { addToLog, readLog } from './endpoints/log.ts';
 import { problems } from './endpoints/problems.ts';
+import { PROMISE_ENDPOINTS } from './endpoints/promise.ts';
 import { quarantine } from './endpoints/quarantine.ts';
 import { latestReadings } from './endpoints/readings.ts';
 import { sight } from './endpoints/sight.ts';
@@ -59,6 +60,7 @@ const ENDPOINTS: readonly Endpoint[] = [
   ready,
   ...ACCESS_ENDPOINTS,
   ...TUNING_ENDPOINTS,
+  ...PROMISE_ENDPOINTS,
   ...HISTORY_ENDPOINTS,
   ...BASELINE_ENDPOINTS,
   ...SILENT_CHANGE_ENDPOINTS,

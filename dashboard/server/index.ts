@@ -21,6 +21,7 @@ export { wallPath } from './endpoints/tokens.ts';
 export { EXPORT_NAMES, EXPORTS, type ExportName, type ExportQuery, type ExportSource } from './export-source.ts';
 export { logEntryFrom } from './log-entry-from.ts';
 export { RequestFault } from './problem.ts';
+export type { PromiseSimulation, PromiseSource } from './promise-source.ts';
 export type { CostAnswer, StatedCosts, StatedLosses } from './shop/cost-model.ts';
 export { costCsv, journalCsv, lifeCsv, reorderCsv, reportCsv, shelfCsv } from './shop/csv-tables.ts';
 export type { JournalLine, Report } from './shop/journal-model.ts';

@@ -5,6 +5,7 @@ import type { AccessSource } from './access/access-source.ts';
 import type { BaselineSource } from './baseline-source.ts';
 import type { ExportSource } from './export-source.ts';
 
+import type { PromiseSource } from './promise-source.ts';
 import type { ShopSource } from './shop/shop-source.ts';
 import type { TellingSource } from './shop/telling-model.ts';
 import type { StatusSource } from './status-source.ts';
@@ -109,6 +110,8 @@ export interface DashboardSources {
   readonly firstReading?: (station: string) => number | null;
   /** What the engineer changes; absent where none is kept. */
   readonly tuning?: TuningSource;
+  /** The rate of false findings; absent where none is kept. */
+  readonly promise?: PromiseSource;
   /** What people say of baselines; absent where none is kept. */
   readonly baselines?: BaselineSource;
   /** Everything that is kept, as tables; absent where nothing is. */

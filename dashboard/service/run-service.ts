@@ -18,6 +18,8 @@ import { lastingLive } from './lasting-live.ts';
 import { LogLines, writeStandardOutput } from './log-lines.ts';
 import { startOperation } from './operation.ts';
 import { recordPlant } from './plant-record.ts';
+import { PromiseDesk, type SimulateHealthy } from './promise-desk.ts';
+import { observedInStore } from './promise-in-folder.ts';
 import { firstLink, hasAdministrator, ownHosts, serviceAccess } from './service-access.ts';
 import { reachableUrl, rememberUrl } from './service-url.ts';
 import { tuning } from './tuning.ts';
@@ -33,6 +35,8 @@ export interface ServiceOptions {
   readonly settings: Settings | null;
   readonly config: OperationConfig;
   readonly log?: Log;
+  /** Simulates healthy guns, for the rate of false findings; none: that rate is not simulated. */
+  readonly simulateHealthy?: SimulateHealthy;
 }
 
 /** A running driftline: broker, store, analysis and dashboard in one process. */
@@ -132,6 +136,11 @@ export async function startService(options: ServiceOptions): Promise<Service> {
     imports.start();
     const desk = tuning({ store: collector.store, dir, plant, now, changed: () => live.logChanged() });
     undo.push(() => desk.stop());
+    const promise = new PromiseDesk({
+      observed: () => observedInStore(collector.store, plant.guns),
+      simulate: options.simulateHealthy ?? null,
+    });
+    undo.push(() => promise.stop());
     const baselines = baselineDesk({
       ...{ store: collector.store, plant, now, source: 'api', views: () => update.views },
       changed: () => live.logChanged(),
@@ -164,6 +173,7 @@ export async function startService(options: ServiceOptions): Promise<Service> {
         test: (who) => telling.test(who),
       },
       tuning: desk,
+      promise,
       baselines,
       histories,
       imports,

@@ -7,6 +7,7 @@ import type {
   BaselineSource,
   DashboardSources,
   LatestReadings,
+  PromiseSource,
   RecordedEntry,
   ShopSource,
   TellingSource,
@@ -32,6 +33,7 @@ export interface Running {
   readonly operation: Operation;
   readonly access: AccessSource;
   readonly tuning: TuningSource;
+  readonly promise: PromiseSource;
   readonly baselines: BaselineSource;
   readonly histories: Histories;
   readonly imports: ImportDesk;
@@ -51,6 +53,7 @@ export function wireSources({
   operation,
   access,
   tuning,
+  promise,
   baselines,
   histories,
   imports,
@@ -93,6 +96,7 @@ export function wireSources({
       })),
     access,
     tuning,
+    promise,
     baselines,
     histories,
     imports,
