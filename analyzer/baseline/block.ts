@@ -35,7 +35,7 @@ export interface Block {
 }
 
 /** A block closes at this much spraying. Source: own choice, some 20 to 30 runs, so that run scatter falls to about 1 %. */
-const FULL_MINUTES = 8;
+export const FULL_MINUTES = 8;
 export const FULL_RUNS = 40;
 /** An open block does not wait longer than this. Source: own choice, so that findings are not late. */
 const LONGEST_MS = 40 * 60_000;

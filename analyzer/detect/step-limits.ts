@@ -13,7 +13,7 @@ export const STEP_SHARE = PROMISE_SHARES.steps / STEP_CHARTS.length;
 /** Blocks of a gun in a year. */
 const BLOCKS_PER_YEAR = Math.round(SPRAY_HOURS_A_YEAR / BLOCK_HOURS);
 /** Correlation of neighbouring innovations that the nuisance model may leave. Source: own choice, on the safe side of the -0.06 to 0.03 seen on simulated healthy halls; more than that stands for tails that are longer than the normal's. */
-const LAG_ONE = 0.1;
+export const LAG_ONE = 0.1;
 
 const PROMISE = { share: STEP_SHARE, samplesPerYear: BLOCKS_PER_YEAR };
 const known = new Map<string, number>();

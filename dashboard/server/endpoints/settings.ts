@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { consequences, hallFigures } from '../../../analyzer/index.ts';
+import { consequences, hallFigures, parameters } from '../../../analyzer/index.ts';
 import { AppError, Settings } from '../../../collector/contract/index.ts';
 import type { StoredSettings } from '../../../collector/index.ts';
 import { endpoint, ok } from '../endpoint.ts';
@@ -109,5 +109,38 @@ export const settingsConsequences = endpoint({
   handle({ sources }, { body: { settings } }) {
     const { overrides: _overrides, ...site } = settings;
     return { ...ok([...consequences(site, hallFigures(sources.views()))]), changed: false };
+  },
+});
+
+const Shown = z
+  .strictObject({
+    setting: z.string().nullable().meta({ description: 'The setting that it stands behind; null for none' }),
+    name: z.string(),
+    value: z.number(),
+    unit: z.string(),
+    what: z.string(),
+    follows: z.boolean().meta({ description: 'It moves with the setting' }),
+    source: z.string(),
+  })
+  .meta({ id: 'StatisticalParameter' });
+export type StatisticalParameter = z.infer<typeof Shown>;
+
+/** The statistics behind settings; read only. */
+export const settingsParameters = endpoint({
+  method: 'post',
+  path: '/api/settings/parameters',
+  summary:
+    'The statistical parameters behind settings: limits in deviations, run lengths and shares, learning, priors; changes nothing',
+  role: 'fitter',
+  body: z.strictObject({
+    settings: Settings.optional().meta({ description: 'Default: those that hold' }),
+    gun: z.string().max(40).optional().meta({ description: 'With the overrides of this gun' }),
+  }),
+  success: { 200: 'The parameters, with unit, what each does, and its source' },
+  answer: z.array(Shown),
+  problems: ['NOT_FOUND'],
+  handle({ sources }, { body: { settings, gun = null } }) {
+    const held = settings ?? tuningOf(sources).versions().at(-1)!.settings;
+    return { ...ok(parameters(held, gun, hallFigures(sources.views()))), changed: false };
   },
 });

@@ -1,5 +1,12 @@
 import type { Endpoint } from '../endpoint.ts';
-import { adoptSettings, revertSettings, settingsConsequences, settingsSchema, settingsVersions } from './settings.ts';
+import {
+  adoptSettings,
+  revertSettings,
+  settingsConsequences,
+  settingsParameters,
+  settingsSchema,
+  settingsVersions,
+} from './settings.ts';
 import { askStudy, cancelStudy, readStudy } from './studies.ts';
 import { excludeRuns, exclusions, judgeFinding, judgements, undoExclusion } from './truths.ts';
 
@@ -8,6 +15,7 @@ export const TUNING_ENDPOINTS: readonly Endpoint[] = [
   settingsVersions,
   settingsSchema,
   settingsConsequences,
+  settingsParameters,
   adoptSettings,
   revertSettings,
   askStudy,

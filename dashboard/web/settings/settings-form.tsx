@@ -2,6 +2,7 @@ import type { JSX } from 'preact';
 import { PART_IDS, type Settings } from '../../../collector/contract/index.ts';
 import type { Site } from '../../server/endpoints/site.ts';
 import { causeName } from '../words/names.ts';
+import { expertId, openExpert } from './expert-view.tsx';
 import { type Field, type Override, shownValue } from './settings-model.ts';
 
 /** What is typed, before it is known to be numbers. */
@@ -115,6 +116,16 @@ export function SettingsForm({ typed, fields, faults, follows, site, onChange }:
             {follows[field.key] !== undefined && (
               <span class="setting-follows"> What follows: {follows[field.key]}.</span>
             )}
+            <a
+              class="no-print"
+              href={`#${expertId(field.key)}`}
+              onClick={(event) => {
+                event.preventDefault();
+                openExpert(field.key);
+              }}
+            >
+              Statistics behind it<span class="unseen">: {field.name}</span>
+            </a>
           </p>
         </div>
       ))}

@@ -29,7 +29,8 @@ export interface SettingsSchema {
   >;
 }
 
-const NAMES: Readonly<
+/** Names of the settings as people say them, with the unit and the factor in which they are shown. */
+export const NAMES: Readonly<
   Record<keyof Tunables, { readonly name: string; readonly unit: string; readonly scale: number }>
 > = {
   falseAlarmsPerGunYear: { name: 'False alarms accepted', unit: 'per gun and year', scale: 1 },

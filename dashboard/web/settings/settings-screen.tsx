@@ -6,6 +6,7 @@ import type { Site } from '../../server/endpoints/site.ts';
 import { ApiFault, ask } from '../api.ts';
 import { Frame } from '../frame/frame.tsx';
 import { Adopt } from './adopt.tsx';
+import { ExpertView } from './expert-view.tsx';
 import { SettingsForm, settingsFrom, type Typed, typedFrom } from './settings-form.tsx';
 import { differences, type Field, fieldsOf, type SettingsSchema, typedValue } from './settings-model.ts';
 import { TryOut } from './try-out.tsx';
@@ -102,6 +103,7 @@ export function SettingsScreen(): JSX.Element {
               onAdopted={() => void load()}
             />
           )}
+          {isValid && <ExpertView settings={read.settings} site={loaded.site} />}
           <Versions versions={loaded.versions} site={loaded.site} onAdopted={() => void load()} />
         </div>
       )}
