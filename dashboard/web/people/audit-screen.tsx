@@ -3,6 +3,8 @@ import type { JSX } from 'preact';
 import type { AuditShown } from '../../server/endpoints/audit.ts';
 import { ApiFault, ask } from '../api.ts';
 import { Frame } from '../frame/frame.tsx';
+import { wall } from '../link/live.ts';
+import { auditSentence } from './audit-words.ts';
 import { ListState } from './list-state.tsx';
 import { useLoaded } from './loaded.ts';
 import { moment } from './moment.ts';
@@ -50,8 +52,7 @@ export function AuditScreen(): JSX.Element {
                   </td>
                   <td>{who}</td>
                   <td>
-                    {what}
-                    {detail !== '' && <span class="soft"> {detail}</span>}
+                    <AuditWords what={what} detail={detail} />
                   </td>
                   <td>{origin}</td>
                 </tr>
@@ -69,5 +70,29 @@ export function AuditScreen(): JSX.Element {
         </button>
       )}
     </Frame>
+  );
+}
+
+/** An entry in a plain sentence; what was sent, word for word, lies folded below it. */
+function AuditWords({ what, detail }: { what: string; detail: string }): JSX.Element {
+  const nameOf = (id: string): string => wall.value?.guns.find((gun) => gun.id === id)?.name ?? id;
+  const sentence = auditSentence(what, detail, nameOf);
+  if (sentence === null)
+    return (
+      <>
+        {what}
+        {detail !== '' && <span class="soft"> {detail}</span>}
+      </>
+    );
+  return (
+    <>
+      {sentence}
+      <details>
+        <summary class="soft">As it was sent</summary>
+        <code>
+          {what} {detail}
+        </code>
+      </details>
+    </>
   );
 }
