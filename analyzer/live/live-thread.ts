@@ -1,6 +1,5 @@
-import { setPriority } from 'node:os';
 import { parentPort, workerData } from 'node:worker_threads';
-import { openStore } from '../../collector/index.ts';
+import { openStore, runBehind } from '../../collector/index.ts';
 import { sitePipeline } from '../pipeline.ts';
 import { driveLive } from './drive-live.ts';
 import { LiveAnalyzer } from './live-analyzer.ts';
@@ -8,9 +7,8 @@ import type { LiveStart } from './live-messages.ts';
 
 // Start-up file of the analyzer's thread: the clock comes in here.
 if (parentPort === null) throw new Error('the analyzer runs in a thread of its own');
-// Readings are taken first; on Linux alone this is the priority of the thread and not of the whole process. Not lower, because
-// commits wait for what the analyzer writes. Source of the 5: own choice.
-if (process.platform === 'linux') setPriority(5);
+// Readings are taken first. Not lower, because commits wait for what the analyzer writes. Source of the 5: own choice.
+runBehind(5);
 const { dir, plant } = workerData as LiveStart;
 // What the analyzer writes can be computed again, so it need not wait for the disk and hold up commits.
 const store = openStore(dir, { durable: false });

@@ -1,7 +1,6 @@
-import { setPriority } from 'node:os';
 import { parentPort, workerData } from 'node:worker_threads';
 import { AppError } from '../../collector/contract/index.ts';
-import { openStore } from '../../collector/index.ts';
+import { openStore, runBehind } from '../../collector/index.ts';
 import { answerQuestion } from './answer-question.ts';
 import type { SiteHistory } from './history.ts';
 import { loadHistory } from './load-history.ts';
@@ -11,7 +10,7 @@ import type { StudyNews, StudyOrder, StudyQuestion, StudyStart } from './study-m
 if (parentPort === null) throw new Error('studies run in a thread of their own');
 const port = parentPort;
 // Readings and live findings go first. Source of the 10: own choice, below the live analysis.
-if (process.platform === 'linux') setPriority(10);
+runBehind(10);
 const { dir, plant } = workerData as StudyStart;
 const store = openStore(dir, { durable: false });
 

@@ -1,5 +1,5 @@
-import { setPriority } from 'node:os';
 import { parentPort, workerData } from 'node:worker_threads';
+import { runBehind } from '../background.ts';
 import { AppError } from '../contract/index.ts';
 import type { ImportNews, ImportOrder } from './import-messages.ts';
 import { dryRun, importOne } from './import-one.ts';
@@ -10,7 +10,7 @@ import { openImportTarget } from './import-target.ts';
 if (parentPort === null) throw new Error('an import runs in a thread of its own');
 const port = parentPort;
 // Readings that come in live go first. Source of the 10: own choice, as for studies.
-if (process.platform === 'linux') setPriority(10);
+runBehind(10);
 const { dir, plant, file, mapping, dryRun: dry } = workerData as ImportOrder;
 
 /** How often progress is told, ms. Source: own choice, four times a second looks alive. */

@@ -1,14 +1,13 @@
-import { setPriority } from 'node:os';
 import { parentPort, workerData } from 'node:worker_threads';
+import { runBehind } from '../background.ts';
 import { senmlDecoder } from '../decode/senml.ts';
 import type { DecodeAnswer, DecodeOrder, DecodeStart } from './long-packs.ts';
 
 // Start-up file of the thread that decodes long packs.
 if (parentPort === null) throw new Error('long packs are decoded in a thread of its own');
 const port = parentPort;
-// What others send goes first; on Linux alone this is the priority of the thread and not of the whole process. Source of the
-// 10: own choice, below the live analysis.
-if (process.platform === 'linux') setPriority(10);
+// What others send goes first. Source of the 10: own choice, below the live analysis.
+runBehind(10);
 const { plant, limits } = workerData as DecodeStart;
 const decode = senmlDecoder(plant, limits);
 
