@@ -149,7 +149,13 @@ function Simulated({
   return (
     <article>
       <h3>Simulated</h3>
-      <p class="promise-rate">{answer === null ? 'not simulated' : withInterval(answer.perGunYear, 2)}</p>
+      <p class="promise-rate">
+        {answer === null
+          ? simulated?.state === 'running'
+            ? 'under way'
+            : 'not simulated'
+          : withInterval(answer.perGunYear, 2)}
+      </p>
       {answer === null ? (
         <p>On invented healthy guns, with the code that runs live. It takes some minutes.</p>
       ) : (

@@ -7,6 +7,7 @@ import { ApiFault, ask } from '../api.ts';
 import { Frame } from '../frame/frame.tsx';
 import { Adopt } from './adopt.tsx';
 import { ExpertView } from './expert-view.tsx';
+import { PromisePanel } from './promise-panel.tsx';
 import { SettingsForm, settingsFrom, type Typed, typedFrom } from './settings-form.tsx';
 import { differences, type Field, fieldsOf, type SettingsSchema, typedValue } from './settings-model.ts';
 import { TryOut } from './try-out.tsx';
@@ -94,6 +95,7 @@ export function SettingsScreen(): JSX.Element {
               onTake={(settings) => setTyped(typedFrom(settings, loaded.fields))}
             />
           )}
+          {isValid && <PromisePanel settings={read.settings} />}
           {isValid && changes.length > 0 && (
             <Adopt
               settings={read.settings}
