@@ -66,7 +66,7 @@ function tickLabel(ms: number, stepMs: number, style: TimeStyle): string {
 }
 
 function dataOf(times: readonly number[], lines: readonly Line[]): uPlot.AlignedData {
-  const columns = lines.flatMap(({ values, band }) => (band === null ? [values] : [values, band.low, band.high]));
+  const columns = lines.flatMap(({ values, band }) => (band === null ? [values] : [band.low, band.high, values]));
   return [times.map((time) => time / 1000), ...columns] as uPlot.AlignedData;
 }
 
@@ -83,23 +83,25 @@ function optionsOf({ lines, span, style, digits, onZoom }: Props, width: number)
   ];
   const bands: uPlot.Band[] = [];
   for (const { label, dashed, faint, band } of lines) {
+    if (band !== null) {
+      // Before their line, so that the band lies under it.
+      const first = series.length;
+      const edge = {
+        stroke: 'transparent',
+        points: { show: false },
+        value: (_plot: uPlot, value: number | null) => told(value),
+      };
+      series.push({ label: `${label}, lowest`, ...edge }, { label: `${label}, highest`, ...edge });
+      bands.push({ series: [first + 1, first], fill: `${colour('--rule')}99` });
+    }
     series.push({
       label,
       stroke: colour(faint ? '--edge' : '--ink'),
-      width: 2,
+      width: faint ? 1.25 : 2,
       ...(dashed ? { dash: [8, 5] } : {}),
       points: { show: false },
       value: (_plot, value) => told(value),
     });
-    if (band === null) continue;
-    const first = series.length;
-    const edge = {
-      stroke: 'transparent',
-      points: { show: false },
-      value: (_plot: uPlot, value: number | null) => told(value),
-    };
-    series.push({ label: `${label}, lowest`, ...edge }, { label: `${label}, highest`, ...edge });
-    bands.push({ series: [first + 1, first], fill: `${colour('--rule')}99` });
   }
   const axis = {
     stroke: colour('--ink-soft'),
