@@ -10,7 +10,7 @@ import { knownTopics, type TopicLookup } from './known-topic.ts';
 import type { BrokerLimits } from './limits.ts';
 import { PublishHead } from './publish-head.ts';
 import { Sessions } from './sessions.ts';
-import { parseTopic, type Topic } from './topics.ts';
+import { isBrokersOwn, parseTopic, type Topic } from './topics.ts';
 import { SharedTurn } from './turn-share.ts';
 
 /** Lines a minute about ended connections; the rest is counted. Source: own choice, because a log is read by people. */
@@ -93,7 +93,7 @@ export class Gate implements ConnectionHost {
   /** A will below the root is a message like any other: it goes to the intake first. */
   will(clientId: string, will: Will): void {
     // The clients of a broker that stops are alive.
-    if (this.#stopping || will.topic.startsWith('$')) return;
+    if (this.#stopping || isBrokersOwn(will.topic)) return;
     const topic = this.topicOf(will.topic);
     if (topic.kind === 'foreign') {
       this.sessions.publish(will.topic, will.payload, will.qos, will.retain, false);

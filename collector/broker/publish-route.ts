@@ -2,6 +2,7 @@ import type { ConnectionHost } from './connection-host.ts';
 import type { Owed } from './owed.ts';
 import type { PublishHead } from './publish-head.ts';
 import { Hold } from './reading-hold.ts';
+import { isBrokersOwn } from './topics.ts';
 
 /** What is done with a PUBLISH now; a number is the reason to hold it, and all behind it, back. */
 export type PublishRoute =
@@ -28,7 +29,7 @@ export function publishRoute(
   if (!allowed || topic.kind === 'foreign') {
     if (head.qos === 1 && owed.pubacks > 0) return Hold.ORDER;
     if (!allowed) return 'denied';
-    return topic.name.startsWith('$') ? 'nowhere' : 'subscribers';
+    return isBrokersOwn(topic.name) ? 'nowhere' : 'subscribers';
   }
   if (host.sink.saturated) return Hold.SATURATED;
   if (owed.full) return Hold.WAITING;

@@ -42,6 +42,11 @@ export function conditionTopic(root: string, site: string, gun: string): string 
   return `${root}/${site}/${gun}/condition`;
 }
 
+/** The topics of the broker itself, where nobody else publishes: MQTT 3.1.1 section 4.7.2, as brokers use it. */
+export function isBrokersOwn(name: string): boolean {
+  return name === '$SYS' || name.startsWith('$SYS/');
+}
+
 /**
  * Whether a subscription filter could ever match a topic of readings, `<root>/<site>/<station>`. A filter that starts
  * with a wildcard may, as MQTT 3.1.1 section 4.7 says for topics that do not start with `$`.
