@@ -11,6 +11,8 @@ export interface PipelineState {
   pools: PumpPool[];
   poolOf: Record<string, number>;
   book: FindingBook;
+  /** Where several settings are tried together: what each of them alone decides, in their order. */
+  apart?: FindingBook[];
 }
 
 /** Guns that teach each other in one joint belief. Source: own choice, its cost grows with the square. */

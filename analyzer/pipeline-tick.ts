@@ -3,6 +3,7 @@ import { type Block, closeAllBlocks, closeBlocks } from './baseline/block.ts';
 import { learnRun } from './baseline/learn-run.ts';
 import { learnSignals } from './baseline/learn-signals.ts';
 import { applyLog } from './diagnose/apply-log.ts';
+import type { FindingBook } from './diagnose/finding-book.ts';
 import { judgeGun } from './diagnose/judge-gun.ts';
 import { judgeFacts } from './diagnose/judge-site.ts';
 import { followSupply, judgeSupply } from './diagnose/judge-supply.ts';
@@ -15,6 +16,7 @@ import type { HoldingFacts } from './pipeline-facts.ts';
 import type { PipelineState } from './pipeline-state.ts';
 import { atmosphereBar } from './runs/atmosphere.ts';
 import type { SiteContext } from './site.ts';
+import { commonTunables } from './together.ts';
 import { tunablesFor } from './tunables.ts';
 
 /** From here on a gun's baseline is learnt anew. */
@@ -56,9 +58,13 @@ export function benchOf(
   told: Finding[] | null,
 ): Bench {
   const memory = state.guns[gunId]!;
+  const { together } = context;
   const settings = settingsAt(context, now);
-  const tunablesOf = (part: string): Tunables => tunablesFor(settings, gunId, memory.powder, part);
-  return {
+  const tunablesOf = (part: string): Tunables =>
+    together === undefined
+      ? tunablesFor(settings, gunId, memory.powder, part)
+      : commonTunables(together, gunId, memory.powder, part);
+  const bench: Bench = {
     plant: context.plant,
     gun: context.plant.guns.find(({ id }) => id === gunId)!,
     memory,
@@ -71,6 +77,14 @@ export function benchOf(
     dismissals: context.words?.dismissals ?? [],
     told,
   };
+  return together === undefined ? bench : { ...bench, apart: apartFrom(bench, together, state.apart!) };
+}
+
+function apartFrom(bench: Bench, together: readonly Settings[], books: readonly FindingBook[]): Bench[] {
+  return together.map((settings, place) => {
+    const tunablesOf = (part: string): Tunables => tunablesFor(settings, bench.memory.id, bench.memory.powder, part);
+    return { ...bench, book: books[place]!, tunables: tunablesOf('pump-insert'), tunablesOf };
+  });
 }
 
 function takeEntry(bench: Bench, entry: TickEntry): void {

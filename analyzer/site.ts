@@ -5,6 +5,7 @@ import type {
   LogEntry,
   Plant,
   RunTable,
+  Settings,
   SettingsVersion,
 } from '../collector/contract/index.ts';
 import type { GunView, Job } from './views.ts';
@@ -66,6 +67,8 @@ export interface SiteContext {
   readonly plant: Plant;
   /** Ascending by `adopted`; the first is adopted at 0. */
   readonly settings: readonly SettingsVersion[];
+  /** Settings that are tried together instead, see `replayTogether`. */
+  readonly together?: readonly Settings[];
   /** What people said of baselines; absent for nothing. */
   readonly words?: BaselineWords;
 }

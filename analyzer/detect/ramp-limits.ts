@@ -45,10 +45,30 @@ function deviationsFor(signal: string, budget: number, rateAt: (deviations: numb
  * rampDeviations(0.3, 0.05); // 2.39
  */
 export function rampDeviations(falseAlarmsPerGunYear: number, smallestChange: number): number {
-  const small = Math.log1p(smallestChange);
-  return deviationsFor(`insert ${smallestChange}`, falseAlarmsPerGunYear * PROMISE_SHARES.insert, (z) =>
-    rampRate({ ...INSERT_RAMP, small }, z * INSERT_RAMP.sd),
-  );
+  let known = inserts.get(smallestChange);
+  if (known === undefined) {
+    known = new Map();
+    inserts.set(smallestChange, known);
+  }
+  return remembered(known, falseAlarmsPerGunYear, () => {
+    const small = Math.log1p(smallestChange);
+    return deviationsFor(`insert ${smallestChange}`, falseAlarmsPerGunYear * PROMISE_SHARES.insert, (z) =>
+      rampRate({ ...INSERT_RAMP, small }, z * INSERT_RAMP.sd),
+    );
+  });
+}
+
+/** What was reckoned, by the alarms that are accepted; that of inserts by their smallest change first. Judges ask at every look. */
+const inserts = new Map<number, Map<number, number>>();
+const lines = new Map<number, number>();
+
+function remembered(known: Map<number, number>, alarms: number, reckon: () => number): number {
+  let deviations = known.get(alarms);
+  if (deviations === undefined) {
+    deviations = reckon();
+    known.set(alarms, deviations);
+  }
+  return deviations;
 }
 
 /**
@@ -59,8 +79,10 @@ export function rampDeviations(falseAlarmsPerGunYear: number, smallestChange: nu
  * lineDeviations(0.3); // 3.17
  */
 export function lineDeviations(falseAlarmsPerGunYear: number): number {
-  return deviationsFor('lines', falseAlarmsPerGunYear * PROMISE_SHARES.lines, (z) =>
-    Object.values(LINE_RAMPS).reduce((sum, ramp) => sum + rampRate(ramp, z * ramp.sd), 0),
+  return remembered(lines, falseAlarmsPerGunYear, () =>
+    deviationsFor('lines', falseAlarmsPerGunYear * PROMISE_SHARES.lines, (z) =>
+      Object.values(LINE_RAMPS).reduce((sum, ramp) => sum + rampRate(ramp, z * ramp.sd), 0),
+    ),
   );
 }
 

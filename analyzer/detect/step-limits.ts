@@ -16,13 +16,15 @@ const BLOCKS_PER_YEAR = Math.round(SPRAY_HOURS_A_YEAR / BLOCK_HOURS);
 export const LAG_ONE = 0.1;
 
 const PROMISE = { share: STEP_SHARE, samplesPerYear: BLOCKS_PER_YEAR };
-const known = new Map<string, number>();
+/** Limits that were reckoned, by the alarms that are accepted; those over starts by window first. */
+const sums = new Map<number, number>();
+const starts = new Map<number, Map<number, number>>();
 
-function knownLimit(key: string, reckon: () => number): number {
-  let limit = known.get(key);
+function knownLimit(known: Map<number, number>, alarms: number, reckon: () => number): number {
+  let limit = known.get(alarms);
   if (limit === undefined) {
     limit = reckon();
-    known.set(key, limit);
+    known.set(alarms, limit);
   }
   return limit;
 }
@@ -34,7 +36,7 @@ function knownLimit(key: string, reckon: () => number): number {
  * @returns h in standard deviations of a block's innovation
  */
 export function stepLimit(falseAlarmsPerGunYear: number): number {
-  return knownLimit(`sum ${falseAlarmsPerGunYear}`, () =>
+  return knownLimit(sums, falseAlarmsPerGunYear, () =>
     promisedLimit(
       { kind: 'cusum', slack: STEP_SLACK, sides: 'one' },
       { falseAlarmsPerYear: falseAlarmsPerGunYear, ...PROMISE },
@@ -52,8 +54,14 @@ export function stepLimit(falseAlarmsPerGunYear: number): number {
  * Source: D. Siegmund & E. S. Venkatraman (1995), see stepGlrRunLength; fewer starts than all of the window alarm no oftener.
  */
 export function startLimit(falseAlarmsPerGunYear: number, window: number): number {
+  let known = starts.get(window);
+  if (known === undefined) {
+    known = new Map();
+    starts.set(window, known);
+  }
   return knownLimit(
-    `starts ${falseAlarmsPerGunYear} ${window}`,
+    known,
+    falseAlarmsPerGunYear,
     () =>
       longRunFactor(LAG_ONE) *
       promisedLimit(

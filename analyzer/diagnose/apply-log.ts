@@ -8,7 +8,7 @@ import { loosenLevel } from '../baseline/pump-wear.ts';
 import { openLevel, openToStep } from '../baseline/steady-level.ts';
 import { usualOutput } from '../baseline/usual-output.ts';
 import { teachLimit } from '../forecast/change-limit.ts';
-import { bringUpToDate } from './finding-book.ts';
+import { bringUpToDate, type FindingBook } from './finding-book.ts';
 import type { Bench } from './site-view.ts';
 
 const KEEP_LOG_MS = 10 * 86_400_000;
@@ -28,10 +28,15 @@ export function applyLog(bench: Bench, entry: LogEntry): void {
 }
 
 /** What a check by hand found weighs the candidates of the gun's open findings from now on. */
-function noteCheck({ book, memory }: Bench, { part, found, measured }: LogEntry): void {
+function noteCheck(bench: Bench, entry: LogEntry): void {
+  noteCheckIn(bench.book, bench.memory.id, entry);
+  for (const { book } of bench.apart ?? []) noteCheckIn(book, bench.memory.id, entry);
+}
+
+function noteCheckIn(book: FindingBook, gun: string, { part, found, measured }: LogEntry): void {
   if (!isPartId(part) || (found === null && !measured)) return;
   for (const finding of book.open)
-    if (finding.gun === memory.id) {
+    if (finding.gun === gun) {
       bringUpToDate(finding);
       finding.checks = [...(finding.checks ?? []), measured ? { part, found, measured } : { part, found }];
     }

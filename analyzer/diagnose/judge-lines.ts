@@ -3,6 +3,7 @@ import { driftOf, type SteadyLevel } from '../baseline/steady-level.ts';
 import { lineDeviations } from '../detect/ramp-limits.ts';
 import { LASTING_HOURS, LINE_SMALL } from '../detect/ramp-rate.ts';
 import { atmosphereBar } from '../runs/atmosphere.ts';
+import { agree } from './agree.ts';
 import { type Candidate, clear, findOpen, type Judgement, raise, update } from './finding-book.ts';
 import { figureOf, percentOf } from './in-words.ts';
 import type { Bench } from './site-view.ts';
@@ -124,8 +125,7 @@ export function judgeLines(bench: Bench): void {
 }
 
 function judgeLine(bench: Bench, sign: LineSign): void {
-  const { memory, book, now, told, tunablesOf } = bench;
-  const tunables = tunablesOf(sign.candidates[0]!.cause);
+  const { memory, book, now, told } = bench;
   const open = findOpen(book, memory.id, sign.subject);
   const verdict: Judgement = {
     category: 'maintenance-required',
@@ -143,7 +143,10 @@ function judgeLine(bench: Bench, sign: LineSign): void {
     return;
   }
   if (sign.blocks < LEARNING_BLOCKS || sign.hours < LEARNING_HOURS) return;
-  if (sign.mean - lineDeviations(tunables.falseAlarmsPerGunYear) * sign.sd < sign.small) {
+  const part = sign.candidates[0]!.cause;
+  const within = (own: Bench): boolean =>
+    sign.mean - lineDeviations(own.tunablesOf(part).falseAlarmsPerGunYear) * sign.sd < sign.small;
+  if (agree(bench, within)) {
     delete memory.beyond[sign.subject];
     return;
   }

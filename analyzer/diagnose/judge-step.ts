@@ -1,4 +1,5 @@
 import { hoursKnown } from '../baseline/gun-memory.ts';
+import { agree } from './agree.ts';
 import { type Candidate, clear, findOpen, type Judgement, type OpenFinding, raise, update } from './finding-book.ts';
 import { causeInWords, percentOf, wasOrWere } from './in-words.ts';
 import { noteHealed } from './silent-change.ts';
@@ -34,7 +35,8 @@ export function judgeStep(bench: Bench): void {
   const none = candidates.find(({ cause }) => cause === '')!.probability;
   const named = candidates.filter(({ cause }) => cause !== '').sort((a, b) => b.probability - a.probability);
   if (open !== undefined) judgeOpen(bench, open, signs, named, none);
-  else if (isSeals(bench, signs, named, age) || isPowder(bench, signs, named, age)) raiseStep(bench, signs, named);
+  else if (agree(bench, (own) => isSeals(own, signs, named, age) || isPowder(own, signs, named, age)))
+    raiseStep(bench, signs, named);
   else if (age > SETTLE_HOURS) settleOrEnd(bench, signs, named[0]!.cause === 'powder' || step.powderChange);
 }
 

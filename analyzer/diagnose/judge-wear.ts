@@ -7,7 +7,16 @@ import { wearBeyond } from '../detect/ramp-limits.ts';
 import { type LimitBelief, limitBelief } from '../forecast/change-limit.ts';
 import { type LifeSoFar, type WayLeft, wayLeft } from '../forecast/remaining-life.ts';
 import { normalCdf } from '../stats/normal.ts';
-import { type Candidate, clear, findOpen, type Judgement, raise, tidyCandidates, update } from './finding-book.ts';
+import {
+  type Candidate,
+  clear,
+  findOpen,
+  type Judgement,
+  type OpenFinding,
+  raise,
+  tidyCandidates,
+  update,
+} from './finding-book.ts';
 import { percentOf as percentTo } from './in-words.ts';
 import { notCured, proveChange } from './prove-change.ts';
 import type { Bench } from './site-view.ts';
@@ -29,15 +38,31 @@ export function wearLearning(bench: Bench): { have: number; need: number } | nul
   return have < tunables.learningRuns ? { have, need: tunables.learningRuns } : null;
 }
 
+/** What the insert needs at the usual output, whatever the settings say. */
+interface InsertAir {
+  readonly excess: ExcessAir;
+  /** ln of the usual output, g/min. */
+  readonly output: number;
+}
+
 /** The insert as believed now; null where output does not tell of it. */
 export function wearState(bench: Bench): WearState | null {
-  const { memory, pool, tunables } = bench;
+  const air = insertAir(bench);
+  return air === null ? null : against(bench, air);
+}
+
+function insertAir({ memory, pool }: Bench): InsertAir | null {
   const usual = memory.usual[memory.powder];
   if (usual === undefined) return null;
   const output = usualOutput(usual);
   if (output === null) return null;
   const excess = excessAirOf(pool, memory.id, memory.powder, output);
-  if (excess === null) return null;
+  return excess === null ? null : { excess, output };
+}
+
+/** Set against the limit of these settings. */
+function against(bench: Bench, { excess, output }: InsertAir): WearState {
+  const { memory, pool, tunables } = bench;
   const limit = limitBelief(memory.limit, tunables.changeLimitExcessAir);
   const limitLog = Math.log1p(Math.exp(limit.log));
   const loss = excess.elasticity * limitLog;
@@ -72,13 +97,30 @@ const SURETY_BLIND = 0.97;
 /** Not before the likeliest excess is this share of the limit. */
 export const NOT_BEFORE = 1 / 3;
 
+/** Judges the insert of a gun; what is believed of it does not follow from what is found, so settings that are tried together need not agree here. */
 export function judgeWear(bench: Bench): void {
-  const { memory, book, now, told } = bench;
-  const open = findOpen(book, memory.id, 'wear');
   const proof = proveChange(bench);
-  if (wearLearning(bench) !== null && open === undefined) return;
-  const state = wearState(bench);
-  if (state === null) return;
+  const air = insertAir(bench);
+  let limit = Number.NaN;
+  let state: WearState | null = null;
+  for (const own of bench.apart ?? [bench]) {
+    const open = findOpen(own.book, own.memory.id, 'wear');
+    if (air === null || (wearLearning(own) !== null && open === undefined)) continue;
+    if (state === null || limit !== own.tunables.changeLimitExcessAir) {
+      limit = own.tunables.changeLimitExcessAir;
+      state = against(own, air);
+    }
+    judgeInsert(own, open, proof, state);
+  }
+}
+
+function judgeInsert(
+  bench: Bench,
+  open: OpenFinding | undefined,
+  proof: ReturnType<typeof proveChange>,
+  state: WearState,
+): void {
+  const { memory, book, now, told } = bench;
   const { excess } = state;
   const limit = Math.exp(state.limit.log);
   const share = Math.expm1(excess.wear);

@@ -8,6 +8,7 @@ import { driftOf, openToStep } from '../baseline/steady-level.ts';
 import { bestStart, restartStarts, startNear } from '../baseline/step-starts.ts';
 import type { CusumState } from '../detect/cusum.ts';
 import { START_WINDOW, startLimit, stepLimit } from '../detect/step-limits.ts';
+import { agree } from './agree.ts';
 import { clear, findOpen } from './finding-book.ts';
 import type { Bench } from './site-view.ts';
 import { dropStep } from './step-end.ts';
@@ -43,12 +44,11 @@ const resetChart = (state: CusumState): void => {
 
 /** Looks at the step charts of a gun after a block, and opens a case where one alarms. */
 export function noticeSteps(bench: Bench, block: Block, known: boolean): void {
-  const { memory, tunables } = bench;
-  const limit = stepLimit(tunables.falseAlarmsPerGunYear);
+  const { memory } = bench;
   const { steps } = memory;
   memory.starts.push(block.start);
   if (memory.starts.length > STARTS) memory.starts.shift();
-  if (steps.conveying.up > limit || steps.conveying.down > limit) {
+  if (agree(bench, conveyingAlarms)) {
     openConductance(memory.conveying, 0.1);
     resetChart(steps.conveying);
   }
@@ -61,18 +61,41 @@ export function noticeSteps(bench: Bench, block: Block, known: boolean): void {
   followCase(memory, block);
   forgetShared(bench, block);
   const start = likeliestStart(bench, block);
-  const worse =
-    steps.output.down > limit ||
-    steps.both.down > limit ||
-    steps.ripple.up > limit ||
-    (start !== null && start.says > startLimit(tunables.falseAlarmsPerGunYear, START_WINDOW));
-  const better = steps.output.up > limit;
-  if (!worse && !better) return;
+  const alarms = agree(bench, (own) => alarmsOf(own, start?.says ?? null));
+  if (alarms === 0) return;
+  const worse = (alarms & WORSE) !== 0;
+  const better = (alarms & BETTER) !== 0;
   // The chart's last zero dates the change (E. S. Page, Biometrika 41, 1954): the first of the blocks since.
-  const age = steps.ripple.up > limit ? steps.ripple.upAge : better && !worse ? steps.output.upAge : 0;
+  const age = (alarms & PULSING) !== 0 ? steps.ripple.upAge : better && !worse ? steps.output.upAge : 0;
   const charted = age > 0 ? memory.starts[Math.max(0, memory.starts.length - age)]! : null;
   openCase(bench, block, better && !worse, charted, start?.slot ?? null);
   for (const state of [steps.output, steps.both, steps.ripple]) resetChart(state);
+}
+
+const WORSE = 1;
+const BETTER = 2;
+/** Ripple tells of it. */
+const PULSING = 4;
+
+function conveyingAlarms({ memory, tunables }: Bench): boolean {
+  const { up, down } = memory.steps.conveying;
+  // Where the charts are at nought, limits need not be looked up.
+  if (up === 0 && down === 0) return false;
+  const limit = stepLimit(tunables.falseAlarmsPerGunYear);
+  return up > limit || down > limit;
+}
+
+/** Which of the charts of steps are beyond their limits; 0 where none is. */
+function alarmsOf({ memory, tunables }: Bench, startSays: number | null): number {
+  const { output, both, ripple } = memory.steps;
+  const limit = stepLimit(tunables.falseAlarmsPerGunYear);
+  const pulsing = ripple.up > limit;
+  const worse =
+    output.down > limit ||
+    both.down > limit ||
+    pulsing ||
+    (startSays !== null && startSays > startLimit(tunables.falseAlarmsPerGunYear, START_WINDOW));
+  return (worse ? WORSE : 0) | (output.up > limit ? BETTER : 0) | (pulsing ? PULSING : 0);
 }
 
 /**

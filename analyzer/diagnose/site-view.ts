@@ -21,4 +21,9 @@ export interface Bench {
   readonly dismissals: readonly DismissedChange[];
   /** Snapshots that became due; null where nobody wants them. */
   readonly told: Finding[] | null;
+  /**
+   * Where several settings are tried together: the same look for each of them, with its own tunables and a book for what it alone decides.
+   * What they decide about beliefs they have to agree on, see `agree`.
+   */
+  readonly apart?: readonly Bench[];
 }

@@ -37,7 +37,10 @@ export function* answerQuestion(history: SiteHistory, question: StudyQuestion): 
       studies = step.value;
       break;
     }
-    yield { share: step.value.share, points: step.value.studies.slice(ends.length).map(pointOf) };
+    yield {
+      share: step.value.share,
+      points: step.value.studies.slice(ends.length).flatMap((one) => (one === null ? [] : [pointOf(one)])),
+    };
   }
   const points = studies.slice(ends.length).map(pointOf);
   if (question.kind === 'curve')

@@ -1,10 +1,11 @@
 import type { Finding, Settings } from '../../collector/contract/index.ts';
 import { sitePipeline } from '../pipeline.ts';
+import type { PipelineState } from '../pipeline-state.ts';
 import type { SiteContext } from '../site.ts';
 import type { SiteHistory } from './history.ts';
 
 /** Reading time between two reports of progress, ms. Source: own choice, because a week of a hall takes milliseconds. */
-const SLICE_MS = 7 * 24 * 3_600_000;
+export const SLICE_MS = 7 * 24 * 3_600_000;
 
 /** What settings would have found. */
 export interface ReplayedFindings {
@@ -47,8 +48,12 @@ export function* replayHistory(
     findings = state.book.open.length + state.book.closed.length;
     yield { share: (time - history.firstTime) / span, findings };
   }
-  const sprayHoursPerShift = new Map<string, number>();
-  for (const view of sitePipeline.views(context, state))
-    if (view.sprayHoursPerShift !== null) sprayHoursPerShift.set(view.id, view.sprayHoursPerShift);
-  return { findings: sitePipeline.findings(context, state), sprayHoursPerShift };
+  return { findings: sitePipeline.findings(context, state), sprayHoursPerShift: shiftHours(state) };
+}
+
+/** Spray hours of a usual shift, by gun; guns that never sprayed a day are absent. */
+export function shiftHours({ guns }: PipelineState): Map<string, number> {
+  const hours = new Map<string, number>();
+  for (const { id, shift } of Object.values(guns)) if (shift.days >= 1) hours.set(id, shift.usual);
+  return hours;
 }

@@ -4,7 +4,7 @@ import { sprayClock } from '../replay/spray-clock.ts';
 import type { SiteHistory } from './history.ts';
 import { isSeenInAir, type JudgedDue, judgeDue } from './judge-due.ts';
 import { type JudgedFinding, judgeFinding } from './judge-finding.ts';
-import { type ReplayProgress, replayHistory } from './replay-history.ts';
+import { type ReplayedFindings, type ReplayProgress, replayHistory } from './replay-history.ts';
 import { dueParts, statementsOf } from './statements.ts';
 import { type Tally, tallyOf } from './study-score.ts';
 
@@ -32,7 +32,11 @@ export interface Study extends Span {
  * @returns a generator of progress; see `replayHistory`
  */
 export function* study(history: SiteHistory, settings: Settings, span: Span): Generator<ReplayProgress, Study> {
-  const replayed = yield* replayHistory(history, settings, span.to);
+  return judgeReplay(history, settings, span, yield* replayHistory(history, settings, span.to));
+}
+
+/** Judges what settings would have found. */
+export function judgeReplay(history: SiteHistory, settings: Settings, span: Span, replayed: ReplayedFindings): Study {
   const statements = statementsOf(history.log);
   const judgements = new Map(history.judgements.map((one) => [judgementKey(one.gun, one.cause, one.raised), one]));
   const findings = replayed.findings.map((finding) => judgeFinding(finding, statements, judgements));
