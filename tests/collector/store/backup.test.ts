@@ -98,3 +98,32 @@ test('a damaged chunk, a lost one and minutes that are wrong are each told of, a
   expect(faults.join('\n')).toMatch(/counts 3000 frames, but its chunks hold 2488/);
   expect(faults.join('\n')).toMatch(/its minutes do not agree with its frames/);
 });
+
+test('what the long-term store has not got waits in the restored store too, and no more than that', async () => {
+  const dir = join(tempDir(), 'data');
+  const writer = await startWriter(dir);
+  const store = openStore(dir);
+  await writer.commit({ packs: [pack(0)] });
+  await writer.settle();
+  // In a chunk; then two batches in the tail, of which the first has been delivered.
+  store.historian.begin('influx1 http://127.0.0.1:8086 driftline');
+  const { seq } = await writer.commit({ packs: [pack(100)] });
+  store.historian.sentTail(seq);
+  await writer.commit({ packs: [pack(200)] });
+  const out = join(tempDir(), 'backup.db');
+  backupStore(dir, out);
+  store.close();
+  await writer.stop();
+  const copy = join(tempDir(), 'copy');
+  await restoreStore(out, copy);
+  const again = await startWriter(copy);
+  const restored = openStore(copy);
+  // The same target goes on; another one would get everything anew.
+  restored.historian.begin('influx1 http://127.0.0.1:8086 driftline');
+  await again.commit({ packs: [pack(300)] });
+  expect(restored.historian.nextSpan()).toMatchObject({ station: 'gun-01', from: START, to: START + 99_001 });
+  const tail = restored.historian.nextOfTail()!;
+  expect(tail.spans.map(({ from, to }) => [from - START, to - START])).toEqual([[200_000, 399_001]]);
+  restored.close();
+  await again.stop();
+});
