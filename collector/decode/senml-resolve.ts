@@ -52,9 +52,15 @@ export class SenmlResolver {
   private baseSum = 0;
   private first = true;
   private nowMs = 0;
+  private absolute = false;
 
-  /** Gets ready for a pack. */
-  begin(nowMs: number): void {
+  /**
+   * Gets ready for a pack.
+   *
+   * @param absolute what has a time has it since 1970, however small: no SenML of a sender's own
+   */
+  begin(nowMs: number, absolute = false): void {
+    this.absolute = absolute;
     this.base = '';
     this.version = DEFAULT_VERSION;
     this.baseTime = 0;
@@ -84,8 +90,8 @@ export class SenmlResolver {
     this.hasUnit = (has & LABEL.u) !== 0 || this.hasBaseUnit;
     this.unit = has & LABEL.u ? record.u : this.baseUnit;
     const seconds = this.baseTime + (has & LABEL.t ? record.t : 0);
-    this.relative = seconds < RELATIVE_BELOW_S;
-    this.ms = Math.round(seconds * 1000 + (seconds < RELATIVE_BELOW_S ? this.nowMs : 0));
+    this.relative = this.absolute ? (has & LABEL.t) === 0 : seconds < RELATIVE_BELOW_S;
+    this.ms = Math.round(seconds * 1000 + (this.relative ? this.nowMs : 0));
     if (!Number.isFinite(this.ms)) return this.fail('found a time beyond all numbers, expected seconds');
     this.value = this.baseValue + (has & LABEL.v ? record.v : 0);
     this.sum = this.baseSum + (has & LABEL.s ? record.s : 0);

@@ -78,17 +78,20 @@ export class SenmlDecoder {
     return this.takeAll(value, plan, receivedAt);
   }
 
-  /** What another decoder made of its payload: SenML records with names, units, times and values, of one station. */
+  /**
+   * What another decoder made of its payload: SenML records with names, units, times and values, of one station. Their times
+   * count from 1970, also those that SenML would take for relative to now.
+   */
   decodeRecords(records: readonly unknown[], station: string, receivedAt: number): Decoded {
     const plan = this.plans.get(station);
-    return plan === undefined ? unknownStation(station) : this.takeAll(records, plan, receivedAt);
+    return plan === undefined ? unknownStation(station) : this.takeAll(records, plan, receivedAt, true);
   }
 
-  private takeAll(records: readonly unknown[], plan: StationPlan, receivedAt: number): Decoded {
+  private takeAll(records: readonly unknown[], plan: StationPlan, receivedAt: number, absolute = false): Decoded {
     if (records.length > this.limits.records) {
       return refused('too-large', `found ${records.length} records, expected at most ${this.limits.records}`);
     }
-    this.begin(receivedAt);
+    this.begin(receivedAt, absolute);
     for (const item of records) {
       this.index++;
       const fault = fillRecord(this.record, item) ?? this.take(plan);
@@ -110,8 +113,8 @@ export class SenmlDecoder {
     }
   }
 
-  private begin(receivedAt: number): void {
-    this.resolver.begin(receivedAt);
+  private begin(receivedAt: number, absolute = false): void {
+    this.resolver.begin(receivedAt, absolute);
     this.kept = new PackColumns();
     this.ahead = null;
     this.early = null;

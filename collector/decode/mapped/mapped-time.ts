@@ -1,4 +1,4 @@
-import { EARLIEST_MS, formatTime, LATEST_MS, NO_OFFSET, parseTime, quoted } from '../../contract/index.ts';
+import { LATEST_MS, NO_OFFSET, parseTime, quoted } from '../../contract/index.ts';
 import type { Reason } from '../reasons.ts';
 import { localTime } from './local-time.ts';
 import type { Mapping } from './mapping-config.ts';
@@ -10,7 +10,7 @@ const PER_MS = { 'unix-s': 1e-3, 'unix-ms': 1, 'unix-us': 1e3, 'unix-ns': 1e6 } 
 const NUMBER = /^[+-]?\d+(\.\d*)?([eE][+-]?\d+)?$/;
 
 /**
- * A time as a payload carries it, in the form that the configuration states.
+ * A time as a payload carries it, in the form that the configuration states; also one that a clock which began at 1970 gives.
  *
  * @returns epoch ms, rounded to 1 ms; or why it cannot be used
  * @example
@@ -23,9 +23,6 @@ export function readMappedTime(value: unknown, { as, zone }: TimeForm): MappedTi
     return { reason: 'time-without-offset', detail: `${found}, expected it with an offset from UTC` };
   if (!(ms <= LATEST_MS && ms >= -LATEST_MS))
     return { reason: 'time-unreadable', detail: `${found}, expected ${FORMS[as ?? 'any']}` };
-  // What is earlier would be taken for a time relative to now: RFC 8428 section 4.5.3.
-  if (ms < EARLIEST_MS)
-    return { reason: 'before-2000', detail: `${found} (${formatTime(ms)}), expected a time from 2000 on` };
   return { ms };
 }
 

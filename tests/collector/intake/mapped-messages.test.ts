@@ -11,12 +11,14 @@ const sparkplug = (seq: number | null, metrics: object[]): Buffer =>
 let it: CollectorUnderTest;
 afterEach(() => it.end());
 
+const PRESSURE = { channel: 'conveying/pressure', path: '$.p', unit: 'kPa' } as const;
 const start = async () => {
   it = new CollectorUnderTest();
   it.config = {
     broker: { port: 0 },
     mappings: [
-      { topic: 'gw/+', station: { level: 2 }, channels: [{ channel: 'conveying/pressure', path: '$.p', unit: 'kPa' }] },
+      { topic: 'gw/+', station: { level: 2 }, channels: [PRESSURE] },
+      { topic: 'timed/+', station: { level: 2 }, time: { path: '$.t', as: 'unix-ms' }, channels: [PRESSURE] },
     ],
     sparkplug: {
       hostId: 'driftline',
@@ -87,4 +89,44 @@ test('edge nodes can see that their host is there', async () => {
   const state = new Promise<string>((resolve) => node.on('message', (_topic, payload) => resolve(String(payload))));
   await node.subscribeAsync('spBv1.0/STATE/driftline', { qos: 1 });
   expect(JSON.parse(await state)).toEqual({ online: true, timestamp: NOW });
+});
+
+const HOUR = 3_600_000;
+
+test.each([
+  ['ahead', 2 * HOUR],
+  ['at 1970', -NOW],
+])('a gateway whose clock is %s has its readings corrected like a node', async (_, offMs) => {
+  const { store } = await start();
+  const gateway = await it.client();
+  for (let i = 0; i < 8; i++) {
+    it.now = NOW + 1000 * i;
+    await gateway.publishAsync('timed/gun-02', `{"p":162,"t":${NOW + offMs + 1000 * i}}`, { qos: 1 });
+  }
+  expect(it.readings('gun-02', 'conveying/pressure')).toEqual(
+    Array.from({ length: 8 }, (_, i) => [NOW + 1000 * i, 1.62]),
+  );
+  expect(store.clocks.list()).toMatchObject([{ station: 'gun-02', offsetMs: offMs, readings: 8, open: true }]);
+});
+
+test('an edge node whose clock is ahead has its readings corrected like a node', async () => {
+  const { store } = await start();
+  const node = await it.client();
+  const send = (kind: string, seq: number, timestamp: number, metric: object): Promise<unknown> =>
+    node.publishAsync(
+      `spBv1.0/hall/${kind}/edge1${kind.startsWith('D') ? '/gun-02' : ''}`,
+      Buffer.from(encodePayload({ timestamp, seq, metrics: [{ timestamp, ...metric }] })),
+      { qos: 1 },
+    );
+  const ahead = NOW + 2 * HOUR;
+  await send('NBIRTH', 0, ahead, { name: 'bdSeq', type: 'Int64', value: 0 });
+  await send('DBIRTH', 1, ahead, { name: 'P', alias: 1, type: 'Double', value: 1.5 });
+  for (let i = 1; i < 8; i++) {
+    it.now = NOW + 1000 * i;
+    await send('DDATA', i + 1, ahead + 1000 * i, { alias: 1, type: 'Double', value: 1.5 });
+  }
+  expect(it.readings('gun-02', 'conveying/pressure')).toEqual(
+    Array.from({ length: 8 }, (_, i) => [NOW + 1000 * i, 1.5]),
+  );
+  expect(store.clocks.list()).toMatchObject([{ station: 'gun-02', offsetMs: 2 * HOUR, open: true }]);
 });
