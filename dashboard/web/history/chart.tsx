@@ -2,7 +2,7 @@ import type { JSX } from 'preact';
 import { useEffect, useRef } from 'preact/hooks';
 import uPlot from 'uplot';
 import 'uplot/dist/uPlot.min.css';
-import { clock, day, dayOfMonth, type TimeStyle } from '../words/site-time.ts';
+import { clock, day, dayOfMonth, secondsClock, type TimeStyle } from '../words/site-time.ts';
 import type { Span } from './look.ts';
 
 /** One line of a chart, on the chart's times. */
@@ -30,6 +30,11 @@ interface Props {
 const HEIGHT = 190;
 /** Room left and right of the curves, px; the strip of events above has the same (`history.css`), so that times stand below each other. */
 const SIDE = { left: 64, right: 20 };
+
+/** Spans below this tell seconds, ms. Source: own choice. */
+const SECONDS_BELOW_MS = 30 * 60_000;
+/** Values of a line from which it needs no marks of its own: fewer may stand alone, where no line would show. */
+const FEW = 40;
 
 /** A chart of a stack that all share their times and one cursor. Dragging over it looks nearer. */
 export function Chart(props: Props): JSX.Element {
@@ -59,8 +64,9 @@ export function Chart(props: Props): JSX.Element {
   );
 }
 
-/** A mark of the time axis: days where marks are days apart, else the clock, with the day at midnight. */
+/** A mark of the time axis: days where marks are days apart, else the clock, with the day at midnight; seconds where they tell marks apart. */
 function tickLabel(ms: number, stepMs: number, style: TimeStyle): string {
+  if (stepMs < 60_000) return secondsClock(ms, style);
   const time = clock(ms, style);
   return stepMs >= 86_400_000 || /^(00:00|12:00 AM)/.test(time) ? dayOfMonth(ms, style) : time;
 }
@@ -73,16 +79,17 @@ function dataOf(times: readonly number[], lines: readonly Line[]): uPlot.Aligned
 function optionsOf({ lines, span, style, digits, onZoom }: Props, width: number): uPlot.Options {
   const ink = getComputedStyle(document.documentElement);
   const colour = (name: string): string => ink.getPropertyValue(name).trim();
+  const at = span.to - span.from < SECONDS_BELOW_MS ? secondsClock : clock;
   const told = (value: number | null): string => (value === null ? '–' : value.toFixed(digits));
   const series: uPlot.Series[] = [
     {
       label: 'Time',
       value: (_plot, seconds) =>
-        seconds === null ? '–' : `${day(seconds * 1000, style)} ${clock(seconds * 1000, style)}`,
+        seconds === null ? '–' : `${day(seconds * 1000, style)} ${at(seconds * 1000, style)}`,
     },
   ];
   const bands: uPlot.Band[] = [];
-  for (const { label, dashed, faint, band } of lines) {
+  for (const { label, dashed, faint, band, values } of lines) {
     if (band !== null) {
       // Before their line, so that the band lies under it.
       const first = series.length;
@@ -99,7 +106,7 @@ function optionsOf({ lines, span, style, digits, onZoom }: Props, width: number)
       stroke: colour(faint ? '--edge' : '--ink'),
       width: faint ? 1.25 : 2,
       ...(dashed ? { dash: [8, 5] } : {}),
-      points: { show: false },
+      points: { show: values.filter((value) => value !== null).length < FEW, size: 5 },
       value: (_plot, value) => told(value),
     });
   }

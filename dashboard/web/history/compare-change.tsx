@@ -40,7 +40,7 @@ export function CompareChange({ answer, site }: { answer: HistoryAnswer; site: S
     }
   };
   return (
-    <section class="compare" aria-label="Before and after a change">
+    <section class={chosen === null ? 'compare no-print' : 'compare'} aria-label="Before and after a change">
       <h2>Before and after a change</h2>
       <div class="look-row">
         <label>
