@@ -17,7 +17,7 @@ export * from './history/index.ts';
 export { type BestAge, bestAge } from './life/best-age.ts';
 export { hoursLeftByLives } from './life/hours-left.ts';
 export { type LifeStatistics, lifeStatistics } from './life/life-statistics.ts';
-export { hasFailed, type PartLife, type PartLives, partLives, UNNAMED } from './life/part-lives.ts';
+export { hasFailed, MIXED, type PartLife, type PartLives, partLives, UNNAMED } from './life/part-lives.ts';
 export { type UseHour, useBetween, useHours } from './life/use-hours.ts';
 export { compactStates } from './live/compact-states.ts';
 export { gunConditions, type LiveUpdate } from './live/live-update.ts';
@@ -49,15 +49,16 @@ export type { Remaining } from './stock/time-to-change.ts';
 export * from './study/index.ts';
 export type { AlertLoad } from './upkeep/alert-load.ts';
 export { alertLoad } from './upkeep/alert-load.ts';
-export { type HoursLeft, partsOf } from './upkeep/fitted-parts.ts';
+export { type HoursLeft, type LivesOf, partsOf } from './upkeep/fitted-parts.ts';
 export { JOB_STATES, JobRecord, jobId, LoopJob, OutOfService } from './upkeep/loop-job.ts';
-export type { GunUpkeep } from './upkeep/loop-records.ts';
+export type { GunUpkeep, LoopRecords } from './upkeep/loop-records.ts';
 export { type Loop, makeLoop } from './upkeep/make-loop.ts';
 export { measureFault } from './upkeep/measure-fault.ts';
 export { PART_RULES, type RuleInForce, RuleOverride, ruleFor } from './upkeep/part-rules.ts';
 export { ShiftCalendar, shiftsFrom, USUAL_CALENDAR } from './upkeep/shift-calendar.ts';
 export { type ShopTime, shopTime } from './upkeep/shop-time.ts';
 export { renewUsage, type Usage, usageOf } from './upkeep/usage.ts';
+export { USUAL_SPAN_MS, usualColourChanges } from './upkeep/usual-colour-changes.ts';
 export * from './views.ts';
 
 /**

@@ -21,8 +21,8 @@ const none = (says: string): BestAge => ({ age: null, costRate: null, costRateTo
  * @param costs one currency; null where the shop has not stated them
  * Source: R. E. Barlow & L. C. Hunter, Operations Research 8, 1960 (age replacement).
  */
-export function bestAge({ fit, shape, enough, says }: LifeStatistics, costs: ReplacementCosts | null): BestAge {
-  if (fit === null || shape === null) return none(`No age can be said. ${says}`);
+export function bestAge({ fit, shape, enough }: LifeStatistics, costs: ReplacementCosts | null): BestAge {
+  if (fit === null || shape === null) return none('No age can be said: there are too few lives.');
   if (costs === null) return none('State what a planned and an unplanned change of this part cost.');
   if (!(costs.planned > 0 && costs.failure > 0)) return none('An age needs costs above 0 for both kinds of change.');
   if (costs.failure <= costs.planned)

@@ -10,6 +10,9 @@ export interface HoursLeft {
   readonly p90: number;
 }
 
+/** Whose lives a statistic is of: the gun's own, those with its powder family, or all of the part. */
+export type LivesOf = 'gun' | 'family' | 'all';
+
 /** A log entry as the plan needs it, with what was measured. */
 export interface KnownEntry extends LogEntry {
   readonly id: number;
@@ -31,6 +34,8 @@ export interface Expected {
   readonly from: 'air' | 'life' | 'interval';
   /** Spray hours left; without its 80 % interval where only the rule is known. Below 0 where it is past. */
   readonly sprayHours: { readonly p10: number | null; readonly p50: number; readonly p90: number | null } | null;
+  /** Whose lives, where it comes from life statistics; null elsewhere. */
+  readonly livesOf: LivesOf | null;
   /** What the rule leaves, whichever of them count. */
   readonly kilograms: number | null;
   readonly days: number | null;
@@ -68,7 +73,7 @@ export interface GunRecords {
   /** Spray hours left as the air shows them, for parts that it shows. */
   readonly air: (part: PartId) => HoursLeft | null;
   /** Spray hours left by life statistics, for a part that has sprayed so long. */
-  readonly life: (part: PartId, sprayHours: number) => HoursLeft | null;
+  readonly life: (part: PartId, sprayHours: number) => { readonly left: HoursLeft; readonly of: LivesOf } | null;
   readonly set: (gun: string | null, part: PartId) => RuleOverride | null;
 }
 
@@ -146,14 +151,15 @@ function expected(
     rule.kilograms === null || sinceCare.kilograms === null ? null : rule.kilograms - sinceCare.kilograms;
   const days = rule.days === null || daysSinceCare === null ? null : rule.days - daysSinceCare;
   const shown = air(part);
-  if (shown !== null) return { from: 'air', sprayHours: shown, kilograms, days };
+  if (shown !== null) return { from: 'air', sprayHours: shown, livesOf: null, kilograms, days };
   const lived = life(part, sinceFitted.sprayHours);
-  if (lived !== null) return { from: 'life', sprayHours: lived, kilograms, days };
+  if (lived !== null) return { from: 'life', sprayHours: lived.left, livesOf: lived.of, kilograms, days };
   const hours = rule.sprayHours === null ? null : rule.sprayHours - sinceCare.sprayHours;
   if (hours === null && kilograms === null && days === null) return null;
   return {
     from: 'interval',
     sprayHours: hours === null ? null : { p10: null, p50: hours, p90: null },
+    livesOf: null,
     kilograms,
     days,
   };

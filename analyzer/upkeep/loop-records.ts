@@ -1,7 +1,7 @@
 import { type Finding, isPartId, type PartId, type Plant } from '../../collector/contract/index.ts';
 import type { GunView } from '../views.ts';
 import type { DueWork } from './due-work.ts';
-import type { FittedPart, HoursLeft, KnownEntry } from './fitted-parts.ts';
+import type { FittedPart, HoursLeft, KnownEntry, LivesOf } from './fitted-parts.ts';
 import type { JobRecord, OutOfService } from './loop-job.ts';
 import type { RuleOverride } from './part-rules.ts';
 import type { ShopTime } from './shop-time.ts';
@@ -21,7 +21,11 @@ export interface LoopRecords {
   readonly record: (job: string) => { readonly version: number; readonly record: JobRecord };
   readonly outOfService: (gun: string) => OutOfService | null;
   /** Spray hours left by life statistics for a part of a gun that has sprayed so long. */
-  readonly life: (gun: string, part: PartId, sprayHours: number) => HoursLeft | null;
+  readonly life: (
+    gun: string,
+    part: PartId,
+    sprayHours: number,
+  ) => { readonly left: HoursLeft; readonly of: LivesOf } | null;
   readonly now: number;
 }
 

@@ -17,15 +17,21 @@ const AHEAD_MS = 400 * 86_400_000;
  * The shop's time around `now`.
  *
  * @param now epoch ms; good for some days after it
+ * @param observed colour changes that the runs show, for a calendar that names none
  */
-export function shopTime(calendar: ShiftCalendar, timezone: string, now: number): ShopTime {
+export function shopTime(
+  calendar: ShiftCalendar,
+  timezone: string,
+  now: number,
+  observed: ShiftCalendar['colourChanges'] = [],
+): ShopTime {
   const spans: { start: number; end: number }[] = [];
   for (const { start, end } of shiftsFrom(calendar, timezone, now - BACK_MS, now + AHEAD_MS)) {
     const last = spans.at(-1);
     if (last !== undefined && start <= last.end) last.end = Math.max(last.end, end);
     else spans.push({ start, end });
   }
-  return { spans, stops: stopsFrom(calendar, timezone, now) };
+  return { spans, stops: stopsFrom(calendar, timezone, now, observed) };
 }
 
 /** Working time in [from, to), ms. */

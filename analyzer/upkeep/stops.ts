@@ -8,18 +8,32 @@ export type Stop = NonNullable<LoopJob['stop']>;
 /** How far ahead stops are looked for, ms. Source: own choice, because beyond a quarter nobody plans a stop. */
 const AHEAD_MS = 92 * 86_400_000;
 
-/** Colour changes, shift ends and planned stops of the shop from `from` on, in order of time, epoch ms. */
-export function stopsFrom(calendar: ShiftCalendar, timezone: string, from: number, to = from + AHEAD_MS): Stop[] {
+/**
+ * Colour changes, shift ends and planned stops of the shop from `from` on, in order of time, epoch ms.
+ *
+ * @param observed colour changes that the runs show, for a calendar that names none
+ */
+export function stopsFrom(
+  calendar: ShiftCalendar,
+  timezone: string,
+  from: number,
+  observed: ShiftCalendar['colourChanges'] = [],
+): Stop[] {
+  const to = from + AHEAD_MS;
   const stops: Stop[] = [];
   for (const { end, name } of shiftsFrom(calendar, timezone, from, to))
     if (end >= from && end < to) stops.push({ kind: 'shift-end', at: end, name: `end of shift ${name}` });
   for (const { start, end, name } of plannedStops(calendar, timezone))
     if (end > from && start < to) stops.push({ kind: 'planned-stop', at: Math.max(start, from), name });
-  stops.push(...colourChanges(calendar, timezone, from, to));
+  const stated = calendar.colourChanges.length > 0;
+  const weekly = stated ? calendar : { ...calendar, colourChanges: observed };
+  stops.push(
+    ...colourChanges(weekly, stated ? 'colour change' : 'usual colour change, by the runs', timezone, from, to),
+  );
   return stops.sort((left, right) => left.at - right.at);
 }
 
-function colourChanges(calendar: ShiftCalendar, timezone: string, from: number, to: number): Stop[] {
+function colourChanges(calendar: ShiftCalendar, name: string, timezone: string, from: number, to: number): Stop[] {
   const stops: Stop[] = [];
   const holidays = new Set(calendar.holidays.map(({ date }) => date));
   let date = Temporal.Instant.fromEpochMilliseconds(Math.floor(from)).toZonedDateTimeISO(timezone).toPlainDate();
@@ -32,7 +46,7 @@ function colourChanges(calendar: ShiftCalendar, timezone: string, from: number, 
         timeZone: timezone,
         plainTime: Temporal.PlainTime.from(change.at),
       }).epochMilliseconds;
-      if (time >= from && time < to) stops.push({ kind: 'colour-change', at: time, name: 'colour change' });
+      if (time >= from && time < to) stops.push({ kind: 'colour-change', at: time, name });
     }
   }
   return stops;

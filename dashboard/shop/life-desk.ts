@@ -63,14 +63,14 @@ export class LifeDesk {
     return all;
   }
 
+  /** Statistics of some lives, in spray hours. */
+  statisticsOf(lives: readonly PartLife[]): LifeStatistics {
+    return lifeStatistics(measured(lives, 'sprayHours').lives);
+  }
+
   /** Statistics of one part over all guns, for who needs the distribution alone. */
-  ofPart(part: PartId, measure: LifeMeasure = 'sprayHours'): LifeStatistics {
-    return lifeStatistics(
-      measured(
-        this.lives().lives.filter((life) => life.part === part),
-        measure,
-      ).lives,
-    );
+  ofPart(part: PartId): LifeStatistics {
+    return this.statisticsOf(this.lives().lives.filter((life) => life.part === part));
   }
 
   /** Statistics of parts that have any life, grouped. Parts in the contract's order, groups by name. */

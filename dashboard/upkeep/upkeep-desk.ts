@@ -2,10 +2,10 @@ import {
   type AlertLoad,
   alertLoad,
   type GunView,
-  type HoursLeft,
   JobRecord,
   type Loop,
   type LoopJob,
+  type LoopRecords,
   makeLoop,
   OutOfService,
   RuleOverride,
@@ -18,6 +18,7 @@ import { AppError, type Finding, isPartId, PART_IDS, type PartId, type Plant } f
 import type { Store } from '../../collector/index.ts';
 import type { By, Deed, SetRule, Stated, UpkeepSource } from '../server/index.ts';
 import { deedOn } from './deed-on.ts';
+import { observedColourChanges } from './observed-changes.ts';
 import { StatedBook } from './stated.ts';
 import { UsageBook } from './usage-book.ts';
 
@@ -29,7 +30,7 @@ export interface UpkeepBasis {
   /** What the analysis says: all findings, and what screens show of each gun. */
   readonly knows: () => { readonly findings: readonly Finding[]; readonly views: readonly GunView[] };
   /** Spray hours left by life statistics for a part of a gun that has sprayed so long. */
-  readonly life: (gun: string, part: PartId, sprayHours: number) => HoursLeft | null;
+  readonly life: LoopRecords['life'];
   /** Told when people have set something. */
   readonly changed: () => void;
 }
@@ -153,8 +154,11 @@ export class UpkeepDesk implements UpkeepSource {
   #shopTime(now: number): ShopTime {
     const { value, version } = this.calendar();
     const day = Math.floor(now / DAY_MS);
-    if (this.#shop?.day !== day || this.#shop.version !== version)
-      this.#shop = { day, version, time: shopTime(value, this.#basis.plant.site.timezone, day * DAY_MS) };
+    const { store, plant } = this.#basis;
+    if (this.#shop?.day !== day || this.#shop.version !== version) {
+      const observed = value.colourChanges.length > 0 ? [] : observedColourChanges(store, plant, now);
+      this.#shop = { day, version, time: shopTime(value, plant.site.timezone, day * DAY_MS, observed) };
+    }
     return this.#shop.time;
   }
 

@@ -4,6 +4,8 @@ import type { Random } from '../random.ts';
 export interface Powder {
   readonly id: string;
   readonly name: string;
+  /** Powders that wear parts alike. */
+  readonly family: string;
   /** Pumping effect with this powder against the usual one; needs differ by up to ±25 %. */
   readonly factor: number;
   /** Wear of a kilogram against the usual powder's. */
@@ -16,12 +18,12 @@ export interface Lot {
 }
 
 const NAMES = [
-  ['p-white-11', 'White satin'],
-  ['p-sand-24', 'Sand fine texture'],
-  ['p-blue-35', 'Deep blue gloss'],
-  ['p-graphite-42', 'Graphite metallic'],
-  ['p-green-53', 'Signal green matt'],
-  ['p-cream-66', 'Cream smooth'],
+  ['p-white-11', 'White satin', 'smooth'],
+  ['p-sand-24', 'Sand fine texture', 'textured'],
+  ['p-blue-35', 'Deep blue gloss', 'smooth'],
+  ['p-graphite-42', 'Graphite metallic', 'metallic'],
+  ['p-green-53', 'Signal green matt', 'smooth'],
+  ['p-cream-66', 'Cream smooth', 'smooth'],
 ] as const;
 
 /**
@@ -30,9 +32,10 @@ const NAMES = [
  * @param abrasive how rough the roughest is; 1 = all alike
  */
 export function drawPowders(random: Random, count: number, abrasive: number): Powder[] {
-  return NAMES.slice(0, count).map(([id, name], index) => ({
+  return NAMES.slice(0, count).map(([id, name, family], index) => ({
     id,
     name,
+    family,
     factor: index === 0 ? 1 : Math.exp(Math.max(-0.22, Math.min(0.22, random.normal(0, 0.1)))),
     abrasiveness:
       name.includes('metallic') || name.includes('texture')

@@ -16,7 +16,7 @@ export function plantOf(hall: Hall): z.input<typeof Plant> {
       ...(spec.output === 'setpoint' || spec.output === 'coupled' ? { output: spec.output } : {}),
     })),
     air: hall.points.map(({ id, line }) => ({ id, ...(lines > 1 ? { supply: lineId(line) } : {}) })),
-    powders: hall.air.powders.map(({ id, name }) => ({ id, name })),
+    powders: hall.air.powders.map(({ id, name, family }) => ({ id, name, family })),
   };
 }
 

@@ -51,6 +51,10 @@ export const PartShown = z
     expected: z
       .strictObject({
         from: z.enum(['air', 'life', 'interval']),
+        livesOf: z
+          .enum(['gun', 'family', 'all'])
+          .nullable()
+          .meta({ description: 'Whose lives: of the gun, with its powder family, or all; null where not from lives' }),
         sprayHours: z
           .strictObject({ p10: z.number().nullable(), p50: z.number(), p90: z.number().nullable() })
           .nullable(),

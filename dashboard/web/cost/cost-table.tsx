@@ -1,6 +1,7 @@
 import type { JSX } from 'preact';
 import type { Site } from '../../server/endpoints/site.ts';
 import type { CostAnswer, MonthCostRow } from '../../server/shop/cost-model.ts';
+import { decimal } from '../words/figures.ts';
 import { airVolume, figure, money, monthName, powder } from '../words/shop-units.ts';
 
 type Row = Omit<MonthCostRow, 'month' | 'gun'>;
@@ -13,7 +14,7 @@ export function CostTable({ cost, site }: { cost: CostAnswer; site: Site }): JSX
   const mass = powder(1, site.units);
   const cells = (row: Row): JSX.Element => (
     <>
-      <td class="number">{row.sprayHours.toFixed(1)}</td>
+      <td class="number">{decimal(row.sprayHours, 1)}</td>
       <td class="number">{figure(row.excessAirM3 === null ? null : row.excessAirM3 * air.value, 0)}</td>
       <td class="number">{figure(row.energyKwh, 1)}</td>
       <td class="number">{money(row.airMoney, currency)}</td>

@@ -13,6 +13,7 @@ import { useLoaded } from '../shop/use-loaded.ts';
 import { Waiting } from '../shop/waiting.tsx';
 import { mayDo } from '../sign-in/me.ts';
 import { StateMark } from '../wall/state-mark.tsx';
+import { whole } from '../words/figures.ts';
 import { STATES } from '../words/states.ts';
 import { mass, told } from '../words/units.ts';
 import { PartsTable } from './parts-table.tsx';
@@ -44,7 +45,7 @@ export function GunScreen({ gun }: { gun: string }): JSX.Element {
             <div>
               <dt>Sprayed in all</dt>
               <dd>
-                {data.sprayed?.sprayHours.toFixed(0)} spray hours
+                {data.sprayed && whole(data.sprayed.sprayHours)} spray hours
                 {data.sprayed?.kilograms != null && `, ${told(mass(data.sprayed.kilograms, style.units), 0)}`}
               </dd>
             </div>

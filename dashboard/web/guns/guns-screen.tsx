@@ -5,6 +5,7 @@ import { now, wall } from '../link/live.ts';
 import { useLoaded } from '../shop/use-loaded.ts';
 import { Waiting } from '../shop/waiting.tsx';
 import { StateMark } from '../wall/state-mark.tsx';
+import { decimal } from '../words/figures.ts';
 import { causeName } from '../words/names.ts';
 import { day } from '../words/site-time.ts';
 import { STATES } from '../words/states.ts';
@@ -59,7 +60,7 @@ export function GunsScreen(): JSX.Element {
                     </th>
                     <td>{state === null ? 'Not analysed yet' : STATES[state].words}</td>
                     <td>{insert?.fittedSince == null ? 'not logged' : day(insert.fittedSince, site, now.value)}</td>
-                    <td class="number">{insert === undefined ? '–' : insert.sinceFitted.sprayHours.toFixed(1)}</td>
+                    <td class="number">{insert === undefined ? '–' : decimal(insert.sinceFitted.sprayHours, 1)}</td>
                     <td class="number">{insert === undefined ? '–' : kilograms(insert.sinceFitted.kilograms)}</td>
                     <td>{insert === undefined ? '–' : expectedWords(insert, kilograms)}</td>
                     <td>

@@ -3,12 +3,13 @@ import type { PartShown } from '../../server/upkeep/upkeep-model.ts';
 import { now } from '../link/live.ts';
 import { ACTION_WORDS, FOUND_WORDS } from '../log/draft.ts';
 import { logPath } from '../route.ts';
+import { decimal } from '../words/figures.ts';
 import { causeName } from '../words/names.ts';
 import { day, type TimeStyle } from '../words/site-time.ts';
 import { mass, told } from '../words/units.ts';
 
 const NNBSP = '\u202f';
-const hours = (value: number): string => `${value.toFixed(value < 10 ? 1 : 0)}${NNBSP}h`;
+const hours = (value: number): string => `${decimal(value, value < 10 ? 1 : 0)}${NNBSP}h`;
 
 /** The parts of a gun: since when, how much they have sprayed, what is left. */
 export function PartsTable({ parts, style }: { parts: readonly PartShown[]; style: TimeStyle }): JSX.Element {
@@ -84,7 +85,8 @@ export function PartsTable({ parts, style }: { parts: readonly PartShown[]; styl
 /** "9 h (0–26), the air", "14 h or 120 kg, interval". */
 export function expectedWords({ expected }: PartShown, kilograms: (kg: number | null) => string): string {
   if (expected === null) return 'goes by signs';
-  const from = { air: 'the air', life: 'life statistics', interval: 'interval' }[expected.from];
+  const lives = { gun: 'lives on this gun', family: 'lives with this powder family', all: 'lives on all guns' };
+  const from = { air: 'the air', life: lives[expected.livesOf ?? 'all'], interval: 'interval' }[expected.from];
   const { sprayHours } = expected;
   const left = (amount: number, words: string): string => (amount < 0 ? `past by ${words.replace('-', '')}` : words);
   if (expected.from !== 'interval' && sprayHours !== null) {

@@ -1,5 +1,6 @@
 import type { JSX } from 'preact';
 import type { LifeGroup } from '../../server/shop/life-model.ts';
+import { decimal } from '../words/figures.ts';
 import { money } from '../words/shop-units.ts';
 import type { Quantity } from '../words/units.ts';
 import { LifePlot } from './life-plot.tsx';
@@ -16,7 +17,7 @@ interface Props {
 export function LifeSection({ title, group, unit, currency }: Props): JSX.Element {
   const { shape, b10, median, best, enough, says, lives, ended, unweighed } = group;
   const told = (value: number): string =>
-    `${(value * unit.value).toFixed(value * unit.value < 10 ? 1 : 0)}\u202f${unit.unit}`;
+    `${decimal(value * unit.value, value * unit.value < 10 ? 1 : 0)}\u202f${unit.unit}`;
   const limits = (found: NonNullable<LifeGroup['b10']>): string =>
     `${told(found.value)} (${told(found.low)} to ${told(found.high)})`;
   return (
@@ -70,7 +71,7 @@ export function LifeSection({ title, group, unit, currency }: Props): JSX.Elemen
           </div>
         )}
       </dl>
-      <p>{best.says}</p>
+      {best.says !== says && <p>{best.says}</p>}
       {(group.observed.length > 0 || group.curve.length > 0) && <LifePlot title={title} group={group} unit={unit} />}
     </section>
   );

@@ -3,6 +3,7 @@ import type { ConditionState } from '../../../collector/contract/finding.ts';
 import type { Site } from '../../server/endpoints/site.ts';
 import type { Report } from '../../server/shop/journal-model.ts';
 import { byShifts, sprayHours } from '../words/by-when.ts';
+import { decimal } from '../words/figures.ts';
 import { causeName } from '../words/names.ts';
 import { asSentence } from '../words/sentence.ts';
 import { figure, powder } from '../words/shop-units.ts';
@@ -96,7 +97,7 @@ export function ReportView({ report, site }: { report: Report; site: Site }): JS
                 <tr key={gun.gun}>
                   <th scope="row">{gun.name}</th>
                   <td>{wordsOf(gun.state)}</td>
-                  <td class="number">{gun.sprayHours.toFixed(1)}</td>
+                  <td class="number">{decimal(gun.sprayHours, 1)}</td>
                   <td class="number">{figure(gun.kilograms === null ? null : gun.kilograms * mass.value, 0)}</td>
                   <td class="number">{gun.excessAir === null ? '–' : percent(gun.excessAir)}</td>
                   <td class="number">{gun.remaining === null ? '–' : sprayHours(gun.remaining)}</td>

@@ -1,6 +1,7 @@
 import { signal } from '@preact/signals';
 import type { ComponentChildren, JSX } from 'preact';
 import { useEffect, useMemo } from 'preact/hooks';
+import { whole } from '../words/figures.ts';
 import './status.css';
 import type { Status } from '../../server/endpoints/status.ts';
 import { ApiFault, ask } from '../api.ts';
@@ -135,9 +136,9 @@ function StatusTables({ status }: { status: Status }): JSX.Element {
               {refused.map(({ reason, means, received, kept, dropped }) => (
                 <tr key={reason}>
                   <th scope="row">{means}</th>
-                  <td class="number">{received.toLocaleString('en')}</td>
-                  <td class="number">{kept.toLocaleString('en')}</td>
-                  <td class="number">{dropped.toLocaleString('en')}</td>
+                  <td class="number">{whole(received)}</td>
+                  <td class="number">{whole(kept)}</td>
+                  <td class="number">{whole(dropped)}</td>
                 </tr>
               ))}
             </tbody>
@@ -154,10 +155,8 @@ function StatusTables({ status }: { status: Status }): JSX.Element {
           )}
           <dl class="facts">
             <Fact name="Where">{historian.target}</Fact>
-            <Fact name="Delivered since the start">{historian.delivered.toLocaleString('en')} points</Fact>
-            <Fact name="Waiting">
-              {historian.waiting === 0 ? 'nothing' : `${historian.waiting.toLocaleString('en')} pieces`}
-            </Fact>
+            <Fact name="Delivered since the start">{whole(historian.delivered)} points</Fact>
+            <Fact name="Waiting">{historian.waiting === 0 ? 'nothing' : `${whole(historian.waiting)} pieces`}</Fact>
             <Fact name="All delivered at">
               {historian.caughtUpAt === null ? 'not yet' : moment(historian.caughtUpAt)}
             </Fact>

@@ -1,3 +1,5 @@
+import { whole as grouped } from '../words/figures.ts';
+
 const UNITS = ['B', 'kB', 'MB', 'GB', 'TB'];
 
 /** Bytes in decimal units, as disks are sold: "1.5 GB". */
@@ -16,7 +18,7 @@ export function bytes(value: number): string {
 export function days(value: number): string {
   if (value < 1) return 'less than a day';
   const whole = Math.floor(value);
-  return whole === 1 ? '1 day' : `${whole.toLocaleString('en')} days`;
+  return whole === 1 ? '1 day' : `${grouped(whole)} days`;
 }
 
 /** Growth of the store in words; null where it is not known. */

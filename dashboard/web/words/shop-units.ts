@@ -1,3 +1,4 @@
+import { decimal } from './figures.ts';
 import type { Quantity, Units } from './units.ts';
 
 /** Source: NIST SP 811 (2008) appendix B, 1 lb = 0.45359237 kg. */
@@ -28,15 +29,13 @@ export function airVolume(m3: number, units: Units): Quantity {
 export function money(value: number | null, currency: string): string {
   if (value === null) return '–';
   const digits = Math.abs(value) >= 1000 ? 0 : 2;
-  const number = value
-    .toLocaleString('en', { minimumFractionDigits: digits, maximumFractionDigits: digits })
-    .replaceAll(',', NNBSP);
+  const number = decimal(value, digits);
   return currency === '' ? number : `${number}${NNBSP}${currency}`;
 }
 
 /** A number for a table: a dash where it is not known, no more digits than it deserves. */
 export function figure(value: number | null, digits: number): string {
-  return value === null ? '–' : value.toFixed(digits);
+  return value === null ? '–' : decimal(value, digits);
 }
 
 /** "2026-03" as "Mar 2026". */

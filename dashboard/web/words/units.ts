@@ -1,3 +1,5 @@
+import { decimal } from './figures.ts';
+
 /** The plant's choice of units, for people's eyes only: all values are sent in the contract's canonical units. */
 export type Units = 'metric' | 'us';
 
@@ -43,7 +45,7 @@ export function mass(kg: number, units: Units): Quantity {
 
 /** A number and its unit with a space that does not break. */
 export function told({ value, unit }: Quantity, digits: number): string {
-  return `${value.toFixed(digits)}${NNBSP}${unit}`;
+  return `${decimal(value, digits)}${NNBSP}${unit}`;
 }
 
 /** How sure, as per cent: never 100 and never 0, for neither is ever known. */

@@ -36,11 +36,12 @@ test('expected remaining is the air’s, else of life statistics, else of the in
   const life = { p10: 20, p50: 31, p90: 40 };
   const usage = () => sprayedDays(20);
   const open = finding(NOW - DAY, { cause: 'pump-insert', remaining: { sprayHours: air } });
-  expect(insertAt({ usage, findings: [open], life: () => life }).expected).toMatchObject({
+  expect(insertAt({ usage, findings: [open], life: () => ({ left: life, of: 'all' }) }).expected).toMatchObject({
     from: 'air',
     sprayHours: air,
   });
-  expect(insertAt({ usage, life: () => life }).expected).toMatchObject({ from: 'life', sprayHours: life });
+  const lived = insertAt({ usage, life: () => ({ left: life, of: 'gun' }) }).expected;
+  expect(lived).toMatchObject({ from: 'life', sprayHours: life, livesOf: 'gun' });
   const log = [entry(NOW - 4 * DAY)];
   expect(insertAt({ usage, log }).expected).toMatchObject({
     from: 'interval',

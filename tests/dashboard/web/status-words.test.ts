@@ -15,7 +15,7 @@ test.each([
   [0.4, 'less than a day'],
   [1.9, '1 day'],
   [12.2, '12 days'],
-  [3650, '3,650 days'],
+  [3650, '3\u202f650 days'],
 ])('%d days are "%s"', (value, text) => expect(days(value)).toBe(text));
 
 test.each([
