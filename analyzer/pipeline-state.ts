@@ -17,14 +17,17 @@ export interface PipelineState {
 
 /** Guns that teach each other in one joint belief. Source: own choice, its cost grows with the square. */
 const POOL_GUNS = 10;
+/** Key of a pool of one; no air line begins so. */
+const COUPLED = '\u0000coupled';
 
 /** A state that has seen nothing: guns in pools of their air line, in the plant's order. */
 export function initialState(context: SiteContext): PipelineState {
   const state: PipelineState = { time: 0, guns: {}, pools: [], poolOf: {}, book: emptyBook() };
   const filling = new Map<string, { pool: number; guns: number }>();
   for (const gun of context.plant.guns) {
-    state.guns[gun.id] = newGunMemory(gun.id, gun.output === 'coupled' ? 'none' : 'value');
-    const line = gun.supply ?? '';
+    state.guns[gun.id] = newGunMemory(gun.id, gun.output === 'coupled' ? 'coupled' : 'value');
+    // A coupled output has a curve of its own, and nothing to teach the others.
+    const line = gun.output === 'coupled' ? `${COUPLED} ${gun.id}` : (gun.supply ?? '');
     let place = filling.get(line);
     if (place === undefined || place.guns >= POOL_GUNS) {
       place = { pool: state.pools.length, guns: 0 };

@@ -113,6 +113,7 @@ export function takeTick(
     const { gun, table, from, to } = tick.runs[order]!;
     const memory = state.guns[gun]!;
     const entries = tick.log.length === 0 ? tick.log : tick.log.filter((entry) => entry.gun === gun);
+    const measured = context.plant.guns.find(({ id }) => id === gun)!.output === 'measured';
     let next = 0;
     for (let row = from; row < to; row++) {
       while (next < entries.length && entries[next]!.time <= table.columns.start[row]!) {
@@ -123,7 +124,7 @@ export function takeTick(
         }
         takeEntry(benchOf(context, state, gun, tick.now, told), entry);
       }
-      for (const block of learnRun(memory, table, row, atmosphere)) blocks.push({ block, order });
+      for (const block of learnRun(memory, table, row, atmosphere, measured)) blocks.push({ block, order });
     }
     for (; next < entries.length; next++) late.push(entries[next]!);
   }
@@ -166,7 +167,7 @@ function takeBlocks(
     const troubled = supplyTroubled(state.book, memory, now);
     // Off its curves, output teaches nothing of the pump, and ripple nothing of its seals.
     const heard = troubled ? { ...block, output: Number.NaN, ripple: Number.NaN } : block;
-    learnSignals(memory, bench.pool, heard, atmosphere, bench.gun.output === 'setpoint');
+    learnSignals(memory, bench.pool, heard, atmosphere, bench.gun.output);
     noticeSteps(bench, heard, known && !troubled);
     touched.add(block.gun);
   }

@@ -23,12 +23,12 @@ function gunView(context: SiteContext, state: PipelineState, id: string, name: s
   const bench = benchOf(context, state, id, state.time, []);
   const { memory } = bench;
   const lacking = wearLearning(bench);
-  const wear = lacking === null ? wearState(bench) : null;
+  const wear = lacking === null && memory.source !== 'coupled' ? wearState(bench) : null;
   const open = state.book.open.filter((finding) => finding.gun === id || finding.guns?.includes(id));
   const worst: ConditionState | undefined = CATEGORIES.find((category) =>
     open.some((finding) => finding.category === category),
   );
-  const condition: State = worst ?? (lacking === null || memory.source === 'none' ? 'good' : 'learning');
+  const condition: State = worst ?? (lacking === null || memory.source === 'coupled' ? 'good' : 'learning');
   const excess = wear?.excess;
   const way = wear?.remaining() ?? null;
   const at = (z: number): number => Math.expm1(excess!.total + z * excess!.totalSd);
@@ -37,11 +37,11 @@ function gunView(context: SiteContext, state: PipelineState, id: string, name: s
     id,
     name,
     state: condition,
-    learning: lacking === null || memory.source === 'none' ? null : { signal: 'pumping effect', ...lacking },
+    learning: lacking === null || memory.source === 'coupled' ? null : { signal: 'pumping effect', ...lacking },
     powder: memory.powder === '' ? null : memory.powder,
     usualOutput: wear === null ? null : Math.exp(wear.output),
     neededAir: excess === undefined ? null : excess.neededAir,
-    airNeeds: wear === null || memory.source === 'none' ? [] : airNeeds(bench),
+    airNeeds: wear === null || memory.source === 'coupled' ? [] : airNeeds(bench),
     actualAir: excess === undefined ? null : excess.neededAir * Math.exp(excess.total),
     excessAir: excess === undefined ? null : { p10: at(-1.2816), p50: at(0), p90: at(1.2816) },
     changeLimit: limit,

@@ -10,8 +10,8 @@ export interface Zeros {
   fluidizingFlow: number;
 }
 
-/** How a gun's output is known: from a flow value of its own, from a falling scale, or not at all. */
-export type OutputSource = 'value' | 'scale' | 'none';
+/** How a gun's output is known: from a flow value, from a falling scale, or not at all but as what the air should give (coupled). */
+export type OutputSource = 'value' | 'scale' | 'coupled';
 
 /** Runs whose air differs by more than this in ln belong to another block. Source: own choice, two notches. */
 const FLOW_SPAN = 0.05;
@@ -109,7 +109,7 @@ function addOutput(
   outputGmin: number,
   logFlow: number,
 ): void {
-  if (source === 'value' && outputGmin > 5) {
+  if (source !== 'scale' && outputGmin > 5) {
     block.kilograms += (outputGmin * minutes) / 1000;
     if (block.outputs.length < FULL_RUNS) {
       block.outputs.push(Math.log(outputGmin) - 2 * logFlow);

@@ -1,4 +1,4 @@
-import { linearForm, resetQuantity } from './gaussian-state.ts';
+import { type GaussianState, linearForm, resetQuantity } from './gaussian-state.ts';
 import type { PumpGun, PumpPool } from './pump-pool.ts';
 import { PRIORS } from './pump-priors.ts';
 import { fitInsert } from './pump-wear.ts';
@@ -13,14 +13,19 @@ export function fitLoggedInsert(pool: PumpPool, gunId: string): void {
   const { gaussian } = pool;
   gun.proof = {
     mean: [...gaussian.mean],
-    lost: gaussian.mean[gun.wear]! + gaussian.mean[gun.leak]!,
-    lostSd: Math.sqrt(linearForm(gaussian, [gun.wear, gun.leak], [1, 1]).variance),
+    ...lossOf(gaussian, gun),
     pace: { mean: gaussian.mean[gun.lifeRate]!, variance: linearForm(gaussian, [gun.lifeRate], [1]).variance },
     gain: 0,
     hours: 0,
   };
   fitInsert(pool, gunId);
   if (gaussian.mean[gun.leak]! > PRIORS.newWear) resetQuantity(gaussian, gun.leak, 0, PRIORS.newWear ** 2);
+}
+
+/** What wear and leak take now, ln of output, and its deviation. */
+function lossOf(gaussian: GaussianState, gun: PumpGun): { lost: number; lostSd: number } {
+  const { mean, variance } = linearForm(gaussian, [gun.wear, gun.leak], [1, 1]);
+  return { lost: mean, lostSd: Math.sqrt(variance) };
 }
 
 /**
@@ -54,7 +59,8 @@ export function settleProof(pool: PumpPool, gunId: string, inVain: boolean): voi
   const gun = pool.guns[gunId]!;
   const { lost, gain, pace } = gun.proof!;
   if (inVain) {
-    resetQuantity(pool.gaussian, gun.wear, lost - gain, LEFT_SD ** 2);
+    // What fell further in the meantime is no wear of these hours.
+    resetQuantity(pool.gaussian, gun.wear, lost - Math.max(gain, 0), LEFT_SD ** 2);
     resetQuantity(pool.gaussian, gun.lifeRate, pace.mean, pace.variance);
   }
   gun.proof = null;

@@ -1,5 +1,13 @@
 import { linearForm } from './gaussian-state.ts';
-import { curveBend, curveRise, curveTwist, flowRatioFor, localElasticity, type PumpCurve } from './pump-curve.ts';
+import {
+  curveAt,
+  curveBend,
+  curveRise,
+  curveTwist,
+  flowRatioFor,
+  localElasticity,
+  type PumpCurve,
+} from './pump-curve.ts';
 import type { PumpPool } from './pump-pool.ts';
 import { PRIORS } from './pump-priors.ts';
 
@@ -30,7 +38,7 @@ export function excessAirOf(pool: PumpPool, gunId: string, powderId: string, out
   const { mean } = pool.gaussian;
   const own = gun.powders[powderId];
   const curve = curveOf(pool, gunId);
-  const level =
+  const known =
     mean[pool.level]! +
     mean[gun.level]! +
     mean[powder.effect]! +
@@ -38,6 +46,9 @@ export function excessAirOf(pool: PumpPool, gunId: string, powderId: string, out
     mean[pool.site]! +
     mean[gun.week]! +
     (own === undefined ? 0 : mean[own]!);
+  // Where the output only stands for one, the usual air tells where on the curve the gun works.
+  const here = curveAt(gun.practice.flow / pool.reference, curve) - mean[gun.wear]! - mean[gun.leak]!;
+  const level = gun.unread && gun.practice.weight > 0 ? output - here : known;
   const fresh = flowRatioFor(output - level, curve);
   const read = (loss: number, indices: number[]): { log: number; sd: number; elasticity: number } => {
     const now = flowRatioFor(output - level + loss, curve);

@@ -115,6 +115,8 @@ export interface GunMemory {
   /** Log entries of the last days, newest last. */
   log: LogEntry[];
   scale: ScalePull;
+  /** Where the output is coupled: what stands for the recipe that is not read, ln g/min; null before the first block. */
+  recipe: number | null;
   /** ln of the change limit (excess air) on a grid of beliefs; empty until the log taught something. */
   limit: number[];
   /** Spray hours of the gun at which a line's loss first was beyond doubt, by subject. */
@@ -180,6 +182,7 @@ export function newGunMemory(id: string, source: OutputSource): GunMemory {
     starts: [],
     log: [],
     scale: newScalePull(),
+    recipe: null,
     limit: [],
     beyond: {},
     distrust: [],

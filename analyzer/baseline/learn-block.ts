@@ -1,6 +1,8 @@
+import type { Gun } from '../../collector/contract/index.ts';
 import type { Block } from './block.ts';
 import { gatherProof } from './change-proof.ts';
 import { considerCommon, considerLot, followLot } from './common-steps.ts';
+import { OTHER_RECIPE } from './coupled-output.ts';
 import { addQuantity, decayQuantity, type GaussianState, liftTo } from './gaussian-state.ts';
 import { expectation, type Innovation, observe } from './observe.ts';
 import { curveBend, curveRise, curveTwist } from './pump-curve.ts';
@@ -62,7 +64,7 @@ function passTime(pool: PumpPool, gun: PumpGun, powder: PumpPowder, block: Block
 /** Output that far off (ln, and deviations) is a box run empty or bridging, a purge or a refill, not the pump; for so many blocks. Source: own choice, above what 15 % of air costs. */
 const BOX_TROUBLE = { off: 0.33, deviations: 5, blocks: 15 };
 
-/** True for a block whose output is so far off that the box is to blame; false again when it stays so for hours. */
+/** True for a block whose output is so far off that the box, or a recipe that is not read, is to blame; false again when it stays so for hours. */
 function isBoxTrouble(
   pool: PumpPool,
   gun: PumpGun,
@@ -70,12 +72,13 @@ function isBoxTrouble(
   coefficients: readonly number[],
   value: number,
   noise: number,
+  trouble: { readonly off: number; readonly deviations: number; readonly blocks: number },
 ): boolean {
   const expected = expectation(pool.gaussian, indices, coefficients, noise);
   const off = Math.abs(value - expected.mean);
-  const odd = off > BOX_TROUBLE.off && off > BOX_TROUBLE.deviations * Math.sqrt(expected.variance);
+  const odd = off > trouble.off && off > trouble.deviations * Math.sqrt(expected.variance);
   gun.odd = odd ? gun.odd + 1 : 0;
-  return odd && gun.odd <= BOX_TROUBLE.blocks;
+  return odd && gun.odd <= trouble.blocks;
 }
 
 /** ln by which a set output has to change to be another recipe, and how much of the operator's error goes over to it. Source: own choice. */
@@ -93,14 +96,16 @@ const UNREST_BLOCKS = 150;
 /**
  * Takes one block in. Blocks of all guns of the pool come in order of their ends.
  *
- * @param setpoint true when output is what the recipe asks, set apart from the air
+ * @param kind how the output is known: measured, what the recipe asks, or (coupled) what stands for a recipe that is not read
  * @param newInsert true when the insert was logged as new before the gun's first block
  * @returns what its output said against what was expected (ln), or null when its output is unknown
  */
-export function learnBlock(pool: PumpPool, block: Block, setpoint: boolean, newInsert: boolean): Innovation | null {
+export function learnBlock(pool: PumpPool, block: Block, kind: Gun['output'], newInsert: boolean): Innovation | null {
   if (!Number.isFinite(block.output)) return null;
   if (pool.reference === 0) pool.reference = Math.sqrt(Math.exp(block.flow) * USUAL_FLOW);
-  const gun = ensureGun(pool, block, setpoint, newInsert);
+  const setpoint = kind !== 'measured';
+  const unread = kind === 'coupled';
+  const gun = ensureGun(pool, block, kind, newInsert);
   const powder = ensurePowder(pool, block);
   let own = gun.powders[block.powder];
   if (own === undefined) {
@@ -136,7 +141,7 @@ export function learnBlock(pool: PumpPool, block: Block, setpoint: boolean, newI
   const coefficients = [1, 1, 1, 1, 1, 1, 1, 1, rise, rise, bend, bend, curveTwist(ratio), -1, -1];
   // With a set output the operator's answers are in the air: where others tell the curve they must not flatten it.
   if (!setpoint) pool.measuredBlocks++;
-  const told = setpoint && pool.measuredBlocks > MEASURED_BLOCKS;
+  const told = unread || (setpoint && pool.measuredBlocks > MEASURED_BLOCKS);
   const shape = told ? [pool.elasticity, gun.elasticity, pool.bend, gun.bend, pool.twist] : [];
   const value = block.output - PRIORS.supplementary.mean * side;
   const variance =
@@ -146,7 +151,11 @@ export function learnBlock(pool: PumpPool, block: Block, setpoint: boolean, newI
     gatherProof(pool, gun, indices, coefficients, value, block.minutes / 60);
     return null;
   }
-  if (isBoxTrouble(pool, gun, indices, coefficients, value, noise)) return null;
+  if (isBoxTrouble(pool, gun, indices, coefficients, value, noise, unread ? OTHER_RECIPE : BOX_TROUBLE)) return null;
+  if (unread && gun.odd > OTHER_RECIPE.blocks) {
+    decayQuantity(pool.gaussian, gun.level, 1, OTHER_RECIPE.sd ** 2);
+    gun.odd = 0;
+  }
   const innovation = observe(
     pool.gaussian,
     indices,
@@ -154,15 +163,17 @@ export function learnBlock(pool: PumpPool, block: Block, setpoint: boolean, newI
     value,
     noise,
     2.5,
-    [...gun.losses.traces, gun.gain, powder.trace, pool.common.trace],
-    shape,
+    unread ? [] : [...gun.losses.traces, gun.gain, powder.trace, pool.common.trace],
+    unread ? [pool.level, ...shape] : shape,
   );
   // Nothing heals: an insert wears, and has not gained.
   liftTo(pool.gaussian, [pool.rate, gun.gunRate, gun.lifeRate], LEAST_RATE * PRIORS.rate.mean);
   liftTo(pool.gaussian, [gun.wear], 0);
   const deviation = innovation.value / Math.sqrt(innovation.variance);
-  considerLot(pool, powder, block.gun, deviation, block.end);
-  considerCommon(pool, block.gun, block.powder, deviation, block.end);
+  if (!unread) {
+    considerLot(pool, powder, block.gun, deviation, block.end);
+    considerCommon(pool, block.gun, block.powder, deviation, block.end);
+  }
   const square = Math.min((innovation.value * innovation.value) / innovation.variance, 9);
   gun.unrest += (square - gun.unrest) / UNREST_BLOCKS;
   return innovation;

@@ -13,9 +13,16 @@ const zeros: Zeros = { conveyingFlow: 0, conveyingPressure: 0, supplementaryFlow
  * Takes one spray run into a gun's counters, zeros and open blocks.
  *
  * @param atmosphereBar absolute pressure outside
+ * @param measured true when the output is a measurement: what a set or coupled value shows at idle is no zero
  * @returns the blocks that closed with it, oldest first
  */
-export function learnRun(memory: GunMemory, table: RunTable, row: number, atmosphereBar: number): Block[] {
+export function learnRun(
+  memory: GunMemory,
+  table: RunTable,
+  row: number,
+  atmosphereBar: number,
+  measured: boolean,
+): Block[] {
   const c = table.columns;
   const hours = c.sprayMs[row]! / 3_600_000;
   const start = c.start[row]!;
@@ -23,7 +30,7 @@ export function learnRun(memory: GunMemory, table: RunTable, row: number, atmosp
   const closed = mayBeAnother(memory, powder, start)
     ? closeAllBlocks(memory.id, memory.open)
     : closeBlocks(memory.id, memory.open, start);
-  learnZeros(memory.zeros, table, row);
+  learnZeros(memory.zeros, table, row, measured);
   memory.runs++;
   memory.sprayHours += hours;
   memory.insert.sprayHours += hours;
@@ -35,7 +42,7 @@ export function learnRun(memory: GunMemory, table: RunTable, row: number, atmosp
   memory.powderRuns[powder] = (memory.powderRuns[powder] ?? 0) + 1;
   countShift(memory, start, hours);
   let output = c.output[row]!;
-  if (memory.source !== 'none') {
+  if (memory.source !== 'coupled') {
     if (Number.isFinite(output)) memory.source = 'value';
     else if (Number.isFinite(c.massEnd[row]!) && memory.runs < 200 && !hasOutputs(memory)) memory.source = 'scale';
   }
@@ -44,7 +51,7 @@ export function learnRun(memory: GunMemory, table: RunTable, row: number, atmosp
   zeros.conveyingFlow = zeroOf(memory.zeros, 'conveyingFlow');
   zeros.conveyingPressure = zeroOf(memory.zeros, 'conveyingPressure');
   zeros.supplementaryFlow = zeroOf(memory.zeros, 'supplementaryFlow');
-  if (Number.isFinite(output)) output -= zeroOf(memory.zeros, 'output');
+  if (measured && Number.isFinite(output)) output -= zeroOf(memory.zeros, 'output');
   if (memory.source === 'scale') {
     const flow = c.conveyingFlow[row]! - zeros.conveyingFlow;
     const mass = c.massStart[row]!;

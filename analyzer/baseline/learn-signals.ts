@@ -1,6 +1,8 @@
+import type { Gun } from '../../collector/contract/index.ts';
 import { cusum } from '../detect/cusum.ts';
 import { STEP_SLACK } from '../detect/step-limits.ts';
 import type { Block } from './block.ts';
+import { asAsked, learnShown } from './coupled-output.ts';
 import { restartTrace } from './gaussian-state.ts';
 import type { GunMemory } from './gun-memory.ts';
 import { learnBlock } from './learn-block.ts';
@@ -87,14 +89,14 @@ function chart(state: GunMemory['steps'][keyof GunMemory['steps']], z: number): 
  * Takes one closed block into every signal of its gun and into the pool.
  *
  * @param atmosphereBar absolute pressure outside
- * @param setpoint true when the output is a set value
+ * @param kind how the output is known
  */
 export function learnSignals(
   memory: GunMemory,
   pool: PumpPool,
   block: Block,
   atmosphereBar: number,
-  setpoint: boolean,
+  kind: Gun['output'],
 ): BlockVerdicts {
   const hours = block.minutes / 60;
   let conveying = 0;
@@ -117,7 +119,7 @@ export function learnSignals(
     const total = Math.exp(block.flow) + (Number.isFinite(block.supplementary) ? block.supplementary : 0);
     learnSteadyLevel(memory.sag, SIGNALS.sag, block.end, hours, total, block.sag, 0.1 ** 2 / block.sagRuns);
   }
-  if (Number.isFinite(block.unsteadiness) && !setpoint)
+  if (Number.isFinite(block.unsteadiness) && kind === 'measured')
     learnSteadyLevel(
       memory.unsteadiness,
       SIGNALS.unsteadiness,
@@ -134,7 +136,15 @@ export function learnSignals(
     chart(memory.steps.ripple, ripple);
   }
   wearOn(memory, pool, block, hours);
-  const heard = usableOutput(block) ? learnBlock(pool, block, setpoint, memory.insert.logged) : null;
+  if (kind === 'coupled') {
+    // No step shows in it: an unread recipe may be behind.
+    const asked = asAsked(memory, block);
+    learnShown(pool, block);
+    if (usableOutput(asked) && learnBlock(pool, asked, kind, memory.insert.logged) !== null)
+      count(memory, pool, asked, hours);
+    return { output: null, ripple, conveying };
+  }
+  const heard = usableOutput(block) ? learnBlock(pool, block, kind, memory.insert.logged) : null;
   const output = heard === null ? null : heard.value / Math.sqrt(heard.variance);
   if (output !== null) {
     chart(memory.steps.output, output);

@@ -1,3 +1,4 @@
+import type { Gun } from '../../collector/contract/index.ts';
 import type { Block } from './block.ts';
 import { addQuantity, addTrace, emptyGaussian, type GaussianState, restartTrace } from './gaussian-state.ts';
 import { PRIORS } from './pump-priors.ts';
@@ -7,9 +8,8 @@ import { newStepStarts, type StepStarts } from './step-starts.ts';
 export interface ChangeProof {
   /** All means of the joint belief at the change. */
   readonly mean: number[];
-  /** Loss by wear and leak at the change, ln of output. */
+  /** Loss by wear and leak at the change, ln of output, and its deviation. */
   readonly lost: number;
-  /** How sure that is: its deviation. */
   readonly lostSd: number;
   /** How fast that insert wore beyond the gun's usual rate, as believed at the change. */
   readonly pace: { readonly mean: number; readonly variance: number };
@@ -44,7 +44,10 @@ export interface PumpGun {
   flow: number;
   /** How supplementary air goes with conveying air at this gun: running means, variance and covariance, m3/h. */
   practice: { weight: number; flow: number; supplementary: number; variance: number; covariance: number };
+  /** What people ask is set, read or not, and their air answers late. */
   setpoint: boolean;
+  /** What people ask is not read (a coupled output): the output of blocks is only a stand-in. */
+  unread: boolean;
   /** Steps to the worse that may have begun at different times, and the trace of one to the better. */
   losses: StepStarts;
   gain: number;
@@ -126,12 +129,13 @@ export function emptyPumpPool(): PumpPool {
   return pool;
 }
 
-export function ensureGun(pool: PumpPool, block: Block, setpoint: boolean, newInsert: boolean): PumpGun {
+export function ensureGun(pool: PumpPool, block: Block, kind: Gun['output'], newInsert: boolean): PumpGun {
   const known = pool.guns[block.gun];
   if (known !== undefined) return known;
+  const setpoint = kind !== 'measured';
   const add = (mean: number, sd: number): number => addQuantity(pool.gaussian, mean, sd * sd);
   const gun: PumpGun = {
-    level: add(0, PRIORS.gunLevel),
+    level: add(0, kind === 'coupled' ? PRIORS.unreadLevel : PRIORS.gunLevel),
     elasticity: add(0, setpoint ? PRIORS.setElasticity : PRIORS.gunElasticity),
     bend: add(0, PRIORS.gunBend),
     wear: newInsert ? add(0, PRIORS.newWear) : add(PRIORS.firstWear.mean, PRIORS.firstWear.sd),
@@ -149,6 +153,7 @@ export function ensureGun(pool: PumpPool, block: Block, setpoint: boolean, newIn
     flow: Math.exp(block.flow),
     practice: { weight: 0, flow: 0, supplementary: 0, variance: 0, covariance: 0 },
     setpoint,
+    unread: kind === 'coupled',
     losses: newStepStarts(pool.gaussian),
     gain: addTrace(pool.gaussian),
     proof: null,

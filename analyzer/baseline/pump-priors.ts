@@ -8,6 +8,8 @@ export const PRIORS = {
   level: { mean: 4.9, sd: 0.8 },
   /** Spread of new guns of one site about their mean. */
   gunLevel: 0.11,
+  /** The same where the recipe is not read: what stands for it may be a third off. */
+  unreadLevel: 0.3,
   /** d ln output / d ln conveying air at the reference flow: between about 1.1 and 3 for a pump past its threshold. */
   elasticity: { mean: 1.9, sd: 0.4 },
   gunElasticity: 0.15,
@@ -62,8 +64,8 @@ export const PRIORS = {
   abrasiveness: 0.4,
   /** Wear goes with velocity to this power. Source: own choice between 1 (handbook) and 2.4 (metals, Finnie 1960). */
   velocityPower: 1.3,
-  /** Loss of an insert of unknown age at the first reading: anything up to the change limit. */
-  firstWear: { mean: 0.15, sd: 0.12 },
+  /** Loss of an insert of unknown age at the first reading: met at any time of its life, so uniform up to a usual change limit of 0.28, by its first two moments. */
+  firstWear: { mean: 0.13, sd: 0.08 },
   /** Loss of a new insert: its own tolerance. */
   newWear: 0.02,
   /** Nuisances that come and go: a shift, a week, the whole site. Deviation and time constant in h. */

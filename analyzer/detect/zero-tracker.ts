@@ -74,8 +74,12 @@ function learn(zero: RunningZero, value: number, time: number, tolerance: number
   else if (zero.since === 0) zero.since = time;
 }
 
-/** Takes in the idle time before run `row`; idle times with fewer than two readings say nothing. */
-export function learnZeros(tracker: ZeroTracker, table: RunTable, row: number): void {
+/**
+ * Takes in the idle time before run `row`; idle times with fewer than two readings say nothing.
+ *
+ * @param outputMeasured false where the output is a number that the recipe or the air gives: that has no zero
+ */
+export function learnZeros(tracker: ZeroTracker, table: RunTable, row: number, outputMeasured: boolean): void {
   const c = table.columns;
   if (!(c.idleSamples[row]! >= 2)) return;
   const time = c.start[row]!;
@@ -83,7 +87,7 @@ export function learnZeros(tracker: ZeroTracker, table: RunTable, row: number): 
   learn(tracker.conveyingPressure, c.zeroConveyingPressure[row]!, time, ZERO_TOLERANCE.conveyingPressure);
   learn(tracker.supplementaryFlow, c.zeroSupplementaryFlow[row]!, time, ZERO_TOLERANCE.supplementaryFlow);
   learn(tracker.supplementaryPressure, c.zeroSupplementaryPressure[row]!, time, ZERO_TOLERANCE.supplementaryPressure);
-  learn(tracker.output, c.zeroOutput[row]!, time, ZERO_TOLERANCE.output);
+  if (outputMeasured) learn(tracker.output, c.zeroOutput[row]!, time, ZERO_TOLERANCE.output);
 }
 
 /** True when air really passes at idle: flow and pressure together are a valve's, not a sensor's (handbook). */

@@ -210,7 +210,8 @@ function supporters(bench: Bench, upward: boolean): { active: number; moved: num
   let moved = 0;
   for (const id in pool.guns) {
     const other = guns[id] as GunMemory;
-    if (id === memory.id || other.powder !== memory.powder || now - other.lastEnd > LATELY_MS) continue;
+    if (id === memory.id || other.source === 'coupled') continue;
+    if (other.powder !== memory.powder || now - other.lastEnd > LATELY_MS) continue;
     active++;
     const chart = upward ? other.steps.output.up : other.steps.output.down;
     const cased = other.step !== null && other.step.upward === upward && now - other.step.noticed < LATELY_MS;

@@ -26,7 +26,7 @@ const HAND_SD = PRIORS.notch.sd;
 
 /** Signs of the present step, as believed now. */
 export function stepSigns(bench: Bench): StepSigns {
-  const gun = bench.pool.guns[bench.memory.id];
+  const gun = bench.gun.output === 'coupled' ? undefined : bench.pool.guns[bench.memory.id];
   // Without an output of its own the gun tells nothing of a loss.
   const loss =
     gun === undefined ? { mean: 0, variance: HIDDEN_SD ** 2 } : linearForm(bench.pool.gaussian, [gun.leak], [1]);

@@ -76,17 +76,21 @@ export function gunBaseline(
   if (runs !== null) {
     const begin = anew === null ? 0 : firstFrom(runs, anew);
     const { source } = memory;
-    points.push(...taughtPoints({ table: rowsOf(runs, begin, runs.length), log, source }, needed));
+    const measured = bench.gun.output === 'measured';
+    points.push(...taughtPoints({ table: rowsOf(runs, begin, runs.length), log, source, measured }, needed));
     if (begin > 0)
       points.push(
-        ...leftOutPoints({ table: rowsOf(runs, 0, begin), log, source }, 'before the baseline was learnt anew'),
+        ...leftOutPoints(
+          { table: rowsOf(runs, 0, begin), log, source, measured },
+          'before the baseline was learnt anew',
+        ),
       );
     for (const { from, to, reason } of store.truths.exclusions().filter((one) => one.gun === gun))
-      points.push(...leftOutPoints({ table: store.runs.load(gun, from, to), log, source }, reason));
+      points.push(...leftOutPoints({ table: store.runs.load(gun, from, to), log, source, measured }, reason));
   }
   const of = (kind: TaughtPoint['kind']): TaughtPoint[] => points.filter((point) => point.kind === kind);
   const [taught, later, leftOut] = [of('taught'), of('later'), of('left-out')];
-  const powders = powdersOf(bench, points, needed);
+  const powders = memory.source === 'coupled' ? [] : powdersOf(bench, points, needed);
   const hasOutput = points.length > 0;
   return {
     gun,
@@ -98,7 +102,7 @@ export function gunBaseline(
         ? null
         : memory.lastEnd === 0
           ? 'no-runs'
-          : hasOutput && memory.source !== 'none'
+          : hasOutput && memory.source !== 'coupled'
             ? 'learning'
             : 'no-output',
     powders,

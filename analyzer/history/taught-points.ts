@@ -24,13 +24,15 @@ interface Runs {
   readonly table: RunTable;
   readonly log: readonly LogEntry[];
   readonly source: OutputSource;
+  /** True when the output is a measurement. */
+  readonly measured: boolean;
 }
 
 /** Blocks are cut by air and powder: pressures, which a site's height moves, are not told here. */
 const ATMOSPHERE_BAR = atmosphereBar(0);
 
 /** Blocks of a gun's runs, cut as the analysis cuts them: by setting and powder, and where somebody worked on the gun. */
-function blocksOf({ table, log, source }: Runs): { blocks: Block[]; starts: Map<string, number[]> } {
+function blocksOf({ table, log, source, measured }: Runs): { blocks: Block[]; starts: Map<string, number[]> } {
   const memory = newGunMemory(table.gun, source);
   const blocks: Block[] = [];
   const starts = new Map<string, number[]>();
@@ -46,7 +48,7 @@ function blocksOf({ table, log, source }: Runs): { blocks: Block[]; starts: Map<
     const known = starts.get(powder);
     if (known === undefined) starts.set(powder, [start]);
     else known.push(start);
-    blocks.push(...learnRun(memory, table, row, ATMOSPHERE_BAR));
+    blocks.push(...learnRun(memory, table, row, ATMOSPHERE_BAR, measured));
   }
   blocks.push(...closeAllBlocks(table.gun, memory.open));
   return { blocks: blocks.sort((left, right) => left.start - right.start), starts };

@@ -77,7 +77,7 @@ describe('a case', () => {
       const end = START + at * 0.3 * HOUR;
       const noise = 0.01 * (((at * 7) % 5) - 2) - (at >= 36 ? 0.14 : 0);
       const block = { ...FULL, start: end - 0.3 * HOUR, end, output: Math.log(150) + noise } as unknown as Block;
-      learnBlock(pool, block, false, true);
+      learnBlock(pool, block, 'measured', true);
       beginStart(pool.gaussian, pool.guns['gun-01']!.losses, end);
     }
     // The sums of the charts say nothing here: they are not fed.

@@ -45,7 +45,7 @@ describe('what a gun’s sensors let be seen', () => {
   it('sees no wear where the output is computed from the air', () => {
     const bench = benchOf(true);
     const coupled = { ...bench, gun: { ...bench.gun, output: 'coupled' as const } };
-    expect(of(coupled, 'pump-insert')).toMatchObject({ seen: 'none', missing: ['powder/output'] });
+    expect(of(coupled, 'pump-insert')).toMatchObject({ seen: 'first', sprayHours: 25, missing: ['powder/output'] });
     expect(of(coupled, 'pump-seals')).toMatchObject({ seen: 'candidate', smallestChange: null });
   });
 

@@ -33,7 +33,7 @@ export function stepBench(step: Partial<StepCase> = {}, settings: object = {}, r
     ...{ gun: 'gun-01', powder: 'p-1', start: START - HOUR, end: START, runs: 20, minutes: 10, kilograms: 1.5 },
     ...{ flow: Math.log(2), output: Math.log(150), outputVariance: 1e-4, supplementary: Number.NaN },
   } as unknown as Block;
-  learnBlock(pool, block, false, true);
+  learnBlock(pool, block, 'measured', true);
   if (ripple) for (let at = 0; at < 3; at++) learnSteadyLevel(memory.ripple, SIGNALS.ripple, START, 0.2, 0.7, -4, 1e-3);
   memory.powder = 'p-1';
   memory.sprayHours = 20;
