@@ -1,12 +1,10 @@
-import type { Tunables } from '../../collector/contract/index.ts';
 import { type ExcessAir, excessAirOf } from '../baseline/excess-air.ts';
-import { hoursKnown } from '../baseline/gun-memory.ts';
+import { type GunMemory, hoursKnown } from '../baseline/gun-memory.ts';
 import { driftOf } from '../baseline/steady-level.ts';
 import { usualOutput } from '../baseline/usual-output.ts';
-import { wearBeyond } from '../detect/ramp-limits.ts';
 import { type LimitBelief, limitBelief } from '../forecast/change-limit.ts';
+import { limitShare, type ShareBelief } from '../forecast/limit-share.ts';
 import { type LifeSoFar, type WayLeft, wayLeft } from '../forecast/remaining-life.ts';
-import { normalCdf } from '../stats/normal.ts';
 import {
   type Candidate,
   clear,
@@ -20,6 +18,7 @@ import {
 import { percentOf as percentTo } from './in-words.ts';
 import { notCured, proveChange } from './prove-change.ts';
 import type { Bench } from './site-view.ts';
+import { chancePast, isWearDue, NOT_BEFORE, SHARE } from './wear-due.ts';
 import { wholeLife } from './whole-life.ts';
 
 /** Everything about a gun's insert at one time. */
@@ -27,6 +26,8 @@ export interface WearState {
   readonly excess: ExcessAir;
   readonly output: number;
   readonly limit: LimitBelief;
+  /** How much of the limit is used. */
+  readonly share: ShareBelief;
   /** How far it is to the limit; reckoned when asked for. */
   readonly remaining: () => WayLeft | null;
 }
@@ -64,38 +65,28 @@ function insertAir({ memory, pool }: Bench): InsertAir | null {
 function against(bench: Bench, { excess, output }: InsertAir): WearState {
   const { memory, pool, tunables } = bench;
   const limit = limitBelief(memory.limit, tunables.changeLimitExcessAir);
+  const soFar = lifeSoFar(bench);
+  const share = limitShare(excess, limit, soFar);
   const limitLog = Math.log1p(Math.exp(limit.log));
   const loss = excess.elasticity * limitLog;
   const remaining = (): WayLeft | null =>
-    wayLeft(pool, memory.id, loss, loss * limit.sd * 0.9, memory.clockPerHour, lifeSoFar(bench));
-  return { excess, output, limit, remaining };
+    wayLeft(pool, memory.id, loss, loss * limit.sd * 0.9, memory.clockPerHour, soFar);
+  return { excess, output, limit, share, remaining };
 }
 
 /** Age of an insert whose start is known, with what past lives of all guns say of its whole. */
 function lifeSoFar({ memory, pool, guns }: Bench): LifeSoFar | null {
-  if (memory.insert.since === null) return null;
+  if (memory.insert.since === null || memory.insert.inVain === true) return null;
   const whole = wholeLife(pool, guns, memory.id);
   return whole === null ? null : { clock: memory.insert.clock, whole };
 }
 
-/** Probability that the insert alone needs more than this excess air, given that wear is never negative. */
-export function chanceAbove(excess: ExcessAir, share: number): number {
-  const beyond = 1 - normalCdf((Math.log1p(share) - excess.wear) / excess.wearSd);
-  const possible = 1 - normalCdf((0 - excess.wear) / excess.wearSd);
-  return Math.min(1, beyond / Math.max(possible, 1e-6));
-}
-
-/** Share of the limit that has to be passed, and how surely. Source: the contract's half; the surety is own choice, because what shops do for some days looks like half a limit now and then. */
-export const SHARE = 0.5;
-export const SURETY = 0.7;
-/** While a step is open, or the powder is not read, what is wear and what is leak is less clear: wait, then ask for more. */
+/** While a step is open what is wear and what is leak is less clear: wait. */
 const STEP_HOURS = 2;
-const BORROWED_HOURS = 5;
-const SURETY_WITH_STEP = 0.85;
-/** With neither the output nor the powder read, every powder looks like wear or cure. */
-const SURETY_BLIND = 0.97;
-/** Not before the likeliest excess is this share of the limit. */
-export const NOT_BEFORE = 1 / 3;
+/** An insert of unknown age is judged by the other guns: not before curve and powders are known too, spray hours. Source: own choice, two shifts. */
+const BORROWED_HOURS = 7;
+/** What is told ends below a third of the limit, when this little speaks for half of it. Source: own choice. */
+const HARDLY = 0.2;
 
 /** Judges the insert of a gun; what is believed of it does not follow from what is found, so settings that are tried together need not agree here. */
 export function judgeWear(bench: Bench): void {
@@ -121,22 +112,21 @@ function judgeInsert(
   state: WearState,
 ): void {
   const { memory, book, now, told } = bench;
-  const { excess } = state;
-  const limit = Math.exp(state.limit.log);
-  const share = Math.expm1(excess.wear);
+  const { excess, share } = state;
+  const excessAir = Math.expm1(excess.wear);
   if (open !== undefined) {
     if (proof === 'open') return;
-    if (proof === 'in-vain' && share >= NOT_BEFORE * limit) {
-      update(open, notCured(open, Math.expm1(excess.total)), now, memory.sprayHours, told);
+    if (proof === 'in-vain' && excessAir >= NOT_BEFORE * Math.exp(state.limit.log)) {
+      update(open, notCured(open, shownExcess(bench, excess)), now, memory.sprayHours, told);
       return;
     }
-    if (share < NOT_BEFORE * limit && chanceAbove(excess, SHARE * limit) < 0.2) {
+    if (share.log < Math.log(NOT_BEFORE) && chancePast(share, SHARE) < HARDLY) {
       clear(
         book,
         open,
         now,
         memory.sprayHours,
-        `air per output is back: ${percentOf(share)} over a new insert’s need`,
+        `air per output is back: ${percentOf(excessAir)} over a new insert’s need`,
         told,
       );
       return;
@@ -147,13 +137,9 @@ function judgeInsert(
   if (proof === 'open') return;
   const stepped = memory.step !== null && !memory.step.upward;
   if (stepped && memory.sprayHours - memory.step!.atHours < STEP_HOURS) return;
-  const ruled = promiseKept(excess, bench.tunables);
-  // An insert of unknown age is judged by the other guns: not before curve and powders are known too.
-  if (memory.insert.since === null && hoursKnown(memory) < BORROWED_HOURS * (bench.gun.output === 'setpoint' ? 2 : 1))
-    return;
-  const blind = memory.powder === '' && bench.gun.output === 'setpoint';
-  const surety = blind ? SURETY_BLIND : stepped || memory.powder === '' ? SURETY_WITH_STEP : SURETY;
-  if (!ruled || chanceAbove(excess, SHARE * limit) < surety || share < NOT_BEFORE * limit) return;
+  const sinceNew = memory.insert.since !== null;
+  if (!sinceNew && hoursKnown(memory) < BORROWED_HOURS) return;
+  if (!isWearDue(share, state.limit, excess, sinceNew, bench.tunables)) return;
   const verdict = judgement(bench, state);
   raise(
     book,
@@ -161,7 +147,7 @@ function judgeInsert(
       gun: memory.id,
       cause: verdict.candidates[0]!.cause,
       subject: 'wear',
-      onset: onsetOf(bench, share),
+      onset: onsetOf(bench, excessAir),
       now,
       sprayHours: memory.sprayHours,
     },
@@ -169,15 +155,6 @@ function judgeInsert(
     told,
   );
 }
-
-/** The null of a ramp is wear below the smallest change worth a visit: it has to lie well behind. */
-function promiseKept(excess: ExcessAir, { smallestChange, falseAlarmsPerGunYear }: Tunables): boolean {
-  const beyond = excess.wear - Math.log1p(smallestChange);
-  return beyond > wearBeyond(falseAlarmsPerGunYear, smallestChange, excess.wearSd) || excess.wearSd > UNSURE;
-}
-
-/** With a wider deviation (an insert of unknown age) the share of the limit decides alone. Source: own choice. */
-const UNSURE = 0.05;
 
 /** When the loss began to matter: the spray hours that its share of the way took, back from now; not before the insert's change. */
 function onsetOf(bench: Bench, share: number): number {
@@ -199,10 +176,29 @@ function judgement(bench: Bench, state: WearState): Judgement {
   return {
     category: share > limit ? 'out-of-specification' : 'maintenance-required',
     candidates: wearCandidates(bench),
-    excessAir: Math.expm1(excess.total),
+    excessAir: shownExcess(bench, excess),
     remaining: state.remaining(),
-    evidence: () => wearInWords(excess, output, limit, { since, sprayHours, kilograms }, ripple?.mean ?? null),
+    evidence: () =>
+      bench.gun.output === 'coupled'
+        ? unreadInWords(excess, { since, sprayHours })
+        : wearInWords(excess, output, limit, { since, sprayHours, kilograms }, ripple?.mean ?? null),
   };
+}
+
+/** Excess air is told of outputs that are set apart from the air (contract section 3). */
+function shownExcess({ gun }: Bench, excess: ExcessAir): number | null {
+  return gun.output === 'coupled' ? null : Math.expm1(excess.total);
+}
+
+/** What is said where the output is computed from the air. */
+function unreadInWords(excess: ExcessAir, insert: Pick<GunMemory['insert'], 'since' | 'sprayHours'>): string[] {
+  return [
+    `conveying air at the usual recipe has risen by about ${percentOf(Math.expm1(excess.wear))}, give or take ${percentOf(1.28 * excess.wearSd)}; the output is computed from the air and does not tell`,
+    insert.since === null
+      ? 'insert fitted before the first reading'
+      : `${insert.sprayHours.toFixed(0)} spray hours since the insert was changed`,
+    'a wear gauge decides whether it is the insert or a recipe that asks for more',
+  ];
 }
 
 /** @param ripple growth since the insert's change, ln; null where it is not fitted */

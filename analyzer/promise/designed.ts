@@ -1,6 +1,6 @@
 import type { Tunables } from '../../collector/contract/index.ts';
 import { PROMISE_SHARES } from '../detect/promise-shares.ts';
-import { lineDeviations, rampDeviations, wearBeyond } from '../detect/ramp-limits.ts';
+import { lineDeviations, rampDeviations } from '../detect/ramp-limits.ts';
 import { INSERT_RAMP, LINE_RAMPS, rampRate } from '../detect/ramp-rate.ts';
 import {
   START_WINDOW,
@@ -12,8 +12,7 @@ import {
   stepAlarmsPerYear,
   stepLimit,
 } from '../detect/step-limits.ts';
-import { SHARE, SURETY } from '../diagnose/judge-wear.ts';
-import { normalQuantile } from '../stats/normal.ts';
+import { wearDueAt } from '../diagnose/wear-due.ts';
 import type { DesignedPromise, PromisedSignal } from './promise.ts';
 
 const CHART_WORDS = {
@@ -59,11 +58,13 @@ function steps({ falseAlarmsPerGunYear }: Tunables): PromisedSignal[] {
   }));
 }
 
-function insert({ falseAlarmsPerGunYear, smallestChange, changeLimitExcessAir }: Tunables): PromisedSignal {
+function insert(settings: Tunables): PromisedSignal {
+  const { falseAlarmsPerGunYear, smallestChange, changeLimitExcessAir } = settings;
   const small = Math.log1p(smallestChange);
   const { sd } = INSERT_RAMP;
-  const byPromise = wearBeyond(falseAlarmsPerGunYear, smallestChange, sd);
-  const byLimit = Math.log1p(SHARE * changeLimitExcessAir) + normalQuantile(SURETY) * sd - small;
+  const due = wearDueAt(changeLimitExcessAir, sd, settings);
+  const byPromise = Math.log1p(due.byChange) - small;
+  const byLimit = Math.log1p(due.byLimit) - small;
   return {
     signal: 'pump insert, slow',
     detector:

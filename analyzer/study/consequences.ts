@@ -1,11 +1,9 @@
 import { median } from 'simple-statistics';
 import type { Tunables } from '../../collector/contract/index.ts';
 import { BLOCK_HOURS } from '../detect/promise-shares.ts';
-import { wearBeyond } from '../detect/ramp-limits.ts';
 import { cusumRunLength } from '../detect/run-length/average-run-length.ts';
 import { STEP_SLACK, stepLimit } from '../detect/step-limits.ts';
-import { NOT_BEFORE, SHARE, SURETY } from '../diagnose/judge-wear.ts';
-import { normalQuantile } from '../stats/normal.ts';
+import { NOT_BEFORE, wearDueAt } from '../diagnose/wear-due.ts';
 import type { GunView } from '../views.ts';
 
 /** What follows from one setting, in plain words with figures. */
@@ -49,12 +47,11 @@ export function hallFigures(views: readonly GunView[]): HallFigures {
  * limits. The figures are those of a gun whose insert was logged as new.
  */
 export function consequences(settings: Tunables, { excessSd, sprayHoursPerShift }: HallFigures): Consequence[] {
-  const { falseAlarmsPerGunYear, changeLimitExcessAir, smallestChange, leadTimeShifts, learningRuns } = settings;
+  const { falseAlarmsPerGunYear, changeLimitExcessAir, leadTimeShifts, learningRuns } = settings;
   const limit = stepLimit(falseAlarmsPerGunYear);
   const stepHours = BLOCK_HOURS * cusumRunLength({ slack: STEP_SLACK, limit }, STEP / BLOCK_SD, 'one');
-  const byChange = Math.log1p(smallestChange) + wearBeyond(falseAlarmsPerGunYear, smallestChange, excessSd);
-  const byLimit = Math.log1p(SHARE * changeLimitExcessAir) + normalQuantile(SURETY) * excessSd;
-  const rampHours = Math.max(byChange, byLimit) / RAMP_PER_HOUR;
+  const { byChange, byLimit } = wearDueAt(changeLimitExcessAir, excessSd, settings);
+  const rampHours = Math.log1p(Math.max(byChange, byLimit)) / RAMP_PER_HOUR;
   const limitHours = Math.log1p(changeLimitExcessAir) / RAMP_PER_HOUR;
   return [
     {
@@ -63,7 +60,7 @@ export function consequences(settings: Tunables, { excessSd, sprayHoursPerShift 
     },
     {
       setting: 'changeLimitExcessAir',
-      text: `a part is named from about ${percent(SHARE * changeLimitExcessAir)} excess air on and never below ${percent(NOT_BEFORE * changeLimitExcessAir)}; a ramp of 10 % per 100 spray hours reaches the limit after ${hours(limitHours)}`,
+      text: `a part is named from about ${percent(byLimit)} excess air on and never below ${percent(NOT_BEFORE * changeLimitExcessAir)}; a ramp of 10 % per 100 spray hours reaches the limit after ${hours(limitHours)}`,
     },
     {
       setting: 'smallestChange',

@@ -2,7 +2,7 @@ import { type Settings, settingsFor, type Tunables } from '../../collector/contr
 import { FULL_MINUTES, FULL_RUNS } from '../baseline/block.ts';
 import { wearBeyond } from '../detect/ramp-limits.ts';
 import { INSERT_RAMP, LINE_RAMPS } from '../detect/ramp-rate.ts';
-import { NOT_BEFORE, SHARE, SURETY } from '../diagnose/judge-wear.ts';
+import { NOT_BEFORE, SHARE, SURETY } from '../diagnose/wear-due.ts';
 import type { HallFigures } from './consequences.ts';
 import { OWN, type Parameter, percentOf } from './parameter.ts';
 import { falseAlarms } from './parameter-alarms.ts';
@@ -42,8 +42,8 @@ function changeLimit({ changeLimitExcessAir }: Tunables): Parameter[] {
     },
     {
       ...{ ...about, name: 'Surety that it is passed', value: 100 * SURETY, unit: '%', follows: false },
-      what: 'Probability by the belief about the gun that a finding takes',
-      source: `${OWN}, because what shops do for some days looks like half a limit now and then`,
+      what: 'Probability that a finding takes, by the gun’s air and what past inserts lasted',
+      source: `${OWN}: two to one, because waiting to be surer costs more inserts past their limit than it saves good ones`,
     },
     {
       ...{

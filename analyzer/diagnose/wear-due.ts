@@ -1,0 +1,84 @@
+import type { Tunables } from '../../collector/contract/index.ts';
+import type { ExcessAir } from '../baseline/excess-air.ts';
+import { rampDeviations, wearBeyond } from '../detect/ramp-limits.ts';
+import { type LimitBelief, limitBelief } from '../forecast/change-limit.ts';
+import type { ShareBelief } from '../forecast/limit-share.ts';
+import { normalCdf, normalQuantile } from '../stats/normal.ts';
+
+/**
+ * Share of the limit that has to be passed, and how surely. Source: the contract's half; the surety is own choice: two to one, because
+ * waiting to be surer costs more inserts past their limit than it saves good ones.
+ */
+export const SHARE = 0.5;
+export const SURETY = 0.65;
+/** Not before this share of the limit: neither the likeliest excess, nor all but a tenth of what is believed. Source: the contract's third; the tenth is own choice. */
+export const NOT_BEFORE = 1 / 3;
+const NOT_BEFORE_SURETY = 0.9;
+/** The same for an insert of unknown age, whose whole belief is wide: to be as sure would be to wait for the limit. Source: own choice. */
+const NOT_BEFORE_BORROWED = 0.8;
+
+/** Probability that more than this share of the limit is used. */
+export function chancePast({ log, sd }: ShareBelief, share: number): number {
+  return 1 - normalCdf((Math.log(share) - log) / sd);
+}
+
+/** What the decision takes from the settings. */
+type Asked = Pick<Tunables, 'smallestChange' | 'falseAlarmsPerGunYear'>;
+
+/**
+ * Whether a worn insert is to be told: credibly past half its limit, not before a third of it, and the null of a ramp (wear below
+ * the smallest change worth a visit) so far behind as the false alarms accepted ask. The age of an insert met in the gun is borrowed from
+ * others: there the share of the limit decides alone.
+ *
+ * @param sinceNew true when the insert's start is known
+ */
+export function isWearDue(
+  share: ShareBelief,
+  limit: LimitBelief,
+  excess: Pick<ExcessAir, 'wear' | 'wearSd'>,
+  sinceNew: boolean,
+  asked: Asked,
+): boolean {
+  if (Math.expm1(excess.wear) < NOT_BEFORE * Math.exp(limit.log)) return false;
+  if (sinceNew && !isNullBehind(share, limit, excess, asked)) return false;
+  return (
+    chancePast(share, SHARE) >= SURETY &&
+    chancePast(share, NOT_BEFORE) >= (sinceNew ? NOT_BEFORE_SURETY : NOT_BEFORE_BORROWED)
+  );
+}
+
+/**
+ * Where no insert was ever found worn, all may wear no further than the smallest change: the air has to rule that out. Past lives that
+ * ended worn rule it out as well, as far as this one resembles them.
+ */
+function isNullBehind(
+  share: ShareBelief,
+  limit: LimitBelief,
+  { wear, wearSd }: Pick<ExcessAir, 'wear' | 'wearSd'>,
+  { smallestChange, falseAlarmsPerGunYear }: Asked,
+): boolean {
+  if (!share.byLives)
+    return wear - Math.log1p(smallestChange) > wearBeyond(falseAlarmsPerGunYear, smallestChange, wearSd);
+  const beyond = share.log + limit.log - Math.log(smallestChange);
+  return beyond > rampDeviations(falseAlarmsPerGunYear, smallestChange) * share.sd;
+}
+
+/**
+ * Excess air at which an insert that was logged as new is told, where the air alone speaks and the log has not taught the limit: by its share
+ * of the limit, and by the null of a ramp. The larger decides.
+ *
+ * @param limit change limit as a share
+ * @param excessSd deviation of ln(1 + excess)
+ */
+export function wearDueAt(limit: number, excessSd: number, asked: Asked): { byLimit: number; byChange: number } {
+  const half = SHARE * limit;
+  const sd = Math.hypot((excessSd * (1 + half)) / half, limitBelief([], limit).sd);
+  const { smallestChange, falseAlarmsPerGunYear } = asked;
+  return {
+    byLimit: Math.max(
+      half * Math.exp(normalQuantile(SURETY) * sd),
+      NOT_BEFORE * limit * Math.exp(normalQuantile(NOT_BEFORE_SURETY) * sd),
+    ),
+    byChange: Math.expm1(Math.log1p(smallestChange) + wearBeyond(falseAlarmsPerGunYear, smallestChange, excessSd)),
+  };
+}

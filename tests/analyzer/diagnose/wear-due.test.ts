@@ -1,0 +1,66 @@
+import { describe, expect, it } from 'vitest';
+import { wearBeyond } from '../../../analyzer/detect/ramp-limits.ts';
+import { chancePast, isWearDue, NOT_BEFORE, SHARE, SURETY, wearDueAt } from '../../../analyzer/diagnose/wear-due.ts';
+import { limitShare } from '../../../analyzer/forecast/limit-share.ts';
+
+const LIMIT = { log: Math.log(0.2), sd: 0.28 };
+const TUNABLES = { smallestChange: 0.05, falseAlarmsPerGunYear: 0.3 };
+const share = (of: number, sd: number, byLives = true) => ({ log: Math.log(of), sd, byLives });
+const air = (excess: number, wearSd = 0.02) => ({ wear: Math.log1p(excess), wearSd });
+
+/** The least share, in hundredths, that is told when past lives speak, too. */
+function firstTold(sd: number, sinceNew: boolean): number {
+  for (let of = 1; of <= 300; of++)
+    if (isWearDue(share(of / 100, sd), LIMIT, air((of / 100) * 0.2), sinceNew, TUNABLES)) return of / 100;
+  return Number.POSITIVE_INFINITY;
+}
+
+/** The least excess air, in thousandths, that is told when the air alone speaks. */
+function firstByAir(limit: number, wearSd: number, tunables = TUNABLES): number {
+  const belief = { log: Math.log(limit), sd: 0.28 };
+  for (let at = 1; at <= 600; at++) {
+    const excess = air(at / 1000, wearSd);
+    if (isWearDue(limitShare(excess, belief, null), belief, excess, true, tunables)) return at / 1000;
+  }
+  return Number.POSITIVE_INFINITY;
+}
+
+describe('an insert is told as worn', () => {
+  it('just past half of its limit when all is known', () => {
+    expect(firstTold(0.01, true)).toBeCloseTo(SHARE + 0.01, 2);
+  });
+
+  it('later the less is known, but well before the limit', () => {
+    const told = [0.1, 0.2, 0.3].map((sd) => firstTold(sd, true));
+    expect(told).toEqual([...told].sort((a, b) => a - b));
+    expect(told[2]).toBeLessThan(0.7);
+  });
+
+  it('never while its likeliest excess is below a third of the limit, whatever past lives say', () => {
+    expect(isWearDue(share(0.9, 0.1), LIMIT, air(0.99 * NOT_BEFORE * 0.2), true, TUNABLES)).toBe(false);
+  });
+
+  it('by its air alone no sooner than the promised false alarms allow', () => {
+    const first = firstByAir(0.1, 0.02);
+    expect(Math.log1p(first) - Math.log1p(0.05)).toBeGreaterThan(wearBeyond(0.3, 0.05, 0.02));
+    expect(first).toBeGreaterThan(0.9 * 0.1);
+    expect(firstByAir(0.1, 0.02, { ...TUNABLES, falseAlarmsPerGunYear: 5 })).toBeLessThan(first);
+  });
+
+  it('with an insert of unknown age at a wider belief, too', () => {
+    expect(firstTold(0.45, false)).toBeLessThan(firstTold(0.45, true));
+  });
+});
+
+it('the chance to be past a share falls with the share and is one half at the likeliest', () => {
+  expect(chancePast(share(0.5, 0.3), 0.5)).toBeCloseTo(0.5, 9);
+  expect(chancePast(share(0.5, 0.3), 0.4)).toBeGreaterThan(chancePast(share(0.5, 0.3), 0.6));
+});
+
+it.each([0.01, 0.02, 0.03])('what follows from settings is what the decision does, deviation %f', (sd) => {
+  for (const limit of [0.1, 0.15, 0.2, 0.3]) {
+    const { byLimit, byChange } = wearDueAt(limit, sd, TUNABLES);
+    expect(Math.max(byLimit, byChange) / firstByAir(limit, sd)).toBeCloseTo(1, 1);
+  }
+  expect(SURETY).toBeGreaterThan(0.5);
+});
