@@ -1,7 +1,14 @@
 import { restartTrace, type StepTrace, takeStep } from './gaussian-state.ts';
-import type { PumpPool, PumpPowder } from './pump-pool.ts';
+import type { PumpGun, PumpPool, PumpPowder } from './pump-pool.ts';
 import { PRIORS } from './pump-priors.ts';
+import { beginShared, movedAlike, noteShared, othersMoved, restartShared, type SharedStart } from './shared-starts.ts';
 import { evidenceFor } from './step-evidence.ts';
+
+/** Mean of how much wider than believed the innovations of guns spread: evidence counts for that much less. */
+function unrestOf(guns: Readonly<Record<string, PumpGun>>): number {
+  const all = Object.values(guns);
+  return all.reduce((sum, { unrest }) => sum + Math.max(1, unrest), 0) / all.length;
+}
 
 /** Begins to look for another lot: one that came with a campaign just begun, or a box of one in its midst. */
 export function followLot(pool: PumpPool, powder: PumpPowder, now: number, campaign: boolean): void {
@@ -29,12 +36,12 @@ export function considerLot(pool: PumpPool, powder: PumpPowder, gunId: string, d
   const trace = gaussian.traces[powder.trace]!;
   if (!trace.active) return;
   powder.said[gunId] = (powder.said[gunId] ?? 0) + Math.max(-3, Math.min(3, deviation));
-  const evidence = evidenceFor(trace, 2 * PRIORS.lot ** 2);
+  const evidence = evidenceFor(trace, 2 * PRIORS.lot ** 2) / unrestOf(pool.guns);
   const chance = powder.campaign ? PRIORS.lotChange : PRIORS.lotMidway;
   const odds = evidence + Math.log(chance / (1 - chance));
   const sure = odds > PRIORS.lotSurety && (powder.campaign || evidence > PRIORS.midwaySurety);
-  const several = mostSay(powder.said, trace);
-  if (sure && (powder.campaign || several)) takeLot(pool, powder, now, several);
+  const agree = saySo(powder.said, trace);
+  if (sure && (powder.campaign || agree > 0)) takeLot(pool, powder, now, agree);
   else if (
     evidence < PRIORS.lotDoubt ||
     now - powder.traceSince > (powder.campaign ? PRIORS.common.hours : PRIORS.midwayHours) * 3_600_000
@@ -45,55 +52,76 @@ export function considerLot(pool: PumpPool, powder: PumpPowder, gunId: string, d
 /**
  * Takes a new lot of this powder in, of the size that the innovations since its trace began say.
  *
- * @param several true when more than one gun says so: what one gun alone says may be its own, and is not told
+ * @param agree guns that say so: what one gun alone says may be its own (0), and is not told
  */
-export function takeLot(pool: PumpPool, powder: PumpPowder, now: number, several: boolean): void {
+export function takeLot(pool: PumpPool, powder: PumpPowder, now: number, agree: number): void {
   const { gaussian } = pool;
-  powder.lotSince = several ? now : 0;
+  powder.lotSince = agree > 0 ? now : 0;
+  powder.lotGuns = agree;
   powder.lotBefore = gaussian.mean[powder.lot]!;
   takeStep(gaussian, gaussian.traces[powder.trace]!, powder.lot, 2 * PRIORS.lot ** 2, -1);
   followLot(pool, powder, now, false);
   restartCommon(pool, now);
 }
 
-/** True when two guns at least, and most of those heard, moved the way that the trace tells. */
-function mostSay(said: Readonly<Record<string, number>>, trace: StepTrace): boolean {
+/** Guns that moved the way that the trace tells; 0 unless they are two at least, and most of those heard. */
+function saySo(said: Readonly<Record<string, number>>, trace: StepTrace): number {
   const sums = Object.values(said);
   const way = Math.sign(trace.score);
   const agree = sums.filter((sum) => -sum * way > 1).length;
-  return sums.length >= 2 && agree >= Math.max(2, 0.7 * sums.length);
+  return agree >= Math.max(2, 0.7 * sums.length) ? agree : 0;
 }
 
 /** Begins to look for a common step anew. */
 function restartCommon(pool: PumpPool, now: number): void {
-  const { common } = pool;
-  restartTrace(pool.gaussian.traces[common.trace]!, true);
-  common.guns = {};
-  common.powders = {};
-  common.since = now;
+  restartShared(pool.gaussian, pool.common.starts, now);
+}
+
+const COMMON_VARIANCE = PRIORS.common.sd ** 2;
+/** Guns that have to say so, and ln odds more where a line has no more than two: those of one booth share an operator too. Source: own choice. */
+const COMMON_GUNS = 3;
+const FEWER_SURETY = 4;
+
+/** The start of a step of the whole line that speaks most; null where none leaves no doubt, or where it may as well be one powder's lot. */
+function commonStart({ common, gaussian, guns }: PumpPool): SharedStart | null {
+  let best: SharedStart | null = null;
+  let most: number = PRIORS.common.surety;
+  const unrest = unrestOf(guns);
+  const few = Object.keys(guns).length < COMMON_GUNS;
+  if (few) most += FEWER_SURETY;
+  for (const start of common.starts) {
+    const trace = gaussian.traces[start.trace]!;
+    if (start.since === 0 || !trace.active) continue;
+    const evidence = evidenceFor(trace, COMMON_VARIANCE) / unrest;
+    if (evidence < most || movedAlike(start.powders, trace.score) < 2) continue;
+    if (movedAlike(start.guns, trace.score) < (few ? 2 : COMMON_GUNS) || !othersMoved(start.guns, trace.score))
+      continue;
+    most = evidence;
+    best = start;
+  }
+  return best;
 }
 
 /**
- * Takes in a step of all guns of a line (wet air, weather) once the innovations leave no doubt and most guns, with more than one
- * powder, say so: with one powder it would be its lot.
+ * Takes in a step of all guns of a line (wet air, weather) once the innovations since some start leave no doubt and most guns, with more
+ * than one powder, say so: with one powder it would be its lot.
  *
  * @param deviation innovation of this block over its deviation
  */
 export function considerCommon(pool: PumpPool, gunId: string, powderId: string, deviation: number, now: number): void {
+  // Where the powder is not read, what a gun loses is as likely another powder's.
+  if (powderId === '') return;
   const { common, gaussian } = pool;
-  const trace = gaussian.traces[common.trace]!;
-  common.guns[gunId] = (common.guns[gunId] ?? 0) + Math.max(-3, Math.min(3, deviation));
-  common.powders[powderId] = 1;
-  const variance = PRIORS.common.sd ** 2;
-  const evidence = evidenceFor(trace, variance);
-  if (evidence < PRIORS.common.doubt || now - common.since > PRIORS.common.hours * 3_600_000) {
+  noteShared(common.starts, gunId, powderId, deviation);
+  const best = commonStart(pool);
+  if (best !== null) {
+    common.taken = now;
+    common.onset = best.since;
+    common.before = gaussian.mean[pool.site]!;
+    takeStep(gaussian, gaussian.traces[best.trace]!, pool.site, COMMON_VARIANCE, -1);
     restartCommon(pool, now);
     return;
   }
-  if (evidence < PRIORS.common.surety) return;
-  if (!mostSay(common.guns, trace) || Object.keys(common.powders).length < 2) return;
-  common.taken = now;
-  common.before = gaussian.mean[pool.site]!;
-  takeStep(gaussian, trace, pool.site, variance, -1);
-  restartCommon(pool, now);
+  const { doubt, hours } = PRIORS.common;
+  beginShared(gaussian, common.starts, now, COMMON_VARIANCE, doubt, hours * 3_600_000);
 }

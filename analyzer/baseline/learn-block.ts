@@ -93,6 +93,12 @@ const FLOW_BLOCKS = 150;
 /** Blocks over which a gun's unrest is reckoned. Source: own choice, some two weeks. */
 const UNREST_BLOCKS = 150;
 
+/** Steps that a block of this gun with this powder may tell of; what the line shares only where the powder is read. */
+function tracesOf(pool: PumpPool, gun: PumpGun, powder: PumpPowder, block: Block): number[] {
+  const shared = block.powder === '' ? [] : pool.common.starts.map(({ trace }) => trace);
+  return [...gun.losses.traces, gun.gain, powder.trace, ...shared];
+}
+
 /**
  * Takes one block in. Blocks of all guns of the pool come in order of their ends.
  *
@@ -163,7 +169,7 @@ export function learnBlock(pool: PumpPool, block: Block, kind: Gun['output'], ne
     value,
     noise,
     2.5,
-    unread ? [] : [...gun.losses.traces, gun.gain, powder.trace, pool.common.trace],
+    unread ? [] : tracesOf(pool, gun, powder, block),
     unread ? [pool.level, ...shape] : shape,
   );
   // Nothing heals: an insert wears, and has not gained.
@@ -171,8 +177,8 @@ export function learnBlock(pool: PumpPool, block: Block, kind: Gun['output'], ne
   liftTo(pool.gaussian, [gun.wear], 0);
   const deviation = innovation.value / Math.sqrt(innovation.variance);
   if (!unread) {
-    considerLot(pool, powder, block.gun, deviation, block.end);
     considerCommon(pool, block.gun, block.powder, deviation, block.end);
+    considerLot(pool, powder, block.gun, deviation, block.end);
   }
   const square = Math.min((innovation.value * innovation.value) / innovation.variance, 9);
   gun.unrest += (square - gun.unrest) / UNREST_BLOCKS;

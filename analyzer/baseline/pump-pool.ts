@@ -1,7 +1,8 @@
 import type { Gun } from '../../collector/contract/index.ts';
 import type { Block } from './block.ts';
-import { addQuantity, addTrace, emptyGaussian, type GaussianState, restartTrace } from './gaussian-state.ts';
+import { addQuantity, addTrace, emptyGaussian, type GaussianState } from './gaussian-state.ts';
 import { PRIORS } from './pump-priors.ts';
+import { newSharedStarts, type SharedStart } from './shared-starts.ts';
 import { newStepStarts, type StepStarts } from './step-starts.ts';
 
 /** What the readings since a logged change of an insert say of it, beside the belief. */
@@ -57,13 +58,10 @@ export interface PumpGun {
 
 /** What guns share at once: wet air, weather, another lot. */
 export interface CommonStep {
-  trace: number;
-  /** Σ of deviations by gun since the trace began, and the powders that were sprayed. */
-  guns: Record<string, number>;
-  powders: Record<string, number>;
-  since: number;
-  /** When the last step was taken in, and the site's effect before it. */
+  starts: SharedStart[];
+  /** When the last step was taken in, when it began, and the site's effect before it. */
   taken: number;
+  onset: number;
   before: number;
 }
 
@@ -80,6 +78,8 @@ export interface PumpPowder {
   /** When the present lot was noticed, 0 for the first, and what the lot before it did. */
   lotSince: number;
   lotBefore: number;
+  /** Guns that said so. */
+  lotGuns: number;
 }
 
 /**
@@ -121,11 +121,10 @@ export function emptyPumpPool(): PumpPool {
     site: add(0, PRIORS.site.sd),
     siteTime: 0,
     measuredBlocks: 0,
-    common: { trace: addTrace(gaussian), guns: {}, powders: {}, since: 0, taken: 0, before: 0 },
+    common: { starts: newSharedStarts(gaussian), taken: 0, onset: 0, before: 0 },
     guns: {},
     powders: {},
   };
-  restartTrace(gaussian.traces[pool.common.trace]!, true);
   return pool;
 }
 
@@ -173,8 +172,7 @@ export function ensurePowder(pool: PumpPool, block: Block): PumpPowder {
       lastSeen: block.start,
       trace: addTrace(pool.gaussian),
       ...{ traceSince: block.start, campaign: false, said: {} },
-      lotSince: 0,
-      lotBefore: 0,
+      ...{ lotSince: 0, lotBefore: 0, lotGuns: 0 },
     };
     pool.powders[block.powder] = powder;
   }

@@ -46,7 +46,7 @@ export const PRIORS = {
   midwayHours: 12,
   lotDoubt: -2.4,
   /** A step of all guns of a line: its size, the ln odds at which it is taken in or given up, and how long it is looked for. */
-  common: { sd: 0.1, surety: 9, doubt: -2, hours: 30 },
+  common: { sd: 0.1, surety: 7, doubt: -2, hours: 30 },
   /**
    * Loss per 100 kg at the reference velocity: 0.3 in some 50 spray hours at 150 g/min (handbook section 2's interval).
    * Linear, not in ln: a rate that was found small early must be able to grow.

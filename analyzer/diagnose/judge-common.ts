@@ -10,6 +10,9 @@ const BAD_LOT_AIR = 0.06;
 const BAD_AIR = { raised: 0.06, back: 0.03 };
 /** What guns share has to last before it is told: boxes, breaks and operators come together too. Source: own choice. */
 const LASTING_MS = 2 * HOUR;
+/** Guns that have to say that a lot is bad, and how long what the air did to all guns explains it as well. Source: own choice. */
+const LOT_GUNS = 3;
+const AIR_MS = 24 * HOUR;
 /** A lot that is used for so many spray hours is a new normal. Source: own choice. */
 const LOT_HOURS = 30;
 
@@ -37,6 +40,9 @@ export function judgeLot(bench: Bench): void {
   if (gun === undefined || powder === undefined || powder.lotSince === 0 || memory.powder === '') return;
   const since = now - powder.lotSince;
   if (since < LASTING_MS || since > 72 * HOUR || now - memory.lastEnd > HOUR) return;
+  // Two guns of one booth share an operator too; and air that has just been wet or dried is nobody's lot.
+  if (powder.lotGuns < Math.min(LOT_GUNS, Object.keys(pool.guns).length)) return;
+  if (pool.common.taken > 0 && now - pool.common.taken < AIR_MS) return;
   const subject = `lot:${memory.powder}`;
   if (findOpen(book, memory.id, subject) !== undefined) return;
   if (
@@ -76,8 +82,8 @@ export function judgeAir(bench: Bench): void {
   const subject = `air:${Object.keys(pool.guns)[0]}`;
   const open = findOpen(book, null, subject);
   const loss = -gaussian.mean[pool.site]!;
-  const since = now - common.taken;
-  const begins = common.taken !== 0 && since >= LASTING_MS && since <= 12 * HOUR && loss >= BAD_AIR.raised;
+  const lasts = now - common.onset >= LASTING_MS && now - common.taken <= 12 * HOUR;
+  const begins = common.taken !== 0 && lasts && loss >= BAD_AIR.raised;
   if (open === undefined && !begins) return;
   const guns = Object.keys(pool.guns).sort();
   const verdict = {
@@ -99,7 +105,7 @@ export function judgeAir(bench: Bench): void {
   }
   raise(
     book,
-    { gun: null, guns, cause: 'supply-air', subject, onset: common.taken, now, sprayHours: now / HOUR },
+    { gun: null, guns, cause: 'supply-air', subject, onset: common.onset, now, sprayHours: now / HOUR },
     verdict,
     told,
   );

@@ -78,8 +78,13 @@ function judgeOpen(bench: Bench, open: OpenFinding, signs: StepSigns, named: rea
     update(open, judgement(bench, signs, candidates, open), now, memory.sprayHours, told);
     return;
   }
-  // A finding is known by its cause: when that is ruled out it ends, and what took its place begins.
-  const instead = candidates[0]!.cause;
+  // A finding is known by its cause: when that is ruled out it ends, and what took its place begins, where that is likely itself.
+  const { cause: instead, probability } = candidates[0]!;
+  if (probability < SURE.alone || (instead === 'powder' && !isPowder(bench, signs, named, Number.POSITIVE_INFINITY))) {
+    clear(book, open, now, memory.sprayHours, `the evidence speaks no more for ${causeInWords(open.cause)}`, told);
+    settleOrEnd(bench, signs, instead === 'powder');
+    return;
+  }
   clear(
     book,
     open,

@@ -135,7 +135,9 @@ function followCase({ step, steps }: GunMemory, { powder, output }: Block): void
 function likeliestStart({ memory, pool }: Bench, { powder }: Block): { slot: number; says: number } | null {
   const gun = pool.guns[memory.id];
   if (gun === undefined) return null;
-  return bestStart(pool.gaussian, gun.losses, powder === '' ? UNREAD_BLOCKS : undefined);
+  const best = bestStart(pool.gaussian, gun.losses, powder === '' ? UNREAD_BLOCKS : undefined);
+  // A gun whose output spreads wider than believed says so much less.
+  return best === null ? null : { slot: best.slot, says: best.says / Math.sqrt(Math.max(1, gun.unrest)) };
 }
 
 /**

@@ -11,8 +11,14 @@ export const EARLIEST_SHARE = 0.35;
  */
 const GRACE_MS = { common: 24 * HOUR_MS, own: HOUR_MS };
 
-/** Normal things that are no fault of a part, yet rightly named by a finding of this cause. */
-const NAMED_RIGHTLY: Readonly<Record<string, string>> = { 'clock-offset': 'sensor:clock' };
+/**
+ * Normal things that are no fault of a part, yet rightly named by a finding of this cause. A line whose setting was lowered has lost the
+ * same pressure in the same way as one that sags: no reading tells them apart.
+ */
+const NAMED_RIGHTLY: Readonly<Record<string, string>> = {
+  'clock-offset': 'sensor:clock',
+  'low-supply-setting': 'supply-air',
+};
 
 /** A node's clock may be wrong by up to this. Source: own choice, the wrong clocks of our scenarios. */
 const CLOCK_MS = HOUR_MS;
@@ -47,7 +53,7 @@ export function matchFindings(one: EvaluationCase): Match[] {
     const share = life ? lossAt(life, raised) / life.wearLimit : null;
     if (own) return { ...base, fault: own, life: null, share };
     if (life && share! >= EARLIEST_SHARE) return { ...base, fault: null, life, share };
-    const other = isOfGun(finding.cause) ? active.find((fault) => isOfGun(fault.cause)) : undefined;
+    const other = active.find((fault) => isNamedFor(finding.cause, fault.cause));
     return { ...base, fault: other ?? null, life: null, share };
   });
 }
@@ -67,6 +73,14 @@ function trapNamed(one: EvaluationCase, finding: Finding, raised: number): Fault
 export function lifeOf(one: EvaluationCase, gun: string | null, time: number): LifeTruth | null {
   const lives = one.guns.find(({ id }) => id === gun)?.lives ?? [];
   return lives.find(({ start, end }) => start <= time && (end === null || time < end)) ?? null;
+}
+
+/**
+ * True when a finding may be a wrong name for a fault: both sit on one gun; or no data for a clock, because one that is set back and forth
+ * leaves a gap in its own time.
+ */
+function isNamedFor(finding: string, fault: string): boolean {
+  return (isOfGun(finding) && isOfGun(fault)) || (finding === 'no-data' && fault === 'sensor:clock');
 }
 
 /** A cause that sits on one gun: a part, or one of its sensors. */

@@ -189,4 +189,21 @@ describe('wrong clocks', () => {
       ['sensor:clock', true],
     ]);
   });
+
+  it('explain the gap that they leave in their own time', () => {
+    const faults = [fault('sensor:clock', 20, 60, { shape: 'span' })];
+    const score = scoreCase(hall({ faults, findings: [finding('no-data', 30), finding('no-data', 70)] }));
+    expect(score.findings.map(({ isFalse, right }) => [isFalse, right])).toEqual([
+      [false, false],
+      [true, false],
+    ]);
+  });
+});
+
+describe('a lowered supply setting', () => {
+  it('is named rightly by a finding on the supply air, and is no part’s', () => {
+    const traps = [{ kind: 'low-supply-setting', guns: ['gun-01'], start: at(20), end: at(60) }];
+    const score = scoreCase(hall({ traps, findings: [finding('supply-air', 30), finding('conveying-filter', 30)] }));
+    expect(score.findings.map(({ isFalse }) => isFalse)).toEqual([false, true]);
+  });
 });
