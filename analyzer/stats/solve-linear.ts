@@ -13,8 +13,20 @@ export function solveLinear(matrix: ArrayLike<number>, right: ArrayLike<number>)
   const n = right.length;
   if (matrix.length !== n * n)
     throw new RangeError(`matrix of ${matrix.length} numbers: expected ${n * n} for ${n} equations`);
-  const a = Float64Array.from(matrix);
   const x = Float64Array.from(right);
+  solveInPlace(Float64Array.from(matrix), x);
+  return x;
+}
+
+/**
+ * The same where both may be overwritten: `x` comes as b and becomes the solution, `a` comes as A.
+ *
+ * @param a at least n·n numbers, of which the first are A by rows
+ * @param x n numbers
+ * @throws {RangeError} if A is singular
+ */
+export function solveInPlace(a: Float64Array, x: Float64Array): void {
+  const n = x.length;
   for (let column = 0; column < n; column++) {
     const pivot = pivotRow(a, n, column);
     if (pivot !== column) exchangeRows(a, x, n, pivot, column);
@@ -31,7 +43,6 @@ export function solveLinear(matrix: ArrayLike<number>, right: ArrayLike<number>)
     for (let k = row + 1; k < n; k++) sum -= a[row * n + k]! * x[k]!;
     x[row] = sum / a[row * n + row]!;
   }
-  return x;
 }
 
 function pivotRow(a: Float64Array, n: number, column: number): number {

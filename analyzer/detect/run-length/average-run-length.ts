@@ -1,7 +1,10 @@
 import { gaussLegendre, type Quadrature } from '../../stats/gauss-legendre.ts';
 import { normalCdf, normalDensity } from '../../stats/normal.ts';
-import { solveLinear } from '../../stats/solve-linear.ts';
+import { solveInPlace } from '../../stats/solve-linear.ts';
 import { type Chart, type CusumDesign, cusumChart, type EwmaDesign, ewmaChart } from './chart.ts';
+
+/** Memory of the systems of equations: a site's charts are set by thousands of them, each tens of kilobytes long. */
+let room = new Float64Array(0);
 
 /** Expected samples to a signal as a function of where the chart's statistic stands. */
 export interface RunLengthProfile {
@@ -27,14 +30,16 @@ export function runLengthProfile(chart: Chart, mean: number): RunLengthProfile {
   const rule = gaussLegendre(pointCount(chart), chart.low, chart.high);
   const n = rule.points.length;
   const size = chart.reflecting ? n + 1 : n;
-  const system = new Float64Array(size * size);
+  if (room.length < size * size) room = new Float64Array(size * size);
+  const system = room;
   for (let i = 0; i < size; i++) {
     const from = i < n ? rule.points[i]! : chart.low;
     for (let j = 0; j < n; j++) system[i * size + j] = -rule.weights[j]! * passage(chart, from, rule.points[j]!, mean);
     if (chart.reflecting) system[i * size + n] = -held(chart, from, mean);
     system[i * size + i]! += 1;
   }
-  const solution = solveLinear(system, new Float64Array(size).fill(1));
+  const solution = new Float64Array(size).fill(1);
+  solveInPlace(system, solution);
   return { rule, atPoints: solution.subarray(0, n), atLow: chart.reflecting ? solution[n]! : Number.NaN };
 }
 
