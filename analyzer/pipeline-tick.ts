@@ -1,5 +1,6 @@
 import type { Finding, LogEntry, RunTable, Settings, Tunables } from '../collector/contract/index.ts';
 import { type Block, closeAllBlocks, closeBlocks } from './baseline/block.ts';
+import type { GunMemory } from './baseline/gun-memory.ts';
 import { learnRun } from './baseline/learn-run.ts';
 import { learnSignals } from './baseline/learn-signals.ts';
 import { applyLog } from './diagnose/apply-log.ts';
@@ -58,6 +59,37 @@ export function benchOf(
   told: Finding[] | null,
 ): Bench {
   const memory = state.guns[gunId]!;
+  const pool = state.pools[state.poolOf[gunId]!]!;
+  const before = benches.get(memory);
+  if (
+    before !== undefined &&
+    before.context === context &&
+    before.powder === memory.powder &&
+    before.bench.now === now &&
+    before.bench.pool === pool &&
+    before.bench.book === state.book &&
+    before.bench.told === told
+  )
+    return before.bench;
+  const bench = newBench(context, state, memory, now, told);
+  benches.set(memory, { bench, context, powder: memory.powder });
+  return bench;
+}
+
+/** How each gun looked last: it is looked at several times a tick. */
+const benches = new WeakMap<
+  GunMemory,
+  { readonly bench: Bench; readonly context: SiteContext; readonly powder: string }
+>();
+
+function newBench(
+  context: SiteContext,
+  state: PipelineState,
+  memory: GunMemory,
+  now: number,
+  told: Finding[] | null,
+): Bench {
+  const gunId = memory.id;
   const { together } = context;
   const settings = settingsAt(context, now);
   const tunablesOf = (part: string): Tunables =>

@@ -1,3 +1,4 @@
+import type { Tunables } from '../../collector/contract/index.ts';
 import type { Bench } from './site-view.ts';
 
 /** Settings that are tried together part here, because they decide differently: thrown to who tries them, who goes back and on with each side. */
@@ -23,12 +24,20 @@ export function part(decided: readonly unknown[]): Parting {
  * share one belief as long as all decide alike.
  *
  * @param decide must change nothing
+ * @param by the one value of `tunables` that it looks at, where it is one: then it is not asked again for the same value
  * @throws {Parting} where they do not
  */
-export function agree<Decision extends number | boolean>(bench: Bench, decide: (own: Bench) => Decision): Decision {
+export function agree<Decision extends number | boolean>(
+  bench: Bench,
+  decide: (own: Bench) => Decision,
+  by?: keyof Tunables,
+): Decision {
   const { apart } = bench;
   if (apart === undefined) return decide(bench);
   const first = decide(apart[0]!);
-  for (let place = 1; place < apart.length; place++) if (decide(apart[place]!) !== first) throw part(apart.map(decide));
+  for (let place = 1; place < apart.length; place++) {
+    if (by !== undefined && apart[place]!.tunables[by] === apart[place - 1]!.tunables[by]) continue;
+    if (decide(apart[place]!) !== first) throw part(apart.map(decide));
+  }
   return first;
 }

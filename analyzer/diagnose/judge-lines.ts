@@ -146,7 +146,8 @@ function judgeLine(bench: Bench, sign: LineSign): void {
   const part = sign.candidates[0]!.cause;
   const within = (own: Bench): boolean =>
     sign.mean - lineDeviations(own.tunablesOf(part).falseAlarmsPerGunYear) * sign.sd < sign.small;
-  if (agree(bench, within)) {
+  // Deviations are never below nought: most looks need no limit.
+  if (sign.mean < sign.small || agree(bench, within)) {
     delete memory.beyond[sign.subject];
     return;
   }

@@ -48,7 +48,7 @@ export function noticeSteps(bench: Bench, block: Block, known: boolean): void {
   const { steps } = memory;
   memory.starts.push(block.start);
   if (memory.starts.length > STARTS) memory.starts.shift();
-  if (agree(bench, conveyingAlarms)) {
+  if (agree(bench, conveyingAlarms, 'falseAlarmsPerGunYear')) {
     openConductance(memory.conveying, 0.1);
     resetChart(steps.conveying);
   }
@@ -61,7 +61,7 @@ export function noticeSteps(bench: Bench, block: Block, known: boolean): void {
   followCase(memory, block);
   forgetShared(bench, block);
   const start = likeliestStart(bench, block);
-  const alarms = agree(bench, (own) => alarmsOf(own, start?.says ?? null));
+  const alarms = agree(bench, (own) => alarmsOf(own, start?.says ?? null), 'falseAlarmsPerGunYear');
   if (alarms === 0) return;
   const worse = (alarms & WORSE) !== 0;
   const better = (alarms & BETTER) !== 0;

@@ -3,9 +3,13 @@ import { once } from 'node:events';
 import { existsSync, readFileSync, writeFileSync } from 'node:fs';
 import { createServer } from 'node:net';
 import { join } from 'node:path';
-import { fileURLToPath } from 'node:url';
+import { fileURLToPath, pathToFileURL } from 'node:url';
 
 export const PROGRAM = process.env.BENCH_PROGRAM ?? fileURLToPath(new URL('../../dist/driftline.js', import.meta.url));
+/** A module of the built program, by its path in `dist`. */
+export const built = async <Module>(path: string): Promise<Module> =>
+  (await import(new URL(path, pathToFileURL(PROGRAM)).href)) as Module;
+
 const MOSQUITTO = '/usr/sbin/mosquitto';
 /** Ticks of /proc a second. Source: proc(5), sysconf(_SC_CLK_TCK), 100 on Linux's usual platforms. */
 const TICKS = 100;
