@@ -38,7 +38,7 @@ test('another group opens by keyboard, leads to its pages, and closes with Escap
   await page.keyboard.press('Tab');
   await page.keyboard.press('Tab');
   await page.keyboard.press('Enter');
-  await page.waitForURL('**/findings');
+  await page.waitForURL('**/baseline');
 });
 
 test('on a phone one button opens the groups, with that of the page open', async () => {

@@ -131,8 +131,8 @@ function OneGun({ gun }: { gun: string }): JSX.Element {
         {said !== null && <p>{said}</p>}
       </div>
       {waiting.value.length > 0 && <WaitingList entries={waiting.value} onRetry={() => void refresh()} />}
-      {state && known && <SilentChangeList gun={gun} site={state.site} onChanged={() => void refresh()} />}
       <Taps jobs={state?.jobs ?? []} onLog={log} />
+      {state && known && <SilentChangeList gun={gun} site={state.site} onChanged={() => void refresh()} />}
     </>
   );
 }
