@@ -3,7 +3,7 @@ import type { RequestHandler } from 'express';
 import { AppError } from '../../../collector/contract/index.ts';
 import type { Actor, BookTools } from '../../../collector/index.ts';
 import type { AccessSource } from './access-source.ts';
-import { type Caller, LOCAL, setCaller } from './caller.ts';
+import { type Caller, LOCAL, NOBODY, setCaller } from './caller.ts';
 import { identify } from './identify.ts';
 import { SignIn } from './sign-in.ts';
 
@@ -47,9 +47,22 @@ export class Desk {
 export function callerCheck(desk: Desk | null, now: () => number): RequestHandler {
   return (request, response, next) => {
     const from = { address: request.ip ?? '', secure: request.secure };
-    setCaller(response, desk === null ? { ...LOCAL, ...from } : desk.identify(request.headers, from, now()));
+    const { headers } = request;
+    const linked = desk === null || headers.authorization !== undefined ? null : feedToken(request.path, request.query);
+    if (desk === null) setCaller(response, { ...LOCAL, ...from });
+    else if (linked === null) setCaller(response, desk.identify(headers, from, now()));
+    else {
+      const caller = desk.identify({ authorization: `Bearer ${linked}` }, from, now());
+      // An address is written down in many places: only the token that may do least stands in one.
+      setCaller(response, caller.role === 'wall' || caller.by === LOCAL.by ? caller : { ...NOBODY, ...from });
+    }
     next();
   };
+}
+
+/** The token in the address of the calendar, where there is one: programs that subscribe to calendars send no header with it. */
+function feedToken(path: string, query: Readonly<Record<string, unknown>>): string | null {
+  return path === '/api/plan.ics' && typeof query.token === 'string' ? query.token : null;
 }
 
 /** Who acts, for the audit trail. */

@@ -15,7 +15,14 @@ export const planFeed = endpoint({
   path: '/api/plan.ics',
   role: 'wall',
   summary: 'Jobs and due work as a calendar to subscribe to (RFC 5545)',
-  query: z.strictObject({ days: z.coerce.number().int().min(1).max(400).default(92) }),
+  query: z.strictObject({
+    days: z.coerce.number().int().min(1).max(400).default(92),
+    token: z
+      .string()
+      .max(128)
+      .optional()
+      .meta({ description: 'A token with the role wall, for calendar programs: they send no header with it' }),
+  }),
   success: { 200: 'A calendar' },
   media: 'text/calendar',
   answer: z.string(),

@@ -2,6 +2,7 @@ import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
 import { PART_IDS, type PartId } from '../../../collector/contract/parts.ts';
 import type { StatedCosts } from '../../server/shop/cost-model.ts';
+import { TypedField } from '../shop/field.tsx';
 import { faultOf, send } from '../shop/send.ts';
 import { causeName } from '../words/names.ts';
 
@@ -74,14 +75,13 @@ export function FiguresForm({ stated, onStated }: { stated: StatedCosts; onState
       </p>
       <div class="fields">
         {(Object.keys(GENERAL) as (keyof typeof GENERAL)[]).map((name) => (
-          <label key={name} class="field">
-            <span>{GENERAL[name]}</span>
-            <input
-              value={general[name]}
-              {...(name === 'currency' ? { maxLength: 12 } : { inputMode: 'decimal' as const })}
-              onInput={({ currentTarget }) => setGeneral({ ...general, [name]: currentTarget.value })}
-            />
-          </label>
+          <TypedField
+            key={name}
+            label={GENERAL[name]}
+            value={general[name]}
+            {...(name === 'currency' ? { maxLength: 12 } : { inputMode: 'decimal' as const })}
+            onType={(typed) => setGeneral({ ...general, [name]: typed })}
+          />
         ))}
       </div>
       <div class="table-room">

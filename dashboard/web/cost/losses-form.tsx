@@ -2,6 +2,7 @@ import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
 import type { Site } from '../../server/endpoints/site.ts';
 import type { StatedLosses } from '../../server/shop/cost-model.ts';
+import { ChoiceField, Field, TypedField } from '../shop/field.tsx';
 import { faultOf, send } from '../shop/send.ts';
 import { kilogramsOf, powder } from '../words/shop-units.ts';
 
@@ -55,8 +56,7 @@ export function LossesForm({ losses, site, month: present, onStated }: Props): J
     >
       <h2>Powder and rejects</h2>
       <div class="fields">
-        <label class="field">
-          <span>Month</span>
+        <Field label="Month">
           <input
             type="month"
             value={month}
@@ -66,40 +66,29 @@ export function LossesForm({ losses, site, month: present, onStated }: Props): J
               setTyped(null);
             }}
           />
-        </label>
-        <label class="field">
-          <span>Gun</span>
-          <select
-            value={gun}
-            onChange={({ currentTarget }) => {
-              setGun(currentTarget.value);
-              setTyped(null);
-            }}
-          >
-            <option value="">Choose</option>
-            {site.guns.map(({ id, name }) => (
-              <option key={id} value={id}>
-                {name}
-              </option>
-            ))}
-          </select>
-        </label>
-        <label class="field">
-          <span>Powder lost, {powder(0, site.units).unit}</span>
-          <input
-            inputMode="decimal"
-            value={shown.powder}
-            onInput={({ currentTarget }) => setTyped({ ...shown, powder: currentTarget.value })}
-          />
-        </label>
-        <label class="field">
-          <span>Rejected pieces</span>
-          <input
-            inputMode="numeric"
-            value={shown.rejects}
-            onInput={({ currentTarget }) => setTyped({ ...shown, rejects: currentTarget.value })}
-          />
-        </label>
+        </Field>
+        <ChoiceField
+          label="Gun"
+          value={gun}
+          none="Choose"
+          choices={site.guns.map(({ id, name }) => ({ value: id, name }))}
+          onChoose={(id) => {
+            setGun(id);
+            setTyped(null);
+          }}
+        />
+        <TypedField
+          label={`Powder lost, ${powder(0, site.units).unit}`}
+          value={shown.powder}
+          inputMode="decimal"
+          onType={(text) => setTyped({ ...shown, powder: text })}
+        />
+        <TypedField
+          label="Rejected pieces"
+          value={shown.rejects}
+          inputMode="numeric"
+          onType={(text) => setTyped({ ...shown, rejects: text })}
+        />
       </div>
       <p class="fault" role="alert">
         {fault}

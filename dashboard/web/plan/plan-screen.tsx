@@ -3,6 +3,7 @@ import { useState } from 'preact/hooks';
 import type { DueShown, RuleRow, StatedCalendar } from '../../server/upkeep/upkeep-model.ts';
 import { Frame } from '../frame/frame.tsx';
 import { wall } from '../link/live.ts';
+import { Folded } from '../shop/folded.tsx';
 import { useLoaded } from '../shop/use-loaded.ts';
 import { Waiting } from '../shop/waiting.tsx';
 import { CalendarForm } from './calendar-form.tsx';
@@ -46,27 +47,29 @@ export function PlanScreen(): JSX.Element {
       {site && due.data && <DueTable caption={`Due within ${days} days`} due={due.data} style={site} named />}
       <p class="no-print">
         To subscribe, give a calendar program the address <code>{feed}</code>. It holds jobs at their proposed stop and
-        what is due later.
+        what is due later. Where people sign in, add <code>?token=</code> and a token with the role wall.
       </p>
-      <h2 class="no-print">Intervals</h2>
-      <Waiting fault={rules.fault} empty={rules.data === null} />
-      {rules.data && (
-        <IntervalTable
-          rows={rules.data}
-          guns={wall.value?.guns ?? []}
-          onSet={() => void rules.reload().then(due.reload)}
-        />
-      )}
-      <h2 class="no-print">Shifts, holidays, planned stops</h2>
-      <Waiting fault={calendar.fault} empty={calendar.data === null} />
-      {calendar.data && (
-        <CalendarForm
-          key={calendar.data.version}
-          stated={calendar.data}
-          timezone={site?.timezone ?? ''}
-          onSet={() => void calendar.reload().then(due.reload)}
-        />
-      )}
+      <Folded title="Intervals">
+        <Waiting fault={rules.fault} empty={rules.data === null} />
+        {rules.data && (
+          <IntervalTable
+            rows={rules.data}
+            guns={wall.value?.guns ?? []}
+            onSet={() => void rules.reload().then(due.reload)}
+          />
+        )}
+      </Folded>
+      <Folded title="Shifts, holidays, planned stops">
+        <Waiting fault={calendar.fault} empty={calendar.data === null} />
+        {calendar.data && (
+          <CalendarForm
+            key={calendar.data.version}
+            stated={calendar.data}
+            timezone={site?.timezone ?? ''}
+            onSet={() => void calendar.reload().then(due.reload)}
+          />
+        )}
+      </Folded>
     </Frame>
   );
 }

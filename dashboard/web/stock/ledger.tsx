@@ -3,6 +3,7 @@ import { useState } from 'preact/hooks';
 import type { Site } from '../../server/endpoints/site.ts';
 import type { StockStep } from '../../server/shop/stock-model.ts';
 import { now } from '../link/live.ts';
+import { Folded } from '../shop/folded.tsx';
 import { faultOf, send } from '../shop/send.ts';
 import { causeName } from '../words/names.ts';
 import { clock, day } from '../words/site-time.ts';
@@ -22,8 +23,7 @@ export function Ledger({ steps, site, onUndone }: Props): JSX.Element {
   };
   const nameOf = (gun: string): string => site.guns.find(({ id }) => id === gun)?.name ?? gun;
   return (
-    <section class="no-print">
-      <h2>What came and went</h2>
+    <Folded title="What came and went">
       <p class="fault" role="alert">
         {fault}
       </p>
@@ -53,7 +53,7 @@ export function Ledger({ steps, site, onUndone }: Props): JSX.Element {
           </li>
         ))}
       </ol>
-    </section>
+    </Folded>
   );
 }
 

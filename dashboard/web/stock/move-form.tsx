@@ -1,6 +1,7 @@
 import type { JSX } from 'preact';
 import { useRef, useState } from 'preact/hooks';
 import { PART_IDS } from '../../../collector/contract/parts.ts';
+import { ChoiceField, TypedField } from '../shop/field.tsx';
 import { faultOf, newKey, send } from '../shop/send.ts';
 import { causeName } from '../words/names.ts';
 
@@ -52,46 +53,26 @@ export function MoveForm({ onMoved }: { onMoved: () => Promise<void> }): JSX.Ele
     >
       <h2>Count, delivery, order</h2>
       <div class="fields">
-        <label class="field">
-          <span>Part</span>
-          <select value={part} onChange={({ currentTarget }) => change(() => setPart(currentTarget.value))}>
-            <option value="">Choose</option>
-            {PART_IDS.map((id) => (
-              <option key={id} value={id}>
-                {causeName(id)}
-              </option>
-            ))}
-          </select>
-        </label>
-        <label class="field">
-          <span>What</span>
-          <select
-            value={kind}
-            onChange={({ currentTarget }) => change(() => setKind(currentTarget.value as keyof typeof KINDS))}
-          >
-            {Object.entries(KINDS).map(([value, words]) => (
-              <option key={value} value={value}>
-                {words}
-              </option>
-            ))}
-          </select>
-        </label>
-        <label class="field">
-          <span>How many</span>
-          <input
-            inputMode="numeric"
-            value={quantity}
-            onInput={({ currentTarget }) => change(() => setQuantity(currentTarget.value.trim()))}
-          />
-        </label>
-        <label class="field">
-          <span>Note, if any</span>
-          <input
-            value={note}
-            maxLength={500}
-            onInput={({ currentTarget }) => change(() => setNote(currentTarget.value))}
-          />
-        </label>
+        <ChoiceField
+          label="Part"
+          value={part}
+          none="Choose"
+          choices={PART_IDS.map((id) => ({ value: id, name: causeName(id) }))}
+          onChoose={(id) => change(() => setPart(id))}
+        />
+        <ChoiceField
+          label="What"
+          value={kind}
+          choices={Object.entries(KINDS).map(([value, name]) => ({ value, name }))}
+          onChoose={(value) => change(() => setKind(value as keyof typeof KINDS))}
+        />
+        <TypedField
+          label="How many"
+          value={quantity}
+          inputMode="numeric"
+          onType={(text) => change(() => setQuantity(text.trim()))}
+        />
+        <TypedField label="Note, if any" value={note} maxLength={500} onType={(text) => change(() => setNote(text))} />
       </div>
       <p class="fault" role="alert">
         {fault}
