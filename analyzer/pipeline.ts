@@ -2,8 +2,8 @@ import type { Finding, LogEntry } from '../collector/contract/index.ts';
 import { makeJobs } from './advise/make-jobs.ts';
 import { bringUpToDate, toFinding } from './diagnose/finding-book.ts';
 import { initialState, type PipelineState } from './pipeline-state.ts';
+import { runTicks, TICK_MS, wordsIn } from './pipeline-ticks.ts';
 import { gunViews } from './pipeline-views.ts';
-import { runTicks, TICK_MS, wordsIn } from './run-ticks.ts';
 import type { SiteContext, SitePipeline } from './site.ts';
 
 /** Stage two: runs and facts of a whole site become findings. */
