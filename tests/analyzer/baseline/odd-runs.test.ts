@@ -19,12 +19,12 @@ const blockAt = (at: number, pressure: number, share: number, runs: number): Blo
 
 describe('a conveying line', () => {
   it('learns no clogged filter from single runs that were read while the air was on its way', () => {
-    const memory = newGunMemory('gun-01', 'none');
+    const memory = newGunMemory('gun-01', 'value');
     const pool = emptyPumpPool();
     for (let at = 0; at < 200; at++) {
-      learnSignals(memory, pool, blockAt(at, 2.6 + 0.2 * (at % 3), 1, 20), 1.013, false);
+      learnSignals(memory, pool, blockAt(at, 2.6 + 0.2 * (at % 3), 1, 20), 1.013, 'measured');
       // One run a setting higher: flow from before, pressure from after.
-      learnSignals(memory, pool, blockAt(at, 2.8 + 0.2 * (at % 3), 0.93, 1), 1.013, false);
+      learnSignals(memory, pool, blockAt(at, 2.8 + 0.2 * (at % 3), 0.93, 1), 1.013, 'measured');
     }
     expect(Math.abs(filterLoss(memory.conveying)!.mean)).toBeLessThan(0.01);
     expect(memory.conveying.blocks).toBe(200);

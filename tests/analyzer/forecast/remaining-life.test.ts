@@ -42,6 +42,7 @@ function poolWith({ wear = 0.1, wearSd = 0.02, rate = 0.07, rateSd = 0.01 }: Tol
     recipe: 5,
     unrest: 1,
     odd: 0,
+    unread: false,
     flow: 2,
     practice: { weight: 0, flow: 0, supplementary: 0, variance: 0, covariance: 0 },
     setpoint: false,
