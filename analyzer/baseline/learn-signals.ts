@@ -22,7 +22,7 @@ export const SIGNALS = {
   supplementary: {
     levelSd: 0.5,
     slope: { mean: 0.3, sd: 0.4 },
-    driftPerHour: 0.005,
+    driftPerHour: 0.01,
     nuisance: { sd: 0.012, hours: 60 },
     block: 0.008,
   },
@@ -30,7 +30,7 @@ export const SIGNALS = {
   fluidizing: {
     levelSd: 0.5,
     slope: { mean: 0, sd: 0.2 },
-    driftPerHour: 0.008,
+    driftPerHour: 0.016,
     nuisance: { sd: 0.02, hours: 40 },
     block: 0.012,
   },
@@ -46,7 +46,7 @@ export const SIGNALS = {
   sag: {
     levelSd: 0.3,
     slope: { mean: 0.03, sd: 0.05 },
-    driftPerHour: 0.003,
+    driftPerHour: 0.006,
     nuisance: { sd: 0.03, hours: 24 },
     block: 0.02,
   },

@@ -39,7 +39,7 @@ const PRIOR = {
   /** ln of the suction chamber's pressure against what is taken for it: hose, powder and air move it by the hour. */
   back: { sd: 0.03, hours: 6 },
   /** Random walk over one spray hour: 25 % in 60 h is a quick filter. Source: own choice. */
-  filterPerHour: 0.004,
+  filterPerHour: 0.008,
   nuisance: { sd: 0.006, hours: 100 },
   block: 0.005,
 };

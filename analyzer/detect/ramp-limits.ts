@@ -42,7 +42,7 @@ function deviationsFor(signal: string, budget: number, rateAt: (deviations: numb
  * @returns deviations, 1 to 6; a belief that is less sure than INSERT_RAMP's counts as that sure, see `wearBeyond`
  * Source: root of rampRate.
  * @example
- * rampDeviations(0.3, 0.05); // 2.39
+ * rampDeviations(0.3, 0.05); // 2.38
  */
 export function rampDeviations(falseAlarmsPerGunYear: number, smallestChange: number): number {
   let known = inserts.get(smallestChange);
@@ -76,7 +76,7 @@ function remembered(known: Map<number, number>, alarms: number, reckon: () => nu
  *
  * @param falseAlarmsPerGunYear as the settings state it, > 0
  * @example
- * lineDeviations(0.3); // 3.17
+ * lineDeviations(0.3); // 2.66
  */
 export function lineDeviations(falseAlarmsPerGunYear: number): number {
   return remembered(lines, falseAlarmsPerGunYear, () =>

@@ -1,6 +1,7 @@
 import { expect, it } from 'vitest';
 import { Verdict } from '../../analyzer/detect/detector.ts';
-import { ewma, ewmaHalfWidth } from '../../analyzer/detect/ewma.ts';
+import { ewmaHalfWidth } from '../../analyzer/detect/run-length/ewma-half-width.ts';
+import { ewma } from '../reference-detectors/ewma.ts';
 import { fixture } from './fixture.ts';
 
 interface EwmaChart {

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { Verdict } from '../../analyzer/detect/detector.ts';
-import { pageHinkley } from '../../analyzer/detect/page-hinkley.ts';
+import { pageHinkley } from '../reference-detectors/page-hinkley.ts';
 import { fixture } from './fixture.ts';
 
 interface PageHinkleyCases {

@@ -1,7 +1,7 @@
 import { gaussLegendre } from '../../stats/gauss-legendre.ts';
-import { ewmaHalfWidth } from '../ewma.ts';
 import { passage, pointCount, runLengthProfile } from './average-run-length.ts';
 import { type EwmaDesign, ewmaChart } from './chart.ts';
+import { ewmaHalfWidth } from './ewma-half-width.ts';
 
 /** Share of the settled half width at which limits count as settled. Source: own choice, below the error of the integral. */
 const SETTLED = 1 - 1e-10;

@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { Verdict } from '../../../analyzer/detect/detector.ts';
-import { rampGlr } from '../../../analyzer/detect/ramp-glr.ts';
 import { cusumLimit, ewmaLimit } from '../../../analyzer/detect/run-length/critical-limit.ts';
 import { cusumDriftRunLength, ewmaDriftRunLength } from '../../../analyzer/detect/run-length/drift-run-length.ts';
+import { rampGlr } from '../../reference-detectors/ramp-glr.ts';
 import { seededNormal } from '../../seeded-normal.ts';
 
 const BETWEEN_FALSE_ALARMS = 500;

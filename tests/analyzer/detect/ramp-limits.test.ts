@@ -33,10 +33,9 @@ describe('limits of ramps', () => {
 
   it('has the rate that a simulation of lives gives', () => {
     const normal = seededNormal(3);
-    const { small, sd, nuisance, livesPerYear, lookHours } = INSERT_RAMP;
+    const { small, sd, staying, nuisance, livesPerYear, lookHours } = INSERT_RAMP;
     const looks = Math.round(500 / livesPerYear / lookHours);
     const carried = Math.exp((-lookHours * 8766) / 500 / nuisance.hours);
-    const staying = Math.sqrt(sd * sd - nuisance.sd ** 2);
     const bound = 1.5 * sd;
     const lives = 4000;
     let alarms = 0;

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { Verdict } from '../../../analyzer/detect/detector.ts';
 import { stepGlrRunLength } from '../../../analyzer/detect/run-length/step-glr-run-length.ts';
-import { stepGlr } from '../../../analyzer/detect/step-glr.ts';
+import { stepGlr } from '../../reference-detectors/step-glr.ts';
 import { seededNormal } from '../../seeded-normal.ts';
 
 describe('run length of the step likelihood ratio', () => {

@@ -1,6 +1,7 @@
 import { z } from 'zod';
-import { type Detector, DIRECTIONS, Verdict } from './detector.ts';
-import { newReference, type Reference, referenceFields, standardise } from './reference.ts';
+import { type Detector, DIRECTIONS, Verdict } from '../../analyzer/detect/detector.ts';
+import { newReference, type Reference, referenceFields, standardise } from '../../analyzer/detect/reference.ts';
+import { ewmaHalfWidth } from '../../analyzer/detect/run-length/ewma-half-width.ts';
 
 const Settings = z.strictObject({
   ...referenceFields,
@@ -59,20 +60,3 @@ export const ewma: Detector<EwmaSettings, EwmaState> = {
     return state.age;
   },
 };
-
-/**
- * Half width of the EWMA's limits at a sample, standard deviations of one sample.
- *
- * @param settings lambda, limit L and whether limits vary
- * @param count samples so far, >= 1
- * Source: NIST/SEMATECH e-Handbook 6.3.2.4, exact variance factor 1 - (1 - lambda)^(2 count).
- * @example
- * ewmaHalfWidth({ lambda: 0.3, limit: 3, limits: 'varying' }, 1); // 0.9
- */
-export function ewmaHalfWidth(
-  { lambda, limit, limits }: Pick<EwmaSettings, 'lambda' | 'limit' | 'limits'>,
-  count: number,
-): number {
-  const settled = limit * Math.sqrt(lambda / (2 - lambda));
-  return limits === 'fixed' ? settled : settled * Math.sqrt(1 - (1 - lambda) ** (2 * count));
-}

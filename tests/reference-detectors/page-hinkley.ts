@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { type Detector, Verdict } from './detector.ts';
+import { type Detector, Verdict } from '../../analyzer/detect/detector.ts';
 
 const Settings = z.strictObject({
   delta: z.number().min(0).default(0.005).meta({ description: 'Deviation from the running mean that is forgiven' }),

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { type Detector, Verdict } from '../../../analyzer/detect/detector.ts';
-import { detectors } from '../../../analyzer/detect/registry.ts';
+import { detectors } from '../../reference-detectors/detectors.ts';
 import { seededNormal } from '../../seeded-normal.ts';
 
 type Any = Detector<Record<string, unknown>, object>;

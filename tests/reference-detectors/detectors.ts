@@ -1,8 +1,8 @@
-import { cusum } from './cusum.ts';
+import { cusum } from '../../analyzer/detect/cusum.ts';
 import { ewma } from './ewma.ts';
 import { pageHinkley } from './page-hinkley.ts';
 import { rampGlr } from './ramp-glr.ts';
 import { stepGlr } from './step-glr.ts';
 
-/** Every detector, by kind. Each passes the shared checks of tests/analyzer/detect/registry.test.ts. */
+/** The detector of steps that the analysis runs, and those that it is compared with. Each passes the shared checks of tests/analyzer/detect/detectors.test.ts. */
 export const detectors = { cusum, ewma, pageHinkley, stepGlr, rampGlr } as const;

@@ -1,6 +1,6 @@
 import { z } from 'zod';
-import { type Detector, DIRECTIONS, Verdict } from './detector.ts';
-import { newReference, type Reference, referenceFields, standardise } from './reference.ts';
+import { type Detector, DIRECTIONS, Verdict } from '../../analyzer/detect/detector.ts';
+import { newReference, type Reference, referenceFields, standardise } from '../../analyzer/detect/reference.ts';
 import { newWindow, push, recent, type Window } from './window.ts';
 
 const Settings = z.strictObject({
