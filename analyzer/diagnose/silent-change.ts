@@ -1,6 +1,7 @@
 import { isSameChange } from '../../collector/contract/index.ts';
 import { noteReturn } from '../baseline/gun-memory.ts';
 import type { OpenFinding } from './finding-book.ts';
+import { wearState } from './judge-wear.ts';
 import type { Bench } from './site-view.ts';
 import type { StepSigns } from './step-signs.ts';
 
@@ -34,18 +35,16 @@ export function askFitted(bench: Bench, signs: StepSigns, wear: number): void {
  *
  * @param wear loss of the insert before, ln of output
  */
-export function noteFitted(
-  { memory, now }: Bench,
-  { loss, lossSd, elasticity }: StepSigns,
-  wear: number,
-  counted = true,
-): void {
+export function noteFitted(bench: Bench, { loss, lossSd, elasticity }: StepSigns, wear: number, counted = true): void {
+  const { memory, now } = bench;
   const { since, sprayHours } = memory.insert;
+  // As findings tell it: at the usual output, over the curve between the two.
+  const along = wearState(bench)?.excess.elasticity ?? elasticity;
   noteReturn(memory, {
     ...{ part: 'pump-insert', time: memory.step!.onset, noticed: now },
-    before: wear / elasticity,
-    after: Math.max(0, wear + loss) / elasticity,
-    sd: lossSd / elasticity,
+    before: wear / along,
+    after: Math.max(0, wear + loss) / along,
+    sd: lossSd / along,
     sprayHours: since === null ? null : sprayHours,
     counted,
   });
