@@ -15,10 +15,10 @@ import type { Bench } from './diagnose/site-view.ts';
 import { supplyTroubled } from './diagnose/supply-trouble.ts';
 import type { HoldingFacts } from './pipeline-facts.ts';
 import type { PipelineState } from './pipeline-state.ts';
+import { commonTunables } from './pipeline-together.ts';
+import { tunablesFor } from './pipeline-tunables.ts';
 import { atmosphereBar } from './runs/atmosphere.ts';
 import type { SiteContext } from './site.ts';
-import { commonTunables } from './together.ts';
-import { tunablesFor } from './tunables.ts';
 
 /** From here on a gun's baseline is learnt anew. */
 export interface LearnAnew {

@@ -1,6 +1,6 @@
 import type { Settings, Tunables } from '../collector/contract/index.ts';
 import { part } from './diagnose/agree.ts';
-import { tunablesFor } from './tunables.ts';
+import { tunablesFor } from './pipeline-tunables.ts';
 
 /** What was worked out for each list of settings that are tried together, by gun, powder and part. */
 const known = new WeakMap<readonly Settings[], Map<string, Tunables>>();
