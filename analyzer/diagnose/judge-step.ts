@@ -133,6 +133,8 @@ const PULSES_SURELY = 2.5;
 const PULSES_ALONE = { rise: 0.4, deviations: 4 };
 /** Without ripple only the loss speaks: it has to be beyond doubt, and to stay while operators, lots and boxes come and go, spray hours. Source: own choice. */
 export const ALONE = { deviations: 1.64, hours: 1.2, setHours: 2.5 };
+/** Blocks of other powders that have to give as little. Source: own choice, an hour or so. */
+const ELSEWHERE_BLOCKS = 3;
 /** Loss of air (ln) beyond which it is no seal's where ripple does not say so: a box, a curve not known there. Source: own choice, twice the largest seal steps of 15 %. */
 const MOST_ALONE = 0.3;
 /** Spray hours from which a gun's curve is known well enough to tell a leak from a setting not seen before. Source: own choice, one and two shifts. */
@@ -154,6 +156,9 @@ function isSeals(bench: Bench, signs: StepSigns, named: readonly Candidate[], ag
     // A set output lags: weeks of an operator's hand look like a small leak.
     if (hoursKnown(bench.memory) < KNOWN_HOURS.alone) return false;
     const lasts = age >= (bench.gun.output === 'setpoint' ? ALONE.setHours : ALONE.hours);
+    // What comes with a powder is that powder's, unless seals went back in then, until others give as little.
+    const { powderChange, refitOdds, elsewhere } = bench.memory.step!;
+    if (powderChange && refitOdds === 1 && elsewhere < ELSEWHERE_BLOCKS) return false;
     // With neither the output nor the powder read, every powder and every hand looks like a leak.
     if (air > MOST_ALONE || (bench.memory.powder === '' && bench.gun.output === 'setpoint')) return false;
     return lasts && lead.probability > SURE.alone && air > worth && air - ALONE.deviations * airSd > 0.6 * worth;

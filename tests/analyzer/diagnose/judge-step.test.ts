@@ -176,3 +176,17 @@ it('a gun without a step has nothing judged', () => {
   judgeStep(bench.look(1, lossOf(0.1), 1));
   expect(bench.book).toEqual(emptyBook());
 });
+
+describe('a loss that came with a powder, where ripple is not fitted', () => {
+  const raisedWith = (step: object): number => {
+    const bench = stepBench({ powderChange: true, ...step }, {}, false);
+    judgeStep(bench.look(1.5, 1.9 * Math.log1p(0.12)));
+    return bench.book.open.length;
+  };
+
+  it('is no seal’s before other powders give as little, or seals went back in at the same time', () => {
+    expect(raisedWith({})).toBe(0);
+    expect(raisedWith({ elsewhere: 4 })).toBe(1);
+    expect(raisedWith({ refitOdds: 3 })).toBe(1);
+  });
+});
