@@ -74,7 +74,7 @@ module.exports = {
       from: { path: '^(commands/|driftline\\.ts$)' },
       to: {
         path: '^(collector|analyzer|dashboard|simulators|evaluation)/',
-        pathNot: ['/index\\.ts$', '^collector/contract/', '^evaluation/evaluate\\.ts$'],
+        pathNot: ['/index\\.ts$', '^collector/contract/'],
       },
     },
     {

@@ -2,7 +2,7 @@ import { availableParallelism } from 'node:os';
 import { performance } from 'node:perf_hooks';
 import process from 'node:process';
 import { type Command, Option } from 'commander';
-import { evaluate } from '../evaluation/evaluate.ts';
+import { evaluate } from '../evaluation/index.ts';
 import { scenarioNames } from '../simulators/index.ts';
 import { countArgument, wholeArgument } from './arguments.ts';
 import { command } from './command.ts';

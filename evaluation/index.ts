@@ -2,4 +2,4 @@
 
 export { evaluate } from './evaluate.ts';
 export { progressBar } from './progress-bar.ts';
-export { type SimulatePromise, simulatePromise } from './promise/simulate-promise.ts';
+export { simulatePromise } from './promise/simulate-promise.ts';
