@@ -6,11 +6,11 @@ import type { ShareBelief } from '../forecast/limit-share.ts';
 import { normalCdf, normalQuantile } from '../stats/normal.ts';
 
 /**
- * Share of the limit that has to be passed, and how surely. Source: the contract's half; the surety is own choice: two to one, because
+ * Share of the limit that has to be passed, and how surely. Source: the contract's half; the surety is own choice: more than two to one, because
  * waiting to be surer costs more inserts past their limit than it saves good ones.
  */
 export const SHARE = 0.5;
-export const SURETY = 0.65;
+export const SURETY = 0.7;
 /** Not before this share of the limit: neither the likeliest excess, nor all but a tenth of what is believed. Source: the contract's third; the tenth is own choice. */
 export const NOT_BEFORE = 1 / 3;
 const NOT_BEFORE_SURETY = 0.9;

@@ -43,7 +43,7 @@ function changeLimit({ changeLimitExcessAir }: Tunables): Parameter[] {
     {
       ...{ ...about, name: 'Surety that it is passed', value: 100 * SURETY, unit: '%', follows: false },
       what: 'Probability that a finding takes, by the gun’s air and what past inserts lasted',
-      source: `${OWN}: two to one, because waiting to be surer costs more inserts past their limit than it saves good ones`,
+      source: `${OWN}: more than two to one, because waiting to be surer costs more inserts past their limit than it saves good ones`,
     },
     {
       ...{
