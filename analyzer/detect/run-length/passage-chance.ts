@@ -60,7 +60,10 @@ export function passageChance(correlation: number, boundaryAt: (look: number) =>
   return Math.min(1, Math.max(0, 1 - alive));
 }
 
-/** Shares of each cell that pass to those around the one it moves to. */
+/** Memory of the shares: a hall whose guns become known at once asks hundreds of times, and each time it is tens of kilobytes. */
+let room = new Float64Array(0);
+
+/** Shares of each cell that pass to those around the one it moves to; they hold until the next call. */
 function passages(
   correlation: number,
   move: number,
@@ -70,7 +73,8 @@ function passages(
 ): { first: Int32Array; share: Float64Array; width: number } {
   const across = 2 * reach + 1;
   const first = new Int32Array(count);
-  const share = new Float64Array(count * across);
+  if (room.length < count * across) room = new Float64Array(count * across);
+  const share = room;
   for (let i = 0; i < count; i++) {
     const middle = correlation * (LOWEST + (i + 0.5) * width);
     first[i] = Math.floor((middle - LOWEST) / width) - reach;
