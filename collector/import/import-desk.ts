@@ -1,7 +1,7 @@
 import type { Readable } from 'node:stream';
-import { AppError, type Plant } from '../contract/index.ts';
-import type { Store } from '../store/store.ts';
+import { AppError } from '../contract/index.ts';
 import { headOfFile } from './head-of-file.ts';
+import type { ImportDeskOptions } from './import-desk-options.ts';
 import type { ImportMapping } from './import-mapping.ts';
 import { type ImportRecord, ImportRecords, type ShownImport } from './import-record.ts';
 import { type KeptMapping, KeptMappings } from './kept-mappings.ts';
@@ -12,17 +12,6 @@ import { Uploads } from './uploads.ts';
 
 /** Records that are kept. Source: own choice, because a list of imports is looked at from its top. */
 const MOST_RECORDS = 50;
-
-export interface ImportDeskOptions {
-  readonly dir: string;
-  readonly store: Store;
-  readonly plant: Plant;
-  /** Longest file and longest piece of one, bytes. */
-  readonly maxFileBytes: number;
-  readonly maxPieceBytes: number;
-  /** Wall clock, epoch ms. */
-  readonly now: () => number;
-}
 
 /**
  * Imports inside the running service: files arrive piece by piece, are looked at, and are imported one after the other by the code of

@@ -52,7 +52,12 @@ const SENTENCES: Readonly<Record<string, Say>> = {
   'POST /api/jobs/*/deeds': ([, , id], { deed, reason, note }, nameOf) => {
     const what = typeof deed === 'string' ? deed : text((deed as Body | undefined)?.deed);
     const [gun, cause] = decodeURIComponent(id ?? '').split('~');
-    return `${DEEDS[what] ?? 'Changed a job'}: ${part(cause)} of ${gun === '_' ? 'several guns' : nameOf(gun)}${because(reason ?? note)}`;
+    // An address has no room for the marks of a sensor's name: `sensor.conveying.flow`.
+    const of = cause?.replace(
+      /^sensor\.(\w+)\.?/,
+      (_, first) => `sensor:${first}${cause.split('.').length > 2 ? '/' : ''}`,
+    );
+    return `${DEEDS[what] ?? 'Changed a job'}: ${part(of)} of ${gun === '_' ? 'several guns' : nameOf(gun)}${because(reason ?? note)}`;
   },
   'PUT /api/intervals/*/*': ([, , gun, of], _, nameOf) =>
     `Set the interval of the ${part(of)} for ${gun === '_' || gun === 'all' ? 'all guns' : nameOf(gun)}`,

@@ -12,8 +12,13 @@ test('an entry says what was changed, with the names that people know', () => {
   expect(say('POST /api/jobs/gun-01~pump-seals~20260309T132500000Z/deeds', { deed: 'shelve', reason: 'no part' })).toBe(
     'Shelved a job: pump seals of Booth 1 left: no part',
   );
+  expect(say('POST /api/jobs/gun-01~sensor.conveying.flow~20260309T132500000Z/deeds', { deed: 'unshelve' })).toBe(
+    'Took a job off the shelf: sensor of conveying flow of Booth 1 left',
+  );
   expect(say('PUT /api/intervals/all/gun-seals')).toBe('Set the interval of the gun seals for all guns');
-  expect(say('PUT /api/guns/gun-01/service', { version: 0, outOfService: null })).toBe('Put back into service: Booth 1 left');
+  expect(say('PUT /api/guns/gun-01/service', { version: 0, outOfService: null })).toBe(
+    'Put back into service: Booth 1 left',
+  );
 });
 
 test('an entry with words of its own stays, and one that was cut still says what is known of it', () => {
