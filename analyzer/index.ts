@@ -49,7 +49,7 @@ export type { Remaining } from './stock/time-to-change.ts';
 export * from './study/index.ts';
 export type { AlertLoad } from './upkeep/alert-load.ts';
 export { alertLoad } from './upkeep/alert-load.ts';
-export { type HoursLeft, type LivesOf, partsOf } from './upkeep/fitted-parts.ts';
+export { type LivesOf, partsOf } from './upkeep/fitted-parts.ts';
 export { JOB_STATES, JobRecord, jobId, LoopJob, OutOfService } from './upkeep/loop-job.ts';
 export type { GunUpkeep, LoopRecords } from './upkeep/loop-records.ts';
 export { type Loop, makeLoop } from './upkeep/make-loop.ts';

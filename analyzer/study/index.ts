@@ -6,7 +6,6 @@ export type { SiteHistory } from './history.ts';
 export { loadHistory } from './load-history.ts';
 export { suggestionText, tradeOffText } from './many-text.ts';
 export { monthsOf } from './months.ts';
-export type { Parameter } from './parameter.ts';
 export { parameters } from './parameters.ts';
 export { reportText } from './report-text.ts';
 export { gridOf } from './settings-grid.ts';
