@@ -1,17 +1,15 @@
 import { z } from 'zod';
-import { AppError } from '../../collector/contract/errors.ts';
 import { GunCondition } from '../../collector/contract/finding.ts';
 import { demoPlan } from '../scenarios/demo.ts';
 import { publishDemo } from './demo.ts';
 import { demoWork, tellDemoRecords } from './demo-records.ts';
 import { DemoUpkeep } from './demo-upkeep.ts';
 import { LogOverHttp } from './log-over-http.ts';
+import { ServiceDoor } from './service-door.ts';
 
 /** Time of the newest reading that the service has, epoch ms; none: -Infinity. */
-async function newestReading(httpUrl: string, signal: AbortSignal): Promise<number> {
-  const answer = await fetch(new URL('/api/guns', httpUrl), { signal });
-  if (!answer.ok) throw new AppError('INTERNAL', `the service answered ${answer.status} to a question for its guns`);
-  const guns = z.array(GunCondition).parse(await answer.json());
+async function newestReading(door: ServiceDoor): Promise<number> {
+  const guns = z.array(GunCondition).parse(await door.ask('/api/guns'));
   return Math.max(...guns.map(({ asOf }) => (asOf === null ? Number.NEGATIVE_INFINITY : Date.parse(asOf))));
 }
 
@@ -34,14 +32,15 @@ export async function runDemoGuns(task: {
 }): Promise<void> {
   const { signal, onSay } = task;
   const begun = task.now();
-  const log = new LogOverHttp(task.httpUrl, signal);
-  const upkeep = new DemoUpkeep(task.httpUrl, signal);
+  const door = new ServiceDoor(task.httpUrl, signal);
+  const log = new LogOverHttp(door);
+  const upkeep = new DemoUpkeep(door);
   let live = false;
   try {
-    const since = await newestReading(task.httpUrl, signal);
+    const since = await newestReading(door);
     if (since === Number.NEGATIVE_INFINITY) {
       for (const entry of demoWork(begun)) await log.tell(entry);
-      await tellDemoRecords(task.httpUrl, begun, signal);
+      await tellDemoRecords(door, begun);
       await upkeep.tellShifts(demoPlan(begun, task.seed).hall.setting.pattern);
     }
     await publishDemo({

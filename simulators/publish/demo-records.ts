@@ -1,5 +1,5 @@
-import { AppError } from '../../collector/contract/errors.ts';
 import type { LogEntry } from '../../collector/contract/log-entry.ts';
+import type { ServiceDoor } from './service-door.ts';
 
 const DAY_MS = 86_400_000;
 
@@ -96,22 +96,17 @@ export function demoWork(now: number): LogEntry[] {
  * @param now the clock, epoch ms
  * @throws {AppError} INTERNAL when the service refuses something
  */
-export async function tellDemoRecords(httpUrl: string, now: number, signal: AbortSignal): Promise<void> {
-  const tell = async (method: string, path: string, body: unknown, key?: string): Promise<void> => {
-    const headers: Record<string, string> = { 'content-type': 'application/json' };
-    if (key !== undefined) headers['idempotency-key'] = key;
-    const answer = await fetch(new URL(path, httpUrl), { method, headers, body: JSON.stringify(body), signal });
-    if (!answer.ok)
-      throw new AppError('INTERNAL', `the service answered ${answer.status} to ${path}: ${await answer.text()}`);
-  };
+export async function tellDemoRecords(door: ServiceDoor, now: number): Promise<void> {
   for (const [daysAgo, part, kind, quantity] of MOVES) {
     const time = new Date(now - daysAgo * DAY_MS).toISOString();
-    await tell('POST', '/api/stock/moves', { part, kind, quantity, time }, `demo:${time}:${part}:${kind}`);
+    const key = `demo:${time}:${part}:${kind}`;
+    await door.tell('POST', '/api/stock/moves', { body: { part, kind, quantity, time }, key });
   }
-  await tell('PUT', '/api/cost/figures', { version: 0, figures: COSTS });
+  await door.tell('PUT', '/api/cost/figures', { body: { version: 0, figures: COSTS } });
   const month = new Date(now).toISOString().slice(0, 7).split('-').map(Number);
   for (const [monthsAgo, gun, powderKilograms, rejects] of LOSSES) {
     const of = new Date(Date.UTC(month[0]!, month[1]! - 1 - monthsAgo, 1)).toISOString().slice(0, 7);
-    await tell('PUT', `/api/cost/losses/${of}/gun-0${gun}`, { version: 0, losses: { powderKilograms, rejects } });
+    const body = { version: 0, losses: { powderKilograms, rejects } };
+    await door.tell('PUT', `/api/cost/losses/${of}/gun-0${gun}`, { body });
   }
 }

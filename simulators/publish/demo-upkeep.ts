@@ -1,6 +1,6 @@
 import { z } from 'zod';
-import { AppError } from '../../collector/contract/errors.ts';
 import type { ShiftPattern } from '../calendar/shop-day.ts';
+import type { ServiceDoor } from './service-door.ts';
 
 const DAY_MS = 86_400_000;
 
@@ -30,13 +30,11 @@ const iso = (ms: number): string => new Date(ms).toISOString();
 
 /** Tells a running service when the demo's hall works, and later what its people said of the jobs. */
 export class DemoUpkeep {
-  readonly #url: string;
-  readonly #signal: AbortSignal;
+  readonly #door: ServiceDoor;
   readonly #unsaid = new Set(SAID);
 
-  constructor(httpUrl: string, signal: AbortSignal) {
-    this.#url = httpUrl;
-    this.#signal = signal;
+  constructor(door: ServiceDoor) {
+    this.#door = door;
   }
 
   /** @throws {AppError} INTERNAL when the service refuses it */
@@ -48,7 +46,7 @@ export class DemoUpkeep {
       end: `${String((Number(start.slice(0, 2)) + hours) % 24).padStart(2, '0')}${start.slice(2)}`,
     }));
     const colourChanges = [{ days: shifts[0]!.days, at: shifts[0]!.end }];
-    await this.#send('PUT', '/api/calendar', { version: 0, calendar: { shifts, colourChanges } });
+    await this.#door.tell('PUT', '/api/calendar', { body: { version: 0, calendar: { shifts, colourChanges } } });
   }
 
   /**
@@ -58,26 +56,15 @@ export class DemoUpkeep {
    */
   async speak(now: number): Promise<void> {
     if (this.#unsaid.size === 0) return;
-    const answer = await fetch(new URL('/api/jobs', this.#url), { signal: this.#signal });
-    if (!answer.ok) throw new AppError('INTERNAL', `the service answered ${answer.status} to a question for its jobs`);
-    const jobs = z.array(Job).parse(await answer.json());
+    const jobs = z.array(Job).parse(await this.#door.ask('/api/jobs'));
     for (const one of this.#unsaid) {
       const job = jobs.find(({ gun, finding }) => gun === one.gun && finding.cause === one.cause);
       if (job === undefined) continue;
       this.#unsaid.delete(one);
       if (job.version === 0)
-        await this.#send('POST', `/api/jobs/${encodeURIComponent(job.id)}/deeds`, { ...one.deed(now), version: 0 });
+        await this.#door.tell('POST', `/api/jobs/${encodeURIComponent(job.id)}/deeds`, {
+          body: { ...one.deed(now), version: 0 },
+        });
     }
-  }
-
-  async #send(method: string, path: string, body: unknown): Promise<void> {
-    const answer = await fetch(new URL(path, this.#url), {
-      method,
-      headers: { 'content-type': 'application/json' },
-      body: JSON.stringify(body),
-      signal: this.#signal,
-    });
-    if (!answer.ok)
-      throw new AppError('INTERNAL', `the service answered ${answer.status} to ${path}: ${await answer.text()}`);
   }
 }

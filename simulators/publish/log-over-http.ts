@@ -1,7 +1,7 @@
 import { z } from 'zod';
-import { AppError } from '../../collector/contract/errors.ts';
 import type { LogEntry } from '../../collector/contract/log-entry.ts';
 import { ACTIONS, FOUND } from '../../collector/contract/parts.ts';
+import type { ServiceDoor } from './service-door.ts';
 
 /** A log entry as a service gives it. */
 const Recorded = z.object({
@@ -16,14 +16,12 @@ const Recorded = z.object({
 
 /** The maintenance log of a running service, read and written through its HTTP door. */
 export class LogOverHttp {
-  readonly #url: URL;
-  readonly #signal: AbortSignal;
+  readonly #door: ServiceDoor;
   readonly #known = new Set<string>();
   #asked = false;
 
-  constructor(httpUrl: string, signal: AbortSignal) {
-    this.#url = new URL('/api/log', httpUrl);
-    this.#signal = signal;
+  constructor(door: ServiceDoor) {
+    this.#door = door;
   }
 
   /**
@@ -32,19 +30,9 @@ export class LogOverHttp {
    * @throws {AppError} INTERNAL when the service refuses it
    */
   async tell({ time, ...fields }: LogEntry): Promise<void> {
-    const answer = await fetch(this.#url, {
-      method: 'POST',
-      headers: {
-        'content-type': 'application/json',
-        // Told again after an answer that got lost, an entry counts once.
-        'idempotency-key': `demo:${time}:${fields.gun}:${fields.part}:${fields.action}`,
-      },
-      body: JSON.stringify({ ...fields, time: new Date(time).toISOString() }),
-      signal: this.#signal,
-    });
-    if (!answer.ok)
-      throw new AppError('INTERNAL', `the service answered ${answer.status} to a log entry: ${await answer.text()}`);
-    this.#known.add(Recorded.parse(await answer.json()).id);
+    const key = `demo:${time}:${fields.gun}:${fields.part}:${fields.action}`;
+    const body = { ...fields, time: new Date(time).toISOString() };
+    this.#known.add(Recorded.parse(await this.#door.tell('POST', '/api/log', { body, key })).id);
   }
 
   /**
@@ -53,9 +41,7 @@ export class LogOverHttp {
    * @throws {AppError} INTERNAL when the service does not answer the question
    */
   async news(): Promise<LogEntry[]> {
-    const answer = await fetch(new URL('?limit=50', this.#url), { signal: this.#signal });
-    if (!answer.ok) throw new AppError('INTERNAL', `the service answered ${answer.status} to a question for its log`);
-    const entries = z.array(Recorded).parse(await answer.json());
+    const entries = z.array(Recorded).parse(await this.#door.ask('/api/log?limit=50'));
     const first = !this.#asked;
     this.#asked = true;
     const fresh = entries.filter(({ id }) => !this.#known.has(id));

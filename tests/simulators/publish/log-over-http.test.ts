@@ -3,6 +3,7 @@ import { createServer, type Server } from 'node:http';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import type { LogEntry } from '../../../collector/contract/log-entry.ts';
 import { LogOverHttp } from '../../../simulators/publish/log-over-http.ts';
+import { ServiceDoor } from '../../../simulators/publish/service-door.ts';
 
 const ENTRY: LogEntry = {
   time: Date.parse('2026-03-02T09:10:00Z'),
@@ -48,15 +49,15 @@ afterEach(() => {
 
 describe('the log of a service, over HTTP', () => {
   it('takes entries with a key of their own, time as ISO 8601', async () => {
-    const log = new LogOverHttp(url, new AbortController().signal);
+    const log = new LogOverHttp(new ServiceDoor(url, new AbortController().signal));
     await log.tell(ENTRY);
     expect(kept[0]).toMatchObject({ time: '2026-03-02T09:10:00.000Z', gun: 'gun-02', part: 'pump-seals' });
     expect(keys).toEqual([`demo:${ENTRY.time}:gun-02:pump-seals:replaced`]);
   });
 
   it('gives back what others wrote, once, and not what it wrote or found there', async () => {
-    const log = new LogOverHttp(url, new AbortController().signal);
-    const other = new LogOverHttp(url, new AbortController().signal);
+    const log = new LogOverHttp(new ServiceDoor(url, new AbortController().signal));
+    const other = new LogOverHttp(new ServiceDoor(url, new AbortController().signal));
     await other.tell({ ...ENTRY, note: 'before' });
     expect(await log.news()).toEqual([]);
     await log.tell({ ...ENTRY, note: 'own' });
@@ -67,7 +68,7 @@ describe('the log of a service, over HTTP', () => {
 
   it('says plainly that it was refused', async () => {
     refuse = true;
-    const log = new LogOverHttp(url, new AbortController().signal);
+    const log = new LogOverHttp(new ServiceDoor(url, new AbortController().signal));
     await expect(log.tell(ENTRY)).rejects.toMatchObject({ code: 'INTERNAL', message: expect.stringContaining('422') });
     await expect(log.news()).rejects.toMatchObject({ code: 'INTERNAL' });
   });
