@@ -3,6 +3,7 @@ import type { BaselineAnswer, NeedAt, PowderBaseline, TaughtPoint } from '../../
 import { RUN_FIELDS, type RunTable } from '../../collector/contract/index.ts';
 import type { Store } from '../../collector/index.ts';
 import { baselineDesk } from '../../dashboard/service/baseline-desk.ts';
+import { PromiseDesk } from '../../dashboard/service/promise-desk.ts';
 import { NOON } from '../dashboard/hall-guns.ts';
 import { deskSources } from '../dashboard/tuning/open-desk.ts';
 import { accessibilityFaults, PHONE, SOON, screensOfHall } from './screens.ts';
@@ -32,9 +33,38 @@ function sprayed(store: Store): void {
   store.runs.replace('gun-01', 0, { gun: 'gun-01', length: starts.length, columns, powders: ['p-white'] });
 }
 
+/** A service's rate of false findings: nothing judged yet, and a simulation that ends at once. */
+function promiseDesk(): PromiseDesk {
+  const observed = { gunYears: 1.2, wrong: 0, right: 2, notJudged: 1, enough: false, perGunYear: null };
+  const simulated = {
+    ...{ gunYears: 30, sprayHours: 30_000, halls: 8, firstSeed: 1, wrong: 6 },
+    byCause: [{ cause: 'pump-insert' as const, wrong: 6 }],
+    perGunYear: { value: 0.2, low: 0.07, high: 0.44 },
+  };
+  return new PromiseDesk({ observed: () => observed, simulate: async () => simulated });
+}
+
+test('settings: the rate of false findings stands three ways, none for another', async () => {
+  const { sources } = deskSources();
+  const { page } = await show({
+    path: '/settings',
+    size: WIDE,
+    server: { sources: { ...sources, promise: promiseDesk() } },
+  });
+  const three = page.getByRole('region', { name: 'False findings' });
+  await page.clock.runFor(1000);
+  await three.getByRole('heading', { name: 'Observed here' }).waitFor();
+  const rates = (): Promise<string[]> => three.locator('.promise-rate').allInnerTexts();
+  expect(await rates()).toEqual([expect.stringMatching(/^0\.\d\d$/), 'not simulated', 'too little data']);
+  await three.getByRole('button', { name: /^Simulate/ }).click();
+  await expect.poll(() => page.clock.runFor(2000).then(rates), SOON).toContainEqual('0.20 (0.07 to 0.44)');
+  expect(await accessibilityFaults(page)).toEqual([]);
+}, 60_000);
+
 test('settings: what follows moves with what is typed, a wrong value is named, adopting needs a reason', async () => {
   const made = deskSources();
-  const { page } = await show({ path: '/settings', size: WIDE, server: { sources: made.sources } });
+  const sources = { ...made.sources, promise: promiseDesk() };
+  const { page } = await show({ path: '/settings', size: WIDE, server: { sources } });
   const smallest = page.getByLabel('Smallest change worth a visit');
   await page.clock.runFor(1000);
   await page.getByText('What follows: a ramp of 10 %').waitFor();
