@@ -22,6 +22,12 @@ export function chancePast({ log, sd }: ShareBelief, share: number): number {
   return 1 - normalCdf((Math.log(share) - log) / sd);
 }
 
+/**
+ * Deviation of ln(1 + excess) from which on the air says nothing of an insert: as wide as any limit is high, it reaches from none to many times the
+ * limit. Source: own choice, the settings' limit of 20 % and more.
+ */
+const UNTOLD_SD = 0.2;
+
 /** What the decision takes from the settings. */
 type Asked = Pick<Tunables, 'smallestChange' | 'falseAlarmsPerGunYear'>;
 
@@ -39,7 +45,7 @@ export function isWearDue(
   sinceNew: boolean,
   asked: Asked,
 ): boolean {
-  if (Math.expm1(excess.wear) < NOT_BEFORE * Math.exp(limit.log)) return false;
+  if (excess.wearSd > UNTOLD_SD || Math.expm1(excess.wear) < NOT_BEFORE * Math.exp(limit.log)) return false;
   if (sinceNew && !isNullBehind(share, limit, excess, asked)) return false;
   return (
     chancePast(share, SHARE) >= SURETY &&

@@ -47,6 +47,13 @@ describe('an insert is told as worn', () => {
     expect(firstByAir(0.1, 0.02, { ...TUNABLES, falseAlarmsPerGunYear: 5 })).toBeLessThan(first);
   });
 
+  it('never from air that may mean anything: nearly three times the air, or none more', () => {
+    const excess = air(1.9, 0.9);
+    for (const sinceNew of [true, false])
+      expect(isWearDue(limitShare(excess, LIMIT, null), LIMIT, excess, sinceNew, TUNABLES)).toBe(false);
+    expect(isWearDue(limitShare(air(1.9, 0.1), LIMIT, null), LIMIT, air(1.9, 0.1), true, TUNABLES)).toBe(true);
+  });
+
   it('with an insert of unknown age at a wider belief, too', () => {
     expect(firstTold(0.45, false)).toBeLessThan(firstTold(0.45, true));
   });
