@@ -25,7 +25,7 @@ const CLOCK_STRAY = 0.3;
  * @param soFar age and past lives; null where the start or every life is unknown: then the air speaks alone
  * Source: J. M. Bates & C. W. J. Granger (1969), The combination of forecasts, Operational Research Quarterly 20(4) 451.
  * @example
- * limitShare({ wear: Math.log(1.1), wearSd: 0 }, { log: Math.log(0.2), sd: 0.2 }, null); // log: Math.log(0.5), sd: 0.2
+ * limitShare({ wear: Math.log(1.1), wearSd: 0 }, { log: Math.log(0.2), sd: 0.2 }, null); // { log: -0.693, sd: 0.2, byLives: false }
  */
 export function limitShare(
   { wear, wearSd }: Pick<ExcessAir, 'wear' | 'wearSd'>,

@@ -233,6 +233,8 @@ export class Connection implements ClientLink, PublishLink, HostedConnection {
   }
 
   #closed(): void {
+    // What came whole before the client's end counts, its DISCONNECT most of all; only its turn had not come yet.
+    while (!this.#closing && this.#hold.has(Hold.TURN)) this.#release(Hold.TURN);
     this.#closing = true;
     this.#leave();
     this.#host.left(this);

@@ -8,7 +8,7 @@ import { closedDoor } from './access/closed-door.ts';
 import { callerCheck } from './access/desk.ts';
 import type { OpenStreams } from './access/open-streams.ts';
 import { wallEntry } from './access/wall-entry.ts';
-import { type Context, type Endpoint, handlerOf } from './endpoint.ts';
+import { type Context, type Endpoint, handlerOf, roleCheck } from './endpoint.ts';
 import { BASELINE_ENDPOINTS } from './endpoints/baselines.ts';
 import { EXPORT_ENDPOINTS } from './endpoints/exports.ts';
 import { findings } from './endpoints/findings.ts';
@@ -104,7 +104,7 @@ export function createApp(context: Context, events: WallEvents, options: AppOpti
   for (const definition of ENDPOINTS) {
     const readers = definition.body ? bodyReaders(options.http) : definition.bytes ? [onlyBytes] : [];
     const before = definition.method === 'get' ? [] : [changes, ...readers];
-    app[definition.method](definition.path, ...before, handlerOf(definition, context));
+    app[definition.method](definition.path, roleCheck(definition), ...before, handlerOf(definition, context));
   }
   const document = openApiDocument(ENDPOINTS);
   app.get('/api/openapi.json', (_request, response) => {

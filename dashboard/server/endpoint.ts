@@ -94,11 +94,18 @@ export function ok<Answer>(body: Answer): Reply<Answer> {
 /** So that a refusal can say what was found. */
 const REPORTED = { reportInput: true };
 
-/** Runs an endpoint for Express: checks who asks, path, query and body against its schemas, then answers. */
+/** Lets nobody below the endpoint's role further: comes before anything of the request's body is looked at. */
+export function roleCheck({ role }: Endpoint): RequestHandler {
+  return (_request, response, next) => {
+    if (role !== 'anyone') refuseBelow(role, callerOf(response));
+    next();
+  };
+}
+
+/** Runs an endpoint for Express: checks path, query and body against its schemas, then answers. */
 export function handlerOf(definition: Endpoint, context: Context): RequestHandler {
   return async (request, response) => {
     const caller = callerOf(response);
-    if (definition.role !== 'anyone') refuseBelow(definition.role, caller);
     const params = definition.params?.safeParse(request.params, REPORTED);
     if (params?.success === false) throw new AppError('NOT_FOUND', `nothing is at ${plainText(request.path)}`);
     const query = definition.query ? definition.query.safeParse(request.query, REPORTED) : noQuery(request.query);

@@ -1,3 +1,4 @@
+import { setImmediate } from 'node:timers/promises';
 import { setFlagsFromString } from 'node:v8';
 import { runInNewContext } from 'node:vm';
 import mqttPacket, { type Packet } from 'mqtt-packet';
@@ -53,6 +54,11 @@ const PACKETS = (
   ] as Packet[]
 ).map((one) => mqttPacket.generate(one));
 const CONNECT = PACKETS[0]!;
+/** As many connections at a time, each its own client: they share turns, so all are there at once. */
+const AT_ONCE = 500;
+const CONNECTS = Array.from({ length: AT_ONCE }, (_, index) =>
+  mqttPacket.generate({ ...connect, clientId: `node-${index}`, clean: true }),
+);
 
 /** Decodes what it is given, and settles it when asked to. */
 class DecodingSink implements DeliverySink {
@@ -85,7 +91,7 @@ test(`${MUTANTS} mutated packets neither stop nor hang the broker, each end has 
   timeout: 600_000,
 }, async () => {
   const sink = new DecodingSink();
-  const limits = { ...OperationConfig.parse({}).broker, maxRetainedMessages: 100, maxSessions: 100 };
+  const limits = { ...OperationConfig.parse({}).broker, maxRetainedMessages: 100, maxSessions: AT_ONCE + 100 };
   const gate = new Gate({ root: 'airlines', claims: () => false, limits, sink, access: openAccess, log: silentLog });
   const reasons = new Set<string>();
   gate.closing = (_, why) => reasons.add(why);
@@ -94,18 +100,20 @@ test(`${MUTANTS} mutated packets neither stop nor hang the broker, each end has 
   let early = 0;
   for (let sent = 0; sent < MUTANTS; ) {
     const sockets: LoopSocket[] = [];
-    for (let more = Math.min(500, MUTANTS - sent); more > 0; more--, sent++) {
+    for (let more = Math.min(AT_ONCE, MUTANTS - sent); more > 0; more--, sent++) {
       const socket = new LoopSocket();
       sockets.push(socket);
       gate.accept(socket.socket);
       const packet = any();
       const bytes = mutated(packet, any(), random);
-      socket.push(packet === CONNECT ? bytes : Buffer.concat([CONNECT, bytes]));
+      socket.push(packet === CONNECT ? bytes : Buffer.concat([CONNECTS[more - 1]!, bytes]));
       socket.push(null);
     }
     await Promise.all(
       sockets.map((socket) => socket.closed || new Promise((resolve) => socket.once('close', resolve))),
     );
+    // Streams alone never let the event loop turn, and turns are what connections share.
+    await setImmediate();
     sink.settle();
     // Nobody is left behind, and time goes on for sessions.
     gate.sweep();
