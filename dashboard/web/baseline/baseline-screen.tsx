@@ -4,6 +4,7 @@ import './baseline.css';
 import type { BaselineAnswer } from '../../../analyzer/index.ts';
 import type { Site } from '../../server/endpoints/site.ts';
 import { Frame } from '../frame/frame.tsx';
+import { GunSelect } from '../gun-select.tsx';
 import { wall } from '../link/live.ts';
 import { useLoaded } from '../shop/use-loaded.ts';
 import { Waiting } from '../shop/waiting.tsx';
@@ -32,23 +33,14 @@ export function BaselineScreen(): JSX.Element {
       {site !== null && shown !== null && (
         <>
           <p class="look-row no-print">
-            <label>
-              Gun{' '}
-              <select
-                value={shown}
-                onChange={(event) => {
-                  const next = event.currentTarget.value;
-                  history.pushState(null, '', `/baseline?gun=${encodeURIComponent(next)}`);
-                  setGun(next);
-                }}
-              >
-                {site.guns.map(({ id, name }) => (
-                  <option key={id} value={id}>
-                    {name}
-                  </option>
-                ))}
-              </select>
-            </label>
+            <GunSelect
+              guns={site.guns}
+              value={shown}
+              onChoose={(next) => {
+                history.pushState(null, '', `/baseline?gun=${encodeURIComponent(next)}`);
+                setGun(next);
+              }}
+            />
             <a class="button" href={`/history?gun=${encodeURIComponent(shown)}`}>
               History
             </a>

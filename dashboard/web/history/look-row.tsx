@@ -1,5 +1,6 @@
 import type { JSX } from 'preact';
 import type { Site } from '../../server/endpoints/site.ts';
+import { GunSelect } from '../gun-select.tsx';
 import { type Look, moved, SPANS, type Span, zoomed } from './look.ts';
 
 interface LookProps {
@@ -17,16 +18,7 @@ export function LookRow({ site, gun, look, span, known, go, goTo }: LookProps): 
   return (
     <div class="look">
       <div class="look-row">
-        <label>
-          Gun{' '}
-          <select value={gun} onChange={(event) => go({ gun: event.currentTarget.value })}>
-            {site.guns.map(({ id, name }) => (
-              <option key={id} value={id}>
-                {name}
-              </option>
-            ))}
-          </select>
-        </label>
+        <GunSelect guns={site.guns} value={gun} onChoose={(next) => go({ gun: next })} />
         <label>
           Beside it{' '}
           <select value={look.other ?? ''} onChange={(event) => go({ other: event.currentTarget.value || null })}>
