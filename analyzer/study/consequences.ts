@@ -56,7 +56,7 @@ export function consequences(settings: Tunables, { excessSd, sprayHoursPerShift 
   return [
     {
       setting: 'falseAlarmsPerGunYear',
-      text: `a gun without any fault gives a false finding about once in ${years(1 / falseAlarmsPerGunYear)}; a step of 10 % more air is seen after about ${hours(stepHours)}`,
+      text: `a gun without any fault may give a false finding once in about ${years(1 / falseAlarmsPerGunYear)}; a step of 10 % more air is seen after about ${hours(stepHours)}`,
     },
     {
       setting: 'changeLimitExcessAir',

@@ -7,6 +7,12 @@ export function priors(): Parameter[] {
   const prior = (name: string, value: number, unit: string, what: string, source: string): Parameter => ({
     ...{ setting: null, name, value, unit, what, source, follows: false },
   });
+  const wandering = (
+    name: string,
+    { sd, hours }: { readonly sd: number; readonly hours: number },
+    more = '',
+  ): Parameter =>
+    prior(name, percentOf(sd), '% of output', `Standard deviation; comes and goes within ${hours} h${more}`, OWN);
   const wear = 100 * (1 - Math.exp(-PRIORS.rate.mean));
   return [
     prior(
@@ -35,8 +41,8 @@ export function priors(): Parameter[] {
       'Lots of a powder among each other',
       percentOf(PRIORS.lot),
       '% of air',
-      'Evenly between minus and plus',
-      'Handbook of the trade, ± 6 %',
+      'Standard deviation',
+      'Handbook of the trade: needs differ by ± 25 % of air, times what a little more air gains, taken as two deviations',
     ),
     prior(
       'Loss of a pump insert',
@@ -53,27 +59,9 @@ export function priors(): Parameter[] {
       OWN,
     ),
     prior('New inserts among each other', percentOf(PRIORS.newWear), '% of output', 'Standard deviation', OWN),
-    prior(
-      'What a shift does',
-      percentOf(PRIORS.shift.sd),
-      '% of output',
-      `Standard deviation; comes and goes within ${PRIORS.shift.hours} h`,
-      OWN,
-    ),
-    prior(
-      'What a week does',
-      percentOf(PRIORS.week.sd),
-      '% of output',
-      `Standard deviation; comes and goes within ${PRIORS.week.hours} h`,
-      OWN,
-    ),
-    prior(
-      'What the whole site does',
-      percentOf(PRIORS.site.sd),
-      '% of output',
-      `Standard deviation; comes and goes within ${PRIORS.site.hours} h; taken off all guns alike`,
-      OWN,
-    ),
+    wandering('What a shift does', PRIORS.shift),
+    wandering('What a week does', PRIORS.week),
+    wandering('What the whole site does', PRIORS.site, '; taken off all guns alike'),
     prior(
       'Spray hours of a gun in a year',
       SPRAY_HOURS_A_YEAR,
