@@ -45,6 +45,8 @@ export interface Truths {
   ): StoredJudgement;
   /** The newest word on each finding that was not taken back. */
   judgements(): StoredJudgement[];
+  /** Every word ever said, those taken back and `null` for taking back too, oldest first. */
+  words(): StoredJudgement[];
   /** Every word ever said on one finding, oldest first. */
   history(gun: string | null, cause: string, raised: number): StoredJudgement[];
   exclude(span: ExcludedSpan, record: { at: number; who: string }): StoredExclusion;

@@ -40,6 +40,10 @@ export class EmbeddedTruths implements Truths {
       .map(withGun);
   }
 
+  words(): StoredJudgement[] {
+    return this.#sql.all<StoredJudgement>(`SELECT ${WORD} FROM judgement ORDER BY id`).map(withGun);
+  }
+
   history(gun: string | null, cause: string, raised: number): StoredJudgement[] {
     return this.#sql
       .all<StoredJudgement>(

@@ -2,6 +2,7 @@ import type { LogCorrection, StoredLogEntry } from '../../collector/index.ts';
 import type { JournalLine } from '../server/index.ts';
 import { type Basis, gunName } from './basis.ts';
 import { statedWords } from './stated-words.ts';
+import { wordLines } from './word-lines.ts';
 
 const iso = (time: number): string => new Date(time).toISOString();
 const SHELF = {
@@ -25,6 +26,7 @@ export class JournalDesk {
       ...this.#shelf(),
       ...this.#figures(from, to),
       ...this.#settings(),
+      ...wordLines(this.#basis.store),
       ...this.#findings(),
     ]
       .filter(({ time }) => Date.parse(time) >= from && Date.parse(time) < to)

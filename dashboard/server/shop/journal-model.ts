@@ -5,7 +5,7 @@ export const JournalLine = z
   .strictObject({
     time: z.iso.datetime().meta({ description: 'When it happened' }),
     recordedAt: z.iso.datetime(),
-    kind: z.enum(['work', 'correction', 'shelf', 'figures', 'settings', 'finding', 'job']),
+    kind: z.enum(['work', 'correction', 'shelf', 'figures', 'settings', 'finding', 'job', 'word']),
     gun: z.string().nullable(),
     subject: z.string().meta({ description: 'Part, cause or what else it is about' }),
     what: z.string(),

@@ -3,7 +3,7 @@ import type { Site } from '../../server/endpoints/site.ts';
 import type { JournalLine } from '../../server/shop/journal-model.ts';
 import { now } from '../link/live.ts';
 import { causeName } from '../words/names.ts';
-import { clock, day } from '../words/site-time.ts';
+import { clock, day, withLocalTimes } from '../words/site-time.ts';
 
 interface Props {
   readonly lines: readonly JournalLine[];
@@ -28,10 +28,10 @@ export function JournalLines({ lines, site, onUndo }: Props): JSX.Element {
           </time>
           <span>
             {nameOf(line.gun)}
-            {causeName(line.subject).toLowerCase()} {line.what}
+            {causeName(line.subject).toLowerCase()} {withLocalTimes(line.what, site)}
             {line.note !== '' && <em> · {line.note}</em>}
             <small> · {line.who}</small>
-            {line.takenBack && <strong> · {line.takenBack}</strong>}
+            {line.takenBack && <strong> · {withLocalTimes(line.takenBack, site)}</strong>}
           </span>
           {onUndo && line.kind === 'work' && line.entry !== null && !line.takenBack && (
             <button type="button" class="button button-small" onClick={() => onUndo(line.entry ?? 0)}>

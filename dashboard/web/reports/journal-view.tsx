@@ -15,6 +15,7 @@ const KINDS: Readonly<Record<string, string>> = {
   shelf: 'Shelf',
   figures: 'Stated figures',
   settings: 'Settings',
+  word: 'Words on baselines, findings and runs',
   correction: 'Corrections',
 };
 

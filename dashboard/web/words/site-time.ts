@@ -51,6 +51,14 @@ export function dayAndClock(ms: number, style: TimeStyle): string {
   return `${date}, ${clock(ms, style)}`;
 }
 
+/** Instants in a sentence of the service (ISO 8601, UTC) as the plant's clock shows them: "Wed 11 Mar 2026, 14:32". */
+export function withLocalTimes(sentence: string, style: TimeStyle): string {
+  return sentence.replace(/\b\d{4}-\d\d-\d\dT\d\d:\d\d(?::\d\d(?:\.\d+)?)?Z/g, (text) => {
+    const ms = Date.parse(text);
+    return `${day(ms, style, Number.POSITIVE_INFINITY)}, ${clock(ms, style)}`;
+  });
+}
+
 /** Since when, seen from `now`: "14:02" on the same day, "Mon 9 Mar" before that. */
 export function since(ms: number, now: number, style: TimeStyle): string {
   return day(ms, style) === day(now, style) && now - ms < 86_400_000 ? clock(ms, style) : day(ms, style);

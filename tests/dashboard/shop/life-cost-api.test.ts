@@ -107,6 +107,36 @@ describe('journal and reports', () => {
     expect((await get('/api/journal.csv')).body).toContain('taken back by local');
   });
 
+  it('keep what was said of baselines, findings and runs, and what of it was taken back or said anew', async () => {
+    const { get, store } = await shopHall();
+    const { id } = store.baselines.relearn(
+      { gun: 'gun-01', from: NOON - 9 * DAY, decided: NOON, reason: 'another pump' },
+      { at: NOON, who: 'Ann' },
+    );
+    store.baselines.undoRelearning(id, NOON, { at: NOON + 1, who: 'Bo' });
+    store.baselines.dismiss(
+      { gun: 'gun-01', part: 'pump-insert', time: NOON, reason: 'only cleaned' },
+      { at: NOON, who: 'Ann' },
+    );
+    store.truths.exclude({ gun: 'gun-02', from: NOON - DAY, to: NOON, reason: 'trial' }, { at: NOON, who: 'Bo' });
+    const finding = { gun: 'gun-01', cause: 'pump-seals', raised: NOON - DAY, reason: '' };
+    store.truths.judge({ ...finding, judged: 'wrong' }, { at: NOON, who: 'Ann' });
+    store.truths.judge({ ...finding, judged: null }, { at: NOON + 2, who: 'Bo' });
+    const lines = (await get('/api/journal')).body as JournalLine[];
+    const words = lines.filter(({ kind }) => kind === 'word');
+    expect(
+      words.map(({ gun, subject, who, takenBack }) => [gun, subject, who, takenBack?.split(' at ')[0] ?? null]),
+    ).toEqual([
+      ['gun-01', 'pump-seals', 'Bo', null],
+      ['gun-01', 'baseline', 'Ann', 'taken back by Bo'],
+      ['gun-01', 'pump-insert', 'Ann', null],
+      ['gun-02', 'runs', 'Bo', null],
+      ['gun-01', 'pump-seals', 'Ann', 'taken back by Bo'],
+    ]);
+    expect(words.find(({ subject }) => subject === 'baseline')).toMatchObject({ note: 'another pump' });
+    expect((await get('/api/journal.csv')).body).toContain(',word,gun-02,runs,');
+  });
+
   it('are a page of the shift and of the week, with spray hours, jobs, what was done and what to order', async () => {
     const { get, post, changed } = await shopHall();
     changed('pump-insert', 1, 'worn');
