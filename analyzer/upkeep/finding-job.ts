@@ -4,7 +4,7 @@ import { actionFor } from '../advise/make-jobs.ts';
 import { checkFirst, weighChecks } from '../diagnose/weigh-checks.ts';
 import { alertState } from './alert-state.ts';
 import { courseOf, type Episode } from './episodes.ts';
-import { jobId, type LoopJob } from './loop-job.ts';
+import type { LoopJob } from './loop-job.ts';
 import { type GunUpkeep, type LoopRecords, partOf } from './loop-records.ts';
 import { workingMs } from './shop-time.ts';
 import { whenSprayed } from './spray-pace.ts';
@@ -20,8 +20,7 @@ export function shiftsUntil({ shop, now }: LoopRecords, due: number): number {
 /** The job that a finding asks for, with what checks by hand said of it since. */
 export function findingJob(records: LoopRecords, episode: Episode, gun: GunUpkeep | null): LoopJob {
   const { plant, shop, now } = records;
-  const { finding, cause } = episode;
-  const id = jobId(episode.gun, cause, episode.raised);
+  const { finding, cause, id } = episode;
   const { version, record } = records.record(id);
   const log = gun?.log ?? [];
   const course = courseOf(episode, log, gun?.usage ?? null, record, now);
@@ -56,7 +55,6 @@ export function findingJob(records: LoopRecords, episode: Episode, gun: GunUpkee
   const outOfService = gun?.outOfService ?? null;
   const planned = gun?.due.find((one) => one.part === part);
   const names = (finding.guns ?? []).map((name) => plant.guns.find((one) => one.id === name)?.name ?? name);
-  const notCured = course.attempts.findLast(({ outcome }) => outcome === 'not-cured');
   return {
     rank: 0,
     id,
@@ -80,7 +78,7 @@ export function findingJob(records: LoopRecords, episode: Episode, gun: GunUpkee
     reopened: course.reopened,
     alert: alertState(
       record,
-      { ended: episode.cleared, notCured: course.reopened ? (notCured?.time ?? null) : null },
+      { ended: episode.cleared, notCured: course.notCuredAt, worked: course.attempts.at(-1)?.time ?? null },
       outOfService,
       now,
     ),

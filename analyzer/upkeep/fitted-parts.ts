@@ -47,7 +47,7 @@ export interface FittedPart {
   readonly part: PartId;
   /** When it was fitted; null where no change was ever logged: then it counts from the gun's first spray run. */
   readonly fittedSince: number | null;
-  /** From when the counters count; null where neither a change nor a spray run is known. */
+  /** From when hours and powder count: its fitting, or the first spray run where that came later; null where neither is known. */
   readonly countedFrom: number | null;
   readonly sinceFitted: Sprayed;
   readonly days: number | null;
@@ -91,13 +91,18 @@ export function fittedParts(records: GunRecords, timezone: string, now: number):
   return records.parts.map((part) => fittedPart(records, part, timezone, now));
 }
 
+/** A gun whose sensors and part were fitted on the same day has not sprayed with it unseen, ms. Source: own choice. */
+const SAME_DAY_MS = 86_400_000;
 const KEEPS: readonly Action[] = ['cleaned', 'refitted', 'adjusted'];
 
 function fittedPart(records: GunRecords, part: PartId, timezone: string, now: number): FittedPart {
   const { gun, usage } = records;
   const entries = records.log.filter((entry) => entry.part === part && entry.time <= now);
   const fitted = entries.findLast(({ action }) => action === 'replaced');
-  const countedFrom = fitted?.time ?? usage.starts[0] ?? null;
+  const first = usage.starts[0] ?? null;
+  const unseen = fitted !== undefined && first !== null && fitted.time < first - SAME_DAY_MS;
+  const countedFrom = unseen ? first : (fitted?.time ?? first);
+  const standsSince = fitted?.time ?? countedFrom;
   const rule = ruleFor(gun, part, records.set);
   const last = entries.at(-1);
   // A check that found it worn or failed leaves the interval where it is: the part is still to be changed.
@@ -105,7 +110,7 @@ function fittedPart(records: GunRecords, part: PartId, timezone: string, now: nu
     rule.work === 'check'
       ? entries.findLast(({ action, found }) => action === 'replaced' || found === 'good' || KEEPS.includes(action))
       : entries.findLast(({ action }) => action === 'replaced' || action === 'cleaned');
-  const intervalFrom = kept?.time ?? countedFrom;
+  const intervalFrom = kept?.time ?? standsSince;
   const sinceFitted = sprayedBetween(usage, countedFrom ?? now, now);
   const sinceCare = sprayedBetween(usage, intervalFrom ?? now, now);
   const daysSinceCare = intervalFrom === null ? null : daysBetween(intervalFrom, now, timezone);
@@ -119,7 +124,7 @@ function fittedPart(records: GunRecords, part: PartId, timezone: string, now: nu
     fittedSince: fitted?.time ?? null,
     countedFrom,
     sinceFitted,
-    days: countedFrom === null ? null : daysBetween(countedFrom, now, timezone),
+    days: standsSince === null ? null : daysBetween(standsSince, now, timezone),
     lastCare:
       last === undefined
         ? null

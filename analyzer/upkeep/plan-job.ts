@@ -43,7 +43,7 @@ export function planJob(records: LoopRecords, gun: GunUpkeep, due: DueWork): Loo
     evidence: [...due.why],
     state: record.planned === null ? 'open' : 'planned',
     reopened: false,
-    alert: alertState(record, { ended: null, notCured: null }, gun.outOfService, now),
+    alert: alertState(record, { ended: null, notCured: null, worked: null }, gun.outOfService, now),
     version,
     raised: due.since,
     cleared: null,

@@ -9,6 +9,9 @@ const LONGEST_URGENT_SHELF_MS = 86_400_000;
 /** Nothing is planned further ahead, ms. Source: own choice, a year. */
 const FURTHEST_PLAN_MS = 366 * 86_400_000;
 
+/** What is planned for now is a minute old when it arrives, and clocks differ, ms. Source: contract section 4, clocks may differ by 5 minutes. */
+const JUST_NOW_MS = 5 * 60_000;
+
 interface At {
   readonly who: string;
   /** Epoch ms. */
@@ -34,7 +37,8 @@ export function deedOn(
     case 'acknowledge':
       return { record: { ...record, acknowledged: { at: now, who } }, did: 'acknowledged' };
     case 'plan':
-      if (deed.for < now) refuse('for', `${told(deed.for)} is past; expected a time from now (${told(now)}) on`);
+      if (deed.for < now - JUST_NOW_MS)
+        refuse('for', `${told(deed.for)} is past; expected a time from now (${told(now)}) on`);
       if (deed.for > now + FURTHEST_PLAN_MS) refuse('for', `${told(deed.for)}; expected at most a year ahead`);
       return {
         record: { ...record, planned: { for: deed.for, at: now, who, note: deed.note } },

@@ -31,7 +31,10 @@ export const PartShown = z
     gun: z.string(),
     part: Part,
     fittedSince: Ms.nullable().meta({ description: 'Last logged change, epoch ms; null where none was logged' }),
-    countedFrom: Ms.nullable(),
+    countedFrom: Ms.nullable().meta({
+      description:
+        'From when hours and powder count, epoch ms; later than the fitting where no spray run is known of before',
+    }),
     sinceFitted: Sprayed,
     days: z.number().nullable(),
     lastCare: z

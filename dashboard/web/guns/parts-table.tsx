@@ -51,7 +51,7 @@ export function PartsTable({ parts, style }: { parts: readonly PartShown[]; styl
                     : 'not known'}
               </td>
               <td class="number">
-                {part.fittedSince === null && 'at least '}
+                {(part.fittedSince === null || part.fittedSince < (part.countedFrom ?? 0)) && 'at least '}
                 {hours(part.sinceFitted.sprayHours)}
               </td>
               <td class="number">{kilograms(part.sinceFitted.kilograms)}</td>

@@ -26,8 +26,8 @@ export function JobCourse({ job, style }: { job: LoopJob; style: TimeStyle }): J
       {job.state === 'open' && stop !== '' && <p>Proposed: {stop}.</p>}
       {job.together.length > 0 && (
         <p>
-          The same stop of this gun does {job.together.length} more {job.together.length === 1 ? 'job' : 'jobs'}: see
-          the list above.
+          The same stop of this gun does {job.together.length} more {job.together.length === 1 ? 'job' : 'jobs'}: see{' '}
+          <a href="/jobs">the list</a>.
         </p>
       )}
       {job.separates !== null && (

@@ -4,20 +4,18 @@ import { Frame } from '../frame/frame.tsx';
 import { wall } from '../link/live.ts';
 import type { JobKey } from '../route.ts';
 import { causeName } from '../words/names.ts';
+import { jobAt } from './job-at.ts';
 import { JobSheet } from './job-sheet.tsx';
 import { followJobs } from './load-jobs.ts';
 
 /** One job in full. */
-export function JobScreen({ job: { gun, cause, raised } }: { job: JobKey }): JSX.Element {
-  const { jobs, reload, stop } = useMemo(followJobs, []);
+export function JobScreen({ job: asked }: { job: JobKey }): JSX.Element {
+  const { jobs, reload, stop } = useMemo(() => followJobs('all'), []);
   useEffect(() => stop, [stop]);
   const { value, fault } = jobs.value;
-  const job = value?.find(
-    ({ finding }) =>
-      finding.gun === gun && finding.cause === cause && Date.parse(finding.raised) === Date.parse(raised),
-  );
+  const job = value && jobAt(value, asked);
   return (
-    <Frame title={job?.action ?? causeName(cause)} page="jobs">
+    <Frame title={job?.action ?? causeName(asked.cause)} page="jobs">
       {fault !== null && (
         <p class="fault" role="alert">
           {fault}
@@ -27,8 +25,8 @@ export function JobScreen({ job: { gun, cause, raised } }: { job: JobKey }): JSX
       {job && <JobSheet job={job} style={wall.value?.site ?? null} alone onDone={reload} />}
       {value !== null && !job && (
         <p>
-          This job is no longer open: its finding has cleared or was replaced by another one.{' '}
-          <a href="/jobs">See what is open</a>.
+          There is no such job: late readings or a correction have taken its finding back.{' '}
+          <a href="/jobs">See all jobs</a>.
         </p>
       )}
     </Frame>

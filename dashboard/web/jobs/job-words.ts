@@ -17,7 +17,7 @@ export function alertWords(job: LoopJob, style: TimeStyle): string {
     case 'unacknowledged':
       return 'not acknowledged';
     case 'acknowledged':
-      return `seen by ${job.acknowledged?.who ?? job.planned?.who ?? job.shelved?.who ?? 'someone'}`;
+      return `seen by ${job.acknowledged?.who ?? job.planned?.who ?? job.shelved?.who ?? 'who worked on it'}`;
     case 'returned-unacknowledged':
       return 'signal back, not acknowledged';
     case 'shelved':

@@ -31,6 +31,16 @@ test('what was never changed counts from the first spray run, and says so', () =
   expect(insertAt({ usage: nothingSprayed })).toMatchObject({ countedFrom: null, days: null });
 });
 
+test('what was fitted before the first spray run counts hours from there, and days from its fitting', () => {
+  const usage = sprayedDays(10);
+  const fitted = NOW - 60 * DAY;
+  const insert = insertAt({ usage: () => usage, log: [entry(fitted)] });
+  expect(insert).toMatchObject({ fittedSince: fitted, countedFrom: usage.starts[0], days: 60 });
+  // Fitted on the morning of the first run: nothing was sprayed unseen.
+  const morning = usage.starts[0]! - 2 * HOUR;
+  expect(insertAt({ usage: () => usage, log: [entry(morning)] })).toMatchObject({ countedFrom: morning });
+});
+
 test('expected remaining is the air’s, else of life statistics, else of the interval', () => {
   const air = { p10: 5, p50: 9, p90: 14 };
   const life = { p10: 20, p50: 31, p90: 40 };

@@ -65,6 +65,44 @@ describe('a job', () => {
     });
   });
 
+  test('is the same job when the evidence speaks for another part since a change in vain', () => {
+    const moved = NOW - 3 * DAY;
+    const first = finding(RAISED, {
+      ...{ cause: 'gun-seals', candidates: [{ cause: 'gun-seals', probability: 0.5 }] },
+      ...cleared(moved),
+    });
+    const second = finding(moved, { candidates: [{ cause: 'pump-seals', probability: 0.99 }] });
+    const changed = entry(moved - 2 * HOUR, { part: 'gun-seals' });
+    const seen = { acknowledged: { at: moved - HOUR, who: 'Ada' } };
+    const jobs = jobsOf({ findings: [first, second], log: [changed], record: recorded(seen) });
+    expect(jobs).toHaveLength(1);
+    expect(jobs[0]).toMatchObject({
+      id: jobId('gun-01', 'gun-seals', RAISED),
+      ...{ state: 'open', reopened: true, part: 'pump-seals', raised: RAISED, alert: 'unacknowledged' },
+      attempts: [{ part: 'gun-seals', outcome: 'not-cured' }],
+      finding: { cause: 'pump-seals', raised: second.raised },
+    });
+    const cured = [first, { ...second, ...cleared(NOW - HOUR) }];
+    expect(jobOf({ findings: cured, log: [changed, seals(NOW - DAY)] })).toMatchObject({
+      state: 'proven',
+      attempts: [{ outcome: 'not-cured' }, { part: 'pump-seals', outcome: 'cured' }],
+    });
+    expect(jobOf({ findings: cured, log: [changed] }).state).toBe('gone');
+  });
+
+  test('is another job where the evidence for the second part came later than that for the first went', () => {
+    const first = finding(RAISED, { cause: 'gun-seals', ...cleared(NOW - 3 * DAY) });
+    expect(jobsOf({ findings: [first, finding(NOW - 2 * DAY)] })).toHaveLength(2);
+  });
+
+  test('that was acknowledged while the change was watched has to be seen again when it did not cure', () => {
+    const record = recorded({ acknowledged: { at: NOW - 4 * DAY + HOUR, who: 'Ada' } });
+    const log = [seals(NOW - 4 * DAY)];
+    expect(jobOf({ findings: [finding(RAISED)], log, record })).toMatchObject({
+      ...{ state: 'open', reopened: true, alert: 'unacknowledged' },
+    });
+  });
+
   test('takes a refit at a colour change for no attempt where seals are hardly suspected', () => {
     const candidates = [
       { cause: 'pump-insert', probability: 0.9 },
@@ -135,6 +173,8 @@ describe('an alert', () => {
     expect(jobOf({ findings: back }).alert).toBe('returned-unacknowledged');
     const record = recorded({ acknowledged: { at: NOW - HOUR, who: 'Ada' } });
     expect(jobOf({ findings: back, record }).alert).toBe('normal');
+    // Who worked on it has seen it.
+    expect(jobOf({ findings: back, log: [seals(NOW - 4 * DAY)] }).alert).toBe('normal');
   });
 });
 
