@@ -1,4 +1,5 @@
 import type { RunTable } from '../../collector/contract/index.ts';
+import { LEAST_KNOWN } from '../upkeep/usage.ts';
 
 const HOUR_MS = 3_600_000;
 
@@ -16,14 +17,11 @@ export interface UseHour {
 /** What went through a part between two times. */
 export interface Use {
   readonly sprayHours: number;
-  /** Null where the output of more than a twentieth of the time is not known. */
+  /** Null where most of the spraying was without a known output; else the unknown part is filled in at the known rate. */
   readonly kilograms: number | null;
   /** Spray hours by powder id; '' where the powder is not known. */
   readonly byPowder: Readonly<Record<string, number>>;
 }
-
-/** Share of the time whose output may be unknown. Source: own choice, because a life is not known closer than that anyway. */
-const UNWEIGHED_SHARE = 0.05;
 
 /**
  * Sums spray runs by hour and powder: what life statistics, stock and costs need of months of runs. Calendar time is in none of it.
@@ -77,5 +75,6 @@ export function useBetween(hours: readonly UseHour[], from: number, to: number):
     unweighed += within * hour.unweighed;
     byPowder[hour.powder] = (byPowder[hour.powder] ?? 0) + within * hour.sprayHours;
   }
-  return { sprayHours, kilograms: unweighed > UNWEIGHED_SHARE * sprayHours ? null : kilograms, byPowder };
+  const known = sprayHours === 0 ? 1 : 1 - unweighed / sprayHours;
+  return { sprayHours, kilograms: known < LEAST_KNOWN ? null : kilograms / (known || 1), byPowder };
 }

@@ -20,8 +20,8 @@ export interface Sprayed {
   readonly outputKnown: number;
 }
 
-/** Source: own choice, because below half the fill-in would outweigh what was read. */
-const LEAST_KNOWN = 0.5;
+/** Share of the spray hours whose output has to be known. Source: own choice, because below half the fill-in would outweigh what was read. */
+export const LEAST_KNOWN = 0.5;
 
 /** The usage in a table of spray runs. Output is g/min in the table. */
 export function usageOf(table: RunTable): Usage {

@@ -76,9 +76,11 @@ describe('lives of parts', () => {
     expect(lives([entry(45, 'replaced')], hours).lives[0]!.family).toBe('metallic');
   });
 
-  it('have no kilograms where more than a twentieth was not weighed', () => {
-    const hours = use(40).map((hour, index) => (index < 5 ? { ...hour, unweighed: 0.5 } : hour));
-    expect(useBetween(hours, 0, 40 * HOUR).kilograms).toBeNull();
-    expect(useBetween(hours, 5 * HOUR, 40 * HOUR).kilograms).toBe(175);
+  it('have powder filled in at the known rate, and none where most was not weighed', () => {
+    const unweighed = (count: number) =>
+      use(40).map((hour, index) => (index < count ? { ...hour, kilograms: 0, unweighed: hour.sprayHours } : hour));
+    expect(useBetween(unweighed(5), 0, 40 * HOUR).kilograms).toBe(200);
+    expect(useBetween(unweighed(5), 5 * HOUR, 40 * HOUR).kilograms).toBe(175);
+    expect(useBetween(unweighed(21), 0, 40 * HOUR).kilograms).toBeNull();
   });
 });
