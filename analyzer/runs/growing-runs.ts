@@ -10,17 +10,16 @@ export class GrowingRuns {
   #capacity: number;
   #columns: Float64Array[];
   #powders: string[];
+  /** The columns are somebody else's too: they are copied before anything is written. */
+  #lent: boolean;
 
-  /** @param from rows to begin with, e.g. those that a store kept; copied */
+  /** @param from rows to begin with, e.g. those that a store kept; not changed, and not to be changed */
   constructor(gun: string, from?: RunTable) {
     this.gun = gun;
+    this.#lent = from !== undefined;
     this.#length = from?.length ?? 0;
-    this.#capacity = Math.max(FIRST_CAPACITY, this.#length);
-    this.#columns = RUN_FIELDS.map((field) => {
-      const column = new Float64Array(this.#capacity);
-      if (from) column.set(from.columns[field].subarray(0, from.length));
-      return column;
-    });
+    this.#capacity = from === undefined ? FIRST_CAPACITY : this.#length;
+    this.#columns = RUN_FIELDS.map((field) => from?.columns[field] ?? new Float64Array(FIRST_CAPACITY));
     this.#powders = [...(from?.powders ?? [])];
   }
 
@@ -30,7 +29,7 @@ export class GrowingRuns {
 
   /** Appends one run: one value a field, in the order of RUN_FIELDS. */
   push(row: Float64Array): void {
-    if (this.#length === this.#capacity) this.#grow();
+    if (this.#lent || this.#length === this.#capacity) this.#grow();
     for (let field = 0; field < this.#columns.length; field++) this.#columns[field]![this.#length] = row[field]!;
     this.#length++;
   }
@@ -66,10 +65,11 @@ export class GrowingRuns {
   }
 
   #grow(): void {
-    this.#capacity *= 2;
+    this.#capacity = Math.max(FIRST_CAPACITY, 2 * this.#length);
+    this.#lent = false;
     this.#columns = this.#columns.map((column) => {
       const larger = new Float64Array(this.#capacity);
-      larger.set(column);
+      larger.set(column.subarray(0, this.#length));
       return larger;
     });
   }

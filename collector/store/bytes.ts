@@ -134,13 +134,24 @@ export class ByteReader {
     return this.#bytes.subarray(at, at + count);
   }
 
-  /** `count` numbers of `size` bytes written by planes, put together again. */
+  /** `count` numbers of `size` bytes (4 or 8, lowest first, as this machine has them) written by planes, put together again. */
   planes(size: number, count: number): Uint8Array<ArrayBuffer> {
-    let at = this.#take(size * count);
-    const bytes = new Uint8Array(size * count);
-    for (let plane = 0; plane < size; plane++)
-      for (let to = plane; to < bytes.length; to += size) bytes[to] = this.#bytes[at++] as number;
-    return bytes;
+    const at = this.#take(size * count);
+    const from = this.#bytes;
+    if (size % 4 !== 0) throw new RangeError(`numbers of ${size} bytes, expected 4 or 8`);
+    // Four planes at a time: one word written where else there are four bytes.
+    const words = new Uint32Array((size * count) / 4);
+    const stride = size / 4;
+    for (let word = 0; word < stride; word++) {
+      let first = at + 4 * word * count;
+      for (let to = word; to < words.length; to += stride, first++)
+        words[to] =
+          from[first]! |
+          (from[first + count]! << 8) |
+          (from[first + 2 * count]! << 16) |
+          (from[first + 3 * count]! << 24);
+    }
+    return new Uint8Array(words.buffer);
   }
 
   skip(count: number): void {
