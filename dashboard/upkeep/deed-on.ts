@@ -1,6 +1,7 @@
 import type { JobRecord, LoopJob } from '../../analyzer/index.ts';
 import { isPartId } from '../../collector/contract/index.ts';
 import { type Deed, RequestFault } from '../server/index.ts';
+import { localText } from '../telling/local-times.ts';
 
 /** A shelf is for a while: at most so long, ms. Source: own choice, a month; who needs more takes the gun out of service. */
 const LONGEST_SHELF_MS = 31 * 86_400_000;
@@ -16,6 +17,8 @@ interface At {
   readonly who: string;
   /** Epoch ms. */
   readonly now: number;
+  /** Of the plant: times are told in it. */
+  readonly timezone: string;
 }
 
 /**
@@ -28,8 +31,9 @@ export function deedOn(
   job: LoopJob,
   record: JobRecord,
   deed: Exclude<Deed, { deed: 'undo' }>,
-  { who, now }: At,
+  { who, now, timezone }: At,
 ): { record: JobRecord; did: string } {
+  const told = (ms: number): string => localText(ms, timezone);
   const ended = job.state === 'proven' || job.state === 'gone';
   if (ended && deed.deed !== 'acknowledge')
     refuse('deed', `this job has ended (${job.state}): it can only be acknowledged`);
@@ -38,7 +42,7 @@ export function deedOn(
       return { record: { ...record, acknowledged: { at: now, who } }, did: 'acknowledged' };
     case 'plan':
       if (deed.for < now - JUST_NOW_MS)
-        refuse('for', `${told(deed.for)} is past; expected a time from now (${told(now)}) on`);
+        refuse('for', `${told(deed.for)} is past; expected a time from now (${told(now)}, ${timezone}) on`);
       if (deed.for > now + FURTHEST_PLAN_MS) refuse('for', `${told(deed.for)}; expected at most a year ahead`);
       return {
         record: { ...record, planned: { for: deed.for, at: now, who, note: deed.note } },
@@ -50,11 +54,12 @@ export function deedOn(
     case 'shelve': {
       const urgent = job.category === 'failure' || job.safetyRelevant;
       const longest = urgent ? LONGEST_URGENT_SHELF_MS : LONGEST_SHELF_MS;
-      if (deed.until <= now) refuse('until', `${told(deed.until)} is past; expected an end after now (${told(now)})`);
+      if (deed.until <= now)
+        refuse('until', `${told(deed.until)} is past; expected an end after now (${told(now)}, ${timezone})`);
       if (deed.until > now + longest)
         refuse(
           'until',
-          `${told(deed.until)}; expected at most ${told(now + longest)}: ${urgent ? 'a failure or a safety-relevant job' : 'a job'} is shelved for ${urgent ? 'a day' : '31 days'} at most`,
+          `${told(deed.until)}; expected at most ${told(now + longest)} (${timezone}): ${urgent ? 'a failure or a safety-relevant job' : 'a job'} is shelved for ${urgent ? 'a day' : '31 days'} at most`,
         );
       return {
         record: { ...record, shelved: { until: deed.until, reason: deed.reason, at: now, who } },
@@ -80,8 +85,6 @@ export function deedOn(
       };
   }
 }
-
-const told = (ms: number): string => new Date(ms).toISOString();
 
 function refuse(field: string, detail: string): never {
   throw new RequestFault('BODY_INVALID', detail, [{ pointer: `#/${field}`, detail }]);

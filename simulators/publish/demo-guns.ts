@@ -2,8 +2,9 @@ import { z } from 'zod';
 import { GunCondition } from '../../collector/contract/finding.ts';
 import { demoPlan } from '../scenarios/demo.ts';
 import { publishDemo } from './demo.ts';
-import { demoWork, tellDemoRecords } from './demo-records.ts';
+import { tellDemoRecords } from './demo-records.ts';
 import { DemoUpkeep } from './demo-upkeep.ts';
+import { demoWork } from './demo-work.ts';
 import { LogOverHttp } from './log-over-http.ts';
 import { ServiceDoor } from './service-door.ts';
 

@@ -26,6 +26,9 @@ const SAID: readonly { gun: string; cause: string; deed: (now: number) => Record
   },
 ];
 
+/** The demo's shift began three hours ago, whatever hour that was. */
+const shiftName = (hour: number): string => (hour < 4 ? 'Night' : hour < 11 ? 'Early' : hour < 19 ? 'Late' : 'Night');
+
 const iso = (ms: number): string => new Date(ms).toISOString();
 
 /** Tells a running service when the demo's hall works, and later what its people said of the jobs. */
@@ -40,7 +43,7 @@ export class DemoUpkeep {
   /** @throws {AppError} INTERNAL when the service refuses it */
   async tellShifts({ starts, hours, weekdays }: ShiftPattern): Promise<void> {
     const shifts = starts.map((start, index) => ({
-      name: starts.length === 1 ? 'Day' : `Shift ${index + 1}`,
+      name: starts.length === 1 ? shiftName(Number(start.slice(0, 2))) : `Shift ${index + 1}`,
       days: [...weekdays].sort((left, right) => left - right),
       start,
       end: `${String((Number(start.slice(0, 2)) + hours) % 24).padStart(2, '0')}${start.slice(2)}`,

@@ -42,10 +42,15 @@ export class ServiceDoor {
     const headers: Record<string, string> = told === null ? {} : { 'content-type': 'application/json' };
     if (told?.key !== undefined) headers['idempotency-key'] = told.key;
     const body = told === null ? null : JSON.stringify(told.body);
-    for (let lost = 0; ; lost++) {
+    for (let lost = 0; ; ) {
       const answer = await this.#once(path, { method, headers, body, signal: this.#signal }, lost + 1 < TRIES);
       if (answer === null) {
-        await pause(PAUSE_MS * (lost + 1), undefined, { signal: this.#signal });
+        await pause(PAUSE_MS * ++lost, undefined, { signal: this.#signal });
+        continue;
+      }
+      // Months of records are told at once: a service that is asked too much says when it may be asked again.
+      if (answer.status === 429) {
+        await pause(1000 * (Number(answer.headers.get('retry-after')) || 1), undefined, { signal: this.#signal });
         continue;
       }
       if (answer.ok || (answer.status === 409 && lost > 0 && told?.key === undefined)) return answer;

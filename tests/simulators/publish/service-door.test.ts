@@ -61,3 +61,10 @@ test('a stop ends the tries', async () => {
   await expect(door.ask('/api/jobs')).rejects.toThrow();
   expect(asked).toHaveLength(1);
 });
+
+test('a service that is asked too much is asked again when it says', async () => {
+  const tooMuch = (response: ServerResponse): unknown => response.writeHead(429, { 'Retry-After': '0.01' }).end('{}');
+  const { door, asked } = await doorTo([tooMuch, tooMuch, answer(201, '2')]);
+  expect(await door.tell('POST', '/api/log', { body: {}, key: 'k' })).toBe(2);
+  expect(asked).toHaveLength(3);
+});
