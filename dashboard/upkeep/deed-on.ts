@@ -1,7 +1,6 @@
 import type { JobRecord, LoopJob } from '../../analyzer/index.ts';
 import { isPartId } from '../../collector/contract/index.ts';
 import { type Deed, RequestFault } from '../server/index.ts';
-import { localText } from '../telling/local-times.ts';
 
 /** A shelf is for a while: at most so long, ms. Source: own choice, a month; who needs more takes the gun out of service. */
 const LONGEST_SHELF_MS = 31 * 86_400_000;
@@ -17,8 +16,6 @@ interface At {
   readonly who: string;
   /** Epoch ms. */
   readonly now: number;
-  /** Of the plant: times are told in it. */
-  readonly timezone: string;
 }
 
 /**
@@ -31,9 +28,8 @@ export function deedOn(
   job: LoopJob,
   record: JobRecord,
   deed: Exclude<Deed, { deed: 'undo' }>,
-  { who, now, timezone }: At,
+  { who, now }: At,
 ): { record: JobRecord; did: string } {
-  const told = (ms: number): string => localText(ms, timezone);
   const ended = job.state === 'proven' || job.state === 'gone';
   if (ended && deed.deed !== 'acknowledge')
     refuse('deed', `this job has ended (${job.state}): it can only be acknowledged`);
@@ -42,7 +38,7 @@ export function deedOn(
       return { record: { ...record, acknowledged: { at: now, who } }, did: 'acknowledged' };
     case 'plan':
       if (deed.for < now - JUST_NOW_MS)
-        refuse('for', `${told(deed.for)} is past; expected a time from now (${told(now)}, ${timezone}) on`);
+        refuse('for', `${told(deed.for)} is past; expected a time from now (${told(now)}) on`);
       if (deed.for > now + FURTHEST_PLAN_MS) refuse('for', `${told(deed.for)}; expected at most a year ahead`);
       return {
         record: { ...record, planned: { for: deed.for, at: now, who, note: deed.note } },
@@ -54,12 +50,11 @@ export function deedOn(
     case 'shelve': {
       const urgent = job.category === 'failure' || job.safetyRelevant;
       const longest = urgent ? LONGEST_URGENT_SHELF_MS : LONGEST_SHELF_MS;
-      if (deed.until <= now)
-        refuse('until', `${told(deed.until)} is past; expected an end after now (${told(now)}, ${timezone})`);
+      if (deed.until <= now) refuse('until', `${told(deed.until)} is past; expected an end after now (${told(now)})`);
       if (deed.until > now + longest)
         refuse(
           'until',
-          `${told(deed.until)}; expected at most ${told(now + longest)} (${timezone}): ${urgent ? 'a failure or a safety-relevant job' : 'a job'} is shelved for ${urgent ? 'a day' : '31 days'} at most`,
+          `${told(deed.until)}; expected at most ${told(now + longest)}: ${urgent ? 'a failure or a safety-relevant job' : 'a job'} is shelved for ${urgent ? 'a day' : '31 days'} at most`,
         );
       return {
         record: { ...record, shelved: { until: deed.until, reason: deed.reason, at: now, who } },
@@ -85,6 +80,9 @@ export function deedOn(
       };
   }
 }
+
+/** In UTC, for machines; screens tell it in the plant's time. */
+const told = (ms: number): string => new Date(ms).toISOString();
 
 function refuse(field: string, detail: string): never {
   throw new RequestFault('BODY_INVALID', detail, [{ pointer: `#/${field}`, detail }]);

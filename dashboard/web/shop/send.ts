@@ -1,4 +1,6 @@
 import { ApiFault, ask } from '../api.ts';
+import { wall } from '../link/live.ts';
+import { withLocalTimes } from '../words/site-time.ts';
 
 /** A new key for something that must count once; 128 random bits. */
 export function newKey(): string {
@@ -23,6 +25,7 @@ export async function faultOf(act: () => Promise<unknown>): Promise<string | nul
     return null;
   } catch (error) {
     if (!(error instanceof ApiFault)) throw error;
-    return error.message;
+    const site = wall.peek()?.site;
+    return site ? withLocalTimes(error.message, site) : error.message;
   }
 }
