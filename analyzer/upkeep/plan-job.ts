@@ -99,7 +99,8 @@ function closedBy(records: LoopRecords, gun: GunUpkeep, entry: KnownEntry): Loop
   if (blamed(then, then)) return null;
   const asItStood = planJob({ ...records, now: then }, gun, due);
   const sprayHoursSince = sprayedBetween(gun.usage, entry.time, records.now).sprayHours;
-  const watching = sprayHoursSince < PROOF_SPRAY_HOURS;
+  // A check is its own proof; a change shows by spraying.
+  const watching = isWork(entry) && sprayHoursSince < PROOF_SPRAY_HOURS;
   const state = watching ? 'done' : 'proven';
   return {
     ...asItStood,

@@ -13,7 +13,8 @@ type Work = readonly [
   measured?: Measured,
 ];
 
-const ALL = [1, 2, 3, 4, 5, 6, 7, 8];
+/** All but gun 7: its sensors were fitted half an hour ago, so that no spray run could prove the work on it. */
+const ALL = [1, 2, 3, 4, 5, 6, 8];
 const standOff = (value: number): Measured => ({ value, unit: 'mm' });
 
 /**
@@ -23,11 +24,11 @@ const standOff = (value: number): Measured => ({ value, unit: 'mm' });
 const WORK: readonly Work[] = [
   [800, [1, 2, 3, 4], 'gun-tube', 'cleaned', 'good', 'when they were fitted'],
   [476, [1, 2, 3, 4], 'inlet-filter', 'replaced', 'worn', 'yearly round'],
-  [462, [5, 7, 8], 'inlet-filter', 'replaced', 'worn', 'yearly round'],
-  [459, [1, 2, 3, 4, 7, 8], 'powder-hose', 'inspected', 'good', 'yearly round'],
+  [462, [5, 8], 'inlet-filter', 'replaced', 'worn', 'yearly round'],
+  [459, [1, 2, 3, 4, 8], 'powder-hose', 'inspected', 'good', 'yearly round'],
   [371, [6], 'inlet-filter', 'replaced', 'worn', 'late for the yearly round: the gun was away'],
   [361, [5, 6], 'powder-hose', 'inspected', 'good', 'yearly round'],
-  [294, [1, 2, 3, 5, 6, 7, 8], 'conveying-filter', 'replaced', 'worn', 'half-yearly round'],
+  [294, [1, 2, 3, 5, 6, 8], 'conveying-filter', 'replaced', 'worn', 'half-yearly round'],
   [280, ALL, 'fluidizing-ring', 'replaced', 'worn', 'half-yearly round'],
   [266, [1, 2, 3, 4], 'supplementary-filter', 'replaced', 'good', 'half-yearly round'],
   [119, [1], 'pump-insert', 'replaced', 'worn'],
@@ -35,16 +36,16 @@ const WORK: readonly Work[] = [
   [117, [4], 'conveying-filter', 'replaced', 'worn', 'oil in the element'],
   [116, [3], 'pump-insert', 'replaced', 'good', 'changed with the others'],
   [115, [1, 2, 3], 'conveying-filter', 'replaced', 'worn', 'half-yearly round'],
-  [113, [5, 6, 7, 8], 'conveying-filter', 'replaced', 'good', 'half-yearly round'],
+  [113, [5, 6, 8], 'conveying-filter', 'replaced', 'good', 'half-yearly round'],
   [112, [6], 'pump-insert', 'replaced', 'worn'],
   [110, [1, 2, 3, 4], 'inlet-filter', 'replaced', 'worn', 'yearly round'],
   [108, [8], 'pump-insert', 'replaced', 'failed', 'pattern gone in the middle of an order'],
   [105, [7], 'nozzle', 'inspected', 'good'],
   [102, ALL, 'fluidizing-ring', 'replaced', 'worn', 'half-yearly round'],
   [99, [4], 'pump-insert', 'replaced', 'worn'],
-  [98, [5, 7, 8], 'inlet-filter', 'replaced', 'worn', 'yearly round'],
+  [98, [5, 8], 'inlet-filter', 'replaced', 'worn', 'yearly round'],
   [96, [2], 'pump-seals', 'replaced', 'worn', 'hissing at the base'],
-  [95, [1, 2, 3, 4, 7, 8], 'powder-hose', 'inspected', 'good', 'yearly round'],
+  [95, [1, 2, 3, 4, 8], 'powder-hose', 'inspected', 'good', 'yearly round'],
   [92, [5], 'pump-insert', 'replaced', 'worn'],
   [91, [7], 'pump-insert', 'replaced', 'worn'],
   [88, [3], 'electrode-holder', 'inspected', 'worn'],

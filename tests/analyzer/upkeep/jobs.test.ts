@@ -216,6 +216,16 @@ describe('work of the plan', () => {
     expect(round).toMatchObject({ source: 'plan', state: 'proven' });
   });
 
+  test('is proven by a check at once, and by a change when the gun has sprayed since', () => {
+    const log = [entry(NOW - 364 * DAY, { part: 'powder-hose' })];
+    const hose = (more: Partial<Parameters<typeof entry>[1]>) =>
+      makeLoop(
+        records({ usage: () => sprayedDays(1), log: [...log, entry(NOW - HOUR, { part: 'powder-hose', ...more })] }),
+      ).jobs.find(({ part, gun }) => part === 'powder-hose' && gun === 'gun-01');
+    expect(hose({ action: 'inspected', found: 'good' })).toMatchObject({ state: 'proven' });
+    expect(hose({ action: 'replaced' })).toMatchObject({ state: 'done', attempts: [{ outcome: 'watching' }] });
+  });
+
   test('is no second job where a finding is about the part already', () => {
     const wear = finding(RAISED, { cause: 'pump-insert', candidates: [{ cause: 'pump-insert', probability: 0.9 }] });
     const jobs = due({ log, findings: [wear] });
