@@ -30,9 +30,11 @@ interface Ask {
   readonly says: string;
 }
 
-const round = (value: number): string => (Math.abs(value) < 10 ? value.toFixed(1) : value.toFixed(0));
+const round = (value: number): string => value.toFixed(Math.abs(value) < 9.95 && value !== 0 ? 1 : 0);
 const left = (value: number, unit: string): string =>
   value >= 0 ? `${round(value)} ${unit} left` : `${round(-value)} ${unit} past it`;
+const daysLeft = (days: number): string => (days >= 0 ? `${inDays(days)} left` : `${inDays(-days)} past it`);
+const inDays = (days: number): string => `${days} ${Math.abs(days) === 1 ? 'day' : 'days'}`;
 
 /**
  * When a part is due: the first of its interval's counts, joined with its condition. What the air or life statistics show brings work
@@ -124,7 +126,7 @@ function intervalAsks(
     asks.push({
       due: daysAfter(intervalFrom, rule.days, timezone),
       by: 'days',
-      says: `interval ${round(rule.days)} days: ${left(rule.days - daysSinceCare, 'days')}`,
+      says: `interval ${inDays(rule.days)}: ${daysLeft(Math.ceil(rule.days) - daysSinceCare)}`,
     });
   return asks;
 }

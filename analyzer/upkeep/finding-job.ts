@@ -25,6 +25,7 @@ export function findingJob(records: LoopRecords, episode: Episode, gun: GunUpkee
   const log = gun?.log ?? [];
   const course = courseOf(episode, log, gun?.usage ?? null, record, now);
   const end = episode.cleared ?? now;
+  const ended = episode.cleared !== null;
   const checks = log.filter(
     ({ action, time, part, found, measured }) =>
       action === 'inspected' &&
@@ -44,16 +45,20 @@ export function findingJob(records: LoopRecords, episode: Episode, gun: GunUpkee
   const lead = candidates[0]?.cause ?? cause;
   const part = partOf(lead);
   const first =
-    course.state === 'done' ? null : checkFirst(candidates, new Set([...checks.map((one) => one.part), ...tried]));
-  const hours = finding.remaining?.sprayHours ?? null;
-  const due =
-    finding.category === 'failure'
+    course.state === 'done' || ended
+      ? null
+      : checkFirst(candidates, new Set([...checks.map((one) => one.part), ...tried]));
+  // Of an ended job only its story is left: what the air shows now is of another part.
+  const hours = ended ? null : (finding.remaining?.sprayHours ?? null);
+  const due = ended
+    ? null
+    : finding.category === 'failure'
       ? episode.raised
       : hours === null || gun === null
         ? null
         : whenSprayed(hours.p50, gun.pace, shop, now);
   const outOfService = gun?.outOfService ?? null;
-  const planned = gun?.due.find((one) => one.part === part);
+  const planned = ended ? undefined : gun?.due.find((one) => one.part === part);
   const names = (finding.guns ?? []).map((name) => plant.guns.find((one) => one.id === name)?.name ?? name);
   return {
     rank: 0,

@@ -107,6 +107,7 @@ function closedBy(records: LoopRecords, gun: GunUpkeep, entry: KnownEntry): Loop
     state,
     alert: 'normal',
     cleared: state === 'done' ? null : entry.time,
+    benchCheck: null,
     shelved: null,
     suppressed: null,
     attempts: [

@@ -87,6 +87,7 @@ export function GunScreen({ gun }: { gun: string }): JSX.Element {
           />
           <JobTable
             caption="Ended, newest first"
+            ended
             jobs={data.jobs.filter(({ state }) => state === 'proven' || state === 'gone').slice(0, 15)}
             style={style}
           />

@@ -30,11 +30,12 @@ interface Props {
 export function JobSheet({ job, style, alone, onDone }: Props): JSX.Element {
   const { gun, cause, raised } = job.finding;
   const Title = alone ? 'h2' : 'h3';
+  const ended = hasEnded(job);
   const changed = job.part ?? (SUBJECT_IDS.includes(cause) ? cause : null);
   return (
     <article class="job-sheet" aria-label={`${job.action}, ${job.gunName}`}>
       <div class="job-sheet-head">
-        <StateMark state={job.category} />
+        <StateMark state={job.category} current={!ended} />
         <div>
           {!alone && (
             <h2>
@@ -46,9 +47,56 @@ export function JobSheet({ job, style, alone, onDone }: Props): JSX.Element {
         </div>
       </div>
       <Facts job={job} style={style} />
-      <PartShort part={job.part} />
+      {!ended && <PartShort part={job.part} />}
       {style && <JobCourse job={job} style={style} />}
       {style && mayDo('fitter') && <JobDeeds job={job} style={style} onDone={onDone} />}
+      {!ended && <Hands job={job} title={Title} />}
+      {gun !== null && !ended && (
+        <p class="job-sheet-do">
+          {job.benchCheck && (
+            <a class="button" href={logPath({ gun, part: job.benchCheck.part, action: 'inspected' })}>
+              Log what the check found
+            </a>
+          )}
+          {changed !== null && (
+            <a class="button" href={logPath({ gun, part: changed, action: 'replaced' })}>
+              Log the change
+            </a>
+          )}
+        </p>
+      )}
+      <section class="why">
+        <Title class="job-sheet-title">Why</Title>
+        <ul class="dashes">
+          {job.evidence.map((sentence) => (
+            <li key={sentence}>{asSentence(sentence)}</li>
+          ))}
+        </ul>
+        {job.source === 'finding' && <Title class="job-sheet-title">What it may be</Title>}
+        <table class="candidates">
+          <tbody>
+            {(job.source === 'finding' ? job.candidates : []).map((candidate) => (
+              <tr key={candidate.cause}>
+                <th scope="row">{causeName(candidate.cause)}</th>
+                <td>{sureness(candidate.probability)}</td>
+                <td>
+                  <svg viewBox="0 0 100 6" preserveAspectRatio="none" aria-hidden="true">
+                    <rect width={100 * candidate.probability} height="6" />
+                  </svg>
+                </td>
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </section>
+    </article>
+  );
+}
+
+/** What comes before hands: the cautions, then the check and how to judge it. */
+function Hands({ job, title: Title }: { job: LoopJob; title: 'h2' | 'h3' }): JSX.Element {
+  return (
+    <>
       <section class="cautions">
         <Title class="job-sheet-title">Before you touch anything</Title>
         <ul class="dashes">
@@ -75,55 +123,19 @@ export function JobSheet({ job, style, alone, onDone }: Props): JSX.Element {
           </dl>
         </section>
       )}
-      {gun !== null && (
-        <p class="job-sheet-do">
-          {job.benchCheck && (
-            <a class="button" href={logPath({ gun, part: job.benchCheck.part, action: 'inspected' })}>
-              Log what the check found
-            </a>
-          )}
-          {changed !== null && (
-            <a class="button" href={logPath({ gun, part: changed, action: 'replaced' })}>
-              Log the change
-            </a>
-          )}
-        </p>
-      )}
-      <section class="why">
-        <Title class="job-sheet-title">Why</Title>
-        <ul class="dashes">
-          {job.evidence.map((sentence) => (
-            <li key={sentence}>{asSentence(sentence)}</li>
-          ))}
-        </ul>
-        <Title class="job-sheet-title">What it may be</Title>
-        <table class="candidates">
-          <tbody>
-            {job.candidates.map((candidate) => (
-              <tr key={candidate.cause}>
-                <th scope="row">{causeName(candidate.cause)}</th>
-                <td>{sureness(candidate.probability)}</td>
-                <td>
-                  <svg viewBox="0 0 100 6" preserveAspectRatio="none" aria-hidden="true">
-                    <rect width={100 * candidate.probability} height="6" />
-                  </svg>
-                </td>
-              </tr>
-            ))}
-          </tbody>
-        </table>
-      </section>
-    </article>
+    </>
   );
 }
 
 function Facts({ job, style }: { job: LoopJob; style: TimeStyle | null }): JSX.Element {
   return (
     <dl class="facts">
-      <div>
-        <dt>By when</dt>
-        <dd>{when(job)}</dd>
-      </div>
+      {!hasEnded(job) && (
+        <div>
+          <dt>By when</dt>
+          <dd>{when(job)}</dd>
+        </div>
+      )}
       {job.bySprayHours && (
         <div>
           <dt>Left</dt>
@@ -145,12 +157,21 @@ function Facts({ job, style }: { job: LoopJob; style: TimeStyle | null }): JSX.E
       {style && (
         <div>
           <dt>{job.source === 'plan' ? 'Counted from' : 'Raised'}</dt>
-          <dd>{dayAndClock(Date.parse(job.finding.raised), style)}</dd>
+          <dd>{dayAndClock(job.raised, style)}</dd>
+        </div>
+      )}
+      {style && job.cleared !== null && (
+        <div>
+          <dt>Ended</dt>
+          <dd>{dayAndClock(job.cleared, style)}</dd>
         </div>
       )}
     </dl>
   );
 }
+
+/** Of such a job only its story is left. */
+const hasEnded = ({ state }: LoopJob): boolean => state === 'proven' || state === 'gone';
 
 function when(job: LoopJob): string {
   const said = byShifts(job.byShifts, job.category);

@@ -10,10 +10,12 @@ interface Props {
   readonly caption: string;
   readonly jobs: readonly LoopJob[];
   readonly style: TimeStyle;
+  /** True where all have ended: when that was, instead of when they are due and at which stop. */
+  readonly ended?: boolean;
 }
 
 /** Jobs at a glance, one line each; those that one stop does stand together. */
-export function JobTable({ caption, jobs, style }: Props): JSX.Element | null {
+export function JobTable({ caption, jobs, style, ended = false }: Props): JSX.Element | null {
   if (jobs.length === 0) return null;
   const shown = [...jobs].sort((left, right) => first(jobs, left) - first(jobs, right) || left.rank - right.rank);
   return (
@@ -28,8 +30,8 @@ export function JobTable({ caption, jobs, style }: Props): JSX.Element | null {
             <th scope="col">Gun</th>
             <th scope="col">Job</th>
             <th scope="col">How far</th>
-            <th scope="col">Due</th>
-            <th scope="col">Stop</th>
+            <th scope="col">{ended ? 'Ended' : 'Due'}</th>
+            {!ended && <th scope="col">Stop</th>}
           </tr>
         </thead>
         <tbody>
@@ -43,14 +45,14 @@ export function JobTable({ caption, jobs, style }: Props): JSX.Element | null {
               </th>
               <td>
                 <a href={jobPath(job.finding)}>{job.action}</a>
-                {job.state !== 'done' && <PartShort part={job.part} />}
+                {job.state !== 'done' && !ended && <PartShort part={job.part} />}
               </td>
               <td>
                 {stateWords(job)}
                 {job.alert !== 'normal' && <span class="soft"> · {alertWords(job, style)}</span>}
               </td>
-              <td>{job.due === null ? '–' : at(job.due, style)}</td>
-              <td>{stopWords(job, style) || '–'}</td>
+              <td>{moment(ended ? job.cleared : job.due, style)}</td>
+              {!ended && <td>{stopWords(job, style) || '–'}</td>}
             </tr>
           ))}
         </tbody>
@@ -58,6 +60,8 @@ export function JobTable({ caption, jobs, style }: Props): JSX.Element | null {
     </div>
   );
 }
+
+const moment = (ms: number | null, style: TimeStyle): string => (ms === null ? '–' : at(ms, style));
 
 /** Rank of the first job of the same stop of the gun. */
 function first(jobs: readonly LoopJob[], job: LoopJob): number {

@@ -46,7 +46,7 @@ export function JobsScreen(): JSX.Element {
       ))}
       {style && ended.data && (
         <div class="no-print">
-          <JobTable caption="Ended, newest first" jobs={ended.data} style={style} />
+          <JobTable caption="Ended, newest first" ended jobs={ended.data} style={style} />
         </div>
       )}
     </Frame>
