@@ -42,7 +42,7 @@ export function analyzeSite<State>(
 }
 
 /** Stage one over all stations. */
-function cutSite(plant: Plant, readings: SiteReadings): { tracks: Map<string, Track>; upTo: number } {
+export function cutSite(plant: Plant, readings: SiteReadings): { tracks: Map<string, Track>; upTo: number } {
   const cuts = [...cutContexts(plant).values()]
     .filter(({ station }) => readings.stations.includes(station))
     .map((context) => ({ context, state: startCut(), runs: new GrowingRuns(context.station) }));

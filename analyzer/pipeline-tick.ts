@@ -5,6 +5,7 @@ import { learnRun } from './baseline/learn-run.ts';
 import { learnSignals } from './baseline/learn-signals.ts';
 import { applyLog } from './diagnose/apply-log.ts';
 import type { FindingBook } from './diagnose/finding-book.ts';
+import { judgeDewPoint } from './diagnose/judge-dew-point.ts';
 import { judgeGun } from './diagnose/judge-gun.ts';
 import { judgeFacts } from './diagnose/judge-site.ts';
 import { followSupply, judgeSupply } from './diagnose/judge-supply.ts';
@@ -218,11 +219,14 @@ function judgeSite(
   if (tick.runs.length > 0) judgeSupply(site);
   // Also where nothing is new: an open finding is told anew after some spray hours.
   if (!tick.factsChanged && tick.runs.length === 0) return;
+  const wet = [];
   for (const [station, held] of facts) {
     const holding = held.at(tick.now);
+    for (const fact of holding) if (fact.kind === 'wet-air') wet.push(fact);
     judgeFacts(site, station, holding, state.guns[station]?.sprayHours ?? tick.now / 3_600_000);
     const memory = state.guns[station];
     if (memory !== undefined)
       memory.distrust = holding.flatMap((fact) => (fact.kind === 'stuck' ? [fact.channel] : []));
   }
+  judgeDewPoint(site, wet, state.pools);
 }

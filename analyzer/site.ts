@@ -49,6 +49,16 @@ export type StationFact =
       readonly time: number;
       readonly noticed: number;
       readonly until: number | null;
+    }
+  /** The pressure dew point has risen well over the station's usual, from `time`, noticed at `noticed`; both in Cel as they were then. */
+  | {
+      readonly kind: 'wet-air';
+      readonly station: string;
+      readonly time: number;
+      readonly noticed: number;
+      readonly until: number | null;
+      readonly dewpointCel: number;
+      readonly usualCel: number;
     };
 
 /** All that stage one made of one station's readings so far. */

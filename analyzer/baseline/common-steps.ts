@@ -1,4 +1,4 @@
-import { restartTrace, type StepTrace, takeStep } from './gaussian-state.ts';
+import { decayQuantity, restartTrace, type StepTrace, takeStep } from './gaussian-state.ts';
 import type { PumpGun, PumpPool, PumpPowder } from './pump-pool.ts';
 import { PRIORS } from './pump-priors.ts';
 import { beginShared, movedAlike, noteShared, othersMoved, restartShared, type SharedStart } from './shared-starts.ts';
@@ -78,6 +78,16 @@ function restartCommon(pool: PumpPool, now: number): void {
 }
 
 const COMMON_VARIANCE = PRIORS.common.sd ** 2;
+
+/** Something is known to have happened to the air of all guns of a line: what they share is open to a step, and what their charts say is from before. */
+export function openCommon(pool: PumpPool, onset: number, now: number): void {
+  const { common, gaussian } = pool;
+  common.taken = now;
+  common.onset = onset;
+  common.before = gaussian.mean[pool.site]!;
+  decayQuantity(gaussian, pool.site, 1, COMMON_VARIANCE);
+  restartCommon(pool, now);
+}
 /** Guns that have to say so, and ln odds more where a line has no more than two: those of one booth share an operator too. Source: own choice. */
 const COMMON_GUNS = 3;
 const FEWER_SURETY = 4;

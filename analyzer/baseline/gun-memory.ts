@@ -104,8 +104,16 @@ export interface GunMemory {
   ripple: SteadyLevel;
   sag: SteadyLevel;
   unsteadiness: SteadyLevel;
-  /** Inlet pressure: usual and now, bar; since when it is low (0 while it is not) and when it was last sound. */
-  supply: { mean: number; now: number; blocks: number; time: number; lowSince: number; soundUntil: number };
+  /** Inlet pressure: usual, now, and what it came to once it was low, bar; since when it is low (0 while it is not) and when it was last sound. */
+  supply: {
+    mean: number;
+    now: number;
+    base: number;
+    blocks: number;
+    time: number;
+    lowSince: number;
+    soundUntil: number;
+  };
   steps: { output: CusumState; both: CusumState; ripple: CusumState; conveying: CusumState };
   step: StepCase | null;
   /** When the last step that guns share was taken in: what charts say from before it is told. */
@@ -170,7 +178,7 @@ export function newGunMemory(id: string, source: OutputSource): GunMemory {
     ripple: newSteadyLevel(),
     sag: newSteadyLevel(),
     unsteadiness: newSteadyLevel(),
-    supply: { mean: 0, now: 0, blocks: 0, time: 0, lowSince: 0, soundUntil: 0 },
+    supply: { mean: 0, now: 0, base: 0, blocks: 0, time: 0, lowSince: 0, soundUntil: 0 },
     steps: {
       output: cusum.init(NO_SETTINGS),
       both: cusum.init(NO_SETTINGS),

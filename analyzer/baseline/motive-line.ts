@@ -1,4 +1,4 @@
-import { addQuantity, decayQuantity, emptyGaussian, type GaussianState } from './gaussian-state.ts';
+import { addQuantity, decayQuantity, emptyGaussian, type GaussianState, linearForm } from './gaussian-state.ts';
 import { observe } from './observe.ts';
 
 /**
@@ -15,6 +15,9 @@ export interface MotiveLine {
   usual: number;
   /** How much the flow lately answered to the pressure behind the nozzle, d ln q / d ln p2 without sign: 0 when choked. */
   openness: number;
+  /** Hours at which the conductance was last opened, and ln of what the line then came to pass at its usual pressure: what a drifting gain is told against. */
+  openedAt: number;
+  settled: number;
 }
 
 const CONDUCTANCE = 0;
@@ -44,8 +47,11 @@ const PRIOR = {
   block: 0.005,
 };
 
+/** Spray hours until nozzle and filter are told apart once the conductance was opened. Source: own choice, some shifts at several settings. */
+const SETTLING_HOURS = 6;
+
 export function newMotiveLine(): MotiveLine {
-  return { gaussian: emptyGaussian(), time: 0, blocks: 0, hours: 0, usual: 0, openness: 0 };
+  return { gaussian: emptyGaussian(), time: 0, blocks: 0, hours: 0, usual: 0, openness: 0, openedAt: 0, settled: 0 };
 }
 
 /**
@@ -124,6 +130,7 @@ export function learnMotiveLine(
     PRIOR.block ** 2,
     3,
   );
+  if (line.hours - line.openedAt < SETTLING_HOURS) line.settled = passing(line).mean;
   return innovation.value / Math.sqrt(innovation.variance);
 }
 
@@ -134,6 +141,18 @@ export function filterLoss(line: MotiveLine): { mean: number; sd: number } | nul
   return { mean: gaussian.mean[FILTER]!, sd: Math.sqrt(gaussian.cov[FILTER * SIZE + FILTER]!) };
 }
 
+/** ln of what the line passes at its usual pressure beyond its nozzle's form: conductance and filter are hardly told apart, both together are. */
+function passing({ gaussian }: MotiveLine): { mean: number; variance: number } {
+  return linearForm(gaussian, [CONDUCTANCE, FILTER, BASE], [1, -1, -1]);
+}
+
+/** How much more the line passes, ln, than when its conductance was last learnt; 0 while it is. Null before anything was seen. */
+export function lineGain(line: MotiveLine): { mean: number; sd: number } | null {
+  if (line.gaussian.n === 0) return null;
+  const { mean, variance } = passing(line);
+  return { mean: mean - line.settled, sd: Math.sqrt(variance) };
+}
+
 /** The filter was changed or cleaned: its loss is open to fall to what it was, give or take the new element. */
 export function openFilter(line: MotiveLine, sd: number): void {
   if (line.gaussian.n > 0) decayQuantity(line.gaussian, FILTER, 1, sd * sd);
@@ -141,5 +160,7 @@ export function openFilter(line: MotiveLine, sd: number): void {
 
 /** Nozzle or sensor exchanged, or a step that no filter makes: learn the conductance again. */
 export function openConductance(line: MotiveLine, sd: number): void {
-  if (line.gaussian.n > 0) decayQuantity(line.gaussian, CONDUCTANCE, 1, sd * sd);
+  if (line.gaussian.n === 0) return;
+  decayQuantity(line.gaussian, CONDUCTANCE, 1, sd * sd);
+  line.openedAt = line.hours;
 }

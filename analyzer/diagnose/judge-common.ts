@@ -1,6 +1,7 @@
 import { usualElasticity } from '../baseline/excess-air.ts';
 import { clear, findOpen, raise, update } from './finding-book.ts';
 import { percentOf } from './in-words.ts';
+import { isWet } from './judge-dew-point.ts';
 import type { Bench } from './site-view.ts';
 
 const HOUR = 3_600_000;
@@ -84,7 +85,7 @@ export function judgeAir(bench: Bench): void {
   const loss = -gaussian.mean[pool.site]!;
   const lasts = now - common.onset >= LASTING_MS && now - common.taken <= 12 * HOUR;
   const begins = common.taken !== 0 && lasts && loss >= BAD_AIR.raised;
-  if (open === undefined && !begins) return;
+  if (open === undefined && (!begins || isWet(book, bench.memory.id))) return;
   const guns = Object.keys(pool.guns).sort();
   const verdict = {
     category: 'out-of-specification' as const,

@@ -1,6 +1,6 @@
-import { filterLoss } from '../baseline/motive-line.ts';
+import { lineGain } from '../baseline/motive-line.ts';
 import { isOff, ZERO_CHANNELS, ZERO_FIELDS, type ZeroField } from '../detect/zero-tracker.ts';
-import { clear, findOpen, raise, update } from './finding-book.ts';
+import { type Candidate, clear, findOpen, raise, update } from './finding-book.ts';
 import { channelInWords, figureOf, percentOf } from './in-words.ts';
 import type { Bench } from './site-view.ts';
 
@@ -27,28 +27,35 @@ export function judgeSensors(bench: Bench): void {
   judgeGain(bench);
 }
 
-/** Gain beyond which, and back to which, more air than ever at the same pressure counts. Source: own choice, five deviations of what gauges and weather do, and more where the nozzle is not choked: hose and powder move the flow there. */
-const GAIN = { raised: 0.03, back: 0.015, openness: 0.25 };
+/** Gain beyond which, and back to which, more air than ever at the same pressure counts. Source: own choice, three deviations of what gauges and weather do, and more where the nozzle is not choked: hose and powder move the flow there, by a tenth of the pressure behind it at most. */
+const GAIN = { raised: 0.02, back: 0.015, openness: 0.1 };
 /** Deviations and spray hours for which it has to stay so. */
 const GAIN_SURETY = 2.5;
 const GAIN_HOURS = 3;
 
+/** A flow meter that reads more and a gauge that reads less look alike. Source: own choice, meters a little oftener. */
+const DRIFTING: readonly Candidate[] = [
+  { cause: 'sensor:conveying/flow', probability: 0.52 },
+  { cause: 'sensor:conveying/pressure', probability: 0.43 },
+];
+
 /** Flow sensor or gauge drift when more air passes at the same pressure than ever: no part of the gun does that. */
 function judgeGain(bench: Bench): void {
   const { memory, now } = bench;
-  const loss = filterLoss(memory.conveying);
-  if (loss === null) return;
+  const gain = lineGain(memory.conveying);
+  if (gain === null) return;
   const subject = 'gain:conveying';
   const raised = GAIN.raised + GAIN.openness * memory.conveying.openness;
   const open = findOpen(bench.book, memory.id, subject) !== undefined;
-  const beyond = -loss.mean - GAIN_SURETY * loss.sd > raised && memory.conveying.hours > GAIN_HOURS;
+  const beyond = gain.mean - GAIN_SURETY * gain.sd > raised && memory.conveying.hours > GAIN_HOURS;
   if (!beyond) delete memory.beyond[subject];
   else memory.beyond[subject] ??= memory.sprayHours;
   const lasts = beyond && memory.sprayHours - memory.beyond[subject]! >= GAIN_HOURS;
-  const holds = open ? -loss.mean > GAIN.back : lasts;
-  hold(bench, subject, 'sensor:conveying/flow', holds, now, () => [
-    `more conveying air passes at the same pressure than ever before (${percentOf(-loss.mean)}): no part does that, compare flow sensor and gauge`,
-  ]);
+  const holds = open ? gain.mean > GAIN.back : lasts;
+  const evidence = (): string[] => [
+    `more conveying air passes at the same pressure than ever before (${percentOf(Math.expm1(gain.mean))}): no part does that, compare flow sensor and gauge`,
+  ];
+  hold(bench, subject, 'sensor:conveying/flow', holds, now, evidence, DRIFTING);
 }
 
 /** Keeps a function-check finding open while its condition holds. */
@@ -59,13 +66,14 @@ export function hold(
   holds: boolean,
   onset: number,
   evidence: () => string[],
+  candidates: readonly Candidate[] = [{ cause, probability: 0.95 }],
 ): void {
   const { memory, book, now, told } = bench;
   const open = findOpen(book, memory.id, subject);
   if (open === undefined && !holds) return;
   const verdict = {
     category: 'function-check' as const,
-    candidates: [{ cause, probability: 0.95 }],
+    candidates,
     excessAir: null,
     remaining: null,
     evidence: evidence(),

@@ -10,6 +10,9 @@ const BACK_BAR = 0.2;
 /** Spray hours in which the present pressure is followed, and the usual one. Source: own choice, some three blocks and a week of work. */
 const NOW_HOURS = 0.4;
 const USUAL_HOURS = 20;
+/** Spray hours in which the pressure that a low line has come to is followed, and how long after a fall it is only taken note of. Source: own choice, a working day; air takes some time to get where it goes. */
+const BASE_HOURS = 2.5;
+const FALLING_MS = 4 * HOUR;
 /** How much less a low pressure pulls at the usual one: a drop must not become the usual before someone has looked. Source: own choice. */
 const LOW_PULL = 0.25;
 /** Blocks from which the usual pressure is known, how old a gun's last word may be, and the share of a line that has to be low. Source: own choice. */
@@ -43,6 +46,7 @@ export function followSupply(memory: GunMemory, { supply: bar, start, end, minut
     supply.soundUntil = end;
   } else if (supply.lowSince === 0) supply.lowSince = start;
   supply.now += Math.min(1, hours / NOW_HOURS) * (bar - supply.now);
+  supply.base += low ? Math.min(1, hours / BASE_HOURS) * (supply.now - supply.base) : supply.now - supply.base;
   const slow = Math.max(1 / supply.blocks, Math.min(1, hours / USUAL_HOURS));
   supply.mean += slow * (low ? LOW_PULL : 1) * off;
 }
@@ -72,7 +76,8 @@ export function judgeSupply(bench: SiteBench): void {
   for (const [line, members] of lines) judgeLine(bench, line, members);
 }
 
-function judgeLine({ plant, book, now, told }: SiteBench, line: string, members: readonly GunMemory[]): void {
+function judgeLine(bench: SiteBench, line: string, members: readonly GunMemory[]): void {
+  const { plant, book, now, told } = bench;
   const drops = members.map(({ supply }) => supply.mean - supply.now);
   const low = members.filter((_, i) => drops[i]! > DROP_BAR);
   const subject = `supply:${line}`;
@@ -87,7 +92,10 @@ function judgeLine({ plant, book, now, told }: SiteBench, line: string, members:
       `inlet pressure of ${low.length} of ${members.length} guns ${figureOf(median, 1)} bar below the usual at the same time`,
     ],
   };
-  if (open !== undefined) {
+  if (open !== undefined && fellAgain(members, open.raised, now)) {
+    clear(book, open, now, now / HOUR, 'the line had stayed at a lower pressure, and has fallen again', told);
+    raiseDrop(bench, subject, members, now, verdict);
+  } else if (open !== undefined) {
     if (median < BACK_BAR) clear(book, open, now, now / HOUR, 'inlet pressure is back', told);
     else {
       // A line's pressure falls for all, but each gun tells of it with its own next runs.
@@ -97,18 +105,27 @@ function judgeLine({ plant, book, now, told }: SiteBench, line: string, members:
       update(open, verdict, now, now / HOUR, told);
     }
   } else if (low.length >= 2 && low.length >= LINE_SHARE * members.length)
-    raise(
-      book,
-      {
-        gun: null,
-        guns: low.map(({ id }) => id),
-        cause: 'supply-air',
-        subject,
-        onset: fallOf(low, now),
-        now,
-        sprayHours: now / HOUR,
-      },
-      verdict,
-      told,
-    );
+    raiseDrop(bench, subject, low, fallOf(low, now), verdict);
+}
+
+function raiseDrop(
+  { book, now, told }: SiteBench,
+  subject: string,
+  guns: readonly GunMemory[],
+  onset: number,
+  verdict: Judgement,
+): void {
+  for (const { supply } of guns) supply.base = supply.now;
+  const at = { gun: null, guns: guns.map(({ id }) => id), cause: 'supply-air', subject, onset };
+  raise(book, { ...at, now, sprayHours: now / HOUR }, verdict, told);
+}
+
+/** True when most guns of a line that has been low for some time have lost as much again: a setting was lowered, say, and now the line sags. */
+function fellAgain(members: readonly GunMemory[], raised: number, now: number): boolean {
+  if (now - raised < FALLING_MS) {
+    for (const { supply } of members) supply.base = supply.now;
+    return false;
+  }
+  const low = members.filter(({ supply }) => supply.base - supply.now > DROP_BAR);
+  return low.length >= 2 && low.length >= LINE_SHARE * members.length;
 }

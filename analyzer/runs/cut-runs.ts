@@ -9,6 +9,7 @@ import { openPull, pushReading } from './pull.ts';
 import { FLOW, OUTPUT, PULL_CHANNELS } from './pull-channels.ts';
 import { endStreak, judgeStreaks, WATCHED } from './streaks.ts';
 import { countCycle, judgeTrigger, triggerChanged } from './trigger-trust.ts';
+import { watchDewPoint } from './wet-air.ts';
 
 /** The fixed things of a station that cutting needs. */
 export interface CutContext {
@@ -49,6 +50,7 @@ export function cutRuns(context: CutContext, state: CutState, frames: Frames, ru
   const triggers = column('trigger');
   const powders = column('powder/id');
   const temperatures = column('supply/temperature');
+  const dewPoints = column('supply/dewpoint');
   const powderPlaces = new Map<number, number>();
   const flows = kept[FLOW]!;
   const outputs = kept[OUTPUT]!;
@@ -79,6 +81,8 @@ export function cutRuns(context: CutContext, state: CutState, frames: Frames, ru
       state.temperature = temperatures[index]!;
       state.temperatureTime = time;
     }
+    if (!Number.isNaN(dewPoints[index]!))
+      watchDewPoint(state.dewPoint, context.station, time, dewPoints[index]!, facts);
     let changed = false;
     if (!Number.isNaN(powders[index]!)) {
       let place = powderPlaces.get(powders[index]!);
@@ -109,6 +113,7 @@ export function cutRuns(context: CutContext, state: CutState, frames: Frames, ru
       else if (changed || time - state.pull.start >= LONGEST_PIECE_MS) {
         closePull(context, state, time, runs);
         judgeTrigger(context.station, state, time);
+        judgeStreaks(streaks, { ...context, switches: state.switches }, time, facts);
         if (!state.triggerDistrusted || state.flowing) openPull(state, time, false, changed);
       }
       if (state.pull.open) pushReading(state, time, kept, index, context.outputSet);

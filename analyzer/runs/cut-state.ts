@@ -4,6 +4,7 @@ import { type Interleaving, startInterleaving } from './interleaved.ts';
 import { PULL_CHANNELS } from './pull-channels.ts';
 import { type Settling, startSettling } from './settling.ts';
 import { type Streaks, startStreaks } from './streaks.ts';
+import { type DewPoint, startDewPoint } from './wet-air.ts';
 
 /** Trigger and set output hold until the station was silent for this long, ms. Source: own choice: six reports of a slow node. */
 export const HOLD_MS = 60_000;
@@ -87,6 +88,7 @@ export interface CutState {
   readonly airSettling: Settling;
   readonly outputSettling: Settling;
   readonly streaks: Streaks;
+  readonly dewPoint: DewPoint;
   readonly interleaving: Interleaving;
   readonly facts: StationFact[];
   /** Rows and powders of the run table that belong to this state. */
@@ -95,7 +97,7 @@ export interface CutState {
 }
 
 /** Raise when CutState changes meaning: stored states of another version are thrown away. */
-export const CUT_STATE_VERSION = 3;
+export const CUT_STATE_VERSION = 4;
 
 /** Rows of a buffer to begin with, and idle readings that the zero is the median of. Source: own choice: a minute or two. */
 const FIRST_ROWS = 128;
@@ -147,6 +149,7 @@ export function startCut(): CutState {
     airSettling: startSettling(4000, { shortestMs: 2000, longestMs: 10_000, tolerance: 0.01 }),
     outputSettling: startSettling(8000, { shortestMs: 2000, longestMs: 16_000, tolerance: 0.03 }),
     streaks: startStreaks(),
+    dewPoint: startDewPoint(),
     interleaving: startInterleaving(),
     facts: [],
     runs: 0,

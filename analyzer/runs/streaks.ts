@@ -117,6 +117,7 @@ export function judgeStreaks(streaks: Streaks, context: StreakContext, time: num
 }
 
 /**
+ * A flow that stands while its pressure moves is stuck also where no trigger tells of pauses: nobody sprays for so long without one.
  * Swinging channels are stuck after six pulls and pauses with one value while their partner moved. Others
  * must first have shown that they move: 500 readings, and then a streak of six times their longest so far.
  * Source: own choice; a quantised sensor may repeat its value for long, so a channel is measured by its own past.
@@ -125,6 +126,7 @@ function isStuck(streaks: Streaks, channel: number, time: number, context: Strea
   const length = streaks.idle[channel]! + streaks.spraying[channel]!;
   const switches = context.switches - streaks.switchesAt[channel]!;
   const moved = streaks.allChanges - streaks.changesAt[channel]!;
+  if (context.isGun && standsAlone(streaks, channel, time, length)) return true;
   if (length < 30 || moved < 30 || (context.isGun && switches < 12)) return false;
   const partner = PARTNER[channel] ?? -1;
   if (SWINGS[channel] && streaks.idle[channel]! >= 5 && streaks.spraying[channel]! >= 5)
@@ -137,5 +139,20 @@ function isStuck(streaks: Streaks, channel: number, time: number, context: Strea
     streaks.readings[channel]! - length >= 500 &&
     streaks.changes[channel]! >= 100 &&
     length >= Math.max(60, 6 * streaks.longest[channel]!)
+  );
+}
+
+/** Spraying without a pause for so long, ms and readings, with so many changes of the partner, and the flow from which air flows at all, m3/h. Source: own choice, three times the longest pulls. */
+const ALONE = { ms: 45 * 60_000, readings: 200, changes: 100, flowNm3h: 0.2 };
+
+function standsAlone(streaks: Streaks, channel: number, time: number, length: number): boolean {
+  const partner = PARTNER[channel]!;
+  return (
+    channel === FLOW &&
+    streaks.last[channel]! > ALONE.flowNm3h &&
+    streaks.idle[channel] === 0 &&
+    length >= ALONE.readings &&
+    time - streaks.since[channel]! >= ALONE.ms &&
+    streaks.changes[partner]! - streaks.partnerAt[channel]! >= ALONE.changes
   );
 }

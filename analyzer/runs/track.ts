@@ -45,6 +45,6 @@ export function trackOf(state: CutState, runs: GrowingRuns, upTo: number, more: 
 /** Reading time at which a fact was known. */
 export function noticedAt(fact: StationFact): number {
   if (fact.kind === 'silence') return fact.time + SILENCE_MS;
-  if (fact.kind === 'stuck' || fact.kind === 'no-air') return fact.noticed;
+  if (fact.kind === 'stuck' || fact.kind === 'no-air' || fact.kind === 'wet-air') return fact.noticed;
   return fact.time;
 }

@@ -93,6 +93,7 @@ const Fact: z.ZodType<StationFact> = z.discriminatedUnion('kind', [
   }),
   z.strictObject({ kind: z.literal('stuck'), ...span, channel: z.enum(CHANNEL_NAMES), noticed: Time }),
   z.strictObject({ kind: z.literal('no-air'), ...span, noticed: Time }),
+  z.strictObject({ kind: z.literal('wet-air'), ...span, noticed: Time, dewpointCel: z.number(), usualCel: z.number() }),
 ]);
 const StationTrack = z.strictObject({
   station: z.string(),

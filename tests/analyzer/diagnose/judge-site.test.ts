@@ -119,7 +119,7 @@ const inletBlock = (supply: number, block: number) => ({
 function supplyAfter(
   bars: readonly (number | null)[],
   lines: readonly string[] = [],
-): { book: FindingBook; again: (bars: readonly number[]) => FindingBook } {
+): { book: FindingBook; again: (bars: readonly number[], minute?: number) => FindingBook } {
   const ids = bars.map((_, place) => `gun-${place + 1}`);
   const plant = Plant.parse({
     site: { id: 'hall-2', timezone: 'Europe/Vienna' },
@@ -129,9 +129,10 @@ function supplyAfter(
   for (const memory of Object.values(guns))
     for (let block = 0; block < 60; block++) followSupply(memory, inletBlock(6, block - 60));
   const book = emptyBook();
-  const again = (values: readonly (number | null)[]): FindingBook => {
-    for (const [place, id] of ids.entries()) followSupply(guns[id]!, inletBlock(values[place] ?? Number.NaN, 0));
-    judgeSupply({ plant, guns, book, now: START, told: [] });
+  const again = (values: readonly (number | null)[], minute = 0): FindingBook => {
+    for (const [place, id] of ids.entries())
+      followSupply(guns[id]!, inletBlock(values[place] ?? Number.NaN, minute / 30));
+    judgeSupply({ plant, guns, book, now: START + minute * MINUTE, told: [] });
     return book;
   };
   return { book: again(bars), again };
@@ -186,5 +187,14 @@ describe('supply air', () => {
     expect(book.open).toHaveLength(1);
     again([6, 6]);
     expect([book.open.length, book.closed.length]).toEqual([0, 1]);
+  });
+  it('is told anew when a line that has stayed low falls again, and not while it is still falling', () => {
+    const { book, again } = supplyAfter([5.2, 5.2]);
+    again([4.4, 4.4], 60);
+    expect([book.open.length, book.closed.length]).toEqual([1, 0]);
+    for (let minute = 300; minute < 900; minute += 30) again([4.4, 4.4], minute);
+    again([3.4, 3.4], 930);
+    expect([book.open.length, book.closed.length]).toEqual([1, 1]);
+    expect(book.open[0]!.raised).toBe(START + 930 * MINUTE);
   });
 });
