@@ -86,6 +86,31 @@ test('settings: what follows moves with what is typed, a wrong value is named, a
   expect(made.store.settings.list().at(-1)?.settings.smallestChange).toBe(0.05);
 }, 60_000);
 
+test('settings: the second of two engineers sees what the first did, and puts his own on top of it', async () => {
+  const made = deskSources();
+  const { page, post } = await show({
+    ...{ path: '/settings', size: WIDE, expected: /409/ },
+    server: { sources: { ...made.sources, promise: promiseDesk() } },
+  });
+  const smallest = page.getByLabel('Smallest change worth a visit');
+  await smallest.fill('3');
+  const settings = { ...made.store.settings.list().at(-1)!.settings, leadTimeShifts: 7 };
+  expect((await post('/api/settings', { settings, why: 'more notice', after: 1 })).status).toBe(201);
+  await page.getByLabel('Why').fill('sooner');
+  const adopt = page.getByRole('button', { name: 'Adopt from now on' });
+  await adopt.click();
+  const meanwhile = page.getByRole('alert', { name: 'Adopted meanwhile' });
+  await meanwhile.getByText('Notice wanted: 3 → 7 shifts').waitFor();
+  expect(await meanwhile.textContent()).toContain('more notice');
+  expect([await smallest.inputValue(), await adopt.isDisabled()]).toEqual(['3', true]);
+  expect(await accessibilityFaults(page)).toEqual([]);
+  await meanwhile.getByRole('button', { name: 'Put my changes on top of theirs' }).click();
+  expect(await page.getByLabel('Notice wanted').inputValue()).toBe('7');
+  await adopt.click();
+  await page.getByText('Version 3, holds now').waitFor();
+  expect(made.store.settings.list().at(-1)?.settings).toMatchObject({ smallestChange: 0.03, leadTimeShifts: 7 });
+}, 60_000);
+
 test('history: charts and a table of the same numbers, keys move the span, the address carries it', async () => {
   const made = deskSources();
   sprayed(made.store);

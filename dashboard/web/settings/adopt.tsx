@@ -7,14 +7,18 @@ interface Props {
   readonly settings: Settings;
   /** Version that these were made from. */
   readonly after: number;
+  /** Others adopted something since that version: first it has to be looked at. */
+  readonly isOvertaken: boolean;
   readonly changes: readonly string[];
   /** What was seen on the stored history; empty when it was not tried. */
   readonly expected: string;
   readonly onAdopted: () => void;
+  /** Somebody else was first. */
+  readonly onOvertaken: () => void;
 }
 
 /** Makes the proposed settings those that hold, with a reason for the record. */
-export function Adopt({ settings, after, changes, expected, onAdopted }: Props): JSX.Element {
+export function Adopt({ settings, after, isOvertaken, changes, expected, onAdopted, onOvertaken }: Props): JSX.Element {
   const [why, setWhy] = useState('');
   const [fault, setFault] = useState<string | null>(null);
   const [busy, setBusy] = useState(false);
@@ -32,6 +36,7 @@ export function Adopt({ settings, after, changes, expected, onAdopted }: Props):
     } catch (error) {
       if (!(error instanceof ApiFault)) throw error;
       setFault(error.message);
+      if (error.problem?.code === 'EDITED_MEANWHILE') onOvertaken();
     } finally {
       setBusy(false);
     }
@@ -65,10 +70,17 @@ export function Adopt({ settings, after, changes, expected, onAdopted }: Props):
             onInput={(event) => setWhy(event.currentTarget.value)}
           />
         </label>
-        <button type="submit" class="button button-main" disabled={busy || why.trim() === '' || changes.length === 0}>
+        <button
+          type="submit"
+          class="button button-main"
+          disabled={busy || isOvertaken || why.trim() === '' || changes.length === 0}
+        >
           Adopt from now on
         </button>
       </form>
+      {isOvertaken && (
+        <p role="status">Somebody else changed the settings: say at the top of the page what becomes of yours.</p>
+      )}
       <p class="soft">What was raised before stays as it is. An earlier version can be taken back in one step below.</p>
       {fault !== null && (
         <p class="fault" role="alert">

@@ -2,6 +2,7 @@ import type { JSX } from 'preact';
 import { PART_IDS, type Settings } from '../../../collector/contract/index.ts';
 import type { Site } from '../../server/endpoints/site.ts';
 import { causeName } from '../words/names.ts';
+import { unbroken } from '../words/sentence.ts';
 import { expertId, openExpert } from './expert-view.tsx';
 import { type Field, type Override, shownValue } from './settings-model.ts';
 
@@ -114,7 +115,7 @@ export function SettingsForm({ typed, fields, faults, follows, site, onChange }:
               {field.help}. {field.min} to {field.max}, usually {field.default}.
             </span>
             {follows[field.key] !== undefined && (
-              <span class="setting-follows"> What follows: {follows[field.key]}.</span>
+              <span class="setting-follows"> What follows: {unbroken(follows[field.key]!)}.</span>
             )}
             <a
               class="no-print"

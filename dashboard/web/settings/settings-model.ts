@@ -1,4 +1,5 @@
 import type { Settings, Tunables } from '../../../collector/contract/index.ts';
+import { causeName } from '../words/names.ts';
 
 /** How a setting is shown and typed: shares as per cent. */
 export interface Field {
@@ -80,18 +81,24 @@ export function typedValue(text: string, { scale, min, max, key }: Field): numbe
 
 export type Override = Settings['overrides'][number];
 
+/** Guns by what people call them. */
+export interface NamedGuns {
+  readonly guns: readonly { readonly id: string; readonly name: string }[];
+}
+
 /** Differences of two settings in words, one line each. */
-export function differences(from: Settings, to: Settings): string[] {
+export function differences(from: Settings, to: Settings, { guns }: NamedGuns): string[] {
   const lines = TUNABLES.filter((key) => from[key] !== to[key]).map((key) => {
     const { name, unit, scale } = NAMES[key];
     return `${name}: ${shownValue(from[key], scale)} → ${shownValue(to[key], scale)} ${unit}`;
   });
   const told = (one: Override): string => {
-    const subject = [one.gun, one.powder, one.part].filter(Boolean).join(', ');
+    const gun = one.gun === undefined ? undefined : (guns.find(({ id }) => id === one.gun)?.name ?? one.gun);
+    const part = one.part === undefined ? undefined : causeName(one.part).toLowerCase();
     const values = TUNABLES.filter((key) => one[key] !== undefined).map(
       (key) => `${NAMES[key].name.toLowerCase()} ${shownValue(one[key]!, NAMES[key].scale)} ${NAMES[key].unit}`,
     );
-    return `${subject}: ${values.join(', ')}`;
+    return `${[gun, one.powder, part].filter(Boolean).join(', ')}: ${values.join(', ')}`;
   };
   const [before, after] = [from.overrides.map(told), to.overrides.map(told)];
   return [
@@ -99,4 +106,27 @@ export function differences(from: Settings, to: Settings): string[] {
     ...before.filter((line) => !after.includes(line)).map((line) => `no longer for ${line}`),
     ...after.filter((line) => !before.includes(line)).map((line) => `for ${line}`),
   ];
+}
+
+const subjectOf = ({ gun, powder, part }: Override): string => JSON.stringify([gun, powder, part]);
+
+/**
+ * Two people's changes of the same settings in one: mine where I changed something, else theirs. Other values for a gun, powder or
+ * part count as one thing.
+ *
+ * @param base what both began with
+ */
+export function merged(base: Settings, mine: Settings, theirs: Settings): Settings {
+  const values = Object.fromEntries(TUNABLES.map((key) => [key, mine[key] === base[key] ? theirs[key] : mine[key]]));
+  const [was, my, their] = [base, mine, theirs].map(
+    ({ overrides }) => new Map(overrides.map((one) => [subjectOf(one), one])),
+  );
+  const text = (one: Override | undefined): string =>
+    one === undefined ? '' : TUNABLES.map((key) => one[key] ?? '').join(' ');
+  const overrides = [...new Set([...their!.keys(), ...my!.keys()])].flatMap((subject) => {
+    const own = my!.get(subject);
+    const kept = text(own) === text(was!.get(subject)) ? their!.get(subject) : own;
+    return kept === undefined ? [] : [kept];
+  });
+  return { ...(values as unknown as Tunables), overrides };
 }

@@ -1,51 +1,35 @@
 import type { JSX } from 'preact';
-import { useCallback, useEffect, useMemo, useRef, useState } from 'preact/hooks';
+import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
 import './settings.css';
 import type { Settings } from '../../../collector/contract/index.ts';
-import type { Site } from '../../server/endpoints/site.ts';
 import { ApiFault, ask } from '../api.ts';
 import { Frame } from '../frame/frame.tsx';
 import { Adopt } from './adopt.tsx';
 import { ExpertView } from './expert-view.tsx';
+import { Meanwhile } from './meanwhile.tsx';
 import { PromisePanel } from './promise-panel.tsx';
 import { SettingsForm, settingsFrom, type Typed, typedFrom } from './settings-form.tsx';
-import { differences, type Field, fieldsOf, type SettingsSchema, typedValue } from './settings-model.ts';
+import { differences, merged, typedValue } from './settings-model.ts';
 import { TryOut } from './try-out.tsx';
+import { type LoadedSettings, useVersions } from './use-versions.ts';
 import { type Version, Versions } from './versions.tsx';
-
-interface Loaded {
-  readonly site: Site;
-  readonly versions: readonly Version[];
-  readonly fields: readonly Field[];
-}
 
 /** Source: own choice, because who types does not want an answer for every digit. */
 const PAUSE_MS = 300;
 
 /** Limits in the trade's terms: what follows from them, what they would have found, and which of them hold. */
 export function SettingsScreen(): JSX.Element {
-  const [loaded, setLoaded] = useState<Loaded | null>(null);
+  const { loaded, fault, load } = useVersions();
   const [typed, setTyped] = useState<Typed | null>(null);
-  const [fault, setFault] = useState<string | null>(null);
+  /** The version that the typed values were made from. */
+  const [base, setBase] = useState<Version | null>(null);
   const [expected, setExpected] = useState<{ readonly of: string; readonly text: string } | null>(null);
-
-  const load = useCallback(async (): Promise<void> => {
-    try {
-      const [site, versions, schema] = await Promise.all([
-        ask<Site>('/api/site'),
-        ask<Version[]>('/api/settings'),
-        ask<SettingsSchema>('/api/settings/schema'),
-      ]);
-      const fields = fieldsOf(schema);
-      setLoaded({ site, versions, fields });
-      setTyped(typedFrom(versions[0]!.settings, fields));
-      setFault(null);
-    } catch (error) {
-      if (!(error instanceof ApiFault)) throw error;
-      setFault(error.message);
-    }
-  }, []);
-  useEffect(() => void load(), [load]);
+  const start = (from: LoadedSettings | null): void => {
+    if (from === null) return;
+    setTyped(typedFrom(from.versions[0]!.settings, from.fields));
+    setBase(from.versions[0]!);
+  };
+  const startAnew = (): Promise<void> => load().then(start);
 
   const read = useMemo(
     () => (loaded === null || typed === null ? null : settingsFrom(typed, loaded.fields, typedValue)),
@@ -54,7 +38,19 @@ export function SettingsScreen(): JSX.Element {
   const isValid = read !== null && Object.keys(read.faults).length === 0;
   const follows = useFollows(isValid ? read.settings : null);
   const current = loaded?.versions[0];
-  const changes = isValid && current !== undefined ? differences(current.settings, read.settings) : [];
+  const changes =
+    isValid && current !== undefined && loaded !== null
+      ? differences(current.settings, read.settings, loaded.site)
+      : [];
+  const isUntouched =
+    typed === null || base === null || loaded === null
+      ? true
+      : JSON.stringify(typed) === JSON.stringify(typedFrom(base.settings, loaded.fields));
+  const since = loaded?.versions.filter(({ version }) => base !== null && version > base.version) ?? [];
+  // Who typed nothing yet goes along with what others adopt.
+  useEffect(() => {
+    if (isUntouched && base?.version !== current?.version) start(loaded);
+  }, [loaded]);
   const text = isValid ? JSON.stringify(read.settings) : '';
 
   return (
@@ -67,6 +63,19 @@ export function SettingsScreen(): JSX.Element {
       {loaded === null && fault === null && <p>Loading…</p>}
       {loaded !== null && typed !== null && read !== null && current !== undefined && (
         <div class="settings">
+          {since.length > 0 && base !== null && (
+            <Meanwhile
+              base={base}
+              since={since}
+              site={loaded.site}
+              onMerge={() => {
+                setTyped(typedFrom(merged(base.settings, read.settings, current.settings), loaded.fields));
+                setBase(current);
+              }}
+              onMine={() => setBase(current)}
+              onTheirs={() => start(loaded)}
+            />
+          )}
           <section aria-label="Proposed settings">
             <h2>Proposed</h2>
             <p class="soft">
@@ -82,7 +91,7 @@ export function SettingsScreen(): JSX.Element {
               onChange={setTyped}
             />
             {changes.length > 0 && (
-              <button type="button" class="button" onClick={() => setTyped(typedFrom(current.settings, loaded.fields))}>
+              <button type="button" class="button" onClick={() => start(loaded)}>
                 Back to what holds
               </button>
             )}
@@ -99,14 +108,21 @@ export function SettingsScreen(): JSX.Element {
           {isValid && changes.length > 0 && (
             <Adopt
               settings={read.settings}
-              after={current.version}
+              after={(base ?? current).version}
+              isOvertaken={since.length > 0}
               changes={changes}
               expected={expected?.of === text ? expected.text : ''}
-              onAdopted={() => void load()}
+              onAdopted={() => void startAnew()}
+              onOvertaken={() => void load()}
             />
           )}
           {isValid && <ExpertView settings={read.settings} site={loaded.site} />}
-          <Versions versions={loaded.versions} site={loaded.site} onAdopted={() => void load()} />
+          <Versions
+            versions={loaded.versions}
+            site={loaded.site}
+            onAdopted={() => void startAnew()}
+            onOvertaken={() => void load()}
+          />
         </div>
       )}
     </Frame>

@@ -22,10 +22,12 @@ interface Props {
   readonly versions: readonly Version[];
   readonly site: Site;
   readonly onAdopted: () => void;
+  /** Somebody else was first. */
+  readonly onOvertaken: () => void;
 }
 
 /** Every version of the settings: who, when, why, what changed, what was expected; and the way back. */
-export function Versions({ versions, site, onAdopted }: Props): JSX.Element {
+export function Versions({ versions, site, onAdopted, onOvertaken }: Props): JSX.Element {
   const [fault, setFault] = useState<string | null>(null);
   const current = versions[0]!;
   const revert = async (to: number): Promise<void> => {
@@ -36,11 +38,12 @@ export function Versions({ versions, site, onAdopted }: Props): JSX.Element {
         headers: { 'Content-Type': 'application/json' },
         body: JSON.stringify({ to, after: current.version }),
       });
+      onAdopted();
     } catch (error) {
       if (!(error instanceof ApiFault)) throw error;
       setFault(error.message);
+      if (error.problem?.code === 'EDITED_MEANWHILE') onOvertaken();
     }
-    onAdopted();
   };
   return (
     <section aria-label="Versions">
@@ -53,7 +56,7 @@ export function Versions({ versions, site, onAdopted }: Props): JSX.Element {
       <ol class="versions">
         {versions.map((one, index) => {
           const before = versions[index + 1];
-          const changes = before === undefined ? [] : differences(before.settings, one.settings);
+          const changes = before === undefined ? [] : differences(before.settings, one.settings, site);
           return (
             <li key={one.version}>
               <p>

@@ -4,3 +4,8 @@ export function asSentence(text: string): string {
   const begun = trimmed.charAt(0).toLocaleUpperCase('en') + trimmed.slice(1);
   return begun === '' || /[.!?…]$/.test(begun) ? begun : `${begun}.`;
 }
+
+/** Numbers and their units in a sentence of the service, kept on one line: "10 %", "6 h". */
+export function unbroken(sentence: string): string {
+  return sentence.replace(/(?<=\d) (?=(%|h|s|min|bar|psi)(?![\w/]))/g, '\u202f');
+}
