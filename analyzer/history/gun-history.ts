@@ -1,8 +1,9 @@
 import type { Finding, RunTable } from '../../collector/contract/index.ts';
 import type { Store, StoredLogEntry, TracePoint } from '../../collector/index.ts';
+import { TRACE_MS } from '../live/trace-keeper.ts';
 import { HISTORY_SERIES, type HistorySeries } from './history-series.ts';
 import { type RecipeSpan, recipeSpans } from './recipe-spans.ts';
-import { type Band, type Buckets, thin } from './thin.ts';
+import { type Band, type Buckets, type Held, holdIn, thin } from './thin.ts';
 
 /** A look at a gun. Times are epoch ms, from inclusive, to exclusive. */
 export interface HistoryQuestion {
@@ -60,6 +61,9 @@ export interface HistoryAnswer {
 /** Up to this span raw readings are shown: one trigger pull fills the picture then. Source: own choice, a quarter of an hour at 2 s is 450 readings. */
 const READINGS_MS = 15 * 60_000;
 
+/** The analysis speaks once an hour of spraying; what it said holds in narrower stretches for so long, ms. Source: own choice, half a shift. */
+const HELD_MS = 4 * 3_600_000;
+
 /** Everything that a gun's picture of a span needs, with at most `points` points a series. */
 export function gunHistory(store: Store, question: HistoryQuestion): HistoryAnswer {
   const { gun, from, to } = question;
@@ -68,11 +72,14 @@ export function gunHistory(store: Store, question: HistoryQuestion): HistoryAnsw
   const raw = to - from <= READINGS_MS ? rawReadings(store, question) : null;
   const widthMs = Math.max(1, Math.ceil((to - from) / question.points));
   const buckets: Buckets = { from, widthMs, count: Math.max(1, Math.ceil((to - from) / widthMs)) };
-  const trace = wanted.some((one) => one.trace !== null) ? store.traces.list(gun, from, to) : [];
+  const trace = wanted.some((one) => one.trace !== null) ? store.traces.list(gun, from - HELD_MS, to + HELD_MS) : [];
   const bands = wanted.map((one) => bandOf(one, buckets, runs, trace, raw));
   const filled = Array.from({ length: buckets.count }, (_, bucket) => bucket).filter((bucket) =>
     bands.some(({ mid }) => !Number.isNaN(mid[bucket]!)),
   );
+  if (widthMs < TRACE_MS)
+    for (const [index, one] of wanted.entries())
+      if (one.trace !== null) holdIn(bands[index]!, filled, traceColumns(one.trace, trace), buckets, HELD_MS);
   const pick = (column: Float64Array): (number | null)[] =>
     filled.map((bucket) => (Number.isNaN(column[bucket]!) ? null : column[bucket]!));
   return {
@@ -110,19 +117,26 @@ function bandOf(
   raw: RawReadings | null,
 ): Band {
   if (trace !== null) {
-    const times = points.map(({ time }) => time);
-    const column = (key: keyof TracePoint): number[] =>
-      points.map((point) => (point[key] as number | null) ?? Number.NaN);
-    const { mid } = thin(times, column(trace.mid), buckets);
+    const { times, low, mid, high } = traceColumns(trace, points);
     return {
-      mid,
-      low: thin(times, column(trace.low ?? trace.mid), buckets).mid,
-      high: thin(times, column(trace.high ?? trace.mid), buckets).mid,
+      low: thin(times, low, buckets).mid,
+      mid: thin(times, mid, buckets).mid,
+      high: thin(times, high, buckets).mid,
     };
   }
   if (raw !== null && channel !== null && raw.columns[channel] !== undefined)
     return thin(raw.times, raw.columns[channel], buckets);
   return thin(runs.columns.start, field === null ? [] : runs.columns[field], buckets);
+}
+
+/** What the analysis said, as columns; NaN where it said nothing. */
+function traceColumns(
+  { mid, low = mid, high = mid }: NonNullable<HistorySeries['trace']>,
+  points: readonly TracePoint[],
+): Held {
+  const column = (key: keyof TracePoint): number[] =>
+    points.map((point) => (point[key] as number | null) ?? Number.NaN);
+  return { times: points.map(({ time }) => time), low: column(low), mid: column(mid), high: column(high) };
 }
 
 interface RawReadings {

@@ -39,3 +39,40 @@ export function thin(times: ArrayLike<number>, values: ArrayLike<number>, { from
   }
   return { low, mid, high };
 }
+
+/** What is said now and then and holds until it is said anew; times ascending. */
+export interface Held {
+  readonly times: readonly number[];
+  readonly low: readonly number[];
+  readonly mid: readonly number[];
+  readonly high: readonly number[];
+}
+
+/**
+ * Fills stretches in which nothing was said with what was said last before their end, else with what was said next.
+ *
+ * @param band filled in place
+ * @param into buckets to fill, ascending
+ * @param mostMs how long a word holds, before and after it
+ */
+export function holdIn(
+  band: Band,
+  into: readonly number[],
+  said: Held,
+  { from, widthMs }: Buckets,
+  mostMs: number,
+): void {
+  let next = 0;
+  for (const bucket of into) {
+    const end = from + (bucket + 1) * widthMs;
+    while (next < said.times.length && said.times[next]! < end) next++;
+    if (!Number.isNaN(band.mid[bucket]!)) continue;
+    const word = [next - 1, next].find(
+      (index) => Math.abs((said.times[index] ?? Number.NaN) - end) <= mostMs && !Number.isNaN(said.mid[index]!),
+    );
+    if (word === undefined) continue;
+    band.low[bucket] = said.low[word]!;
+    band.mid[bucket] = said.mid[word]!;
+    band.high[bucket] = said.high[word]!;
+  }
+}

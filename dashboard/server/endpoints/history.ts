@@ -107,18 +107,27 @@ const history = endpoint({
 const historyAsCsv = endpoint({
   method: 'get',
   path: '/api/guns/:id/history.csv',
-  summary: 'The numbers of such a picture as CSV',
+  summary: 'The numbers of such a picture as CSV, beside those of another gun where one is named',
   role: 'fitter',
   params: Params,
-  query: Query,
+  query: Query.extend({
+    beside: z.string().max(40).optional().meta({ description: 'A second gun, its columns behind the first one’s' }),
+  }),
   success: { 200: 'A row a point' },
   answer: z.string(),
   media: 'text/csv',
   problems: [...PROBLEMS],
-  handle: async ({ sources, clock }, { params, query }) => ({
-    ...ok(historyCsv(await answerOf(sources, params.id, query, clock.now()))),
-    headers: { 'Content-Disposition': `attachment; filename="${params.id}-history.csv"` },
-  }),
+  async handle({ sources, clock }, { params, query: { beside, ...query } }) {
+    const now = clock.now();
+    const answer = await answerOf(sources, params.id, query, now);
+    // Over the same span, or the rows of the two would not stand on the same times.
+    const span = { from: new Date(answer.from).toISOString(), to: new Date(answer.to).toISOString() };
+    const other = beside === undefined ? null : await answerOf(sources, beside, { ...query, ...span }, now);
+    return {
+      ...ok(historyCsv(answer, other)),
+      headers: { 'Content-Disposition': `attachment; filename="${params.id}-history.csv"` },
+    };
+  },
 });
 
 const runsAsParquet = endpoint({

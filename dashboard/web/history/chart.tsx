@@ -3,7 +3,8 @@ import { useEffect, useRef } from 'preact/hooks';
 import uPlot from 'uplot';
 import 'uplot/dist/uPlot.min.css';
 import { clock, day, dayOfMonth, secondsClock, type TimeStyle } from '../words/site-time.ts';
-import type { Span } from './look.ts';
+import { followGestures, STACK } from './gestures.ts';
+import { type Span, TOLD_BY_SECONDS_MS, zoomed } from './look.ts';
 
 /** One line of a chart, on the chart's times. */
 export interface Line {
@@ -29,14 +30,12 @@ interface Props {
 
 const HEIGHT = 190;
 /** Room left and right of the curves, px; the strip of events above has the same (`history.css`), so that times stand below each other. */
-const SIDE = { left: 64, right: 20 };
+export const SIDES = { left: 64, right: 20 };
 
-/** Spans below this tell seconds, ms. Source: own choice. */
-const SECONDS_BELOW_MS = 30 * 60_000;
 /** Values of a line from which it needs no marks of its own: fewer may stand alone, where no line would show. */
 const FEW = 40;
 
-/** A chart of a stack that all share their times and one cursor. Dragging over it looks nearer. */
+/** A chart of a stack that all share their times and one cursor. Dragging over it looks nearer, a double click farther. */
 export function Chart(props: Props): JSX.Element {
   const place = useRef<HTMLDivElement>(null);
   const { title, unit, times, lines, span, style, digits, onZoom, onCanvas } = props;
@@ -45,9 +44,11 @@ export function Chart(props: Props): JSX.Element {
     if (!element) return;
     const plot = new uPlot(optionsOf(props, element.clientWidth), dataOf(times, lines), element);
     onCanvas(plot.ctx.canvas);
+    const letGo = followGestures(plot.over, span, onZoom);
     const observer = new ResizeObserver(() => plot.setSize({ width: element.clientWidth, height: HEIGHT }));
     observer.observe(element);
     return () => {
+      letGo();
       observer.disconnect();
       onCanvas(null);
       plot.destroy();
@@ -79,7 +80,7 @@ function dataOf(times: readonly number[], lines: readonly Line[]): uPlot.Aligned
 function optionsOf({ lines, span, style, digits, onZoom }: Props, width: number): uPlot.Options {
   const ink = getComputedStyle(document.documentElement);
   const colour = (name: string): string => ink.getPropertyValue(name).trim();
-  const at = span.to - span.from < SECONDS_BELOW_MS ? secondsClock : clock;
+  const at = span.to - span.from < TOLD_BY_SECONDS_MS ? secondsClock : clock;
   const told = (value: number | null): string => (value === null ? '–' : value.toFixed(digits));
   const series: uPlot.Series[] = [
     {
@@ -119,7 +120,7 @@ function optionsOf({ lines, span, style, digits, onZoom }: Props, width: number)
   return {
     width,
     height: HEIGHT,
-    padding: [null, SIDE.right, null, 0],
+    padding: [null, SIDES.right, null, 0],
     series,
     bands,
     tzDate: (seconds) => uPlot.tzDate(new Date(seconds * 1000), style.timezone),
@@ -131,10 +132,19 @@ function optionsOf({ lines, span, style, digits, onZoom }: Props, width: number)
         values: (_plot, ticks, _axis, _space, step) =>
           ticks.map((seconds) => tickLabel(seconds * 1000, step * 1000, style)),
       },
-      { ...axis, size: SIDE.left, values: (_plot, ticks) => ticks.map((tick) => String(Number(tick.toPrecision(6)))) },
+      { ...axis, size: SIDES.left, values: (_plot, ticks) => ticks.map((tick) => String(Number(tick.toPrecision(6)))) },
     ],
     legend: { live: true },
-    cursor: { sync: { key: 'history' }, drag: { x: true, y: false, setScale: false } },
+    cursor: {
+      sync: { key: STACK.key },
+      drag: { x: true, y: false, setScale: false },
+      bind: {
+        dblclick: () => () => {
+          onZoom(zoomed(span, 4));
+          return null;
+        },
+      },
+    },
     hooks: {
       setSelect: [
         (plot) => {

@@ -67,11 +67,18 @@ export function HistoryScreen(): JSX.Element {
     [look, gun],
   );
   const goTo = useCallback(({ from, to }: Span): void => go({ from: Math.round(from), to: Math.round(to) }), [go]);
-  const span: Span | null = shown === null ? null : { from: shown.answer.from, to: shown.answer.to };
+  // What was asked for, not what has come: a second key press counts from the first.
+  const span: Span | null =
+    look.from !== null && look.to !== null
+      ? { from: look.from, to: look.to }
+      : shown === null
+        ? null
+        : { from: shown.answer.from, to: shown.answer.to };
   useEffect(() => {
     const press = (event: KeyboardEvent): void => {
-      const typing = event.target instanceof HTMLSelectElement || event.target instanceof HTMLInputElement;
-      if (span === null || typing || event.altKey || event.ctrlKey || event.metaKey) return;
+      // Fields take letters, and tables that scroll take arrows.
+      const isTheirs = event.target instanceof HTMLElement && event.target.closest('select, input, .numbers-scroll');
+      if (span === null || isTheirs || event.altKey || event.ctrlKey || event.metaKey) return;
       const next = KEYS[event.key]?.(span);
       if (next === undefined) return;
       event.preventDefault();
@@ -120,6 +127,7 @@ const KEYS: Readonly<Record<string, (span: Span) => Span>> = {
   ArrowLeft: (span) => moved(span, -0.25),
   ArrowRight: (span) => moved(span, 0.25),
   '+': (span) => zoomed(span, 0.5),
+  '=': (span) => zoomed(span, 0.5),
   '-': (span) => zoomed(span, 2),
 };
 

@@ -73,7 +73,10 @@ export function LookRow({ site, gun, look, span, known, go, goTo }: LookProps): 
           </>
         )}
       </fieldset>
-      <p class="soft no-print">Drag over a chart to look nearer; arrow keys move, + and − zoom, Back goes back.</p>
+      <p class="soft no-print">
+        Drag over a chart to look nearer, double-click for farther, or turn the wheel with Ctrl. Fingers move and pinch.
+        Arrow keys move, + and − zoom. The browser’s Back goes back.
+      </p>
     </div>
   );
 }

@@ -17,6 +17,11 @@ export interface Span {
 const HOUR_MS = 3_600_000;
 /** Source: own choice, one trigger pull of some seconds fills the picture. */
 const SHORTEST_MS = 10_000;
+/** Source: own choice, what the service answers at most (`endpoints/history.ts`). */
+const LONGEST_MS = 20 * 365 * 24 * HOUR_MS;
+
+/** Spans below this tell seconds, ms. Source: own choice. */
+export const TOLD_BY_SECONDS_MS = 30 * 60_000;
 
 export const SPANS: readonly { readonly name: string; readonly ms: number | null }[] = [
   { name: 'All', ms: null },
@@ -48,13 +53,37 @@ export function searchOf({ gun, other, from, to }: Look): string {
 
 /** Nearer (factor below 1) or farther, around a point of the span: 0 its begin, 1 its end. */
 export function zoomed({ from, to }: Span, factor: number, around = 0.5): Span {
-  const width = Math.max(SHORTEST_MS, (to - from) * factor);
+  const width = Math.min(LONGEST_MS, Math.max(SHORTEST_MS, (to - from) * factor));
   const centre = from + (to - from) * around;
-  return { from: Math.round(centre - width * around), to: Math.round(centre + width * (1 - around)) };
+  return begun(Math.round(centre - width * around), Math.round(width));
 }
 
 /** Moved along by a share of its own width. */
 export function moved({ from, to }: Span, share: number): Span {
-  const by = Math.round((to - from) * share);
-  return { from: from + by, to: to + by };
+  return begun(from + Math.round((to - from) * share), to - from);
+}
+
+/**
+ * Where fingers bring a span: what was under each stays under it.
+ *
+ * @param starts one finger's place or two, each a share of the picture's width
+ * @param ends where they are now
+ */
+export function gestured(span: Span, starts: readonly number[], ends: readonly number[]): Span {
+  const width = span.to - span.from;
+  const [start = 0, otherStart] = starts;
+  const [end = start, otherEnd] = ends;
+  if (otherStart === undefined || otherEnd === undefined) return moved(span, start - end);
+  // Fingers that meet would ask for a span without end.
+  const apart = Math.max(0.02, Math.abs(otherEnd - end));
+  const factor = Math.abs(otherStart - start) / apart;
+  const nearer = Math.min(LONGEST_MS, Math.max(SHORTEST_MS, width * factor));
+  const under = span.from + width * ((start + otherStart) / 2);
+  return begun(Math.round(under - nearer * ((end + otherEnd) / 2)), Math.round(nearer));
+}
+
+/** A span of a length; nothing was read before 1970. */
+function begun(from: number, width: number): Span {
+  const first = Math.max(0, from);
+  return { from: first, to: first + width };
 }

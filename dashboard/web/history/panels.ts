@@ -19,7 +19,7 @@ export const PANELS: readonly Panel[] = [
     title: 'Conveying air',
     series: [
       { name: 'conveyingFlow', label: 'Flowing' },
-      { name: 'neededAir', label: 'Needed by a new insert', dashed: true },
+      { name: 'neededAir', label: 'Needed by a new insert at the usual output', dashed: true },
     ],
     told: flow,
     digits: 2,

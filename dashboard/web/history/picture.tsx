@@ -2,14 +2,16 @@ import type { JSX } from 'preact';
 import type { HistoryAnswer } from '../../../analyzer/index.ts';
 import type { Site } from '../../server/endpoints/site.ts';
 import { dayAndClock } from '../words/site-time.ts';
+import { SIDES } from './chart.tsx';
 import { CompareChange } from './compare-change.tsx';
+import { eventRows } from './event-rows.ts';
 import { EventStrip } from './event-strip.tsx';
 import { ExcludeSpan } from './exclude-span.tsx';
 import { HistoryTable } from './history-table.tsx';
 import { historyPath } from './load-history.ts';
 import type { Span } from './look.ts';
 import { PanelChart } from './panel-chart.tsx';
-import { measured, PANELS } from './panels.ts';
+import { measured, PANELS, type Panel } from './panels.ts';
 import { savePicture } from './save-picture.ts';
 
 /** Source: own choice, a chart of a thousand pixels tells no more; twelve series of these stay below 4000 points. */
@@ -42,7 +44,8 @@ export function Picture({
   canvases,
 }: PictureProps): JSX.Element {
   const span = { from: answer.from, to: answer.to };
-  const name = site.guns.find(({ id }) => id === gun)?.name ?? gun;
+  const nameOf = (id: string): string => site.guns.find((one) => one.id === id)?.name ?? id;
+  const name = nameOf(gun);
   const heading = `${name}: ${dayAndClock(span.from, site)} to ${dayAndClock(span.to, site)}`;
   if (answer.times.length === 0)
     return (
@@ -53,6 +56,7 @@ export function Picture({
       </p>
     );
   const panels = PANELS.filter((panel) => measured(panel, answer).length > 0);
+  const rows = eventRows(answer, span, site);
   return (
     <div aria-busy={loading}>
       <p role="status">
@@ -60,37 +64,48 @@ export function Picture({
         {answer.level === 'readings' ? 'Single readings.' : 'Spray runs: lines are means, bands lowest to highest.'}
         {loading && ' Loading…'}
       </p>
-      <EventStrip answer={answer} span={span} style={site} />
+      <EventStrip rows={rows} span={span} style={site} />
       {panels.map((panel) => (
         <PanelChart key={panel.id} {...{ panel, answer, other, site, span, goTo, canvases }} />
       ))}
       <p class="look-row no-print">
-        <a class="button" href={historyPath(gun, span, POINTS, 'history.csv')} download>
+        <a class="button" href={historyPath(gun, span, POINTS, 'history.csv', other?.gun ?? null)} download>
           Save as CSV
         </a>
-        <a class="button" href={historyPath(gun, span, null, 'runs.parquet')} download>
-          Save runs as Parquet
-        </a>
+        {[answer, ...(other === null ? [] : [other])].map((one) => (
+          <a class="button" key={one.gun} href={historyPath(one.gun, span, null, 'runs.parquet')} download>
+            Save runs {other === null ? '' : `of ${nameOf(one.gun)} `}as Parquet
+          </a>
+        ))}
         <button
           type="button"
           class="button"
           onClick={() =>
             savePicture(
-              heading,
-              panels.flatMap(({ id, title }) => {
-                const canvas = canvases.get(id);
-                return canvas === undefined ? [] : [{ title, canvas }];
+              other === null ? heading : `${heading}, beside ${nameOf(other.gun)} (thin)`,
+              panels.flatMap((panel) => {
+                const canvas = canvases.get(panel.id);
+                return canvas === undefined ? [] : [{ title: titleOf(panel, answer, site), canvas }];
               }),
               `${gun}-history.png`,
+              { rows, span, ...SIDES },
             )
           }
         >
           Save as PNG
         </button>
       </p>
-      <HistoryTable answer={answer} site={site} />
+      <HistoryTable answer={answer} other={other} site={site} />
       <CompareChange answer={answer} site={site} />
       <ExcludeSpan answer={answer} site={site} onChanged={reload} />
     </div>
   );
+}
+
+/** A panel's title in a picture: with its unit, and which line is which where there are several. */
+function titleOf(panel: Panel, answer: HistoryAnswer, site: Site): string {
+  const lines = measured(panel, answer);
+  const named =
+    lines.length < 2 ? '' : ` · ${lines.map(({ label, dashed }) => `${dashed ? '╌╌' : '━'} ${label}`).join('  ')}`;
+  return `${panel.title}, ${panel.told(0, site.units).unit}${named}`;
 }

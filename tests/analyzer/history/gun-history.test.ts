@@ -78,6 +78,15 @@ describe('the past of a gun', () => {
     expect(ask().powders.map(({ powder }) => powder)).toEqual(['p-white', 'p-black']);
   });
 
+  test('tells what was needed in a single trigger pull too, though the analysis speaks once an hour', () => {
+    const pull = START + 60 * MINUTE_MS;
+    const needed = (from: number) =>
+      ask({ from, to: from + 2 * MINUTE_MS }).series.find(({ name }) => name === 'neededAir')!;
+    expect(needed(pull - 30 * MINUTE_MS).mid).toEqual([3]);
+    expect(needed(pull + 30 * MINUTE_MS)).toMatchObject({ low: [3], mid: [3], high: [3] });
+    expect(needed(pull + 24 * 60 * MINUTE_MS).mid).toEqual([null]);
+  });
+
   test('of a gun or span without readings is empty, not an error', () => {
     expect(ask({ gun: 'gun-99' })).toMatchObject({ times: [], powders: [], known: null });
     expect(ask({ from: to + 1, to: to + 2 }).times).toEqual([]);
@@ -87,6 +96,13 @@ describe('the past of a gun', () => {
     const lines = historyCsv(ask({ series: ['output'], points: 10_000, to: START + 20 * MINUTE_MS })).split('\r\n');
     expect(lines[0]).toBe('time,output lowest [g/min],output mean [g/min],output highest [g/min]');
     expect(lines[1]).toMatch(/^2026-01-05T00:10:00\.\d{3}Z,180,180,180$/);
+  });
+
+  test('goes out beside another gun, each under its name, where that has nothing left empty', () => {
+    const span = { series: ['output'], points: 10_000, to: START + 20 * MINUTE_MS };
+    const lines = historyCsv(ask(span), ask({ ...span, gun: 'gun-02' })).split('\r\n');
+    expect(lines[0]).toMatch(/^time,gun-01 output lowest \[g\/min\],.*,gun-02 output lowest \[g\/min\],/);
+    expect(lines[1]).toMatch(/Z,180,180,180,,,$/);
   });
 });
 

@@ -1,0 +1,43 @@
+import { describe, expect, test } from 'vitest';
+import { gestured, lookOf, moved, type Span, searchOf, zoomed } from '../../../dashboard/web/history/look.ts';
+
+const HOUR = 3_600_000;
+const span: Span = { from: 1000 * HOUR, to: 1010 * HOUR };
+const at = ({ from, to }: Span, share: number): number => from + (to - from) * share;
+
+describe('a look at a span', () => {
+  test('nearer and farther keep what is under the pointer', () => {
+    expect(zoomed(span, 0.5)).toEqual({ from: 1002.5 * HOUR, to: 1007.5 * HOUR });
+    const nearer = zoomed(span, 0.1, 0.3);
+    expect(at(nearer, 0.3)).toBeCloseTo(at(span, 0.3), -1);
+    expect(zoomed(nearer, 10, 0.3)).toEqual(span);
+  });
+
+  test('never gets shorter than a trigger pull, longer than is answered, or older than readings can be', () => {
+    let look = span;
+    for (let press = 0; press < 60; press++) look = zoomed(look, 0.5);
+    expect(look.to - look.from).toBe(10_000);
+    for (let press = 0; press < 60; press++) look = zoomed(look, 2);
+    expect(look.from).toBe(0);
+    expect(look.to - look.from).toBeLessThan(20 * 366 * 24 * HOUR);
+    expect(moved(look, -3)).toEqual(look);
+  });
+
+  test('one finger moves it, two keep what they touched under them', () => {
+    expect(gestured(span, [0.5], [0.6])).toEqual({ from: 999 * HOUR, to: 1009 * HOUR });
+    const pinched = gestured(span, [0.4, 0.6], [0.2, 0.9]);
+    expect(at(pinched, 0.2)).toBeCloseTo(at(span, 0.4), -1);
+    expect(at(pinched, 0.9)).toBeCloseTo(at(span, 0.6), -1);
+  });
+
+  test('fingers that meet ask for a long span, not for one without end', () => {
+    const { from, to } = gestured(span, [0.2, 0.8], [0.5, 0.5]);
+    expect(to - from).toBeCloseTo(300 * HOUR, -1);
+  });
+
+  test('goes through its address and back', () => {
+    const look = { gun: 'gun-01', other: 'gun-02', ...span };
+    expect(lookOf(searchOf(look))).toEqual(look);
+    expect(lookOf('?from=never')).toMatchObject({ from: null, gun: null });
+  });
+});
