@@ -173,14 +173,29 @@ export function takeTick(
     if (memory.open.length > 0 && !onlyLooked)
       for (const block of closeBlocks(gun.id, memory.open, tick.now)) blocks.push({ block, order: 0 });
   }
-  takeBlocks(context, state, blocks, tick.now, told, touched);
+  const moved = takeBlocks(context, state, blocks, tick.now, told, touched);
   for (const entry of late) takeEntry(benchOf(context, state, entry.gun, tick.now, told), entry);
-  for (const gun of context.plant.guns)
-    if (touched.has(gun.id)) judgeGun(benchOf(context, state, gun.id, tick.now, told));
+  // What guns share is seen by those, too, that were looked at before it was.
+  if (moved || tick.log.length > 0) judgeGuns(context, state, tick.now, told, touched);
   judgeSite(context, state, facts, tick, told);
   state.time = tick.now;
 }
 
+/** Looks at every gun that has news; true when another look may see more. */
+function judgeGuns(
+  context: SiteContext,
+  state: PipelineState,
+  now: number,
+  told: Finding[] | null,
+  touched: ReadonlySet<string>,
+): boolean {
+  let moved = false;
+  for (const { id } of context.plant.guns)
+    if (touched.has(id) && judgeGun(benchOf(context, state, id, now, told))) moved = true;
+  return moved;
+}
+
+/** Takes in blocks, and looks at their guns; true when another look may see more. */
 function takeBlocks(
   context: SiteContext,
   state: PipelineState,
@@ -188,8 +203,8 @@ function takeBlocks(
   now: number,
   told: Finding[] | null,
   touched: Set<string>,
-): void {
-  if (blocks.length === 0) return;
+): boolean {
+  if (blocks.length === 0) return false;
   blocks.sort((left, right) => left.block.end - right.block.end || left.order - right.order);
   const atmosphere = atmosphereBar(context.plant.site.altitude);
   for (const { block } of blocks) {
@@ -204,8 +219,8 @@ function takeBlocks(
     noticeSteps(bench, heard, known && !troubled);
     touched.add(block.gun);
   }
-  for (const gun of context.plant.guns) if (touched.has(gun.id)) judgeGun(benchOf(context, state, gun.id, now, told));
   blocks.length = 0;
+  return judgeGuns(context, state, now, told, touched);
 }
 
 function judgeSite(

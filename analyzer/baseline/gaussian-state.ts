@@ -1,5 +1,5 @@
 /**
- * What is believed about a set of quantities: means and their joint covariance (row-major, n × n).
+ * What is believed about a set of quantities: means and their joint covariance (row-major, n × n, symmetric to the last bit).
  * Plain data that survives structured cloning, which copies typed arrays as they are.
  */
 export interface GaussianState {
@@ -90,9 +90,11 @@ export function takeStep(
   for (let i = 0; i < n; i++) {
     const from = i === index ? sign - shift[i]! : -shift[i]!;
     mean[i] = mean[i]! + size * from;
-    if (from === 0) continue;
-    for (let j = 0; j < n; j++)
-      cov[i * n + j] = cov[i * n + j]! + variance * from * (j === index ? sign - shift[j]! : -shift[j]!);
+    for (let j = 0; j <= i; j++) {
+      const value = cov[i * n + j]! + variance * (from * (j === index ? sign - shift[j]! : -shift[j]!));
+      cov[i * n + j] = value;
+      cov[j * n + i] = value;
+    }
   }
   restartTrace(trace, false);
 }
@@ -113,10 +115,14 @@ export function resetQuantity(state: GaussianState, index: number, mean: number,
 export function decayQuantity(state: GaussianState, index: number, factor: number, variance: number): void {
   const { n, cov } = state;
   if (factor !== 1) {
+    const row = index * n;
+    const own = cov[row + index]! * factor * factor;
     for (let j = 0; j < n; j++) {
-      cov[index * n + j] = cov[index * n + j]! * factor;
-      cov[j * n + index] = cov[j * n + index]! * factor;
+      const value = cov[row + j]! * factor;
+      cov[row + j] = value;
+      cov[j * n + index] = value;
     }
+    cov[row + index] = own;
     state.mean[index] = state.mean[index]! * factor;
     for (const { active, astray } of state.traces) if (active) astray[index] = astray[index]! * factor;
   }
@@ -142,14 +148,10 @@ export function moveQuantity(
     const k = sensitivities[s]!;
     for (let j = 0; j < n; j++) cov[row + j] = cov[row + j]! + k * cov[from + j]!;
   }
-  for (let j = 0; j < n; j++) {
-    let value = cov[j * n + target]!;
-    for (let s = 0; s < sources.length; s++) value += sensitivities[s]! * cov[j * n + sources[s]!]!;
-    cov[j * n + target] = value;
-  }
-  // The row must mirror the column: the corner was built from the finished row.
-  for (let j = 0; j < n; j++) if (j !== target) cov[row + j] = cov[j * n + target]!;
-  cov[row + target] = cov[row + target]! + variance;
+  let own = cov[row + target]!;
+  for (let s = 0; s < sources.length; s++) own += sensitivities[s]! * cov[row + sources[s]!]!;
+  cov[row + target] = own + variance;
+  for (let j = 0; j < n; j++) cov[j * n + target] = cov[row + j]!;
   state.mean[target] = state.mean[target]! + amount;
   for (const { active, astray } of state.traces)
     if (active)

@@ -27,7 +27,7 @@ const TRACE_CLIP = 5;
 const room = {
   /** Covariance of each quantity with this observation. */
   across: new Float64Array(64),
-  /** Quantities that move, and their covariances side by side. */
+  /** Quantities that move, and their covariances side by side, over the deviation of the observation. */
   touched: new Int32Array(64),
   moves: new Float64Array(64),
   /** 1 for a quantity that is considered, for a trace that is the observation's own. */
@@ -110,12 +110,7 @@ export function observe(
     at[s] = indices[s]!;
     by[s] = coefficients[s]!;
   }
-  for (let i = 0; i < n; i++) {
-    let sum = 0;
-    const row = i * n;
-    for (let s = 0; s < terms; s++) sum += by[s]! * cov[row + at[s]!]!;
-    across[i] = sum;
-  }
+  sumRows(cov, n, terms);
   let expected = 0;
   let variance = noise;
   for (let s = 0; s < terms; s++) {
@@ -136,30 +131,52 @@ export function observe(
   return { value: innovation, variance };
 }
 
+/**
+ * What each quantity has to do with the observation: Σ of the covariance's rows of its terms, by their coefficients, into `room.across`.
+ * Rows lie together in memory and columns do not; the covariance is symmetric to the last bit.
+ */
+function sumRows(cov: Float64Array, n: number, terms: number): void {
+  const { across, indices: at, coefficients: by } = room;
+  let s = 0;
+  for (let i = 0; i < n; i++) across[i] = 0;
+  for (; s + 3 < terms; s += 4) {
+    const [b0, b1, b2, b3] = [by[s]!, by[s + 1]!, by[s + 2]!, by[s + 3]!];
+    const [r0, r1, r2, r3] = [at[s]! * n, at[s + 1]! * n, at[s + 2]! * n, at[s + 3]! * n];
+    for (let i = 0; i < n; i++)
+      across[i] = across[i]! + b0 * cov[r0 + i]! + b1 * cov[r1 + i]! + b2 * cov[r2 + i]! + b3 * cov[r3 + i]!;
+  }
+  for (; s < terms; s++) {
+    const [b, r] = [by[s]!, at[s]! * n];
+    for (let i = 0; i < n; i++) across[i] = across[i]! + b * cov[r + i]!;
+  }
+}
+
 /** Moves means and covariances. Quantities hardly correlated with this observation stay as they are: that saves most of n × n. */
 function update({ n, cov, mean }: GaussianState, innovation: number, variance: number, used: number): void {
   const { across, touched, moves, considered } = room;
+  const root = Math.sqrt(used);
+  const pull = innovation / used;
   let moved = 0;
-  for (let i = 0; i < n; i++)
-    if (across[i]! * across[i]! > SLIGHT * SLIGHT * cov[i * n + i]! * variance) {
+  for (let i = 0; i < n; i++) {
+    const k = across[i]!;
+    if (k * k > SLIGHT * SLIGHT * cov[i * n + i]! * variance) {
       touched[moved] = i;
-      moves[moved++] = across[i]!;
+      moves[moved++] = k / root;
+      if (considered[i] === 0) mean[i] = mean[i]! + pull * k;
     }
+  }
+  // Below the diagonal first, and the same above it: the covariance stays symmetric to the last bit.
   for (let a = 0; a < moved; a++) {
     const i = touched[a]!;
-    const k = moves[a]! / used;
     const row = i * n;
-    if (considered[i] === 0) {
-      mean[i] = mean[i]! + k * innovation;
-      for (let b = 0; b < moved; b++) {
-        const place = row + touched[b]!;
-        cov[place] = cov[place]! - k * moves[b]!;
-      }
-    } else
-      for (let b = 0; b < moved; b++)
-        if (considered[touched[b]!] === 0) {
-          const place = row + touched[b]!;
-          cov[place] = cov[place]! - k * moves[b]!;
-        }
+    const k = moves[a]!;
+    const own = considered[i] === 0;
+    for (let b = 0; b <= a; b++) {
+      const j = touched[b]!;
+      if (!own && considered[j] !== 0) continue;
+      const value = cov[row + j]! - k * moves[b]!;
+      cov[row + j] = value;
+      cov[j * n + i] = value;
+    }
   }
 }

@@ -1,53 +1,64 @@
-/** How much was sprayed at each output, with the last spray hours counting most: a histogram over ln output. */
+/**
+ * How much was sprayed at each output, with the last spray hours counting most: a histogram over ln output. Part of the pipeline's state.
+ */
 export interface UsualOutput {
-  /** Spray hours by bin of ln output, keyed by bin number. */
-  bins: Record<string, number>;
-  hours: number;
+  /** Bins that hold something, ascending, and the spray hours in each. */
+  bins: number[];
+  held: number[];
+  /** Median of ln output; null before anything was sprayed. */
+  median: number | null;
 }
 
 const BIN = 0.03;
 /** Spray hours after which an output counts for 1/e: its median follows that of the last 40 spray hours. Source: contract section 6 (40 h). */
 const MEMORY_HOURS = 25;
+/** Spray hours below which a bin is forgotten. Source: own choice, a pull of some seconds. */
+const FORGOTTEN_HOURS = 1e-3;
 
 export function newUsualOutput(): UsualOutput {
-  return { bins: {}, hours: 0 };
+  return { bins: [], held: [], median: null };
 }
-
-/** Medians that were worked out since the last hours were counted: judges ask at every look. */
-const medians = new WeakMap<UsualOutput, number>();
 
 /** @param output ln of output in g/min; @param hours sprayed at it */
 export function countOutput(usual: UsualOutput, output: number, hours: number): void {
+  const { bins, held } = usual;
   const keep = Math.exp(-hours / MEMORY_HOURS);
-  for (const key in usual.bins) {
-    const left = usual.bins[key]! * keep;
-    if (left < 1e-3) delete usual.bins[key];
-    else usual.bins[key] = left;
+  const bin = Math.round(output / BIN);
+  let left = 0;
+  let place = -1;
+  for (let from = 0; from < bins.length; from++) {
+    const here = held[from]! * keep;
+    if (here < FORGOTTEN_HOURS) continue;
+    if (bins[from] === bin) place = left;
+    bins[left] = bins[from]!;
+    held[left++] = here;
   }
-  const bin = String(Math.round(output / BIN));
-  usual.bins[bin] = (usual.bins[bin] ?? 0) + hours;
-  usual.hours = usual.hours * keep + hours;
-  medians.delete(usual);
+  bins.length = left;
+  held.length = left;
+  if (place >= 0) held[place] = held[place]! + hours;
+  else insert(usual, bin, hours);
+  usual.median = medianOf(usual);
+}
+
+function insert({ bins, held }: UsualOutput, bin: number, hours: number): void {
+  let place = bins.length;
+  while (place > 0 && bins[place - 1]! > bin) place--;
+  bins.splice(place, 0, bin);
+  held.splice(place, 0, hours);
 }
 
 /** Median of ln output over what was sprayed; null before anything was. */
-export function usualOutput(usual: UsualOutput): number | null {
-  const before = medians.get(usual);
-  if (before !== undefined) return before;
-  const median = medianOf(usual);
-  if (median !== null) medians.set(usual, median);
+export function usualOutput({ median }: UsualOutput): number | null {
   return median;
 }
 
-function medianOf(usual: UsualOutput): number | null {
-  const keys = Object.keys(usual.bins)
-    .map(Number)
-    .sort((left, right) => left - right);
-  const total = keys.reduce((sum, key) => sum + usual.bins[key]!, 0);
+function medianOf({ bins, held }: UsualOutput): number | null {
+  let total = 0;
+  for (let place = 0; place < held.length; place++) total += held[place]!;
   let sum = 0;
-  for (const key of keys) {
-    const here = usual.bins[key]!;
-    if (sum + here >= total / 2) return BIN * (key - 0.5 + (total / 2 - sum) / here);
+  for (let place = 0; place < bins.length; place++) {
+    const here = held[place]!;
+    if (sum + here >= total / 2) return BIN * (bins[place]! - 0.5 + (total / 2 - sum) / here);
     sum += here;
   }
   return null;

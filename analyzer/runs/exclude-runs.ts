@@ -14,7 +14,8 @@ export function excludeRuns(table: RunTable, spans: readonly ExcludedSpan[]): Ru
     if (!own.some(({ from, to }) => start >= from && start < to)) kept.push(row);
   }
   if (kept.length === table.length) return table;
-  const columns = {} as Record<RunField, Float64Array>;
-  for (const field of RUN_FIELDS) columns[field] = Float64Array.from(kept, (row) => table.columns[field][row]!);
+  const columns = Object.fromEntries(
+    RUN_FIELDS.map((field) => [field, Float64Array.from(kept, (row) => table.columns[field][row]!)]),
+  ) as Record<RunField, Float64Array>;
   return { ...table, length: kept.length, columns };
 }
