@@ -72,9 +72,20 @@ function followTraces(
     if (signature === 0) continue;
     trace.information += (signature * signature) / variance;
     trace.score -= (signature * heard) / variance;
-    const pull = signature / used;
-    for (let i = 0; i < n; i++) astray[i] = astray[i]! - pull * across[i]!;
+    lead(astray, across, n, signature / used);
   }
+}
+
+/** astray -= pull · across, four at a time: most of the work on a block is here. */
+function lead(astray: Float64Array, across: Float64Array, n: number, pull: number): void {
+  let i = 0;
+  for (; i + 3 < n; i += 4) {
+    astray[i] = astray[i]! - pull * across[i]!;
+    astray[i + 1] = astray[i + 1]! - pull * across[i + 1]!;
+    astray[i + 2] = astray[i + 2]! - pull * across[i + 2]!;
+    astray[i + 3] = astray[i + 3]! - pull * across[i + 3]!;
+  }
+  for (; i < n; i++) astray[i] = astray[i]! - pull * across[i]!;
 }
 
 /** Correlation below which an observation leaves a quantity alone. Source: own choice, its share of what is learnt is below 1e-5. */
