@@ -58,8 +58,11 @@ export class EmbeddedFigures implements Figures {
       if (version !== seen)
         throw new AppError(
           'EDITED_MEANWHILE',
-          `what you changed was version ${seen}, and ${last?.who || 'someone'} stated version ${version} ` +
-            `${last ? `at ${new Date(last.recordedAt).toISOString()}` : ''}; nothing was overwritten: look at that one and change it again`,
+          `what you changed was version ${seen}, and ${
+            last
+              ? `${last.who || 'someone'} stated version ${version} at ${new Date(last.recordedAt).toISOString()}`
+              : 'nothing was stated yet (version 0)'
+          }; nothing was overwritten: look at that one and change it again`,
         );
       this.#sql.run(
         'INSERT INTO figures (subject, version, body, recorded_at, who) VALUES (?, ?, ?, ?, ?)',

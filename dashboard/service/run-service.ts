@@ -157,6 +157,7 @@ export async function startService(options: ServiceOptions): Promise<Service> {
     });
     const telling = new Teller({
       ...{ plant, store: collector.store, config: config.telling, shop, now, log },
+      jobs: () => upkeep.loop().jobs,
       random: () => Math.random(),
     });
     telling.start();

@@ -66,7 +66,7 @@ export class JournalDesk {
       kind: 'work',
       gun: entry.gun,
       subject: entry.part,
-      what: `${entry.action}${entry.found === null ? '' : `, found ${entry.found}`}`,
+      what: workWords(entry),
       note: entry.note,
       who: entry.who || entry.source,
       entry: entry.id,
@@ -139,4 +139,13 @@ export class JournalDesk {
         : [raised, { ...base, time: finding.cleared, what: 'cleared', note: '' }];
     });
   }
+}
+
+/** "inspected, found good, 21 mm". */
+function workWords({ action, found, measured }: StoredLogEntry): string {
+  return [
+    action,
+    ...(found === null ? [] : [`found ${found}`]),
+    ...(measured ? [`${measured.value} ${measured.unit}`] : []),
+  ].join(', ');
 }

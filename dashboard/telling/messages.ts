@@ -1,4 +1,4 @@
-import { CAUTIONS, type Job } from '../../analyzer/index.ts';
+import { CAUTIONS, type Job, type LoopJob } from '../../analyzer/index.ts';
 import type { Finding, Plant } from '../../collector/contract/index.ts';
 import { gunName } from '../shop/basis.ts';
 import { localText } from './local-times.ts';
@@ -51,7 +51,10 @@ export function raisedLetter(plant: Plant, finding: Finding, job: Job | null, ad
 /** What the digest of a day needs. */
 export interface Digest {
   readonly date: string;
-  readonly jobs: readonly Job[];
+  /** Of the maintenance loop, most pressing first. */
+  readonly jobs: readonly LoopJob[];
+  /** Work of the plan that is due later than this is left out, epoch ms. */
+  readonly until: number;
   /** Findings raised and cleared since the digest before. */
   readonly raised: number;
   readonly cleared: number;
@@ -62,21 +65,45 @@ export interface Digest {
 
 /** The daily digest. On a quiet day it says so: who hears nothing cannot tell well from broken. */
 export function digestLetter(plant: Plant, digest: Digest, address: string): Wording {
-  const { date, jobs, raised, cleared, toOrder, shortOf } = digest;
+  const { date, until, raised, cleared, toOrder } = digest;
+  const standing = digest.jobs.filter(({ state }) => state === 'open' || state === 'planned');
+  const away = (alert: LoopJob['alert']): number => standing.filter((job) => job.alert === alert).length;
+  const jobs = standing.filter(
+    ({ alert, source, due }) =>
+      alert !== 'shelved' && alert !== 'suppressed-by-design' && (source === 'finding' || (due ?? 0) <= until),
+  );
+  const [shelved, suppressed] = [away('shelved'), away('suppressed-by-design')];
+  const watched = digest.jobs.filter(({ state }) => state === 'done').length;
   const lines = [
     `${siteName(plant)}, ${date}`,
     '',
-    jobs.length === 0 ? 'Nothing to do: all guns are well.' : `To do (${jobs.length}), most pressing first:`,
-    ...jobs.map(({ gunName: gun, action, byShifts, category, part }) => {
-      const when =
-        byShifts === null ? '' : `, ${byShifts < 1 ? 'this shift' : `within ${Math.floor(byShifts)} shifts`}`;
-      const short = part === null ? null : shortOf(part);
-      return `- ${gun}: ${action} (${WORDS[category]}${when})${short === null ? '' : ` - ${short}`}`;
-    }),
+    jobs.length === 0
+      ? `Nothing to do${shelved + suppressed === 0 ? ': all guns are well' : ''}.`
+      : `To do (${jobs.length}), most pressing first:`,
+    ...jobs.map((job) => `- ${jobLine(job, plant, digest)}`),
     '',
+    ...(watched === 0 ? [] : [`Done and waiting for proof: ${watched}.`]),
+    ...(shelved === 0 ? [] : [`On the shelf: ${shelved}.`]),
+    ...(suppressed === 0 ? [] : [`Of guns out of service: ${suppressed}.`]),
     `Since the last digest: ${raised} raised, ${cleared} cleared.`,
     ...(toOrder.length === 0 ? [] : ['', 'To order:', ...toOrder.map(({ part, order }) => `- ${order} ${part}`)]),
   ];
   const count = jobs.length === 0 ? 'nothing to do' : `${jobs.length} to do`;
   return { subject: `[${siteName(plant)}] ${date}: ${count}`, text: `${lines.join('\n')}${link(address, '/')}\n` };
+}
+
+/** "Booth 1 left: Change the pump insert (maintenance required, within 3 shifts) - none on the shelf, none on order". */
+function jobLine(job: LoopJob, { site }: Plant, { shortOf }: Digest): string {
+  const { gunName: gun, action, byShifts, category, part, source, planned, reopened } = job;
+  const when =
+    planned !== null
+      ? `planned for ${localText(planned.for, site.timezone)}`
+      : byShifts === null
+        ? 'at the next stop'
+        : byShifts < 1
+          ? 'this shift'
+          : `within ${Math.floor(byShifts)} ${byShifts < 2 ? 'shift' : 'shifts'}`;
+  const what = source === 'plan' ? 'by plan' : WORDS[category];
+  const short = part === null ? null : shortOf(part);
+  return `${gun}: ${action} (${reopened ? 'not cured, ' : ''}${what}, ${when})${short === null ? '' : ` - ${short}`}`;
 }

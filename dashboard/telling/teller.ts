@@ -1,5 +1,5 @@
-import type { LiveUpdate } from '../../analyzer/index.ts';
-import type { Plant } from '../../collector/contract/index.ts';
+import type { LiveUpdate, LoopJob } from '../../analyzer/index.ts';
+import type { Finding, Plant } from '../../collector/contract/index.ts';
 import type { Log, OperationConfig, Store } from '../../collector/index.ts';
 import type { ShopSource } from '../server/index.ts';
 import { afterQuiet, lastAt } from './local-times.ts';
@@ -9,6 +9,8 @@ import { newsOf } from './what-to-tell.ts';
 
 /** How often the clock is looked at for the digest, ms. */
 const LOOK_MS = 20_000;
+/** Work of the plan that is due so soon stands in the digest, ms. Source: own choice, the week in which a stop can be found. */
+const AHEAD_MS = 7 * 86_400_000;
 /** A digest that is later than this is left out, ms. Source: own choice: a service that was off at seven tells it by noon. */
 const DIGEST_LATE_MS = 6 * 3_600_000;
 
@@ -17,6 +19,8 @@ export interface TellerOptions extends Omit<PostmanOptions, 'config' | 'store'> 
   readonly store: Store;
   readonly config: OperationConfig['telling'];
   readonly shop: ShopSource;
+  /** The maintenance loop's jobs. */
+  readonly jobs: () => readonly LoopJob[];
   readonly log: Log;
 }
 
@@ -68,20 +72,22 @@ export class Teller {
 
   /** Puts the digest that is due by now into the outbox. */
   digest(): void {
-    const { plant, config, store, shop, now } = this.#options;
+    const { plant, config, store, shop, jobs, now } = this.#options;
     if (config.digestAt === '' || !this.#mails() || this.#update === null) return;
     const { time, date } = lastAt(config.digestAt, plant.site.timezone, now());
     const key = `digest:${date}`;
     if (now() - time > DIGEST_LATE_MS || this.#told.has(key)) return;
     this.#told.add(key);
-    const since = time - 86_400_000;
+    // A day is 23 or 25 hours long where daylight saving begins or ends.
+    const since = lastAt(config.digestAt, plant.site.timezone, time - 1).time;
     const within = (at: string | null): boolean => at !== null && Date.parse(at) >= since && Date.parse(at) < time;
     const findings = store.findings.list().map(({ finding }) => finding);
     const letter = digestLetter(
       plant,
       {
         date,
-        jobs: this.#update.jobs,
+        jobs: jobs(),
+        until: time + AHEAD_MS,
         raised: findings.filter(({ raised }) => within(raised)).length,
         cleared: findings.filter(({ cleared }) => within(cleared)).length,
         toOrder: shop.stock().filter(({ order }) => order > 0),
@@ -94,15 +100,20 @@ export class Teller {
   }
 
   #tellNews({ findings, jobs }: LiveUpdate): void {
-    const { plant, config, store, now } = this.#options;
+    const { plant, config, store, now, jobs: ofLoop } = this.#options;
     const fresh = newsOf(findings, now()).filter(({ key }) => !this.#told.has(key));
     if (fresh.length === 0) return;
+    // Who shelved a job or took a gun out of service asked not to be called for it (ISA-18.2); programs are told all the same.
+    const away = ofLoop().filter(({ alert }) => alert === 'shelved' || alert === 'suppressed-by-design');
+    const hushed = ({ gun, cause }: Finding): boolean =>
+      away.some((job) => job.finding.gun === gun && job.finding.cause === cause);
     store.transaction(() => {
       for (const { key, type, finding } of fresh) {
         const quiet = { from: config.quietFrom, to: config.quietTo };
         const loud = finding.category === 'failure' && !config.quietFailures;
         const later = loud ? now() : afterQuiet(quiet, plant.site.timezone, now());
-        if (type === 'finding.raised' && this.#mails() && config.mailAtOnce.includes(finding.category)) {
+        const pressing = type === 'finding.raised' && config.mailAtOnce.includes(finding.category);
+        if (pressing && this.#mails() && !hushed(finding)) {
           const job = jobs.find(({ finding: of }) => of.gun === finding.gun && of.cause === finding.cause) ?? null;
           this.#letter(key, type, raisedLetter(plant, finding, job, config.address), later);
         }

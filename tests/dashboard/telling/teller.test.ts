@@ -2,7 +2,7 @@ import { createHmac } from 'node:crypto';
 import { createServer, type IncomingHttpHeaders } from 'node:http';
 import { type AddressInfo, type Socket, createServer as tcpServer } from 'node:net';
 import { describe, expect, it, onTestFinished } from 'vitest';
-import type { LiveUpdate } from '../../../analyzer/index.ts';
+import type { LiveUpdate, LoopJob } from '../../../analyzer/index.ts';
 import { USUAL_CALENDAR } from '../../../analyzer/index.ts';
 import type { Finding } from '../../../collector/contract/index.ts';
 import { OperationConfig, openStore } from '../../../collector/index.ts';
@@ -24,7 +24,7 @@ interface Told {
   update(findings: readonly Finding[]): void;
 }
 
-function tell(telling: object, start = true): Told {
+function tell(telling: object, start = true, changed: Partial<LoopJob> = {}): Told {
   const store = openStore(tempDir(), { create: true });
   const { sources } = hall();
   let now = NOON;
@@ -36,6 +36,7 @@ function tell(telling: object, start = true): Told {
     store,
     config,
     shop,
+    jobs: () => sources.upkeep.loop().jobs.map((job) => ({ ...job, ...changed })),
     now: clock,
     random: () => 0.5,
     log: silent as never,
@@ -127,6 +128,29 @@ describe('mail', () => {
       [true, 0],
       [false, 88 * 60_000],
     ]);
+  });
+
+  it('does not call people for what they shelved or took out of service, and the digest says how much that is', () => {
+    for (const alert of ['shelved', 'suppressed-by-design'] as const) {
+      const { update, teller, at, store } = tell(mailTo(1, { digestAt: '06:30' }), false, { alert });
+      update([finding('out-of-specification')]);
+      expect(store.outbox.list()).toEqual([]);
+      at(NOON - 5 * 3_600_000);
+      teller.digest();
+      const { subject, text } = store.outbox.list()[0]!.body as { subject: string; text: string };
+      expect(subject).toContain('nothing to do');
+      expect(text).toMatch(alert === 'shelved' ? /On the shelf: [1-9]/ : /Of guns out of service: [1-9]/);
+    }
+  });
+
+  it('counts in the digest after a day of 25 hours what was raised in all of them', () => {
+    const { update, teller, at, store } = tell(mailTo(1, { digestAt: '02:10' }), false);
+    // Vienna, the night of 25 October 2026: the digest of the 24th came at 00:10 UTC, that of the 25th at 00:10, of the 26th at 01:10.
+    const raised = '2026-10-25T00:30:00.000Z';
+    at(Date.parse('2026-10-26T01:20:00Z'));
+    update([{ ...finding('maintenance-required'), raised }]);
+    teller.digest();
+    expect((store.outbox.list()[0]!.body as { text: string }).text).toContain('1 raised, 0 cleared');
   });
 
   it('sends one digest a day', async () => {
