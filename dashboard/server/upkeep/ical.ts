@@ -4,6 +4,8 @@ export interface CalendarEvent {
   readonly uid: string;
   readonly start: number;
   readonly end: number;
+  /** The plant's date, YYYY-MM-DD, where no time of the day is meant: the event is of the whole day. */
+  readonly day?: string;
   readonly summary: string;
   readonly description: string;
   readonly categories: readonly string[];
@@ -16,8 +18,8 @@ export interface CalendarEvent {
 const LINE_OCTETS = 75;
 
 /**
- * A calendar that others subscribe to: RFC 5545, one VEVENT each, times in UTC (section 3.3.5, form 2), so that no time zone has to be told;
- * lines folded at 75 octets, ended by CRLF. `REFRESH-INTERVAL` is RFC 7986's.
+ * A calendar that others subscribe to: RFC 5545, one VEVENT each, times in UTC (section 3.3.5, form 2), so that no time zone has to be told, whole
+ * days as dates, whose end is not in it (section 3.6.1); lines folded at 75 octets, ended by CRLF. `REFRESH-INTERVAL` is RFC 7986's.
  */
 export function calendarText(name: string, timezone: string, events: readonly CalendarEvent[]): string {
   const lines = [
@@ -35,8 +37,9 @@ export function calendarText(name: string, timezone: string, events: readonly Ca
       `DTSTAMP:${utc(event.changed)}`,
       `LAST-MODIFIED:${utc(event.changed)}`,
       `SEQUENCE:${event.sequence}`,
-      `DTSTART:${utc(event.start)}`,
-      `DTEND:${utc(event.end)}`,
+      ...(event.day === undefined
+        ? [`DTSTART:${utc(event.start)}`, `DTEND:${utc(event.end)}`]
+        : [`DTSTART;VALUE=DATE:${date(event.day)}`, `DTEND;VALUE=DATE:${date(event.day, 1)}`]),
       `SUMMARY:${escaped(event.summary)}`,
       `DESCRIPTION:${escaped(event.description)}`,
       ...(event.categories.length > 0 ? [`CATEGORIES:${event.categories.map(escaped).join(',')}`] : []),
@@ -64,6 +67,12 @@ function escaped(text: string): string {
 /** A time as `20260309T132500Z`. */
 function utc(ms: number): string {
   return `${new Date(Math.floor(ms / 1000) * 1000).toISOString().replace(/[-:]/g, '').slice(0, 15)}Z`;
+}
+
+/** A date as `20260309`, `ahead` days later. */
+function date(day: string, ahead = 0): string {
+  const ms = Date.parse(`${day}T00:00:00Z`) + ahead * 86_400_000;
+  return new Date(ms).toISOString().slice(0, 10).replace(/-/g, '');
 }
 
 /** A line cut into pieces of at most 75 octets, those after the first begun by a space; no character is cut. */

@@ -1,3 +1,4 @@
+import { Temporal } from 'temporal-polyfill';
 import { jobId, type Loop, type LoopJob } from '../../../analyzer/index.ts';
 import type { CalendarEvent } from './ical.ts';
 
@@ -6,14 +7,19 @@ const HOUR_MS = 3_600_000;
 const WORK_MS = 30 * 60_000;
 
 /**
- * The plan as a calendar: each open job at its stop, and work that the plan asks for later at its due time. The name of an event is its job's, so that work keeps
+ * The plan as a calendar: each open job at its stop, and work that the plan asks for later on the day on which it is due. The name of an event is its job's, so that work keeps
  * its event when it becomes a job.
  *
- * @param siteId makes the names of events those of one site (RFC 7986 section 5.3: unique over the world)
+ * @param site its id makes the names of events those of one site (RFC 7986 section 5.3: unique over the world)
  * @param now epoch ms: due times move with what is sprayed, so that what an event says is true as of its hour
  * @param until no work that is due later than this, epoch ms
  */
-export function planEvents(loop: Loop, siteId: string, now: number, until: number): CalendarEvent[] {
+export function planEvents(
+  loop: Loop,
+  { id: siteId, timezone }: { readonly id: string; readonly timezone: string },
+  now: number,
+  until: number,
+): CalendarEvent[] {
   const jobs = loop.jobs.filter(
     ({ state, alert }) => (state === 'open' || state === 'planned') && alert !== 'suppressed-by-design',
   );
@@ -21,6 +27,8 @@ export function planEvents(loop: Loop, siteId: string, now: number, until: numbe
   const worked = new Set(jobs.map(({ gun, part }) => `${gun} ${part}`));
   const changed = Math.floor(now / HOUR_MS) * HOUR_MS;
   const uid = (id: string): string => `${id}@${siteId}.driftline.invalid`;
+  const dayOf = (ms: number): string =>
+    Temporal.Instant.fromEpochMilliseconds(Math.floor(ms)).toZonedDateTimeISO(timezone).toPlainDate().toString();
   const events = jobs.flatMap((job): CalendarEvent[] => {
     const start = job.stop?.at ?? job.due;
     if (start === null) return [];
@@ -29,6 +37,7 @@ export function planEvents(loop: Loop, siteId: string, now: number, until: numbe
         uid: uid(job.id),
         start,
         end: start + WORK_MS,
+        ...(job.stop === null ? { day: dayOf(start) } : {}),
         summary: `${job.gunName}: ${job.action}`,
         description: describe(job),
         categories: [job.safetyRelevant ? 'safety-relevant' : job.work],
@@ -47,6 +56,7 @@ export function planEvents(loop: Loop, siteId: string, now: number, until: numbe
           uid: uid(id),
           start: due.due,
           end: due.due + WORK_MS,
+          day: dayOf(due.due),
           summary: `${gun.name}: ${due.work} ${due.part}`,
           description: due.why.join('\n'),
           categories: [due.safetyRelevant ? 'safety-relevant' : due.work],

@@ -8,6 +8,6 @@ export function planFeedOf(upkeep: UpkeepSource, { site }: Plant, now: number, u
   return calendarText(
     `Maintenance ${site.name ?? site.id}`,
     site.timezone,
-    planEvents(upkeep.loop(), site.id, now, until),
+    planEvents(upkeep.loop(), site, now, until),
   );
 }

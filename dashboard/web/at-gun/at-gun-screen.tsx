@@ -132,7 +132,9 @@ function OneGun({ gun }: { gun: string }): JSX.Element {
       </div>
       {waiting.value.length > 0 && <WaitingList entries={waiting.value} onRetry={() => void refresh()} />}
       <Taps jobs={state?.jobs ?? []} onLog={log} />
-      {state && known && <SilentChangeList gun={gun} site={state.site} onChanged={() => void refresh()} />}
+      {state && known && fault === null && (
+        <SilentChangeList gun={gun} site={state.site} onChanged={() => void refresh()} />
+      )}
     </>
   );
 }

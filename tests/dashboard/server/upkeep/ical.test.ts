@@ -9,6 +9,7 @@ import { DAY, entry, finding, NOW, records, sprayedDays } from '../../../analyze
 const read = (text: string) =>
   new ICAL.Component(ICAL.parse(text)).getAllSubcomponents('vevent').map((one) => new ICAL.Event(one));
 
+const HALL = { id: 'hall-2', timezone: 'Europe/Vienna' };
 const EVENT = {
   uid: 'gun-01~nozzle~1@hall-2',
   start: Date.parse('2026-03-09T13:00:00Z'),
@@ -44,6 +45,21 @@ test('lines are folded at 75 octets without cutting a character, and end with CR
     expect(lines.filter((line) => line.startsWith(`${name}:`))).toHaveLength(1);
 });
 
+// RFC 5545 section 3.6.1: with a DATE, DTEND is the day after; section 3.3.4: a DATE has no zone, so no clock change can move it.
+test('work that is due on a day is an event of the whole day, on the plant’s date, over a change of the clock too', () => {
+  const whole = calendarText('Plan', 'Europe/Vienna', [{ ...EVENT, day: '2026-12-31' }]);
+  expect(whole).toContain('DTSTART;VALUE=DATE:20261231\r\nDTEND;VALUE=DATE:20270101\r\n');
+  const [event] = read(whole);
+  expect([event!.startDate.isDate, event!.startDate.toString(), event!.endDate.toString()]).toEqual([
+    ...[true, '2026-12-31', '2027-01-01'],
+  ]);
+  // Fitted on 29 March 2025, a year before clocks go forward in the night to the 29th; a check is due by the end of that day.
+  const now = Date.parse('2026-03-09T11:00:00Z');
+  const log = [entry(Date.parse('2025-03-29T11:00:00Z'), { part: 'powder-hose' })];
+  const events = planEvents(makeLoop(records({ usage: () => sprayedDays(20), log, now })), HALL, now, now + 60 * DAY);
+  expect(events.find(({ uid }) => uid.includes('powder-hose'))).toMatchObject({ day: '2026-03-29' });
+});
+
 test('text cannot break out of its line', () => {
   const [event, ...more] = read(
     calendarText('Plan', 'UTC', [{ ...EVENT, summary: 'x\r\nEND:VEVENT\rBEGIN:VEVENT\u0007' }]),
@@ -57,7 +73,7 @@ test('work of the plan keeps the name of its event when it becomes a job', () =>
   const at = (now: number) =>
     planEvents(
       makeLoop(records({ usage: () => sprayedDays(100, 'gun-01', now), log, now })),
-      'hall-2',
+      HALL,
       now,
       NOW + 90 * DAY,
     ).filter(({ uid }) => uid.startsWith('gun-01~pump-insert'));
@@ -70,10 +86,10 @@ test('work of the plan keeps the name of its event when it becomes a job', () =>
 test('a job stands at its proposed stop, once, and a gun out of service has none', () => {
   const findings = [finding(NOW - DAY)];
   const usage = () => sprayedDays(20);
-  const events = planEvents(makeLoop(records({ usage, findings })), 'hall-2', NOW, NOW + DAY);
+  const events = planEvents(makeLoop(records({ usage, findings })), HALL, NOW, NOW + DAY);
   expect(events.filter(({ uid }) => uid.includes('seals'))).toMatchObject([
     { start: Date.parse('2026-03-09T13:00:00Z'), summary: 'Booth 1 left: Change the pump seals' },
   ]);
   const outOfService = () => ({ from: NOW - 60_000, until: null, reason: 'being moved' });
-  expect(planEvents(makeLoop(records({ usage, findings, outOfService })), 'hall-2', NOW, NOW + 90 * DAY)).toEqual([]);
+  expect(planEvents(makeLoop(records({ usage, findings, outOfService })), HALL, NOW, NOW + 90 * DAY)).toEqual([]);
 });
