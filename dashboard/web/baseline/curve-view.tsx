@@ -4,6 +4,7 @@ import type { BaselineAnswer } from '../../../analyzer/index.ts';
 import type { Site } from '../../server/endpoints/site.ts';
 import { savePicture } from '../history/save-picture.ts';
 import { powderName } from '../words/baseline-words.ts';
+import { decimal } from '../words/figures.ts';
 import { flow, output, told } from '../words/units.ts';
 import { plottedOf, readCurve } from './baseline-plot.ts';
 import { CurveChart } from './curve-chart.tsx';
@@ -74,7 +75,7 @@ export function CurveView({ answer, site, name }: Props): JSX.Element {
       <CurveChart plot={plot} onRead={setAsked} onCanvas={keep} />
       <label class="curve-slider no-print">
         <span>
-          Read at {read.toFixed(digits)} {unit.output}
+          Read at {decimal(read, digits)} {unit.output}
         </span>
         <input
           type="range"

@@ -2,6 +2,7 @@ import type { JSX } from 'preact';
 import type { BaselineAnswer, NeedAt } from '../../../analyzer/index.ts';
 import type { Site } from '../../server/endpoints/site.ts';
 import { powderName } from '../words/baseline-words.ts';
+import { decimal } from '../words/figures.ts';
 import { flow, output } from '../words/units.ts';
 
 /** Powders side by side: what a new insert needs with each, at its own usual output and at the gun's. */
@@ -11,7 +12,7 @@ export function PowderTable({ answer, site }: { answer: BaselineAnswer; site: Si
     const told = [mid, low, high].map((one) => flow(one, units).value.toFixed(2));
     return `${told[0]} (${told[1]} to ${told[2]})`;
   };
-  const out = ({ output: one }: NeedAt): string => output(one, units).value.toFixed(units === 'us' ? 1 : 0);
+  const out = ({ output: one }: NeedAt): string => decimal(output(one, units).value, units === 'us' ? 1 : 0);
   const usual = answer.powders[0]!.atGunsUsual;
   const head = [
     'Powder',

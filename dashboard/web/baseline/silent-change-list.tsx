@@ -8,6 +8,7 @@ import { wall } from '../link/live.ts';
 import { faultOf, send } from '../shop/send.ts';
 import { useLoaded } from '../shop/use-loaded.ts';
 import { mayDo } from '../sign-in/me.ts';
+import { whole } from '../words/figures.ts';
 import { causeName } from '../words/names.ts';
 import { dayAndClock, type TimeStyle } from '../words/site-time.ts';
 import { percent } from '../words/units.ts';
@@ -125,7 +126,7 @@ function OfferedRow({ change, site, onConfirm, onDismiss }: RowProps): JSX.Eleme
     <>
       <strong>{causeName(part)}</strong>, {dayAndClock(Date.parse(time), site)}: excess air fell at once from{' '}
       {percent(excessBefore)} to {percent(excessAfter)}
-      {sprayHours !== null && ` after ${sprayHours.toFixed(0)} spray hours`}, and no change is logged.{' '}
+      {sprayHours !== null && ` after ${whole(sprayHours)} spray hours`}, and no change is logged.{' '}
       {counted ? 'It is taken as changed already.' : 'It is not taken as changed until somebody says so.'}
       {mayDo('fitter') && (
         <div class="silent-do no-print">

@@ -2,6 +2,7 @@ import type { JSX } from 'preact';
 import type { BaselineAnswer, TaughtPoint } from '../../../analyzer/index.ts';
 import type { Site } from '../../server/endpoints/site.ts';
 import { powderName } from '../words/baseline-words.ts';
+import { decimal } from '../words/figures.ts';
 import { clock, day } from '../words/site-time.ts';
 import { flow, output } from '../words/units.ts';
 
@@ -66,7 +67,7 @@ function PointTable({ title, all, points, site, why = false }: TableProps): JSX.
                   {day(point.from, site)} {clock(point.from, site)}
                 </th>
                 <td>{powderName(point.powder)}</td>
-                <td>{output(point.output, site.units).value.toFixed(site.units === 'us' ? 1 : 0)}</td>
+                <td>{decimal(output(point.output, site.units).value, site.units === 'us' ? 1 : 0)}</td>
                 <td>{flow(point.air, site.units).value.toFixed(2)}</td>
                 <td>{point.runs}</td>
                 {why && <td>{point.why}</td>}

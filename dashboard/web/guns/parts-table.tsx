@@ -3,7 +3,7 @@ import type { PartShown } from '../../server/upkeep/upkeep-model.ts';
 import { now } from '../link/live.ts';
 import { ACTION_WORDS, FOUND_WORDS } from '../log/draft.ts';
 import { logPath } from '../route.ts';
-import { decimal } from '../words/figures.ts';
+import { decimal, whole } from '../words/figures.ts';
 import { causeName } from '../words/names.ts';
 import { day, type TimeStyle } from '../words/site-time.ts';
 import { mass, told } from '../words/units.ts';
@@ -97,7 +97,7 @@ export function expectedWords({ expected }: PartShown, kilograms: (kg: number | 
   const counts = [
     ...(sprayHours === null ? [] : [left(sprayHours.p50, hours(sprayHours.p50))]),
     ...(expected.kilograms === null ? [] : [left(expected.kilograms, kilograms(expected.kilograms))]),
-    ...(expected.days === null ? [] : [left(expected.days, `${expected.days.toFixed(0)}${NNBSP}d`)]),
+    ...(expected.days === null ? [] : [left(expected.days, `${whole(expected.days)}${NNBSP}d`)]),
   ];
   return `${counts.join(' or ')}, ${from}`;
 }

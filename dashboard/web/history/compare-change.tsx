@@ -3,6 +3,7 @@ import { useState } from 'preact/hooks';
 import type { HistoryAnswer } from '../../../analyzer/index.ts';
 import type { Site } from '../../server/endpoints/site.ts';
 import { ApiFault } from '../api.ts';
+import { decimal } from '../words/figures.ts';
 import { causeName } from '../words/names.ts';
 import { dayAndClock } from '../words/site-time.ts';
 import { loadHistory } from './load-history.ts';
@@ -86,7 +87,7 @@ function ComparedTable({ before, after, site }: Compared & { site: Site }): JSX.
       );
       if (was === null && is === null) return [];
       const tell = (value: number | null | undefined): string =>
-        value == null ? 'not measured' : panel.told(value, site.units).value.toFixed(panel.digits);
+        value == null ? 'not measured' : decimal(panel.told(value, site.units).value, panel.digits);
       const change = was == null || is == null || was === 0 || panel.id === 'excess' ? null : (is / was - 1) * 100;
       return [
         {

@@ -1,4 +1,5 @@
 import { CHANNELS } from '../../../collector/contract/channels.ts';
+import { decimal } from '../words/figures.ts';
 import { flow, mass, output, pressure, type Quantity, type Units } from '../words/units.ts';
 
 /** Decimals with which each unit is read. Source: own choice, because a sensor shows about that much. */
@@ -16,5 +17,5 @@ export function readingWords(channel: string, value: number | string, units: Uni
   if (info?.kind === 'boolean') return value === 1 ? 'on' : 'off';
   if (typeof value === 'string' || info?.dimension == null) return String(value);
   const shown = BY_DIMENSION[info.dimension](value, units);
-  return `${shown.value.toFixed(DIGITS[shown.unit] ?? 1)}\u202f${shown.unit}`;
+  return `${decimal(shown.value, DIGITS[shown.unit] ?? 1)}\u202f${shown.unit}`;
 }

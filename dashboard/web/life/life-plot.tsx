@@ -1,5 +1,6 @@
 import type { JSX } from 'preact';
 import type { LifeGroup } from '../../server/shop/life-model.ts';
+import { decimal } from '../words/figures.ts';
 import { percent, type Quantity } from '../words/units.ts';
 
 const WIDTH = 720;
@@ -95,7 +96,7 @@ export function LifePlot({ title, group, unit }: Props): JSX.Element {
           <tbody>
             {observed.map(({ time, share, low, high }) => (
               <tr key={time}>
-                <td class="number">{(time * unit.value).toFixed(1)}</td>
+                <td class="number">{decimal(time * unit.value, 1)}</td>
                 <td class="number">{percent(share)}</td>
                 <td class="number">
                   {percent(low)} to {percent(high)}
@@ -123,9 +124,9 @@ export function LifePlot({ title, group, unit }: Props): JSX.Element {
               {curve.map(({ share, value, low, high }) => (
                 <tr key={share}>
                   <td class="number">{percent(share)}</td>
-                  <td class="number">{(value * unit.value).toFixed(1)}</td>
+                  <td class="number">{decimal(value * unit.value, 1)}</td>
                   <td class="number">
-                    {(low * unit.value).toFixed(1)} to {(high * unit.value).toFixed(1)}
+                    {decimal(low * unit.value, 1)} to {decimal(high * unit.value, 1)}
                   </td>
                 </tr>
               ))}

@@ -1,6 +1,7 @@
 import type { JSX } from 'preact';
 import type { StudyReport, Tally } from '../../../analyzer/index.ts';
 import type { Site } from '../../server/endpoints/site.ts';
+import { decimal } from '../words/figures.ts';
 import { causeName } from '../words/names.ts';
 import { clock, day } from '../words/site-time.ts';
 import { withInterval } from './tally-words.ts';
@@ -28,7 +29,7 @@ export function Comparison({ report, site }: Props): JSX.Element {
     <section aria-label="Present and proposed settings compared">
       <p>
         From {day(Date.parse(report.from), site)} to {day(Date.parse(report.to), site)}:{' '}
-        {present.total.gunYears.toFixed(1)} gun-years.
+        {decimal(present.total.gunYears, 1)} gun-years.
         {present.total.gunYears < 10 && ' Too little to know the rate of false alarms well: mind the intervals.'}
       </p>
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls must be reached by the keyboard */}
@@ -82,7 +83,7 @@ export function Comparison({ report, site }: Props): JSX.Element {
           return (
             <li key={`${kind} ${finding.gun} ${finding.cause} ${finding.raised}`}>
               <strong>{KINDS[kind]}</strong>
-              {sprayHoursEarlier !== null && ` by ${Math.abs(sprayHoursEarlier).toFixed(1)} spray h`}: {where},{' '}
+              {sprayHoursEarlier !== null && ` by ${decimal(Math.abs(sprayHoursEarlier), 1)} spray h`}: {where},{' '}
               {causeName(finding.cause).toLowerCase()}, {before !== null && raised(before.raised)}
               {before !== null && after !== null && ' → '}
               {after !== null && raised(after.raised)}; {finding.because}

@@ -1,5 +1,6 @@
 import type { JSX } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
+import { decimal } from '../words/figures.ts';
 import './promise-panel.css';
 import type { Settings } from '../../../collector/contract/index.ts';
 import type { PromiseAnswer } from '../../server/endpoints/promise.ts';
@@ -160,7 +161,7 @@ function Simulated({
         <p>On invented healthy guns, with the code that runs live. It takes some minutes.</p>
       ) : (
         <p>
-          {answer.wrong} in {answer.gunYears.toFixed(1)} gun-years of invented healthy guns
+          {answer.wrong} in {decimal(answer.gunYears, 1)} gun-years of invented healthy guns
           {answer.byCause.length > 0 &&
             `: ${answer.byCause.map(({ cause, wrong }) => `${causeName(cause).toLowerCase()} ${wrong}`).join(', ')}`}
           . In brackets: exact Poisson limits of 95 %.
@@ -193,7 +194,7 @@ function Observed({ perGunYear, gunYears, wrong, right, notJudged }: PromiseAnsw
       <h3>Observed here</h3>
       <p class="promise-rate">{perGunYear === null ? 'too little data' : withInterval(perGunYear, 2)}</p>
       <p>
-        {wrong} judged wrong, {right} right, {notJudged} not judged, in {gunYears.toFixed(1)} gun-years of this hall,
+        {wrong} judged wrong, {right} right, {notJudged} not judged, in {decimal(gunYears, 1)} gun-years of this hall,
         whatever settings held then.{' '}
         {perGunYear === null ? 'Told from 10 gun-years on.' : 'In brackets: exact Poisson limits of 95 %.'}
       </p>

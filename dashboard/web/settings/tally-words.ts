@@ -1,11 +1,12 @@
 import type { Tally } from '../../../analyzer/index.ts';
+import { decimal } from '../words/figures.ts';
 
 /** An estimate with its interval, e.g. "0.30 (0.06 to 0.88)". */
 export function withInterval(of: Tally['falsePerGunYear'], digits: number): string {
   if (of === null) return 'nothing to measure';
   // JSON knows no infinity: a limit that is not known came as null.
-  const high = of.high === null || !Number.isFinite(of.high) ? '…' : of.high.toFixed(digits);
-  return `${of.value.toFixed(digits)} (${of.low.toFixed(digits)} to ${high})`;
+  const high = of.high === null || !Number.isFinite(of.high) ? '…' : decimal(of.high, digits);
+  return `${decimal(of.value, digits)} (${decimal(of.low, digits)} to ${high})`;
 }
 
 /** What adopting these settings would be expected to do, as a sentence for the record. */
