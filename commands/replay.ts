@@ -2,6 +2,7 @@ import process from 'node:process';
 import type { Command } from 'commander';
 import {
   brokenBounds,
+  FEWEST_MONTHS,
   finish,
   loadHistory,
   monthsOf,
@@ -119,12 +120,17 @@ async function reproduce(bundle: StudyBundle, flags: ReplayFlags): Promise<void>
 }
 
 async function tryMany(history: SiteHistory, base: Settings, span: Span, flags: ReplayFlags): Promise<void> {
+  const months = monthsOf(span, history.plant.site.timezone);
+  if (flags.suggest !== undefined && months.length < FEWEST_MONTHS)
+    throw new AppError(
+      'USAGE',
+      `--suggest: found ${months.length} calendar months of readings, expected at least ${FEWEST_MONTHS}, so that some can be held out`,
+    );
   const studies = finish(tradeOff(history, base, span));
   if (flags.suggest === undefined) {
     await out.write(flags.json ? `${JSON.stringify(studies.map(toldStudy))}\n` : tradeOffText(studies));
     return;
   }
-  const months = monthsOf(span, history.plant.site.timezone);
   const suggestion = suggestSettings(studies, months, flags.suggest);
   await out.write(flags.json ? `${JSON.stringify(suggestion)}\n` : suggestionText(suggestion, flags.suggest));
 }

@@ -16,5 +16,5 @@ export type { StudyBundle, Versions } from './study-bundle.ts';
 export type { CurvePoint, StudyAnswer, StudyQuestion } from './study-messages.ts';
 export { type StudyReport, studyReport, toldStudy } from './study-report.ts';
 export type { Tally } from './study-score.ts';
-export { type Suggestion, suggestSettings } from './suggest-settings.ts';
+export { FEWEST_MONTHS, type Suggestion, suggestSettings } from './suggest-settings.ts';
 export { tradeOff } from './trade-off.ts';

@@ -1,3 +1,4 @@
+import { createHash } from 'node:crypto';
 import { z } from 'zod';
 import {
   ACTIONS,
@@ -15,7 +16,7 @@ import type { StationFact, Track } from '../site.ts';
 import { type SiteHistory, spanOf } from './history.ts';
 
 /** Raise when the lines below change meaning. */
-const FORMAT = 1;
+const FORMAT = 2;
 
 /** What a bundle can only be reproduced with. */
 export interface Versions {
@@ -40,6 +41,13 @@ const Head = z.strictObject({
   format: z.literal(FORMAT),
   driftline: z.string(),
   node: z.string(),
+});
+/** What every version's head has: enough to say whose study it is. */
+const AnyHead = z.object({ kind: z.literal('driftline-study'), driftline: z.string(), node: z.string() });
+const Answer = z.strictObject({
+  report: z.string(),
+  /** SHA-256 of all lines before, each with its line feed, and the report; hexadecimal. */
+  sha256: z.string().regex(/^[0-9a-f]{64}$/),
 });
 const Question = z.strictObject({
   from: Time,
@@ -110,17 +118,24 @@ const StationTrack = z.strictObject({
 export function* bundleLines(bundle: StudyBundle, versions: Versions): Generator<string> {
   const { history, from, to, present, proposed, report } = bundle;
   const { plant, settings, log, judgements, words, tracks } = history;
-  yield JSON.stringify({ kind: 'driftline-study', format: FORMAT, ...versions } satisfies z.infer<typeof Head>);
-  yield JSON.stringify({ from, to, present, proposed, plant, settings, log, judgements, words });
-  for (const track of tracks.values()) yield JSON.stringify(packTrack(track));
-  yield JSON.stringify({ report });
+  const lines = function* (): Generator<string> {
+    yield JSON.stringify({ kind: 'driftline-study', format: FORMAT, ...versions } satisfies z.infer<typeof Head>);
+    yield JSON.stringify({ from, to, present, proposed, plant, settings, log, judgements, words });
+    for (const track of tracks.values()) yield JSON.stringify(packTrack(track));
+  };
+  const hash = createHash('sha256');
+  for (const line of lines()) {
+    hash.update(`${line}\n`);
+    yield line;
+  }
+  yield JSON.stringify({ report, sha256: hash.update(report).digest('hex') } satisfies z.infer<typeof Answer>);
 }
 
 /**
  * A bundle from its lines.
  *
  * @param file name for messages
- * @throws {AppError} STUDY_UNUSABLE: no bundle, one of another version, or one that is cut off or damaged
+ * @throws {AppError} STUDY_UNUSABLE: no bundle, one of another version, or one that is cut off, damaged or was changed since
  */
 export function readBundle(lines: readonly string[], file: string, versions: Versions): StudyBundle {
   const refuse = (line: number, found: string, expected: string): AppError =>
@@ -133,13 +148,14 @@ export function readBundle(lines: readonly string[], file: string, versions: Ver
     const { path, message } = result.error.issues[0]!;
     throw refuse(line, path.length === 0 ? 'something else' : `${path.join('.')}: ${message}`, expected);
   };
-  const head = parse(1, Head, `a study bundle of format ${FORMAT}`);
+  const head = parse(1, AnyHead, 'a study bundle');
   if (head.driftline !== versions.driftline || head.node !== versions.node)
     throw refuse(
       1,
       `a study made with driftline ${head.driftline} on Node ${head.node}`,
       `driftline ${versions.driftline} on Node ${versions.node}, because another version may answer otherwise`,
     );
+  parse(1, Head, `a study bundle of format ${FORMAT}`);
   const question = parse(2, Question, 'settings, plant and log');
   const tracks = new Map<string, Track>();
   for (let line = 3; line < lines.length; line++) {
@@ -149,7 +165,15 @@ export function readBundle(lines: readonly string[], file: string, versions: Ver
       unpackTrack(packed, (found, expected) => refuse(line, found, expected)),
     );
   }
-  const { report } = parse(Math.max(3, lines.length), z.strictObject({ report: z.string() }), 'the report');
+  const last = Math.max(3, lines.length);
+  const { report, sha256 } = parse(last, Answer, 'the report');
+  const hash = createHash('sha256');
+  for (const line of lines.slice(0, last - 1)) hash.update(`${line}\n`);
+  if (hash.update(report).digest('hex') !== sha256)
+    throw new AppError(
+      'STUDY_UNUSABLE',
+      `${file}: found another content than its SHA-256 is of, expected what driftline wrote: it was damaged or edited since`,
+    );
   const { plant, settings, log, judgements, words, ...asked } = question;
   const said = words === undefined ? {} : { words };
   return { history: { plant, settings, log, judgements, ...said, tracks, ...spanOf(tracks) }, ...asked, report };

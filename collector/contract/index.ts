@@ -13,5 +13,6 @@ export * from './resolution.ts';
 export * from './roles.ts';
 export * from './runs.ts';
 export * from './settings.ts';
+export * from './stated-settings.ts';
 export * from './time.ts';
 export * from './units.ts';

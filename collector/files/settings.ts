@@ -1,4 +1,4 @@
-import { Settings } from '../contract/index.ts';
+import { type Settings, StatedSettings } from '../contract/index.ts';
 import { asText, readBytes } from './file-access.ts';
 import { MOST_YAML_BYTES, parseYaml, type YamlSource } from './yaml-file.ts';
 
@@ -12,7 +12,7 @@ const EXPECTED = 'a settings file (YAML)';
  */
 export function parseSettings(text: string, file = 'settings.yaml'): Settings {
   const source: YamlSource = { file, code: 'SETTINGS_INVALID', expected: EXPECTED };
-  return parseYaml(text, Settings, source, {});
+  return parseYaml(text, StatedSettings, source, {});
 }
 
 /** Reads a settings file. @throws {AppError} SETTINGS_INVALID */

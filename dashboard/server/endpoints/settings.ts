@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { consequences, hallFigures, parameters } from '../../../analyzer/index.ts';
-import { AppError, Settings } from '../../../collector/contract/index.ts';
+import { AppError, Settings, StatedSettings } from '../../../collector/contract/index.ts';
 import type { StoredSettings } from '../../../collector/index.ts';
 import { endpoint, ok } from '../endpoint.ts';
 import type { TuningSource } from '../tuning-source.ts';
@@ -67,7 +67,7 @@ export const adoptSettings = endpoint({
   path: '/api/settings',
   summary: 'Makes settings the next version, from now on; what was raised before stays as it is',
   role: 'engineer',
-  body: z.strictObject({ settings: Settings, ...told }).meta({ id: 'SettingsAdoption' }),
+  body: z.strictObject({ settings: StatedSettings, ...told }).meta({ id: 'SettingsAdoption' }),
   success: { 201: 'Adopted' },
   answer: Version,
   problems: ['EDITED_MEANWHILE', 'NOT_FOUND'],

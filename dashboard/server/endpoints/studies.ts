@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { Settings } from '../../../collector/contract/index.ts';
+import { Settings, StatedSettings } from '../../../collector/contract/index.ts';
 import { endpoint, ok } from '../endpoint.ts';
 import type { StudyState } from '../study-desk.ts';
 import { tuningOf } from './settings.ts';
@@ -11,7 +11,7 @@ const Question = z
       description:
         'compare: proposed against present; curve: 25 settings around the proposed; suggest: settings for a target',
     }),
-    proposed: Settings,
+    proposed: StatedSettings,
     present: Settings.optional().meta({ description: 'Default: the settings that hold' }),
     from: Time.nullable().default(null),
     to: Time.nullable().default(null),

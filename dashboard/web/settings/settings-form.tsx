@@ -1,10 +1,10 @@
 import type { JSX } from 'preact';
-import { PART_IDS, type Settings } from '../../../collector/contract/index.ts';
+import { type Contradiction, contradictions, PART_IDS, type Settings } from '../../../collector/contract/index.ts';
 import type { Site } from '../../server/endpoints/site.ts';
 import { causeName } from '../words/names.ts';
 import { unbroken } from '../words/sentence.ts';
 import { expertId, openExpert } from './expert-view.tsx';
-import { type Field, type Override, shownValue } from './settings-model.ts';
+import { type Field, NAMES, type Override, shownValue } from './settings-model.ts';
 
 /** What is typed, before it is known to be numbers. */
 export interface Typed {
@@ -71,7 +71,17 @@ export function settingsFrom(
       ...own,
     };
   });
-  return { settings: { ...values, overrides } as unknown as Settings, faults };
+  const settings = { ...values, overrides } as unknown as Settings;
+  if (Object.keys(faults).length === 0)
+    for (const one of contradictions(settings)) faults[one.path.join('.')] = contradictionFault(one);
+  return { settings, faults };
+}
+
+/** A contradiction in the form's own rows and units. */
+function contradictionFault(one: Contradiction): string {
+  if (one.kind === 'twice') return `expected one value: row ${one.row + 1} says another for the same`;
+  const limit = NAMES.changeLimitExcessAir;
+  return `expected at most the excess air at which the part must go (${shownValue(one.changeLimitExcessAir, limit.scale)} ${limit.unit}): it would have to go before its change is worth a visit`;
 }
 
 interface Props {

@@ -111,11 +111,15 @@ describe('a bundle', () => {
     await expect(readBundleFile(file, { ...versions, driftline: '0.2.0' })).rejects.toThrow(
       /line 1: found a study made with driftline 0\.1\.0 on Node v20\.1\.0, expected driftline 0\.2\.0/,
     );
-    expect(await refusal('empty', '')).toBe(
-      'FILE, line 1: found the end of the file, expected a study bundle of format 1',
+    expect(await refusal('empty', '')).toBe('FILE, line 1: found the end of the file, expected a study bundle');
+    expect(await refusal('other', '{"a":1}')).toMatch(/^FILE, line 1: found .*expected a study bundle$/);
+    expect(await refusal('text', 'hello')).toMatch(/^FILE, line 1: found .*expected a study bundle$/);
+    const foreign = JSON.stringify({ ...JSON.parse(lines[0]!), format: 7, node: 'v22.0.0', more: 1 });
+    expect(await refusal('foreign', [foreign, ...lines.slice(1)].join('\n'))).toMatch(
+      /^FILE, line 1: found a study made with driftline 0\.1\.0 on Node v22\.0\.0, expected/,
     );
-    expect(await refusal('other', '{"a":1}')).toMatch(/^FILE, line 1: found .*expected a study bundle of format 1$/);
-    expect(await refusal('text', 'hello')).toMatch(/^FILE, line 1: found .*expected a study bundle of format 1$/);
+    const edited = lines.map((line) => line.replace('"smallestChange":0.02', '"smallestChange":0.03'));
+    expect(await refusal('edited', edited.join('\n'))).toMatch(/^FILE: found another content than its SHA-256 is of/);
     expect(await refusal('cut', lines.slice(0, 3).join('\n'))).toMatch(/^FILE, line 3: found .*expected the report$/);
     const short = lines[2]!.replace(/"start":"[^"]{16}/, '"start":"');
     expect(await refusal('short', [lines[0], lines[1], short, lines.at(-1)].join('\n'))).toMatch(
