@@ -2,18 +2,23 @@ import type { JSX } from 'preact';
 import { useEffect, useRef } from 'preact/hooks';
 import uPlot from 'uplot';
 import 'uplot/dist/uPlot.min.css';
+import { decimal } from '../words/figures.ts';
 import { clock, day, dayOfMonth, secondsClock, type TimeStyle } from '../words/site-time.ts';
 import { followGestures, STACK } from './gestures.ts';
 import { type Span, TOLD_BY_SECONDS_MS, zoomed } from './look.ts';
+import type { Dash } from './panels.ts';
 
 /** One line of a chart, on the chart's times. */
 export interface Line {
   readonly label: string;
-  readonly dashed: boolean;
+  readonly dash: Dash;
   readonly faint: boolean;
-  readonly values: readonly (number | null)[];
+  readonly values: readonly (number | null | undefined)[];
   /** Lowest and highest around it; null where it has no band. */
-  readonly band: { readonly low: readonly (number | null)[]; readonly high: readonly (number | null)[] } | null;
+  readonly band: {
+    readonly low: readonly (number | null | undefined)[];
+    readonly high: readonly (number | null | undefined)[];
+  } | null;
 }
 
 interface Props {
@@ -27,6 +32,9 @@ interface Props {
   readonly onZoom: (span: Span) => void;
   readonly onCanvas: (canvas: HTMLCanvasElement | null) => void;
 }
+
+/** Lines that are told apart without colour, px drawn and px left out. */
+const DASHES: Readonly<Record<Dash, readonly number[]>> = { solid: [], dashed: [8, 5], dotted: [2, 4] };
 
 const HEIGHT = 190;
 /** Room left and right of the curves, px; the strip of events above has the same (`history.css`), so that times stand below each other. */
@@ -81,7 +89,7 @@ function optionsOf({ lines, span, style, digits, onZoom }: Props, width: number)
   const ink = getComputedStyle(document.documentElement);
   const colour = (name: string): string => ink.getPropertyValue(name).trim();
   const at = span.to - span.from < TOLD_BY_SECONDS_MS ? secondsClock : clock;
-  const told = (value: number | null): string => (value === null ? '–' : value.toFixed(digits));
+  const told = (value: number | null | undefined): string => (value == null ? '–' : decimal(value, digits));
   const series: uPlot.Series[] = [
     {
       label: 'Time',
@@ -90,7 +98,8 @@ function optionsOf({ lines, span, style, digits, onZoom }: Props, width: number)
     },
   ];
   const bands: uPlot.Band[] = [];
-  for (const { label, dashed, faint, band, values } of lines) {
+  const dashOf = new Map<number, Dash>();
+  for (const { label, dash, faint, band, values } of lines) {
     if (band !== null) {
       // Before their line, so that the band lies under it.
       const first = series.length;
@@ -102,12 +111,13 @@ function optionsOf({ lines, span, style, digits, onZoom }: Props, width: number)
       series.push({ label: `${label}, lowest`, ...edge }, { label: `${label}, highest`, ...edge });
       bands.push({ series: [first + 1, first], fill: `${colour('--rule')}99` });
     }
+    dashOf.set(series.length, dash);
     series.push({
       label,
       stroke: colour(faint ? '--edge' : '--ink'),
       width: faint ? 1.25 : 2,
-      ...(dashed ? { dash: [8, 5] } : {}),
-      points: { show: values.filter((value) => value !== null).length < FEW, size: 5 },
+      dash: [...DASHES[dash]],
+      points: { show: values.filter((value) => value != null).length < FEW, size: 5 },
       value: (_plot, value) => told(value),
     });
   }
@@ -134,7 +144,7 @@ function optionsOf({ lines, span, style, digits, onZoom }: Props, width: number)
       },
       { ...axis, size: SIDES.left, values: (_plot, ticks) => ticks.map((tick) => String(Number(tick.toPrecision(6)))) },
     ],
-    legend: { live: true },
+    legend: { live: true, markers: { dash: (_plot, at) => dashOf.get(at) ?? 'solid' } },
     cursor: {
       sync: { key: STACK.key },
       drag: { x: true, y: false, setScale: false },

@@ -1,6 +1,7 @@
 import type { JSX } from 'preact';
 import { useCallback, useEffect, useRef, useState } from 'preact/hooks';
 import './history.css';
+import type { HistoryAnswer } from '../../../analyzer/index.ts';
 import type { Site } from '../../server/endpoints/site.ts';
 import { ApiFault, ask } from '../api.ts';
 import { Frame } from '../frame/frame.tsx';
@@ -44,10 +45,12 @@ export function HistoryScreen(): JSX.Element {
       if (unreached) again = setTimeout(() => setTurn((now) => now + 1), AGAIN_MS);
     };
     void told(async () => {
-      const [answer, other] = await Promise.all([
-        loadHistory(gun, span, POINTS),
-        look.other === null ? null : loadHistory(look.other, span, POINTS),
-      ]);
+      const beside = (whole: Partial<Span>): Promise<HistoryAnswer> | null =>
+        look.other === null ? null : loadHistory(look.other, whole, POINTS);
+      const isStated = look.from !== null && look.to !== null;
+      const [answer, early] = await Promise.all([loadHistory(gun, span, POINTS), isStated ? beside(span) : null]);
+      // Over the first one's span, or the points of the two would stand at different times.
+      const other = early ?? (await beside({ from: answer.from, to: answer.to }));
       if (stale) return;
       setShown({ answer, other });
       setFault(null);

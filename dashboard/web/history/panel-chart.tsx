@@ -51,14 +51,15 @@ function linesOf(
   const times = other === null ? answer.times : [...new Set([...answer.times, ...other.times])].sort((a, b) => a - b);
   const of = (one: HistoryAnswer, name: string, faint: boolean): Line[] => {
     const at = new Map(one.times.map((time, index) => [time, index]));
-    const shown = (values: readonly (number | null)[]): (number | null)[] =>
+    // A time of the other gun alone is no gap: the line goes on over it.
+    const shown = (values: readonly (number | null)[]): (number | null | undefined)[] =>
       times.map((time) => {
-        const value = values[at.get(time) ?? -1] ?? null;
-        return value === null ? null : panel.told(value, site.units).value;
+        const value = values[at.get(time) ?? -1];
+        return value == null ? value : panel.told(value, site.units).value;
       });
-    return measured(panel, one).map(({ label, dashed, values }, index) => ({
+    return measured(panel, one).map(({ label, dash, values }, index) => ({
       label: faint ? `${name}, ${label.toLowerCase()}` : label,
-      dashed,
+      dash,
       faint,
       values: shown(values.mid),
       band: faint || index > 0 ? null : { low: shown(values.low), high: shown(values.high) },

@@ -1,12 +1,15 @@
 import type { HistoryAnswer, SeriesAnswer } from '../../../analyzer/index.ts';
 import { flow, output, pressure, type Quantity, type Units } from '../words/units.ts';
 
+/** How a line is drawn. */
+export type Dash = 'solid' | 'dashed' | 'dotted';
+
 /** One picture of the stack: what it shows, and how its numbers are told. */
 export interface Panel {
   readonly id: string;
   readonly title: string;
   /** Names of the history's series; the first carries its band of lowest and highest. */
-  readonly series: readonly { readonly name: string; readonly label: string; readonly dashed?: boolean }[];
+  readonly series: readonly { readonly name: string; readonly label: string; readonly dash?: Dash }[];
   readonly told: (value: number, units: Units) => Quantity;
   readonly digits: number;
 }
@@ -19,7 +22,7 @@ export const PANELS: readonly Panel[] = [
     title: 'Conveying air',
     series: [
       { name: 'conveyingFlow', label: 'Flowing' },
-      { name: 'neededAir', label: 'Needed by a new insert at the usual output', dashed: true },
+      { name: 'neededAir', label: 'Needed by a new insert at the usual output', dash: 'dashed' },
     ],
     told: flow,
     digits: 2,
@@ -37,8 +40,8 @@ export const PANELS: readonly Panel[] = [
     title: 'Conductance of the air lines',
     series: [
       { name: 'conveyingConductance', label: 'Conveying' },
-      { name: 'supplementaryConductance', label: 'Supplementary', dashed: true },
-      { name: 'fluidizingConductance', label: 'Fluidizing', dashed: true },
+      { name: 'supplementaryConductance', label: 'Supplementary', dash: 'dashed' },
+      { name: 'fluidizingConductance', label: 'Fluidizing', dash: 'dotted' },
     ],
     told: conductance,
     digits: 3,
@@ -63,9 +66,9 @@ export const PANELS: readonly Panel[] = [
 export function measured(
   panel: Panel,
   answer: HistoryAnswer,
-): { readonly label: string; readonly dashed: boolean; readonly values: SeriesAnswer }[] {
-  return panel.series.flatMap(({ name, label, dashed = false }) => {
+): { readonly label: string; readonly dash: Dash; readonly values: SeriesAnswer }[] {
+  return panel.series.flatMap(({ name, label, dash = 'solid' }) => {
     const values = answer.series.find((one) => one.name === name);
-    return values?.mid.some((value) => value !== null) ? [{ label, dashed, values }] : [];
+    return values?.mid.some((value) => value !== null) ? [{ label, dash, values }] : [];
   });
 }

@@ -1,7 +1,7 @@
 import type { JSX } from 'preact';
 import type { HistoryAnswer } from '../../../analyzer/index.ts';
 import type { Site } from '../../server/endpoints/site.ts';
-import { dayAndClock } from '../words/site-time.ts';
+import { day, dayAndClock, secondsClock } from '../words/site-time.ts';
 import { SIDES } from './chart.tsx';
 import { CompareChange } from './compare-change.tsx';
 import { eventRows } from './event-rows.ts';
@@ -9,7 +9,7 @@ import { EventStrip } from './event-strip.tsx';
 import { ExcludeSpan } from './exclude-span.tsx';
 import { HistoryTable } from './history-table.tsx';
 import { historyPath } from './load-history.ts';
-import type { Span } from './look.ts';
+import { type Span, TOLD_BY_SECONDS_MS } from './look.ts';
 import { PanelChart } from './panel-chart.tsx';
 import { measured, PANELS, type Panel } from './panels.ts';
 import { savePicture } from './save-picture.ts';
@@ -46,7 +46,10 @@ export function Picture({
   const span = { from: answer.from, to: answer.to };
   const nameOf = (id: string): string => site.guns.find((one) => one.id === id)?.name ?? id;
   const name = nameOf(gun);
-  const heading = `${name}: ${dayAndClock(span.from, site)} to ${dayAndClock(span.to, site)}`;
+  const isShort = span.to - span.from < TOLD_BY_SECONDS_MS;
+  const told = (ms: number): string =>
+    isShort ? `${day(ms, site, Number.POSITIVE_INFINITY)}, ${secondsClock(ms, site)}` : dayAndClock(ms, site);
+  const heading = `${name}: ${told(span.from)} to ${told(span.to)}`;
   if (answer.times.length === 0)
     return (
       <p>
@@ -102,10 +105,11 @@ export function Picture({
   );
 }
 
+const MARKS = { solid: '━━', dashed: '━ ━', dotted: '····' } as const;
+
 /** A panel's title in a picture: with its unit, and which line is which where there are several. */
 function titleOf(panel: Panel, answer: HistoryAnswer, site: Site): string {
   const lines = measured(panel, answer);
-  const named =
-    lines.length < 2 ? '' : ` · ${lines.map(({ label, dashed }) => `${dashed ? '╌╌' : '━'} ${label}`).join('  ')}`;
+  const named = lines.length < 2 ? '' : ` · ${lines.map(({ label, dash }) => `${MARKS[dash]} ${label}`).join('  ')}`;
   return `${panel.title}, ${panel.told(0, site.units).unit}${named}`;
 }
