@@ -32,3 +32,8 @@ function holds(fact: StationFact, now: number): boolean {
   if (fact.kind === 'clock') return now - fact.time < CLOCK_HOLDS_MS;
   return fact.until === null || fact.until > now;
 }
+
+/** Channels of a station that cannot be trusted while these facts hold. */
+export function distrusted(holding: readonly StationFact[]): string[] {
+  return holding.flatMap((fact) => (fact.kind === 'stuck' ? [fact.channel] : []));
+}

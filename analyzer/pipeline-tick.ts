@@ -1,7 +1,6 @@
-import type { Finding, LogEntry, RunTable, Settings, Tunables } from '../collector/contract/index.ts';
-import { type Block, closeAllBlocks, closeBlocks } from './baseline/block.ts';
+import type { Finding, Settings, Tunables } from '../collector/contract/index.ts';
+import type { Block } from './baseline/block.ts';
 import type { GunMemory } from './baseline/gun-memory.ts';
-import { learnRun } from './baseline/learn-run.ts';
 import { learnSignals } from './baseline/learn-signals.ts';
 import { applyLog } from './diagnose/apply-log.ts';
 import type { FindingBook } from './diagnose/finding-book.ts';
@@ -14,35 +13,13 @@ import { learnAnew } from './diagnose/learn-anew.ts';
 import { noticeSteps } from './diagnose/notice-step.ts';
 import type { Bench } from './diagnose/site-view.ts';
 import { supplyTroubled } from './diagnose/supply-trouble.ts';
-import type { HoldingFacts } from './pipeline-facts.ts';
+import { distrusted, type HoldingFacts } from './pipeline-facts.ts';
+import type { Tick, TickEntry } from './pipeline-runs.ts';
 import type { PipelineState } from './pipeline-state.ts';
 import { commonTunables } from './pipeline-together.ts';
 import { tunablesFor } from './pipeline-tunables.ts';
 import { atmosphereBar } from './runs/atmosphere.ts';
 import type { SiteContext } from './site.ts';
-
-/** From here on a gun's baseline is learnt anew. */
-export interface LearnAnew {
-  readonly action: 'learn-anew';
-  readonly gun: string;
-  readonly time: number;
-}
-
-/** What happened to a gun at a time. */
-export type TickEntry = LogEntry | LearnAnew;
-
-/** What one tick takes in: the runs [from, to) of each gun, the log entries and the stations with news, all within (start, now]. */
-export interface Tick {
-  readonly now: number;
-  readonly runs: readonly {
-    readonly gun: string;
-    readonly table: RunTable;
-    readonly from: number;
-    readonly to: number;
-  }[];
-  readonly log: readonly TickEntry[];
-  readonly factsChanged: boolean;
-}
 
 /** The settings as adopted at a time. */
 function settingsAt({ settings }: SiteContext, time: number): Settings {
@@ -125,11 +102,6 @@ function takeEntry(bench: Bench, entry: TickEntry): void {
   else applyLog(bench, entry);
 }
 
-/** Runs before and after such an entry must not be averaged; a look moves nothing, not even where a block ends. */
-function mayMove({ action }: TickEntry): boolean {
-  return action !== 'inspected';
-}
-
 /** Takes one tick in: runs and log entries in order of time, then the judges of every gun that has news. */
 export function takeTick(
   context: SiteContext,
@@ -138,43 +110,16 @@ export function takeTick(
   tick: Tick,
   told: Finding[] | null,
 ): void {
-  const blocks: { block: Block; order: number }[] = [];
-  const late: TickEntry[] = [];
   const touched = new Set<string>();
-  const atmosphere = atmosphereBar(context.plant.site.altitude);
-  for (let order = 0; order < tick.runs.length; order++) {
-    const { gun, table, from, to } = tick.runs[order]!;
-    const memory = state.guns[gun]!;
-    const entries = tick.log.length === 0 ? tick.log : tick.log.filter((entry) => entry.gun === gun);
-    const measured = context.plant.guns.find(({ id }) => id === gun)!.output === 'measured';
-    let next = 0;
-    for (let row = from; row < to; row++) {
-      while (next < entries.length && entries[next]!.time <= table.columns.start[row]!) {
-        const entry = entries[next++]!;
-        if (mayMove(entry)) {
-          for (const block of closeAllBlocks(gun, memory.open)) blocks.push({ block, order });
-          takeBlocks(context, state, blocks, tick.now, told, touched);
-        }
-        takeEntry(benchOf(context, state, gun, tick.now, told), entry);
-      }
-      for (const block of learnRun(memory, table, row, atmosphere, measured)) blocks.push({ block, order });
-    }
-    for (; next < entries.length; next++) late.push(entries[next]!);
-  }
-  for (const entry of tick.log)
-    if (!tick.runs.some(({ gun }) => gun === entry.gun) && state.guns[entry.gun] !== undefined) late.push(entry);
-  for (const entry of late.filter(mayMove)) {
-    const memory = state.guns[entry.gun]!;
-    for (const block of closeAllBlocks(entry.gun, memory.open)) blocks.push({ block, order: 0 });
-  }
-  const onlyLooked = tick.runs.length === 0 && !tick.factsChanged && !tick.log.some(mayMove);
-  for (const gun of context.plant.guns) {
-    const memory = state.guns[gun.id]!;
-    if (memory.open.length > 0 && !onlyLooked)
-      for (const block of closeBlocks(gun.id, memory.open, tick.now)) blocks.push({ block, order: 0 });
-  }
-  const moved = takeBlocks(context, state, blocks, tick.now, told, touched);
-  for (const entry of late) takeEntry(benchOf(context, state, entry.gun, tick.now, told), entry);
+  let moved = false;
+  tick.play(state.guns, {
+    blocks(blocks) {
+      moved = takeBlocks(context, state, blocks, tick.now, told, touched);
+    },
+    entry(entry) {
+      takeEntry(benchOf(context, state, entry.gun, tick.now, told), entry);
+    },
+  });
   // What guns share is seen by those, too, that were looked at before it was.
   if (moved || tick.log.length > 0) judgeGuns(context, state, tick.now, told, touched);
   judgeSite(context, state, facts, tick, told);
@@ -199,15 +144,13 @@ function judgeGuns(
 function takeBlocks(
   context: SiteContext,
   state: PipelineState,
-  blocks: { block: Block; order: number }[],
+  blocks: readonly Block[],
   now: number,
   told: Finding[] | null,
   touched: Set<string>,
 ): boolean {
-  if (blocks.length === 0) return false;
-  blocks.sort((left, right) => left.block.end - right.block.end || left.order - right.order);
   const atmosphere = atmosphereBar(context.plant.site.altitude);
-  for (const { block } of blocks) {
+  for (const block of blocks) {
     const bench = benchOf(context, state, block.gun, now, told);
     const { memory } = bench;
     const known = wearLearning(bench) === null;
@@ -219,7 +162,6 @@ function takeBlocks(
     noticeSteps(bench, heard, known && !troubled);
     touched.add(block.gun);
   }
-  blocks.length = 0;
   return judgeGuns(context, state, now, told, touched);
 }
 
@@ -231,17 +173,16 @@ function judgeSite(
   told: Finding[] | null,
 ): void {
   const site = { plant: context.plant, guns: state.guns, book: state.book, now: tick.now, told };
-  if (tick.runs.length > 0) judgeSupply(site);
+  if (tick.sprayed) judgeSupply(site);
   // Also where nothing is new: an open finding is told anew after some spray hours.
-  if (!tick.factsChanged && tick.runs.length === 0) return;
+  if (!tick.factsChanged && !tick.sprayed) return;
   const wet = [];
   for (const [station, held] of facts) {
     const holding = held.at(tick.now);
     for (const fact of holding) if (fact.kind === 'wet-air') wet.push(fact);
     judgeFacts(site, station, holding, state.guns[station]?.sprayHours ?? tick.now / 3_600_000);
     const memory = state.guns[station];
-    if (memory !== undefined)
-      memory.distrust = holding.flatMap((fact) => (fact.kind === 'stuck' ? [fact.channel] : []));
+    if (memory !== undefined) memory.distrust = distrusted(holding);
   }
   judgeDewPoint(site, wet, state.pools);
 }

@@ -1,9 +1,10 @@
-import type { Finding, Relearning } from '../collector/contract/index.ts';
+import type { Finding, Plant, Relearning } from '../collector/contract/index.ts';
 import { CLOCK_HOLDS_MS, RANGE_HOLDS_MS } from './diagnose/judge-site.ts';
 import { endForLearning } from './diagnose/learn-anew.ts';
 import { HoldingFacts } from './pipeline-facts.ts';
+import { type RunSpan, RunTick, type TickEntry } from './pipeline-runs.ts';
 import { initialState, type PipelineState } from './pipeline-state.ts';
-import { benchOf, type Tick, type TickEntry, takeTick } from './pipeline-tick.ts';
+import { benchOf, takeTick } from './pipeline-tick.ts';
 import { noticedAt } from './runs/track.ts';
 import type { SiteContext, Track } from './site.ts';
 
@@ -47,6 +48,58 @@ interface Cursor {
   row: number;
 }
 
+/** What ticks are found in. */
+export interface TickSource {
+  readonly plant: Plant;
+  readonly tracks: ReadonlyMap<string, Track>;
+  readonly log: readonly TickEntry[];
+}
+
+/** The ticks within (from, to] at which anything happened, and those at which people's words begin or cease to hold. */
+export function* ticksOf({ plant, tracks, log }: TickSource, from: number, to: number, words: readonly number[] = []) {
+  const cursors: Cursor[] = [];
+  for (const { id } of plant.guns) {
+    const track = tracks.get(id);
+    if (track === undefined) continue;
+    cursors.push({ gun: id, track, row: firstAbove(track.runs.columns.end, track.runs.length, from) });
+  }
+  const entries = log.filter(({ time }) => time > from && time <= to).sort((left, right) => left.time - right.time);
+  const facts = factTimes(tracks, from, to);
+  let entry = 0;
+  let fact = 0;
+  let word = 0;
+  for (;;) {
+    let next = Number.POSITIVE_INFINITY;
+    for (const { track, row } of cursors)
+      if (row < track.runs.length) next = Math.min(next, track.runs.columns.end[row]!);
+    if (entry < entries.length) next = Math.min(next, entries[entry]!.time);
+    if (fact < facts.length) next = Math.min(next, facts[fact]!);
+    if (word < words.length) next = Math.min(next, words[word]!);
+    const now = Math.ceil(next / TICK_MS) * TICK_MS;
+    if (!(now <= to)) return;
+    const runs: RunSpan[] = [];
+    for (const cursor of cursors) {
+      const first = cursor.row;
+      const ends = cursor.track.runs.columns.end;
+      while (cursor.row < cursor.track.runs.length && ends[cursor.row]! <= now) cursor.row++;
+      if (cursor.row > first) runs.push({ gun: cursor.gun, table: cursor.track.runs, from: first, to: cursor.row });
+    }
+    const firstEntry = entry;
+    while (entry < entries.length && entries[entry]!.time <= now) entry++;
+    const firstFact = fact;
+    while (fact < facts.length && facts[fact]! <= now) fact++;
+    while (word < words.length && words[word]! <= now) word++;
+    yield new RunTick(plant, now, runs, entries.slice(firstEntry, entry), fact > firstFact);
+  }
+}
+
+/** Facts of the stations that have any. */
+export function holdingFacts(tracks: ReadonlyMap<string, Track>): Map<string, HoldingFacts> {
+  const holding = new Map<string, HoldingFacts>();
+  for (const track of tracks.values()) if (track.facts.length > 0) holding.set(track.station, new HoldingFacts(track));
+  return holding;
+}
+
 /** One way through the readings of a site. */
 export interface Way {
   readonly context: SiteContext;
@@ -59,51 +112,16 @@ export interface Way {
 /** Takes in everything with a time in (state's, end]; `words` are the times at which people's words on baselines begin or cease to hold. */
 export function runTicks(way: Way, log: readonly TickEntry[], end: number, words: readonly number[]): void {
   const { context, state, tracks, told } = way;
-  const cursors: Cursor[] = [];
-  for (const { id } of context.plant.guns) {
-    const track = tracks.get(id);
-    if (track === undefined) continue;
-    cursors.push({ gun: id, track, row: firstAbove(track.runs.columns.end, track.runs.length, state.time) });
-  }
-  const entries = log
-    .filter(({ time }) => time > state.time && time <= end)
-    .sort((left, right) => left.time - right.time);
-  const facts = factTimes(tracks, state.time, end);
-  const holding = new Map<string, HoldingFacts>();
-  for (const track of tracks.values()) if (track.facts.length > 0) holding.set(track.station, new HoldingFacts(track));
-  let entry = 0;
-  let fact = 0;
+  const { plant, tape } = context;
+  const facts = holdingFacts(tracks);
+  const ticks =
+    tape === undefined ? ticksOf({ plant, tracks, log }, state.time, end, words) : tape.within(state.time, end);
   let word = 0;
-  for (;;) {
-    let next = Number.POSITIVE_INFINITY;
-    for (const { track, row } of cursors)
-      if (row < track.runs.length) next = Math.min(next, track.runs.columns.end[row]!);
-    if (entry < entries.length) next = Math.min(next, entries[entry]!.time);
-    if (fact < facts.length) next = Math.min(next, facts[fact]!);
-    if (word < words.length) next = Math.min(next, words[word]!);
-    const now = Math.ceil(next / TICK_MS) * TICK_MS;
-    if (!(now <= end)) break;
-    const runs: Tick['runs'][number][] = [];
-    for (const cursor of cursors) {
-      const from = cursor.row;
-      const ends = cursor.track.runs.columns.end;
-      while (cursor.row < cursor.track.runs.length && ends[cursor.row]! <= now) cursor.row++;
-      if (cursor.row > from) runs.push({ gun: cursor.gun, table: cursor.track.runs, from, to: cursor.row });
-    }
-    const firstEntry = entry;
-    while (entry < entries.length && entries[entry]!.time <= now) entry++;
-    const firstFact = fact;
-    while (fact < facts.length && facts[fact]! <= now) fact++;
-    takeTick(
-      context,
-      state,
-      holding,
-      { now, runs, log: entries.slice(firstEntry, entry), factsChanged: fact > firstFact },
-      told,
-    );
+  for (const tick of ticks) {
+    takeTick(context, state, facts, tick, told);
     const firstWord = word;
-    while (word < words.length && words[word]! <= now) word++;
-    if (word > firstWord) followWords(way, log, words[firstWord]!, now);
+    while (word < words.length && words[word]! <= tick.now) word++;
+    if (word > firstWord) followWords(way, log, words[firstWord]!, tick.now);
   }
   state.time = end;
 }

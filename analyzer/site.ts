@@ -8,6 +8,7 @@ import type {
   Settings,
   SettingsVersion,
 } from '../collector/contract/index.ts';
+import type { TickTape } from './pipeline-runs.ts';
 import type { GunView, Job } from './views.ts';
 
 /** Something noticed about a station beside its spray runs. Times are epoch ms of reading time. */
@@ -81,6 +82,8 @@ export interface SiteContext {
   readonly together?: readonly Settings[];
   /** What people said of baselines; absent for nothing. */
   readonly words?: BaselineWords;
+  /** What was found in these very tracks and log before, see `RunTape`; not where people had baselines learnt anew. */
+  readonly tape?: TickTape;
 }
 
 /** A finding as it was known at its `asOf`: one line of `--snapshots`. */

@@ -1,14 +1,7 @@
 import type { RunTable } from '../../collector/contract/index.ts';
+import type { Zeros } from '../detect/zero-tracker.ts';
 import { type Block, FULL_RUNS, finishBlock } from './block.ts';
 import { type OpenBlock, openBlock } from './open-block.ts';
-
-/** Sensor zeros to take off flows and pressures, m3/h and bar. */
-export interface Zeros {
-  conveyingFlow: number;
-  conveyingPressure: number;
-  supplementaryFlow: number;
-  fluidizingFlow: number;
-}
 
 /** How a gun's output is known: from a flow value, from a falling scale, or not at all but as what the air should give (coupled). */
 export type OutputSource = 'value' | 'scale' | 'coupled';
@@ -79,7 +72,7 @@ function addSides(
     block.supplementaryPressure += weight * (c.supplementaryPressure[row]! + atmosphereBar);
     block.supplementaryWeight += weight;
   }
-  const fluidizing = c.fluidizingFlow[row]! - zeros.fluidizingFlow;
+  const fluidizing = c.fluidizingFlow[row]!;
   if (fluidizing > 0.02 && Number.isFinite(c.fluidizingPressure[row]!)) {
     block.fluidizing += weight * fluidizing;
     block.fluidizingPressure += weight * (c.fluidizingPressure[row]! + atmosphereBar);

@@ -45,30 +45,34 @@ function isFull(block: OpenBlock, now: number): boolean {
   return block.minutes >= FULL_MINUTES || block.runs >= FULL_RUNS || now - block.start > LONGEST_MS;
 }
 
-/** Takes out of `open` and returns the blocks that are full or too old at `now`. */
-export function closeBlocks(gun: string, open: OpenBlock[], now: number): Block[] {
-  const closed: Block[] = [];
-  for (let i = open.length - 1; i >= 0; i--) {
-    if (!isFull(open[i]!, now)) continue;
-    closed.push(finishBlock(gun, open[i]!));
-    open.splice(i, 1);
+/** Moves the blocks that are full or too old at `now` from `open` to the end of `closed`, oldest first. */
+export function closeBlocks(gun: string, open: OpenBlock[], now: number, closed: Block[]): void {
+  let left = 0;
+  for (let i = 0; i < open.length; i++) {
+    const block = open[i]!;
+    if (isFull(block, now)) closed.push(finishBlock(gun, block));
+    else open[left++] = block;
   }
-  return closed.length > 1 ? closed.reverse() : closed;
+  if (left < open.length) open.length = left;
 }
 
 /** Closes everything, as at a change of a part. */
-export function closeAllBlocks(gun: string, open: OpenBlock[]): Block[] {
-  const closed = open.map((block) => finishBlock(gun, block));
+export function closeAllBlocks(gun: string, open: OpenBlock[], closed: Block[]): void {
+  for (const block of open) closed.push(finishBlock(gun, block));
   open.length = 0;
-  return closed;
 }
 
 /** Room to sort a block's values in. */
 const sorted = new Float64Array(FULL_RUNS);
 
-/** Middle of the first `count` values of `sorted`. */
+/** Middle of the first `count` values of `sorted`, which it sorts by insertion: they are few. */
 function middle(count: number): number {
-  sorted.subarray(0, count).sort();
+  for (let i = 1; i < count; i++) {
+    const value = sorted[i]!;
+    let place = i;
+    for (; place > 0 && sorted[place - 1]! > value; place--) sorted[place] = sorted[place - 1]!;
+    sorted[place] = value;
+  }
   return sorted[count >> 1]!;
 }
 

@@ -107,11 +107,29 @@ const SIDES: Readonly<Record<ZeroField, 'conveying' | 'supplementary' | null>> =
 
 /** The zero to take off a reading: what is steady at idle and the sensor's own. */
 export function zeroOf(tracker: ZeroTracker, field: ZeroField): number {
-  const zero = tracker[field];
-  if (zero.count < 5) return 0;
   const side = SIDES[field];
-  if (side !== null && valvePasses(tracker, side)) return 0;
-  return zero.mean;
+  return ownZero(tracker[field], side !== null && valvePasses(tracker, side));
+}
+
+/** Zeros to take off one run's readings, m3/h, bar and g/min. */
+export interface Zeros {
+  conveyingFlow: number;
+  conveyingPressure: number;
+  supplementaryFlow: number;
+  output: number;
+}
+
+/** All of `zeroOf` that runs are corrected by, at once: it is asked for with every run. */
+export function zerosOf(tracker: ZeroTracker, zeros: Zeros): void {
+  const conveying = valvePasses(tracker, 'conveying');
+  zeros.conveyingFlow = ownZero(tracker.conveyingFlow, conveying);
+  zeros.conveyingPressure = ownZero(tracker.conveyingPressure, conveying);
+  zeros.supplementaryFlow = ownZero(tracker.supplementaryFlow, valvePasses(tracker, 'supplementary'));
+  zeros.output = ownZero(tracker.output, false);
+}
+
+function ownZero({ count, mean }: RunningZero, passes: boolean): number {
+  return count < 5 || passes ? 0 : mean;
 }
 
 /** Whether the zero of a field has been off for long enough to say so: ten idle times and an hour. Source: own choice. */

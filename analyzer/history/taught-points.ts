@@ -41,16 +41,16 @@ function blocksOf({ table, log, source, measured }: Runs): { blocks: Block[]; st
   for (let row = 0; row < table.length; row++) {
     const start = table.columns.start[row]!;
     while (next < work.length && work[next]!.time <= start) {
-      blocks.push(...closeAllBlocks(table.gun, memory.open));
+      closeAllBlocks(table.gun, memory.open, blocks);
       next++;
     }
     const powder = table.powders[table.columns.powder[row]!] ?? '';
     const known = starts.get(powder);
     if (known === undefined) starts.set(powder, [start]);
     else known.push(start);
-    blocks.push(...learnRun(memory, table, row, ATMOSPHERE_BAR, measured));
+    learnRun(memory, table, row, ATMOSPHERE_BAR, measured, blocks);
   }
-  blocks.push(...closeAllBlocks(table.gun, memory.open));
+  closeAllBlocks(table.gun, memory.open, blocks);
   return { blocks: blocks.sort((left, right) => left.start - right.start), starts };
 }
 

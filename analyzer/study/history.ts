@@ -1,4 +1,5 @@
 import type { BaselineWords, Judgement, LogEntry, Plant, SettingsVersion } from '../../collector/contract/index.ts';
+import type { TickTape } from '../pipeline-runs.ts';
 import type { Track } from '../site.ts';
 
 /** All that settings can be tried on: what stage one made of a site's readings, and what people wrote down. Times are epoch ms. */
@@ -12,6 +13,8 @@ export interface SiteHistory {
   readonly judgements: readonly Judgement[];
   /** What people said of baselines; absent for nothing. */
   readonly words?: BaselineWords;
+  /** What all settings find in the runs alike; absent where it was not found yet, or where people had baselines learnt anew. */
+  readonly tape?: TickTape;
   /** First and newest reading time; both 0 when nothing was ever read. */
   readonly firstTime: number;
   readonly upTo: number;

@@ -1,6 +1,7 @@
 import { AppError, type Plant } from '../../collector/contract/index.ts';
 import type { Store } from '../../collector/index.ts';
 import { storedTracks } from '../live/known-tracks.ts';
+import { RunTape } from '../pipeline-tape.ts';
 import { type SiteHistory, spanOf } from './history.ts';
 
 /**
@@ -21,5 +22,7 @@ export function loadHistory(store: Store, plant: Plant): SiteHistory {
     .flatMap((word) => (word.judged === null ? [] : [{ ...word, judged: word.judged }]));
   const settings = store.settings.list().map(({ version, adopted, settings }) => ({ version, adopted, settings }));
   const words = store.baselines.words();
-  return { plant, tracks, log: store.log.list(), settings, judgements, words, firstTime, upTo };
+  const log = store.log.list();
+  const taped = words.relearnings.length > 0 ? {} : { tape: RunTape.record(plant, tracks, log, upTo) };
+  return { plant, tracks, log, settings, judgements, words, firstTime, upTo, ...taped };
 }

@@ -36,7 +36,7 @@ export function* replayHistory(
   const context: SiteContext = {
     plant: history.plant,
     settings: [{ version: 1, adopted: 0, settings }],
-    ...(history.words === undefined ? {} : { words: history.words }),
+    ...asTaped(history),
   };
   const state = sitePipeline.init(context);
   const end = Math.min(to, history.upTo);
@@ -49,6 +49,11 @@ export function* replayHistory(
     yield { share: (time - history.firstTime) / span, findings };
   }
   return { findings: sitePipeline.findings(context, state), sprayHoursPerShift: shiftHours(state) };
+}
+
+/** What a context takes of a history beside plant and settings. */
+export function asTaped({ words, tape }: SiteHistory): Pick<SiteContext, 'words' | 'tape'> {
+  return { ...(words === undefined ? {} : { words }), ...(tape === undefined ? {} : { tape }) };
 }
 
 /** Spray hours of a usual shift, by gun; guns that never sprayed a day are absent. */

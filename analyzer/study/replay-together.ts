@@ -5,7 +5,7 @@ import { sitePipeline } from '../pipeline.ts';
 import type { PipelineState } from '../pipeline-state.ts';
 import type { SiteContext } from '../site.ts';
 import type { SiteHistory } from './history.ts';
-import { type ReplayedFindings, replayHistory, SLICE_MS, shiftHours } from './replay-history.ts';
+import { asTaped, type ReplayedFindings, replayHistory, SLICE_MS, shiftHours } from './replay-history.ts';
 
 /** Slices after which settings that are still together remember where they are. Source: own choice: copying a state takes as long as a day of it. */
 const KEEP_SLICES = 3;
@@ -100,7 +100,7 @@ function contextOf(history: SiteHistory, settings: readonly Settings[], places: 
     plant: history.plant,
     settings: [{ version: 1, adopted: 0, settings: settings[places[0]!]! }],
     together: places.map((place) => settings[place]!),
-    ...(history.words === undefined ? {} : { words: history.words }),
+    ...asTaped(history),
   };
 }
 

@@ -3,6 +3,7 @@ import { analyzeSite } from '../../../analyzer/analyze-site.ts';
 import { agree, Parting } from '../../../analyzer/diagnose/agree.ts';
 import { finish, gridOf, type SiteHistory } from '../../../analyzer/index.ts';
 import { sitePipeline } from '../../../analyzer/pipeline.ts';
+import { RunTape } from '../../../analyzer/pipeline-tape.ts';
 import { commonTunables } from '../../../analyzer/pipeline-together.ts';
 import { spanOf } from '../../../analyzer/study/history.ts';
 import { replayHistory } from '../../../analyzer/study/replay-history.ts';
@@ -50,6 +51,10 @@ describe('settings replayed together', () => {
       const alone = TRIED.map((one) => shown(finish(replayHistory(history, one, history.upTo + 1))));
       const together = finish(replayTogether(history, TRIED, history.upTo + 1)).map(shown);
       for (const [place, result] of together.entries()) expect(result).toBe(alone[place]);
+      // And over what was found in the runs before, as for a history that is loaded.
+      const tape = RunTape.record(history.plant, history.tracks, history.log, history.upTo);
+      const taped = finish(replayTogether({ ...history, tape }, TRIED, history.upTo + 1)).map(shown);
+      for (const [place, result] of taped.entries()) expect(result).toBe(alone[place]);
       expect(new Set(alone).size).toBeGreaterThan(3);
     },
     60_000,
