@@ -1,6 +1,7 @@
 import type { LogEntry } from '../../collector/contract/index.ts';
 import type { SiteContext, SitePipeline, Snapshot, Track } from '../site.ts';
 import { type CheckpointStore, Checkpoints } from './checkpoints.ts';
+import { StateCopies } from './state-copies.ts';
 import { TRACE_MS, type TraceKeeper } from './trace-keeper.ts';
 
 /** Reading time that one slice of catching up takes at most, ms: other work gets its turn in between. Source: own choice:
@@ -19,6 +20,7 @@ export class SiteRunner<State> {
   readonly #pipeline: SitePipeline<State>;
   readonly #trace: TraceKeeper;
   readonly #checkpoints: Checkpoints<State>;
+  readonly #copies = new StateCopies();
   #state: State | null = null;
   #time = 0;
 
@@ -79,9 +81,9 @@ export class SiteRunner<State> {
     return told;
   }
 
-  /** A state that looks ahead of the safe one, up to `newest`; the safe one stays as it is. */
+  /** A state that looks ahead of the safe one, up to `newest`; the safe one stays as it is. Use it before the next look. */
   ahead(site: SiteReadings, newest: number): { state: State; told: Snapshot[] } {
-    const state = structuredClone(this.#state ?? this.#pipeline.init(site.context));
+    const state = this.#copies.copy(this.#state ?? this.#pipeline.init(site.context));
     const told = this.#pipeline.advance(site.context, state, site.tracks, site.log, newest);
     return { state, told };
   }
