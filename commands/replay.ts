@@ -10,8 +10,9 @@ import {
   reportText,
   type SiteHistory,
   type Span,
+  type Study,
   type StudyBundle,
-  study,
+  studyAll,
   studyReport,
   suggestionText,
   suggestSettings,
@@ -92,8 +93,8 @@ async function replay(flags: ReplayFlags): Promise<void> {
 }
 
 async function answer(asked: Omit<StudyBundle, 'report'>, flags: ReplayFlags): Promise<void> {
-  const proposed = finish(study(asked.history, asked.proposed, asked));
-  const report = studyReport(asked.history, finish(study(asked.history, asked.present, asked)), proposed);
+  const [present, proposed] = bothOf(asked);
+  const report = studyReport(asked.history, present, proposed);
   const json = JSON.stringify(report);
   if (flags.save !== undefined) await writeBundleFile(flags.save, { ...asked, report: json }, VERSIONS);
   await out.write(flags.json ? `${json}\n` : reportText(report));
@@ -107,12 +108,16 @@ async function answer(asked: Omit<StudyBundle, 'report'>, flags: ReplayFlags): P
   if (broken.length > 0) process.exitCode = BROKEN;
 }
 
+/** What present and proposed settings find: together, as far as they go the same way. */
+function bothOf({ history, present, proposed, from, to }: Omit<StudyBundle, 'report'>): [Study, Study] {
+  const [before, after] = finish(studyAll(history, [present, proposed], { from, to }));
+  return [before!, after!];
+}
+
 /** Asks a bundle's question again and says whether the answer is the same to the last byte. */
 async function reproduce(bundle: StudyBundle, flags: ReplayFlags): Promise<void> {
-  const [present, proposed] = [bundle.present, bundle.proposed].map((one) =>
-    finish(study(bundle.history, one, bundle)),
-  );
-  const report = studyReport(bundle.history, present!, proposed!);
+  const [present, proposed] = bothOf(bundle);
+  const report = studyReport(bundle.history, present, proposed);
   const json = JSON.stringify(report);
   await out.write(flags.json ? `${json}\n` : reportText(report));
   if (json === bundle.report) process.stderr.write(`${flags.bundle}: reproduced, the same to the last byte\n`);

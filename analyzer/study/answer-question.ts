@@ -2,11 +2,11 @@ import { AppError, formatTime } from '../../collector/contract/index.ts';
 import type { SiteHistory } from './history.ts';
 import { monthsOf } from './months.ts';
 import { gridOf } from './settings-grid.ts';
-import { type Span, type Study, study } from './study.ts';
+import type { Span, Study } from './study.ts';
 import type { CurvePoint, StudyAnswer, StudyProgress, StudyQuestion } from './study-messages.ts';
 import { studyReport } from './study-report.ts';
 import { FEWEST_MONTHS, suggestSettings } from './suggest-settings.ts';
-import { studyAll } from './trade-off.ts';
+import { type ManyProgress, studyAll } from './trade-off.ts';
 
 /**
  * Answers a question about settings on a history.
@@ -18,9 +18,8 @@ export function* answerQuestion(history: SiteHistory, question: StudyQuestion): 
   const span = spanOfQuestion(history, question);
   const { present, proposed } = question;
   if (question.kind === 'compare') {
-    const before = yield* within(study(history, present, span), 0, 0.5);
-    const after = yield* within(study(history, proposed, span), 0.5, 0.5);
-    return { kind: 'compare', report: studyReport(history, before, after) };
+    const [before, after] = yield* told(studyAll(history, [present, proposed], span), 2);
+    return { kind: 'compare', report: studyReport(history, before!, after!) };
   }
   const months = monthsOf(span, history.plant.site.timezone);
   if (question.kind === 'suggest' && months.length < FEWEST_MONTHS)
@@ -29,34 +28,20 @@ export function* answerQuestion(history: SiteHistory, question: StudyQuestion): 
       `found ${months.length} months of readings, expected at least ${FEWEST_MONTHS}, so that some can be held out`,
     );
   const ends = question.kind === 'curve' ? [present, proposed] : [];
-  const steps = studyAll(history, [...ends, ...gridOf(proposed)], span);
-  let studies: Study[];
-  for (;;) {
-    const step = steps.next();
-    if (step.done) {
-      studies = step.value;
-      break;
-    }
-    yield {
-      share: step.value.share,
-      points: step.value.studies.slice(ends.length).flatMap((one) => (one === null ? [] : [pointOf(one)])),
-    };
-  }
+  const studies = yield* told(studyAll(history, [...ends, ...gridOf(proposed)], span), ends.length);
   const points = studies.slice(ends.length).map(pointOf);
   if (question.kind === 'curve')
     return { kind: 'curve', present: pointOf(studies[0]!), proposed: pointOf(studies[1]!), points };
   return { kind: 'suggest', suggestion: suggestSettings(studies, months, question.targetPerGunYear ?? 0), points };
 }
 
-function* within(
-  steps: Generator<{ share: number }, Study>,
-  from: number,
-  part: number,
-): Generator<StudyProgress, Study> {
+/** Tells how far several studies have come, with the points of those that are finished but for the first `ends`. */
+function* told(steps: Generator<ManyProgress, Study[]>, ends: number): Generator<StudyProgress, Study[]> {
   for (;;) {
     const step = steps.next();
     if (step.done) return step.value;
-    yield { share: from + part * step.value.share, points: [] };
+    const { share, studies } = step.value;
+    yield { share, points: studies.slice(ends).flatMap((one) => (one === null ? [] : [pointOf(one)])) };
   }
 }
 

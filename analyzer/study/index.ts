@@ -17,4 +17,4 @@ export type { CurvePoint, StudyAnswer, StudyQuestion } from './study-messages.ts
 export { type StudyReport, studyReport, toldStudy } from './study-report.ts';
 export type { Tally } from './study-score.ts';
 export { FEWEST_MONTHS, type Suggestion, suggestSettings } from './suggest-settings.ts';
-export { tradeOff } from './trade-off.ts';
+export { studyAll, tradeOff } from './trade-off.ts';

@@ -4,8 +4,8 @@ import type { PipelineState } from '../pipeline-state.ts';
 import type { SiteContext } from '../site.ts';
 import type { SiteHistory } from './history.ts';
 
-/** Reading time between two reports of progress, ms. Source: own choice, because a week of a hall takes milliseconds. */
-export const SLICE_MS = 7 * 24 * 3_600_000;
+/** Reading time between two reports of progress, ms. Source: own choice, because two days of a hall take milliseconds, with many settings too. */
+export const SLICE_MS = 2 * 24 * 3_600_000;
 
 /** What settings would have found. */
 export interface ReplayedFindings {

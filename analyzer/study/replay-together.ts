@@ -7,8 +7,8 @@ import type { SiteContext } from '../site.ts';
 import type { SiteHistory } from './history.ts';
 import { asTaped, type ReplayedFindings, replayHistory, SLICE_MS, shiftHours } from './replay-history.ts';
 
-/** Slices after which settings that are still together remember where they are. Source: own choice: copying a state takes as long as a day of it. */
-const KEEP_SLICES = 3;
+/** Slices after which settings that are still together remember where they are. Source: own choice, three weeks: copying a state takes as long as a day of it. */
+const KEEP_SLICES = 10;
 
 /** Settings that have decided alike so far, and the state that they share. */
 interface Company {
