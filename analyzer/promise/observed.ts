@@ -1,7 +1,8 @@
-import { type Finding, isPartId, type Judgement, judgementKey, type LogEntry } from '../../collector/contract/index.ts';
+import { type Finding, isPartId, type Judgement, type LogEntry } from '../../collector/contract/index.ts';
 import { rateInterval } from '../stats/count-interval.ts';
 import { judgeFinding } from '../study/judge-finding.ts';
 import { statementsOf } from '../study/statements.ts';
+import { wordOnFinding } from '../study/word-on-finding.ts';
 import type { ObservedPromise } from './promise.ts';
 
 /** Gun-years from which a rate is told at all. Source: the promise itself, a few tenths a gun-year: fewer years tell nothing. */
@@ -24,10 +25,9 @@ export interface ObservedBasis {
  */
 export function observedPromise({ findings, log, judgements, watched }: ObservedBasis): ObservedPromise {
   const statements = statementsOf(log);
-  const words = new Map(judgements.map((one) => [judgementKey(one.gun, one.cause, one.raised), one]));
   const verdicts = findings
     .filter(({ cause }) => isPartId(cause))
-    .map((finding) => judgeFinding(finding, statements, words).verdict);
+    .map((finding) => judgeFinding(finding, statements, wordOnFinding(finding, judgements)).verdict);
   const count = (...of: (typeof verdicts)[number][]): number => verdicts.filter((one) => of.includes(one)).length;
   const gunYears = watched.reduce((sum, one) => sum + Math.max(0, one.lastTime - one.firstTime), 0) / YEAR_MS;
   const enough = gunYears >= FEWEST_GUN_YEARS;

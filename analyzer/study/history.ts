@@ -1,6 +1,7 @@
-import type { BaselineWords, Judgement, LogEntry, Plant, SettingsVersion } from '../../collector/contract/index.ts';
+import type { BaselineWords, LogEntry, Plant, SettingsVersion } from '../../collector/contract/index.ts';
 import type { TickTape } from '../pipeline-runs.ts';
 import type { Track } from '../site.ts';
+import type { SpannedJudgement } from './word-on-finding.ts';
 
 /** All that settings can be tried on: what stage one made of a site's readings, and what people wrote down. Times are epoch ms. */
 export interface SiteHistory {
@@ -10,7 +11,7 @@ export interface SiteHistory {
   readonly log: readonly LogEntry[];
   /** Versions that live findings followed, ascending by `adopted`. */
   readonly settings: readonly SettingsVersion[];
-  readonly judgements: readonly Judgement[];
+  readonly judgements: readonly SpannedJudgement[];
   /** What people said of baselines; absent for nothing. */
   readonly words?: BaselineWords;
   /** What all settings find in the runs alike; absent where it was not found yet, or where people had baselines learnt anew. */

@@ -1,4 +1,4 @@
-import { type Finding, isPartId, type Judgement, judgementKey } from '../../collector/contract/index.ts';
+import { type Finding, isPartId, type Judgement } from '../../collector/contract/index.ts';
 import type { Statement } from './statements.ts';
 
 /** What became of a finding: it was right, or wrong, nobody can tell, or it is still open. */
@@ -20,16 +20,16 @@ export interface JudgedFinding {
  * another part was the worn one, or when it cleared with nothing done. Findings of other kinds leave nothing in the log: only a person's word tells.
  *
  * @param statements of the log, ascending by time
+ * @param word what a person said of it; undefined for nothing
  */
 export function judgeFinding(
   finding: Finding,
   statements: readonly Statement[],
-  judgements: ReadonlyMap<string, Judgement>,
+  word: Pick<Judgement, 'judged' | 'reason'> | undefined,
 ): JudgedFinding {
   const raised = Date.parse(finding.raised);
   const cleared = finding.cleared === null ? null : Date.parse(finding.cleared);
   const base = { finding, raised, cleared };
-  const word = judgements.get(judgementKey(finding.gun, finding.cause, raised));
   if (word !== undefined) {
     const verdict = ({ right: 'right', wrong: 'false', unsure: 'unknown' } as const)[word.judged];
     return { ...base, verdict, because: `judged ${word.judged}${word.reason === '' ? '' : `: ${word.reason}`}` };

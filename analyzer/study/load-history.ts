@@ -1,4 +1,4 @@
-import { AppError, type Plant } from '../../collector/contract/index.ts';
+import { AppError, judgementKey, type Plant } from '../../collector/contract/index.ts';
 import type { Store } from '../../collector/index.ts';
 import { storedTracks } from '../live/known-tracks.ts';
 import { RunTape } from '../pipeline-tape.ts';
@@ -17,9 +17,18 @@ export function loadHistory(store: Store, plant: Plant): SiteHistory {
       'READINGS_UNUSABLE',
       'the data folder: found no readings of this plant, expected some to replay',
     );
-  const judgements = store.truths
-    .judgements()
-    .flatMap((word) => (word.judged === null ? [] : [{ ...word, judged: word.judged }]));
+  const cleared = new Map(
+    store.findings
+      .list({ withdrawn: true })
+      .map(({ finding }) => [
+        judgementKey(finding.gun, finding.cause, Date.parse(finding.raised)),
+        finding.cleared === null ? null : Date.parse(finding.cleared),
+      ]),
+  );
+  const judgements = store.truths.judgements().flatMap(({ gun, cause, raised, judged, reason }) => {
+    const until = cleared.get(judgementKey(gun, cause, raised));
+    return judged === null ? [] : [{ gun, cause, raised, judged, reason, until }];
+  });
   const settings = store.settings.list().map(({ version, adopted, settings }) => ({ version, adopted, settings }));
   const words = store.baselines.words();
   const log = store.log.list();

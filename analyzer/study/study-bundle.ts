@@ -73,6 +73,7 @@ const Question = z.strictObject({
       raised: Time,
       judged: z.enum(JUDGED),
       reason: z.string(),
+      until: Time.nullable().optional(),
     }),
   ),
   words: z

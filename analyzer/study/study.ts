@@ -1,5 +1,5 @@
 import type { Settings } from '../../collector/contract/index.ts';
-import { judgementKey, settingsFor } from '../../collector/contract/index.ts';
+import { settingsFor } from '../../collector/contract/index.ts';
 import { sprayClock } from '../replay/spray-clock.ts';
 import type { SiteHistory } from './history.ts';
 import { isSeenInAir, type JudgedDue, judgeDue } from './judge-due.ts';
@@ -7,6 +7,7 @@ import { type JudgedFinding, judgeFinding } from './judge-finding.ts';
 import { type ReplayedFindings, type ReplayProgress, replayHistory } from './replay-history.ts';
 import { dueParts, statementsOf } from './statements.ts';
 import { type Tally, tallyOf } from './study-score.ts';
+import { wordOnFinding } from './word-on-finding.ts';
 
 /** A span of reading time, epoch ms: from inclusive, to exclusive. */
 export interface Span {
@@ -38,8 +39,9 @@ export function* study(history: SiteHistory, settings: Settings, span: Span): Ge
 /** Judges what settings would have found. */
 export function judgeReplay(history: SiteHistory, settings: Settings, span: Span, replayed: ReplayedFindings): Study {
   const statements = statementsOf(history.log);
-  const judgements = new Map(history.judgements.map((one) => [judgementKey(one.gun, one.cause, one.raised), one]));
-  const findings = replayed.findings.map((finding) => judgeFinding(finding, statements, judgements));
+  const findings = replayed.findings.map((finding) =>
+    judgeFinding(finding, statements, wordOnFinding(finding, history.judgements)),
+  );
   const clocks = new Map([...history.tracks].map(([station, { runs }]) => [station, sprayClock(runs)]));
   const due = dueParts(statements)
     .filter((one) => isSeenInAir(one) && isWithin(one.time, span) && clocks.has(one.gun))

@@ -2,7 +2,8 @@ import { describe, expect, test } from 'vitest';
 import { judgeDue } from '../../../analyzer/study/judge-due.ts';
 import { judgeFinding } from '../../../analyzer/study/judge-finding.ts';
 import { dueParts, type Statement, statementsOf } from '../../../analyzer/study/statements.ts';
-import { type Judgement, judgementKey } from '../../../collector/contract/index.ts';
+import { type SpannedJudgement, wordOnFinding } from '../../../analyzer/study/word-on-finding.ts';
+import type { Judgement } from '../../../collector/contract/index.ts';
 import { findingOf, hour } from './finding-of.ts';
 
 const said = (part: string, at: number, found: Statement['found'], changed = true): Statement => ({
@@ -15,9 +16,8 @@ const said = (part: string, at: number, found: Statement['found'], changed = tru
 const verdict = (
   finding: Parameters<typeof judgeFinding>[0],
   statements: Statement[],
-  words: Judgement[] = [],
-): string =>
-  judgeFinding(finding, statements, new Map(words.map((w) => [judgementKey(w.gun, w.cause, w.raised), w]))).verdict;
+  words: SpannedJudgement[] = [],
+): string => judgeFinding(finding, statements, wordOnFinding(finding, words)).verdict;
 
 describe('what became of a finding', () => {
   const open = findingOf('pump-insert', 10, 40);
@@ -47,7 +47,20 @@ describe('what became of a finding', () => {
     expect(verdict(open, [said('pump-insert', 30, 'worn')], word('wrong'))).toBe('false');
     expect(verdict(open, [], word('right'))).toBe('right');
     expect(verdict(open, [], word('unsure'))).toBe('unknown');
-    expect(verdict(open, [], [{ ...word('right')[0]!, raised: hour(11) }])).toBe('false');
+    expect(verdict(open, [], [{ ...word('right')[0]!, raised: hour(41) }])).toBe('false');
+  });
+
+  test('a word holds for the same finding raised sooner or later by other settings, the one on just this finding first', () => {
+    const word = (raised: number, until: number | null, judged: Judgement['judged']): SpannedJudgement => ({
+      ...{ gun: 'gun-01', cause: 'pump-insert', reason: '', judged },
+      ...{ raised: hour(raised), until: until === null ? null : hour(until) },
+    });
+    expect(verdict(open, [], [word(15, 40, 'right')])).toBe('right');
+    expect(verdict(open, [], [word(5, 12, 'unsure')])).toBe('unknown');
+    expect(verdict(open, [], [word(5, null, 'right')])).toBe('right');
+    expect(verdict(open, [], [word(1, 9, 'right')])).toBe('false');
+    expect(verdict(open, [], [word(10, 40, 'right'), word(12, 40, 'unsure')])).toBe('right');
+    expect(verdict(findingOf('pump-seals', 10, 40), [], [word(10, 40, 'right')])).toBe('false');
   });
 
   test('causes that are no parts leave nothing in the log', () => {
@@ -62,7 +75,7 @@ describe('how a worn part was told of', () => {
   const clock = { ends: hours.map((h) => hour(h)), hours };
   const due = { gun: 'gun-01', part: 'pump-insert', time: hour(100), found: 'worn' as const };
   const judged = (raised: number, cleared: number | null, cause = 'pump-insert') =>
-    judgeFinding(findingOf(cause, raised, cleared), [], new Map());
+    judgeFinding(findingOf(cause, raised, cleared), [], undefined);
 
   test('in time, late, missed', () => {
     expect(judgeDue(due, [judged(60, null)], clock, 24)).toMatchObject({ told: 'in-time', leadSprayHours: 40 });

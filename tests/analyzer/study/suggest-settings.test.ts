@@ -15,7 +15,7 @@ const YEARS = 0.5 * (8760 / 8766);
 
 /** A study with false findings and leads at given hours. */
 function studyOf(settings: Settings, falseAt: number[], leads: { at: number; hours: number }[]): Study {
-  const findings = falseAt.map((at) => judgeFinding(findingOf('pump-seals', at, at + 1), [], new Map()));
+  const findings = falseAt.map((at) => judgeFinding(findingOf('pump-seals', at, at + 1), [], undefined));
   const due = leads.map(({ at, hours }) => ({
     ...{ gun: 'gun-01', part: 'pump-insert', time: hour(at), found: 'worn' as const, told: 'in-time' as const },
     ...{ leadSprayHours: hours, wantedSprayHours: 5, raised: hour(at - hours), namedAs: null },
