@@ -1,64 +1,11 @@
 import { z } from 'zod';
 import { AppError, CHANNEL_NAMES } from '../../../collector/contract/index.ts';
-import {
-  type ImportDesk,
-  ImportMapping,
-  type ImportOutcome,
-  REASONS,
-  type RowRefusal,
-  type ShownImport,
-} from '../../../collector/index.ts';
+import { type ImportDesk, ImportMapping } from '../../../collector/index.ts';
 import { type Endpoint, endpoint, ok } from '../endpoint.ts';
+import { Import, inWords, Refusal, shownImport } from '../import-model.ts';
 import type { DashboardSources } from '../sources.ts';
 
 const Params = z.strictObject({ id: z.string().regex(/^\d{1,9}$/, 'expected the number of an import') });
-
-const Refusal = z.strictObject({
-  line: z.number(),
-  reason: z.string().meta({ description: 'One of the words of the quarantine' }),
-  says: z.string().meta({ description: 'The same in words' }),
-  channel: z.enum(CHANNEL_NAMES).nullable().meta({ description: 'Of a cell; null for a whole row' }),
-});
-const Report = z.strictObject({
-  file: z.string(),
-  rows: z.number(),
-  unusable: z.array(z.strictObject({ reason: z.string(), says: z.string(), count: z.number(), firstLine: z.number() })),
-  repeated: z.number(),
-  conflicting: z.number(),
-  firstConflictLine: z.number().nullable(),
-  ignoredColumns: z.array(z.string()),
-});
-const Outcome = z.strictObject({
-  importedBefore: z.number().nullable().meta({ description: 'When the same bytes were imported, epoch ms' }),
-  reports: z.array(Report),
-  refusals: z.array(Refusal).meta({ description: 'The first 200, by line' }),
-  stations: z.array(z.strictObject({ station: z.string(), rows: z.number(), from: z.number(), to: z.number() })),
-  readings: z.number(),
-  ahead: z.number().meta({ description: 'Readings not taken: their time has not come' }),
-});
-const Step = z.union([
-  z.strictObject({ kind: z.literal('reading'), bytes: z.number(), of: z.number() }),
-  z.strictObject({ kind: z.literal('read'), reports: z.array(Report) }),
-  z.strictObject({ kind: z.literal('goes-on'), pieces: z.number(), of: z.number() }),
-  z.strictObject({ kind: z.literal('stored'), pieces: z.number(), of: z.number(), readings: z.number() }),
-]);
-const Import = z
-  .strictObject({
-    id: z.string(),
-    file: z.string(),
-    bytes: z.number(),
-    received: z.number().meta({ description: 'Bytes that are here' }),
-    who: z.string(),
-    begunAt: z.number().meta({ description: 'Epoch ms' }),
-    stage: z.enum(['arriving', 'ready', 'running', 'done', 'stopped', 'refused']),
-    task: z.enum(['dry-run', 'import']).nullable(),
-    mapping: z.unknown().nullable(),
-    outcome: Outcome.nullable(),
-    fault: z.string().nullable(),
-    step: Step.nullable().meta({ description: 'Where it is, while it runs' }),
-  })
-  .meta({ id: 'Import' });
-export type Import = z.infer<typeof Import>;
 
 const Mapping = ImportMapping.nullable().meta({
   description: 'How the file is read; null for the form that `export readings` writes',
@@ -67,32 +14,6 @@ const Mapping = ImportMapping.nullable().meta({
 function deskOf({ imports }: DashboardSources): ImportDesk {
   if (imports === undefined) throw new AppError('NOT_FOUND', 'no files are taken here');
   return imports;
-}
-
-const inWords = ({ line, reason, channel }: RowRefusal) => ({ line, reason, says: REASONS[reason], channel });
-
-function reportsOf(reports: ImportOutcome['reports']): z.infer<typeof Report>[] {
-  return reports.map((report) => ({
-    ...report,
-    unusable: report.unusable.map(({ reason, count, firstLine }) => ({
-      ...{ reason, count, firstLine },
-      says: REASONS[reason],
-    })),
-    ignoredColumns: [...report.ignoredColumns],
-  }));
-}
-
-function shown({ outcome, step, ...rest }: ShownImport): Import {
-  return {
-    ...rest,
-    outcome: outcome && {
-      ...outcome,
-      reports: reportsOf(outcome.reports),
-      refusals: outcome.refusals.map(inWords),
-      stations: [...outcome.stations],
-    },
-    step: step?.kind === 'read' ? { kind: 'read', reports: reportsOf(step.reports) } : step,
-  };
 }
 
 const list = endpoint({
@@ -105,7 +26,7 @@ const list = endpoint({
   problems: ['NOT_FOUND'],
   handle: ({ sources }) => {
     const desk = deskOf(sources);
-    return ok({ maxPieceBytes: desk.maxPieceBytes, imports: desk.list().map(shown) });
+    return ok({ maxPieceBytes: desk.maxPieceBytes, imports: desk.list().map(shownImport) });
   },
 });
 
@@ -126,7 +47,7 @@ const begin = endpoint({
   answer: Import,
   problems: ['BODY_TOO_LARGE', 'DISK_FULL', 'NOT_FOUND'],
   handle: async ({ sources, who }, { body }) => ({
-    ...ok(shown(await deskOf(sources).begin(body.file, body.bytes, who))),
+    ...ok(shownImport(await deskOf(sources).begin(body.file, body.bytes, who))),
     status: 201,
   }),
 });
@@ -140,7 +61,7 @@ const read = endpoint({
   success: { 200: 'The import' },
   answer: Import,
   problems: ['NOT_FOUND'],
-  handle: ({ sources }, { params }) => ok(shown(deskOf(sources).get(params.id))),
+  handle: ({ sources }, { params }) => ok(shownImport(deskOf(sources).get(params.id))),
 });
 
 const send = endpoint({
@@ -157,7 +78,7 @@ const send = endpoint({
   // The import that they belong to is written down.
   audits: true,
   handle: async ({ sources }, { params, query, bytes }) =>
-    ok(shown(await deskOf(sources).append(params.id, query.offset, bytes))),
+    ok(shownImport(await deskOf(sources).append(params.id, query.offset, bytes))),
 });
 
 const offer = endpoint({
@@ -240,7 +161,7 @@ const run = endpoint({
   answer: Import,
   problems: ['NOT_FOUND', 'EDITED_MEANWHILE', 'READINGS_UNUSABLE'],
   handle: async ({ sources, who }, { params, body }) => ({
-    ...ok(shown(await deskOf(sources).run(params.id, body.task, body.mapping, who))),
+    ...ok(shownImport(await deskOf(sources).run(params.id, body.task, body.mapping, who))),
     status: 202,
   }),
 });
@@ -254,7 +175,7 @@ const cancel = endpoint({
   success: { 200: 'The import' },
   answer: Import,
   problems: ['NOT_FOUND'],
-  handle: ({ sources }, { params }) => ok(shown(deskOf(sources).cancel(params.id))),
+  handle: ({ sources }, { params }) => ok(shownImport(deskOf(sources).cancel(params.id))),
 });
 
 const remove = endpoint({

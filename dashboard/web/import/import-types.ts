@@ -1,5 +1,5 @@
 import type { ImportPreview, OfferedMapping } from '../../../collector/index.ts';
-import type { Import } from '../../server/endpoints/imports.ts';
+import type { Import } from '../../server/import-model.ts';
 
 export type { Import };
 

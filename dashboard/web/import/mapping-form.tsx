@@ -32,6 +32,20 @@ const TIMES = [
 /** How a logger's file is read: its text, its time, whose it is, and what each column measures. */
 export function MappingForm({ draft, headings, samples, site, onChange }: Props): JSX.Element {
   const set = (part: Partial<MappingDraft>): void => onChange({ ...draft, ...part });
+  /** One of several for what the draft keeps under a key. */
+  const choice = (
+    label: string,
+    key: 'timeColumn' | 'clockColumn' | 'timeAs' | 'gunColumn' | 'delimiter' | 'decimal' | 'encoding',
+    choices: readonly { readonly value: string; readonly name: string }[],
+    none?: string,
+  ): JSX.Element => (
+    <ChoiceField
+      {...{ label, choices }}
+      {...(none === undefined ? {} : { none })}
+      value={draft[key]}
+      onChoose={(value) => set({ [key]: value })}
+    />
+  );
   const columns = headings.map((value) => ({ value, name: value }));
   const stations = [...site.guns, ...site.air].map(({ id, name }) => ({ value: id, name }));
   return (
@@ -48,25 +62,9 @@ export function MappingForm({ draft, headings, samples, site, onChange }: Props)
         <>
           <h3>Time and gun</h3>
           <div class="fields">
-            <ChoiceField
-              label="Column of the time"
-              value={draft.timeColumn}
-              choices={columns}
-              onChoose={(timeColumn) => set({ timeColumn })}
-            />
-            <ChoiceField
-              label="Second column, of the time of day"
-              value={draft.clockColumn}
-              choices={columns}
-              none="None"
-              onChoose={(clockColumn) => set({ clockColumn })}
-            />
-            <ChoiceField
-              label="How it is written"
-              value={draft.timeAs}
-              choices={TIMES}
-              onChoose={(timeAs) => set({ timeAs: timeAs as MappingDraft['timeAs'] })}
-            />
+            {choice('Column of the time', 'timeColumn', columns)}
+            {choice('Second column, of the time of day', 'clockColumn', columns, 'None')}
+            {choice('How it is written', 'timeAs', TIMES)}
             {draft.timeAs === 'pattern' && (
               <TypedField
                 label="Pattern, such as dd.MM.yyyy HH:mm:ss"
@@ -88,15 +86,7 @@ export function MappingForm({ draft, headings, samples, site, onChange }: Props)
               none="Named by a column"
               onChoose={(gun) => set({ gun, ...(gun === '' ? {} : { gunColumn: '' }) })}
             />
-            {draft.gun === '' && (
-              <ChoiceField
-                label="Column that names it"
-                value={draft.gunColumn}
-                choices={columns}
-                none="Each column has its own"
-                onChoose={(gunColumn) => set({ gunColumn })}
-              />
-            )}
+            {draft.gun === '' && choice('Column that names it', 'gunColumn', columns, 'Each column has its own')}
             {draft.gunColumn !== '' &&
               Object.entries(draft.names).map(([name, gun]) => (
                 <ChoiceField
@@ -121,24 +111,9 @@ export function MappingForm({ draft, headings, samples, site, onChange }: Props)
           <details>
             <summary>How the text is written</summary>
             <div class="fields">
-              <ChoiceField
-                label="Between the cells"
-                value={draft.delimiter}
-                choices={DELIMITERS}
-                onChoose={(delimiter) => set({ delimiter: delimiter as MappingDraft['delimiter'] })}
-              />
-              <ChoiceField
-                label="Decimals"
-                value={draft.decimal}
-                choices={DECIMALS}
-                onChoose={(decimal) => set({ decimal: decimal as MappingDraft['decimal'] })}
-              />
-              <ChoiceField
-                label="Encoding"
-                value={draft.encoding}
-                choices={ENCODINGS}
-                onChoose={(encoding) => set({ encoding: encoding as MappingDraft['encoding'] })}
-              />
+              {choice('Between the cells', 'delimiter', DELIMITERS)}
+              {choice('Decimals', 'decimal', DECIMALS)}
+              {choice('Encoding', 'encoding', ENCODINGS)}
               <TypedField
                 label="Lines above the headings"
                 value={String(draft.skipLines)}
