@@ -1,7 +1,7 @@
 import type { Category, Finding } from '../../collector/contract/index.ts';
 import { intervalOf, medianOf, type Remaining } from '../forecast/remaining-life.ts';
 import type { Candidate } from './candidate.ts';
-import { checkInWords, type HandCheck, weighChecks } from './weigh-checks.ts';
+import { checksInWords, type HandCheck, weighChecks } from './weigh-checks.ts';
 
 export type { Candidate };
 
@@ -159,7 +159,8 @@ export function bringUpToDate(finding: OpenFinding): void {
   finding.candidates = tidyCandidates(weighChecks(judgement.candidates, checks));
   finding.excessAir = judgement.excessAir;
   finding.remaining = judgement.remaining;
-  finding.evidence = [...wordsOf(judgement), ...checks.map(checkInWords)];
+  const causes = new Set([finding.cause, ...judgement.candidates.map(({ cause }) => cause)]);
+  finding.evidence = [...wordsOf(judgement), ...checksInWords(checks, causes)];
 }
 
 /** Ends a finding. */

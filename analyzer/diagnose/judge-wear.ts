@@ -16,6 +16,7 @@ import {
   update,
 } from './finding-book.ts';
 import { percentOf as percentTo } from './in-words.ts';
+import { shareSinceMet } from './met-share.ts';
 import { notCured, proveChange } from './prove-change.ts';
 import type { Bench } from './site-view.ts';
 import { chancePast, isWearDue, NOT_BEFORE, SHARE } from './wear-due.ts';
@@ -66,7 +67,10 @@ function against(bench: Bench, { excess, output }: InsertAir): WearState {
   const { memory, pool, tunables } = bench;
   const limit = limitBelief(memory.limit, tunables.changeLimitExcessAir);
   const soFar = lifeSoFar(bench);
-  const share = limitShare(excess, limit, soFar);
+  const share =
+    memory.insert.since === null
+      ? shareSinceMet(bench, excess, limit, [NOT_BEFORE, SHARE])
+      : limitShare(excess, limit, soFar);
   const limitLog = Math.log1p(Math.exp(limit.log));
   const loss = excess.elasticity * limitLog;
   const remaining = (): WayLeft | null =>
@@ -83,8 +87,8 @@ function lifeSoFar({ memory, pool, guns }: Bench): LifeSoFar | null {
 
 /** While a step is open what is wear and what is leak is less clear: wait. */
 const STEP_HOURS = 2;
-/** An insert of unknown age is judged by the other guns: not before curve and powders are known too, spray hours. Source: own choice, two shifts. */
-const BORROWED_HOURS = 7;
+/** An insert of unknown age is judged by the other guns: not before curve and powders are known too, spray hours. Source: own choice, a shift and more. */
+const BORROWED_HOURS = 4;
 /** What is told ends below a third of the limit, when this little speaks for half of it. Source: own choice. */
 const HARDLY = 0.2;
 

@@ -70,8 +70,18 @@ export function weighChecks(candidates: readonly Candidate[], checks: readonly H
     .sort((left, right) => right.probability - left.probability);
 }
 
-/** A check as evidence: "the pump insert was looked at and found good (12 mm)". */
-export function checkInWords({ part, found, measured }: HandCheck): string {
+/**
+ * Checks as evidence, the latest of each part; what was found of parts that are no cause of the finding is none of its business.
+ *
+ * @param causes the finding's cause and its candidates
+ */
+export function checksInWords(checks: readonly HandCheck[], causes: ReadonlySet<string>): string[] {
+  const latest = new Map(checks.map((check) => [check.part, check]));
+  return [...latest.values()].filter(({ part }) => causes.has(part)).map(checkInWords);
+}
+
+/** A check in words: "the pump insert was looked at and found good (12 mm)". */
+function checkInWords({ part, found, measured }: HandCheck): string {
   const size = measured ? `${measured.value} ${measured.unit}` : null;
   const looked = `${causeInWords(part)} ${wasOrWere(part)} looked at`;
   if (found === null) return `${looked}: ${size}`;

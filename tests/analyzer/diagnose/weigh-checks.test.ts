@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { emptyBook, raise, update } from '../../../analyzer/diagnose/finding-book.ts';
-import { checkFirst, likelihoodRatio, weighChecks } from '../../../analyzer/diagnose/weigh-checks.ts';
+import { checkFirst, checksInWords, likelihoodRatio, weighChecks } from '../../../analyzer/diagnose/weigh-checks.ts';
 
 const two = [
   { cause: 'pump-seals', probability: 0.5 },
@@ -98,4 +98,12 @@ test('a check moves an open finding at its next look, and says so in its evidenc
   expect(finding.evidence).toContain('the pump seals were looked at and found good');
   // A change of the order of candidates is material: it is told at once.
   expect(told).toHaveLength(1);
+});
+
+test('evidence names the latest check of each part that may be the cause, and no other', () => {
+  const check = (part: string, found: 'good' | 'worn') => ({ part, found });
+  const causes = new Set(['pump-insert', 'pump-seals']);
+  expect(
+    checksInWords([check('pump-seals', 'worn'), check('nozzle', 'good'), check('pump-seals', 'good')], causes),
+  ).toEqual(['the pump seals were looked at and found good']);
 });
