@@ -36,6 +36,8 @@ const room = {
   /** The observation's own quantities: typed, so that the loops below meet one kind of array whoever asks. */
   indices: new Int32Array(32),
   coefficients: new Float64Array(32),
+  /** How far considered quantities were astray before. */
+  held: new Float64Array(64),
 };
 
 function makeRoom(n: number, traces: number, terms: number): void {
@@ -44,6 +46,7 @@ function makeRoom(n: number, traces: number, terms: number): void {
     room.touched = new Int32Array(2 * n);
     room.moves = new Float64Array(2 * n);
     room.considered = new Uint8Array(2 * n);
+    room.held = new Float64Array(2 * n);
   }
   if (room.own.length < traces) room.own = new Uint8Array(2 * traces);
   if (room.indices.length < terms) {
@@ -58,8 +61,9 @@ function followTraces(
   innovation: number,
   variance: number,
   used: number,
+  considered: readonly number[],
 ): void {
-  const { across, own, indices, coefficients } = room;
+  const { across, own, indices, coefficients, held } = room;
   // One odd observation must not pass for a step.
   const most = TRACE_CLIP * Math.sqrt(variance);
   const heard = Math.max(-most, Math.min(most, innovation));
@@ -72,7 +76,10 @@ function followTraces(
     if (signature === 0) continue;
     trace.information += (signature * signature) / variance;
     trace.score -= (signature * heard) / variance;
+    // What an observation must not teach, a step must not have led astray by it.
+    for (let c = 0; c < considered.length; c++) held[c] = astray[considered[c]!]!;
     lead(astray, across, n, signature / used);
+    for (let c = 0; c < considered.length; c++) astray[considered[c]!] = held[c]!;
   }
 }
 
@@ -133,7 +140,7 @@ export function observe(
   const used = distance > clip ? variance * (distance / clip) : variance;
   if (traces.length > 0) {
     for (const t of ownTraces) room.own[t] = 1;
-    followTraces(state, terms, innovation, variance, used);
+    followTraces(state, terms, innovation, variance, used, considered);
     for (const t of ownTraces) room.own[t] = 0;
   }
   for (const i of considered) room.considered[i] = 1;
