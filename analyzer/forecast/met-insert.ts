@@ -48,7 +48,7 @@ const LEAST_SD = 0.02;
  * @returns the log-normal belief that agrees with the one reckoned at both shares of `at`
  * Source: A. Gelman et al., Bayesian Data Analysis, 3rd ed. (2013), chapter 5, hierarchical normal model, its spread averaged over a grid.
  * @example
- * metShare({ level: 0, fresh: false }, [], { worn: 0.1, wornSd: 0, atLimit: 0.4, limitSd: 0 }, [1 / 3, 0.5]).log; // -0.42
+ * metShare({ level: 0, fresh: false }, [], { worn: 0.1, wornSd: 0, atLimit: 0.4, limitSd: 0 }, [1 / 3, 0.5]).log; // -0.435
  */
 export function metShare(
   own: FirstSight,
