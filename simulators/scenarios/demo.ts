@@ -71,7 +71,7 @@ export interface Demo {
 /**
  * The demo as it stands at `now`: eight weeks of history, and open causes at this moment.
  *
- * gun-01 insert nearly at its limit · gun-02 seals failed two shifts ago · gun-03 conveying filter clogging ·
+ * gun-01 insert nearly at its limit · gun-02 seals failed three shifts ago · gun-03 conveying filter clogging ·
  * gun-04 flow sensor off since yesterday · gun-07 fitted with sensors half an hour ago, still learning · gun-08 fluidizing ring
  * loaded · the others fine; line 2 had a pressure sag last week.
  */
@@ -132,7 +132,7 @@ function demoStory(gun: number, drawn: GunStory, now: number): GunStory {
     case 1:
       return {
         ...story,
-        plans: [fault('pump-seals', { shape: 'step', onset: now - 2.2 * DAY_MS, size: 0.13 })],
+        plans: [fault('pump-seals', { shape: 'step', onset: now - 3.2 * DAY_MS, size: 0.13 })],
         maintenance: insert(34, 11),
       };
     case 2:
@@ -148,7 +148,7 @@ function demoStory(gun: number, drawn: GunStory, now: number): GunStory {
           fault('sensor', {
             shape: 'step',
             onset: now - 1.3 * DAY_MS,
-            size: 0.24,
+            size: 0.12,
             sensor: { channel: 'conveying/flow', kind: 'zero' },
           }),
         ],

@@ -55,12 +55,12 @@ test('all jobs stand on one page, each with its cautions, and follow what change
   await page.getByText('Nothing to do.').waitFor();
 });
 
-test('a job that is no longer open says so', async () => {
+test('a job that is gone with its finding says so', async () => {
   const { page, setJobs, clock } = await show({ path: INSERT });
   await page.getByRole('heading', { level: 1, name: 'Change the pump insert' }).waitFor();
   setJobs([]);
   clock.advance(1000);
-  await page.getByText('This job is no longer open').waitFor();
+  await page.getByText('There is no such job').waitFor();
   expect(await page.getByRole('heading', { level: 1 }).textContent()).toBe('Pump insert');
   expect(await accessibilityFaults(page)).toEqual([]);
 });
