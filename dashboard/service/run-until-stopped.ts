@@ -1,5 +1,5 @@
 import { setFlagsFromString } from 'node:v8';
-import { boundGarbage } from './bound-garbage.ts';
+import { boundGarbage, collectOnce } from './bound-garbage.ts';
 import { type Service, type ServiceOptions, startService } from './run-service.ts';
 
 /** A stop that takes longer has failed, ms. Source: own choice: as long as a service manager's usual patience. */
@@ -30,6 +30,7 @@ export async function runUntilStopped(
   };
   let endBeside: (() => Promise<void>) | null = null;
   try {
+    collectOnce();
     if (service.mqttsUrl !== null) process.stderr.write(`MQTT over TLS at ${service.mqttsUrl}\n`);
     process.stderr.write(`ready mqtt=${service.mqttUrl} http=${service.httpUrl}\n`);
     if (service.notice !== null) process.stderr.write(`${service.notice}\n`);
