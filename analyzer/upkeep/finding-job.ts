@@ -1,6 +1,7 @@
 import { BENCH_CHECKS } from '../advise/bench-checks.ts';
 import { CAUTIONS } from '../advise/cautions.ts';
 import { actionFor } from '../advise/make-jobs.ts';
+import { causeInWords } from '../diagnose/in-words.ts';
 import { checkFirst, weighChecks } from '../diagnose/weigh-checks.ts';
 import { alertState } from './alert-state.ts';
 import { courseOf, type Episode } from './episodes.ts';
@@ -57,6 +58,7 @@ export function findingJob(records: LoopRecords, episode: Episode, gun: GunUpkee
       : hours === null || gun === null
         ? null
         : whenSprayed(hours.p50, gun.pace, shop, now);
+  const inVain = course.reopened ? tried.at(-1) : undefined;
   const outOfService = gun?.outOfService ?? null;
   const planned = ended ? undefined : gun?.due.find((one) => one.part === part);
   const names = (finding.guns ?? []).map((name) => plant.guns.find((one) => one.id === name)?.name ?? name);
@@ -70,7 +72,7 @@ export function findingJob(records: LoopRecords, episode: Episode, gun: GunUpkee
     cause: lead,
     category: finding.category,
     action: actionFor(lead),
-    reason: finding.evidence[0] ?? '',
+    reason: `${inVain === undefined ? '' : `not cured by work on ${causeInWords(inVain)}; `}${finding.evidence[0] ?? ''}`,
     byShifts: due === null ? null : shiftsUntil(records, due),
     bySprayHours: hours,
     probability: candidates[0]?.probability ?? 0,

@@ -77,7 +77,7 @@ function wallJob(job: Job): WallJob {
     reason: job.reason,
     byShifts: job.byShifts,
     bySprayHours: job.bySprayHours,
-    probability: job.probability,
+    probability: 'source' in job && job.source === 'plan' ? null : job.probability,
     checkFirst: job.benchCheck?.part ?? null,
     raised: job.finding.raised,
   };

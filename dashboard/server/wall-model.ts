@@ -13,7 +13,7 @@ const WallJob = z.strictObject({
   reason: z.string(),
   byShifts: z.number().nullable(),
   bySprayHours: Interval.nullable(),
-  probability: z.number(),
+  probability: z.number().nullable().meta({ description: 'How sure the air makes it; null for work of the plan' }),
   /** Part to check by hand before anything is changed; null when the job can start at once. */
   checkFirst: z.string().nullable(),
   raised: z.string(),

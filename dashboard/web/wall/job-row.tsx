@@ -26,7 +26,7 @@ export function JobRow({ job, shortName, live }: { job: WallJob; shortName: stri
         <span class="job-what far">
           <b class="job-gun">{gun}</b>{' '}
           <span class="job-part">{fits ? shortCauseName(cause) : shortestCauseName(cause)}</span>{' '}
-          <span class="job-sure figure">{sureness(job.probability)}</span>
+          <span class="job-sure figure">{job.probability === null ? 'plan' : sureness(job.probability)}</span>
         </span>
         <span class="job-when far">
           <span class="figure">{shifts}</span> {hours && <span class="figure">{sprayHours(hours, brief)}</span>}{' '}

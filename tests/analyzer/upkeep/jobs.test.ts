@@ -49,6 +49,7 @@ describe('a job', () => {
       reopened: true,
       part: 'gun-seals',
       attempts: [{ part: 'pump-seals', outcome: 'not-cured' }],
+      reason: 'not cured by work on the pump seals; output for the same air fell by 9 % at once',
       // Seen before the change; what is new since has to be seen again.
       alert: 'unacknowledged',
     });
