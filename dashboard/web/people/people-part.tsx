@@ -3,9 +3,9 @@ import type { JSX } from 'preact';
 import { ROLES, type Role } from '../../../collector/contract/roles.ts';
 import type { Invitation, PersonShown } from '../../server/endpoints/people.ts';
 import { me } from '../sign-in/me.ts';
-import { PlainForm } from '../sign-in/plain-form.tsx';
 import { sendJson } from '../sign-in/send-json.ts';
 import { TextField } from '../sign-in/text-field.tsx';
+import { AddForm } from './add-form.tsx';
 import { ListState } from './list-state.tsx';
 import { useLoaded } from './loaded.ts';
 import type { PartProps } from './part-props.ts';
@@ -109,21 +109,18 @@ export function PeoplePart({ onSecret }: PartProps): JSX.Element {
           </li>
         ))}
       </ul>
-      <PlainForm
+      <AddForm
+        title="Add a person"
         button="Add this person"
-        busy="Adding…"
-        label="Add a person"
-        small
-        onSend={async () => {
-          showLink(await sendJson<Invitation>('POST', '/api/people', { name: name.value, role: role.value }));
-          name.value = '';
+        name={name}
+        onAdd={async (who) => {
+          showLink(await sendJson<Invitation>('POST', '/api/people', { name: who, role: role.value }));
           await list.load();
         }}
       >
-        <h3 class="people-add">Add a person</h3>
         <TextField label="Name" value={name} maxLength={60} />
         <RoleChoice value={role} />
-      </PlainForm>
+      </AddForm>
     </section>
   );
 }

@@ -1,6 +1,7 @@
 import type { Signal } from '@preact/signals';
 import type { JSX } from 'preact';
 import { ROLES, type Role } from '../../../collector/contract/roles.ts';
+import { Choice } from './choice.tsx';
 
 const MAY: Readonly<Record<Role, string>> = {
   wall: 'wall: looks, changes nothing',
@@ -11,21 +12,5 @@ const MAY: Readonly<Record<Role, string>> = {
 
 /** A role with what it may do. */
 export function RoleChoice({ value }: { value: Signal<Role> }): JSX.Element {
-  return (
-    <label class="field">
-      <span>Role</span>
-      <select
-        value={value.value}
-        onChange={(event) => {
-          value.value = ROLES.find((one) => one === event.currentTarget.value) ?? value.value;
-        }}
-      >
-        {ROLES.map((one) => (
-          <option key={one} value={one}>
-            {MAY[one]}
-          </option>
-        ))}
-      </select>
-    </label>
-  );
+  return <Choice label="Role" value={value} options={ROLES.map((one) => ({ value: one, words: MAY[one] }))} />;
 }

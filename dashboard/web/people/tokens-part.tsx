@@ -2,10 +2,10 @@ import { useSignal } from '@preact/signals';
 import type { JSX } from 'preact';
 import type { Role } from '../../../collector/contract/roles.ts';
 import type { NewSecret, TokenShown } from '../../server/endpoints/tokens.ts';
-import { PlainForm } from '../sign-in/plain-form.tsx';
 import { sendJson } from '../sign-in/send-json.ts';
 import { TextField } from '../sign-in/text-field.tsx';
-import { ListState } from './list-state.tsx';
+import { AccountList } from './account-list.tsx';
+import { AddForm } from './add-form.tsx';
 import { useLoaded } from './loaded.ts';
 import { moment } from './moment.ts';
 import type { PartProps } from './part-props.ts';
@@ -33,67 +33,39 @@ export function TokensPart({ onSecret }: PartProps): JSX.Element {
       <h2 id="tokens" class="people-part">
         Wall screens and programs
       </h2>
-      <p class="fault" role="alert">
-        {fault.value}
-      </p>
-      <ListState list={list} empty="None yet." />
-      <ul class="people-list">
-        {(list.value.value ?? []).map(({ id, kind, name, role: has, since, revoked }) => (
-          <li key={id}>
-            <p>
-              <strong>{name}</strong>
-              <span class="soft">
-                {' '}
-                {kind === 'wall' ? 'wall screen' : `program, ${has}`}, since {moment(since)}
-                {revoked && ', taken away'}
-              </span>
-            </p>
-            {!revoked && (
-              <p class="people-actions">
-                <RowAction
-                  label="Take away"
-                  of={name}
-                  sure={`Take ${name}’s access away?`}
-                  act={async () => {
-                    await sendJson('DELETE', `/api/tokens/${id}`);
-                    await list.load();
-                  }}
-                  onFault={(sentence) => {
-                    fault.value = sentence;
-                  }}
-                />
-              </p>
-            )}
-          </li>
-        ))}
-      </ul>
-      <PlainForm
-        button="Make its link"
-        busy="Making…"
-        label="Add a wall screen"
-        small
-        onSend={async () => {
-          await add(screen.value, 'wall');
-          screen.value = '';
-        }}
-      >
-        <h3 class="people-add">Add a wall screen</h3>
+      <AccountList
+        list={list}
+        empty="None yet."
+        fault={fault}
+        keyOf={({ id }) => String(id)}
+        nameOf={({ name }) => name}
+        says={({ kind, role: has, since, revoked }) =>
+          `${kind === 'wall' ? 'wall screen' : `program, ${has}`}, since ${moment(since)}${revoked ? ', taken away' : ''}`
+        }
+        actions={({ id, name, revoked }) =>
+          !revoked && (
+            <RowAction
+              label="Take away"
+              of={name}
+              sure={`Take ${name}’s access away?`}
+              act={async () => {
+                await sendJson('DELETE', `/api/tokens/${id}`);
+                await list.load();
+              }}
+              onFault={(sentence) => {
+                fault.value = sentence;
+              }}
+            />
+          )
+        }
+      />
+      <AddForm title="Add a wall screen" button="Make its link" name={screen} onAdd={(name) => add(name, 'wall')}>
         <TextField label="Where it hangs" value={screen} maxLength={60} />
-      </PlainForm>
-      <PlainForm
-        button="Make its token"
-        busy="Making…"
-        label="Add a program"
-        small
-        onSend={async () => {
-          await add(program.value, 'api');
-          program.value = '';
-        }}
-      >
-        <h3 class="people-add">Add a program</h3>
+      </AddForm>
+      <AddForm title="Add a program" button="Make its token" name={program} onAdd={(name) => add(name, 'api')}>
         <TextField label="What it is" value={program} maxLength={60} />
         <RoleChoice value={role} />
-      </PlainForm>
+      </AddForm>
     </section>
   );
 }
