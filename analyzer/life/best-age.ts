@@ -13,6 +13,9 @@ export interface BestAge {
   readonly says: string;
 }
 
+/** Saving from which an age is told. Source: own choice, one per cent, because costs are not known closer. */
+const WORTH = 0.01;
+
 const none = (says: string): BestAge => ({ age: null, costRate: null, costRateToEnd: null, before: null, says });
 
 /**
@@ -30,7 +33,10 @@ export function bestAge({ fit, shape, enough }: LifeStatistics, costs: Replaceme
   if (shape.value <= 1)
     return none('These lives do not end sooner with age (shape 1 or below): changing in time saves nothing.');
   const policy = ageReplacement(fit, costs);
-  if (policy === null) return none('Changing in time saves nothing here.');
+  if (policy === null || policy.costRate > (1 - WORTH) * policy.costRateToFailure)
+    return none(
+      'An unplanned change costs hardly more than a planned one: changing in time saves nothing worth naming.',
+    );
   const unsure =
     shape.low <= 1
       ? ' It is not sure that they wear with age at all: the 95 % limits of the shape reach down to 1.'

@@ -80,6 +80,9 @@ describe('the best age of a change', () => {
       says: expect.stringContaining('planned and an unplanned'),
     });
     expect(bestAge(wearing, { planned: 5, failure: 5 }).says).toContain('no more than a planned one');
+    // Nearly the same: the best age lies beyond what any part reaches.
+    expect(bestAge(wearing, { planned: 99.9, failure: 100 })).toMatchObject({ age: null });
+    expect(bestAge(wearing, { planned: 99.9, failure: 100 }).says).toContain('hardly more');
     const early = lifeStatistics([life(1), life(2), life(40), life(100), life(500)]);
     expect(bestAge(early, { planned: 1, failure: 5 }).says).toContain('do not end sooner with age');
     expect(bestAge(lifeStatistics([life(4)]), { planned: 1, failure: 5 }).says).toContain('too few');
