@@ -1,3 +1,5 @@
+import { grownNumbers } from './grown-numbers.ts';
+
 /**
  * What is believed about a set of quantities: means and their joint covariance (row-major, n × n, symmetric to the last bit).
  * Plain data that survives structured cloning, which copies typed arrays as they are.
@@ -39,20 +41,26 @@ export function emptyGaussian(): GaussianState {
  */
 export function addQuantity(state: GaussianState, mean: number, variance: number): number {
   const { n } = state;
-  const cov = new Float64Array((n + 1) * (n + 1));
-  for (let i = 0; i < n; i++) cov.set(state.cov.subarray(i * n, (i + 1) * n), i * (n + 1));
-  cov[n * (n + 1) + n] = variance;
+  const size = n + 1;
+  const cov = grownNumbers(state.cov, size * size);
+  // In the same memory rows move apart: the last one first, so that none is written over before it has moved.
+  for (let i = n - 1; i >= 0; i--) {
+    cov.copyWithin(i * size, i * n, (i + 1) * n);
+    cov[i * size + n] = 0;
+  }
+  cov.fill(0, n * size, size * size - 1);
+  cov[size * size - 1] = variance;
   state.mean = longer(state.mean, mean);
   state.cov = cov;
-  state.n = n + 1;
+  state.n = size;
   for (const trace of state.traces) trace.astray = longer(trace.astray, 0);
   return n;
 }
 
 function longer(values: Float64Array, last: number): Float64Array {
-  const result = new Float64Array(values.length + 1);
-  result.set(values);
-  result[values.length] = last;
+  const { length } = values;
+  const result = grownNumbers(values, length + 1);
+  result[length] = last;
   return result;
 }
 
