@@ -1,101 +1,160 @@
-import type { LogEntry, Plant } from '../collector/contract/index.ts';
+import type { LogEntry, Plant, RunTable } from '../collector/contract/index.ts';
 import type { Block } from './baseline/block.ts';
 import { type GunMemory, newGunMemory } from './baseline/gun-memory.ts';
 import { countRuns } from './baseline/learn-run.ts';
+import { PackedBlocks } from './baseline/packed-blocks.ts';
 import { distrusted } from './pipeline-facts.ts';
-import type { RunSpan, RunTaker, RunTick, Tick, TickEntry, TickTape } from './pipeline-runs.ts';
+import type { RunTaker, RunTick, Tick, TickEntry, TickTape } from './pipeline-runs.ts';
 import { holdingFacts, ticksOf } from './pipeline-ticks.ts';
 import type { Track } from './site.ts';
 
-/** What came at once: the runs that were played until then, and what was handed over. */
-interface Passage {
-  readonly played: readonly RunSpan[];
-  readonly blocks: readonly Block[];
-  readonly entry: TickEntry | null;
+/** A gun whose runs are on a tape. */
+interface TapedGun {
+  readonly id: string;
+  readonly table: RunTable | null;
+  readonly measured: boolean;
+}
+
+const FACTS_CHANGED = 1;
+const SPRAYED = 2;
+const NO_ENTRIES: readonly TickEntry[] = [];
+
+/**
+ * What is on a tape, as lists of numbers. A tick is some passages; a passage is the runs that were played until something was handed
+ * over, three numbers a gun (its place, from, to), and that: blocks, or an entry of the log.
+ */
+class Reel {
+  readonly guns: readonly TapedGun[];
+  readonly nows: number[] = [];
+  readonly flags: number[] = [];
+  /** Up to here, not included: passages of a tick, and what was played and closed in a passage. */
+  readonly passageEnds: number[] = [];
+  readonly playedEnds: number[] = [];
+  readonly blockEnds: number[] = [];
+  readonly played: number[] = [];
+  readonly blocks = new PackedBlocks();
+  /** By passage, and by tick. */
+  readonly entries = new Map<number, TickEntry>();
+  readonly logs = new Map<number, readonly TickEntry[]>();
+
+  constructor(guns: readonly TapedGun[]) {
+    this.guns = guns;
+  }
+
+  /** Plays a tick on memories of counters alone, and keeps what comes of it. */
+  add(tick: RunTick, memories: Readonly<Record<string, GunMemory>>): void {
+    const at = tick.runs.map(({ from }) => from);
+    const pass = (blocks: readonly Block[], entry: TickEntry | null): void => {
+      const before = this.played.length;
+      for (let order = 0; order < at.length; order++) {
+        const { gun } = tick.runs[order]!;
+        const to = memories[gun]!.runs;
+        if (to > at[order]!)
+          this.played.push(
+            this.guns.findIndex(({ id }) => id === gun),
+            at[order]!,
+            to,
+          );
+        at[order] = to;
+      }
+      if (this.played.length === before && blocks.length === 0 && entry === null) return;
+      for (const block of blocks) this.blocks.push(block);
+      if (entry !== null) this.entries.set(this.playedEnds.length, entry);
+      this.playedEnds.push(this.played.length);
+      this.blockEnds.push(this.blocks.length);
+    };
+    tick.play(memories, { blocks: (blocks) => pass(blocks, null), entry: (entry) => pass([], entry) });
+    pass([], null);
+    if (tick.log.length > 0) this.logs.set(this.nows.length, tick.log);
+    this.nows.push(tick.now);
+    this.flags.push((tick.factsChanged ? FACTS_CHANGED : 0) | (tick.sprayed ? SPRAYED : 0));
+    this.passageEnds.push(this.playedEnds.length);
+  }
 }
 
 /**
- * All that stage two makes of runs before anything is believed or decided: the ticks of a history with their blocks. Nothing of it depends on settings, so it is found once for all that are tried; the same code finds it that runs live.
+ * All that stage two makes of runs before anything is believed or decided: the ticks of a history with their blocks. Nothing of it depends on
+ * settings, so it is found once for all that are tried; the same code finds it that runs live.
  */
 export class RunTape implements TickTape {
-  readonly #ticks: readonly TapedTick[];
+  readonly #reel: Reel;
 
-  private constructor(ticks: readonly TapedTick[]) {
-    this.#ticks = ticks;
+  private constructor(reel: Reel) {
+    this.#reel = reel;
   }
 
   /** @param upTo reading time, epoch ms */
   static record(plant: Plant, tracks: ReadonlyMap<string, Track>, log: readonly LogEntry[], upTo: number): RunTape {
-    const guns: Record<string, GunMemory> = {};
-    for (const { id, output } of plant.guns) guns[id] = newGunMemory(id, output === 'coupled' ? 'coupled' : 'value');
+    const memories: Record<string, GunMemory> = {};
+    const guns = plant.guns.map(({ id, output }): TapedGun => {
+      memories[id] = newGunMemory(id, output === 'coupled' ? 'coupled' : 'value');
+      return { id, table: tracks.get(id)?.runs ?? null, measured: output === 'measured' };
+    });
     const facts = holdingFacts(tracks);
-    const ticks: TapedTick[] = [];
-    const measured = new Set(plant.guns.filter(({ output }) => output === 'measured').map(({ id }) => id));
+    const reel = new Reel(guns);
     for (const tick of ticksOf({ plant, tracks, log }, 0, upTo)) {
-      ticks.push(taped(tick, guns, measured));
+      reel.add(tick, memories);
       if (!tick.factsChanged && !tick.sprayed) continue;
       for (const [station, held] of facts) {
-        const memory = guns[station];
+        const memory = memories[station];
         if (memory !== undefined) memory.distrust = distrusted(held.at(tick.now));
       }
     }
-    return new RunTape(ticks);
+    return new RunTape(reel);
   }
 
   /** The ticks within (from, to]. */
   *within(from: number, to: number): Generator<Tick> {
+    const { nows } = this.#reel;
     let low = 0;
-    let high = this.#ticks.length;
+    let high = nows.length;
     while (low < high) {
       const middle = (low + high) >> 1;
-      if (this.#ticks[middle]!.now > from) high = middle;
+      if (nows[middle]! > from) high = middle;
       else low = middle + 1;
     }
-    for (let place = low; place < this.#ticks.length && this.#ticks[place]!.now <= to; place++)
-      yield this.#ticks[place]!;
+    for (let place = low; place < nows.length && nows[place]! <= to; place++) yield new TapedTick(this.#reel, place);
   }
 }
 
 class TapedTick implements Tick {
-  readonly now: number;
-  readonly log: readonly TickEntry[];
-  readonly factsChanged: boolean;
-  readonly sprayed: boolean;
-  readonly #passages: readonly Passage[];
-  readonly #measured: ReadonlySet<string>;
+  readonly #reel: Reel;
+  readonly #place: number;
 
-  constructor({ now, log, factsChanged, sprayed }: Tick, passages: readonly Passage[], measured: ReadonlySet<string>) {
-    this.now = now;
-    this.log = log;
-    this.factsChanged = factsChanged;
-    this.sprayed = sprayed;
-    this.#passages = passages;
-    this.#measured = measured;
+  constructor(reel: Reel, place: number) {
+    this.#reel = reel;
+    this.#place = place;
   }
 
-  play(guns: Readonly<Record<string, GunMemory>>, taker: RunTaker): void {
-    for (const { played, blocks, entry } of this.#passages) {
-      for (const { gun, table, from, to } of played) countRuns(guns[gun]!, table, from, to, this.#measured.has(gun));
-      if (blocks.length > 0) taker.blocks(blocks);
-      if (entry !== null) taker.entry(entry);
+  get now(): number {
+    return this.#reel.nows[this.#place]!;
+  }
+
+  get log(): readonly TickEntry[] {
+    return this.#reel.logs.get(this.#place) ?? NO_ENTRIES;
+  }
+
+  get factsChanged(): boolean {
+    return (this.#reel.flags[this.#place]! & FACTS_CHANGED) !== 0;
+  }
+
+  get sprayed(): boolean {
+    return (this.#reel.flags[this.#place]! & SPRAYED) !== 0;
+  }
+
+  play(memories: Readonly<Record<string, GunMemory>>, taker: RunTaker): void {
+    const { guns, passageEnds, playedEnds, blockEnds, played, blocks, entries } = this.#reel;
+    const last = passageEnds[this.#place]!;
+    for (let passage = passageEnds[this.#place - 1] ?? 0; passage < last; passage++) {
+      for (let at = playedEnds[passage - 1] ?? 0; at < playedEnds[passage]!; at += 3) {
+        const { id, table, measured } = guns[played[at]!]!;
+        countRuns(memories[id]!, table!, played[at + 1]!, played[at + 2]!, measured);
+      }
+      const closed: Block[] = [];
+      for (let at = blockEnds[passage - 1] ?? 0; at < blockEnds[passage]!; at++) closed.push(blocks.at(at));
+      if (closed.length > 0) taker.blocks(closed);
+      const entry = entries.get(passage);
+      if (entry !== undefined) taker.entry(entry);
     }
   }
-}
-
-/** Plays a tick on memories of counters alone, and keeps what comes of it. */
-function taped(tick: RunTick, guns: Readonly<Record<string, GunMemory>>, measured: ReadonlySet<string>): TapedTick {
-  const passages: Passage[] = [];
-  const at = tick.runs.map(({ from }) => from);
-  const pass = (blocks: readonly Block[], entry: TickEntry | null): void => {
-    const played: RunSpan[] = [];
-    for (const [order, { gun, table }] of tick.runs.entries()) {
-      const [from, to] = [at[order]!, guns[gun]!.runs];
-      if (to > from) played.push({ gun, table, from, to });
-      at[order] = to;
-    }
-    if (played.length > 0 || blocks.length > 0 || entry !== null) passages.push({ played, blocks, entry });
-  };
-  tick.play(guns, { blocks: (blocks) => pass(blocks, null), entry: (entry) => pass([], entry) });
-  pass([], null);
-  return new TapedTick(tick, passages, measured);
 }
