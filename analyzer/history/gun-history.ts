@@ -1,4 +1,4 @@
-import type { Finding, RunTable } from '../../collector/contract/index.ts';
+import type { Finding, RunField, RunTable } from '../../collector/contract/index.ts';
 import type { Store, StoredLogEntry, TracePoint } from '../../collector/index.ts';
 import { TRACE_MS } from '../live/trace-keeper.ts';
 import { HISTORY_SERIES, type HistorySeries } from './history-series.ts';
@@ -64,11 +64,15 @@ const READINGS_MS = 15 * 60_000;
 /** The analysis speaks once an hour of spraying; what it said holds in narrower stretches for so long, ms. Source: own choice, half a shift. */
 const HELD_MS = 4 * 3_600_000;
 
+/** Fields of runs from which powders and recipes are told. */
+const ALWAYS: readonly RunField[] = ['start', 'end', 'powder', 'output'];
+
 /** Everything that a gun's picture of a span needs, with at most `points` points a series. */
 export function gunHistory(store: Store, question: HistoryQuestion): HistoryAnswer {
   const { gun, from, to } = question;
   const wanted = HISTORY_SERIES.filter(({ name }) => question.series.includes(name));
-  const runs = store.runs.load(gun, from, to);
+  const shown = wanted.flatMap(({ field }) => (field === null ? [] : [field]));
+  const runs = store.runs.load(gun, from, to, [...new Set([...ALWAYS, ...shown])]);
   const raw = to - from <= READINGS_MS ? rawReadings(store, question) : null;
   const widthMs = Math.max(1, Math.ceil((to - from) / question.points));
   const buckets: Buckets = { from, widthMs, count: Math.max(1, Math.ceil((to - from) / widthMs)) };

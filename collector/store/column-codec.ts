@@ -144,6 +144,18 @@ export function decodeColumn(input: ByteReader, rows: number, out: Float64Array,
   }
 }
 
+/** Passes over one column. */
+export function skipColumn(input: ByteReader, rows: number): void {
+  const tag = input.u8();
+  const count = tag & SPARSE ? countBits(input.bytes((rows + 7) >> 3)) : rows;
+  const mode = tag & ~SPARSE;
+  if (mode === FLOAT32 || mode === FLOAT64) input.skip((mode === FLOAT32 ? 4 : 8) * count);
+  else {
+    const width = input.u8();
+    input.skip(3 * 8 + width * count);
+  }
+}
+
 function readDense(input: ByteReader, mode: number, count: number, out: Float64Array, start: number): void {
   if (mode === FLOAT32 || mode === FLOAT64) {
     const size = mode === FLOAT32 ? 4 : 8;

@@ -1,7 +1,7 @@
 import { AppError } from '../contract/errors.ts';
 import { RUN_FIELDS, type RunField, type RunTable } from '../contract/runs.ts';
 import { ByteWriter } from './bytes.ts';
-import { decodeColumn, encodeColumn } from './column-codec.ts';
+import { decodeColumn, encodeColumn, skipColumn } from './column-codec.ts';
 import { deflated, inflated, type Packing } from './deflated.ts';
 
 const VERSION = 1;
@@ -48,13 +48,14 @@ function powdersIn(table: RunTable, from: number, to: number): { powders: string
 /**
  * Unpacks a chunk of `runs` runs into rows from `at` on.
  *
+ * @param columns of the fields that are wanted
  * @param powderNumber number of a powder in the table that is made
  * @throws {AppError} STORE_UNUSABLE when the bytes are no chunk of runs
  */
 export function decodeRuns(
   body: Uint8Array,
   runs: number,
-  columns: Readonly<Record<RunField, Float64Array>>,
+  columns: Readonly<Partial<Record<RunField, Float64Array>>>,
   at: number,
   powderNumber: (powder: string) => number,
 ): void {
@@ -65,13 +66,16 @@ export function decodeRuns(
       powders.push(powderNumber(Buffer.from(input.bytes(input.u16())).toString('utf8')));
     const fields = input.u16();
     for (const [index, field] of RUN_FIELDS.entries()) {
+      const column = columns[field];
       // Fields that came after this chunk was written were not known then.
-      if (index < fields) decodeColumn(input, runs, columns[field], at);
-      else columns[field].fill(Number.NaN, at, at + runs);
+      if (index >= fields) column?.fill(Number.NaN, at, at + runs);
+      else if (column === undefined) skipColumn(input, runs);
+      else decodeColumn(input, runs, column, at);
     }
-    for (let row = at; row < at + runs; row++) {
-      const number = columns.powder[row] as number;
-      if (number >= 0) columns.powder[row] = powders[number] as number;
+    const { powder } = columns;
+    for (let row = at; powder !== undefined && row < at + runs; row++) {
+      const number = powder[row] as number;
+      if (number >= 0) powder[row] = powders[number] as number;
     }
   } catch (error) {
     throw new AppError('STORE_UNUSABLE', 'a chunk of spray runs in the store is damaged; restore a backup', {

@@ -1,12 +1,12 @@
 import { RUN_FIELDS, type RunField, type RunTable } from '../contract/runs.ts';
 import { rowAt } from './block.ts';
 
-/** Columns for so many runs, filled with zeros. */
-export function runColumns(length: number): Record<RunField, Float64Array> {
-  return Object.fromEntries(RUN_FIELDS.map((field) => [field, new Float64Array(length)])) as Record<
-    RunField,
-    Float64Array
-  >;
+/** Columns for so many runs, filled with zeros; those of other fields than these say that nothing was measured, in one column for all. */
+export function runColumns(length: number, fields: readonly RunField[] = RUN_FIELDS): Record<RunField, Float64Array> {
+  const nothing = fields.length === RUN_FIELDS.length ? new Float64Array(0) : new Float64Array(length).fill(Number.NaN);
+  return Object.fromEntries(
+    RUN_FIELDS.map((field) => [field, fields.includes(field) ? new Float64Array(length) : nothing]),
+  ) as Record<RunField, Float64Array>;
 }
 
 export function emptyRuns(gun: string): RunTable {

@@ -1,4 +1,4 @@
-import type { RunTable } from '../contract/runs.ts';
+import { RUN_FIELDS, type RunField, type RunTable } from '../contract/runs.ts';
 import { LARGEST_TIME } from './batch.ts';
 import { chunkKey } from './chunk-table.ts';
 import type { Packing } from './deflated.ts';
@@ -30,7 +30,7 @@ export class EmbeddedRuns implements Runs {
     this.#packing = packing;
   }
 
-  load(gun: string, from = 0, to = Number.POSITIVE_INFINITY): RunTable {
+  load(gun: string, from = 0, to = Number.POSITIVE_INFINITY, fields: readonly RunField[] = RUN_FIELDS): RunTable {
     return this.#sql.read(() => {
       const id = this.#gunId(gun);
       if (id === null) return emptyRuns(gun);
@@ -41,7 +41,7 @@ export class EmbeddedRuns implements Runs {
         end,
         from,
       );
-      return runsBetween(unpack(gun, chunks), from, to);
+      return runsBetween(unpack(gun, chunks, fields), from, to);
     });
   }
 
@@ -100,9 +100,10 @@ export class EmbeddedRuns implements Runs {
   }
 }
 
-function unpack(gun: string, chunks: readonly RunChunk[]): RunTable {
+function unpack(gun: string, chunks: readonly RunChunk[], fields: readonly RunField[] = RUN_FIELDS): RunTable {
   const length = chunks.reduce((sum, chunk) => sum + chunk.runs, 0);
-  const columns = runColumns(length);
+  const columns = runColumns(length, fields);
+  const wanted = Object.fromEntries(fields.map((field) => [field, columns[field]]));
   const powders: string[] = [];
   const numbers = new Map<string, number>();
   const powderNumber = (powder: string): number => {
@@ -115,7 +116,7 @@ function unpack(gun: string, chunks: readonly RunChunk[]): RunTable {
   };
   let at = 0;
   for (const chunk of chunks) {
-    decodeRuns(chunk.body, chunk.runs, columns, at, powderNumber);
+    decodeRuns(chunk.body, chunk.runs, wanted, at, powderNumber);
     at += chunk.runs;
   }
   return { gun, length, columns, powders };

@@ -1,4 +1,4 @@
-import type { RunTable } from '../contract/runs.ts';
+import type { RunField, RunTable } from '../contract/runs.ts';
 import type { AccessRecords, Audit } from './access-records.ts';
 import type { ClockSpans } from './clock-spans.ts';
 import type { OnlineState, Refusal, RetainedMessage } from './commit-group.ts';
@@ -29,8 +29,12 @@ export type * from './stored-words.ts';
 // `startWriter(dir)` gives the one `Writer` of a running service: its commits run in a thread of their own.
 
 export interface Runs {
-  /** Runs that start in [from, to), by default all. */
-  load(gun: string, from?: number, to?: number): RunTable;
+  /**
+   * Runs that start in [from, to), by default all.
+   *
+   * @param fields that are read, by default all; the others say that nothing was measured
+   */
+  load(gun: string, from?: number, to?: number, fields?: readonly RunField[]): RunTable;
   /** Puts `table` in place of every run of its gun that starts at `from` or later. */
   replace(gun: string, from: number, table: RunTable): void;
   /** Guns that have runs. */

@@ -106,3 +106,19 @@ test('runs out of order or before the time given are refused and nothing is chan
   expect(store.runs.load('gun-01').length).toBe(3);
   store.close();
 });
+
+test('fields that are not asked for say that nothing was measured, and the others are as they are', () => {
+  const store = openStore(tempDir(), { create: true });
+  const runs = makeRuns(1e12, 1500, randomFrom(7));
+  store.runs.replace('gun-01', 0, toTable('gun-01', runs));
+  const whole = store.runs.load('gun-01');
+  const asked = ['start', 'powder', ...RUN_FIELDS.filter((_, place) => place % 3 === 2)] as const;
+  const some = store.runs.load('gun-01', whole.columns.start[3], whole.columns.start[1400], [...new Set(asked)]);
+  expect(some.length).toBe(1397);
+  for (const field of RUN_FIELDS)
+    expect(some.columns[field]).toEqual(
+      asked.includes(field) ? whole.columns[field].subarray(3, 1400) : new Float64Array(1397).fill(Number.NaN),
+    );
+  expect(some.powders).toEqual(whole.powders);
+  store.close();
+});
