@@ -134,6 +134,16 @@ test('history: charts and a table of the same numbers, keys move the span, the a
   await expect.poll(span, SOON).toBe(43_200_000);
   await page.goBack();
   await expect.poll(span, SOON).toBe(86_400_000);
+
+  const curves = page.locator('.u-over').first();
+  await curves.hover();
+  await page.keyboard.down('Control');
+  await page.mouse.wheel(0, -100);
+  await page.keyboard.up('Control');
+  await page.clock.runFor(1000);
+  await expect.poll(span, SOON).toBeCloseTo(0.8 * 86_400_000, -4);
+  await page.getByText('What happened, as a list').click();
+  await page.getByText(/Powder: p-white$/).waitFor();
   await page.getByRole('combobox').first().selectOption('gun-02');
   await page.getByText(/sent nothing from/).waitFor();
 }, 60_000);

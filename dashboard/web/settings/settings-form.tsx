@@ -183,14 +183,14 @@ export function SettingsForm({ typed, fields, faults, follows, site, onChange }:
           {faults[`overrides.${row}`] !== undefined && (
             <strong class="setting-fault">{faults[`overrides.${row}`]}</strong>
           )}
-          <button type="button" class="button" onClick={() => change(row, null)}>
+          <button type="button" class="button no-print" onClick={() => change(row, null)}>
             Take out
           </button>
         </fieldset>
       ))}
       <button
         type="button"
-        class="button"
+        class="button no-print"
         onClick={() => onChange({ ...typed, overrides: [...typed.overrides, EMPTY] })}
       >
         Add other values

@@ -91,7 +91,7 @@ export function SettingsScreen(): JSX.Element {
               onChange={setTyped}
             />
             {changes.length > 0 && (
-              <button type="button" class="button" onClick={() => start(loaded)}>
+              <button type="button" class="button no-print" onClick={() => start(loaded)}>
                 Back to what holds
               </button>
             )}

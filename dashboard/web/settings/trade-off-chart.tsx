@@ -1,7 +1,8 @@
 import type { JSX } from 'preact';
+import { useEffect, useRef, useState } from 'preact/hooks';
 import type { CurvePoint } from '../../../analyzer/index.ts';
-import { shownValue } from './settings-model.ts';
-import { withInterval } from './tally-words.ts';
+import { ticks } from '../baseline/baseline-plot.ts';
+import { keyOf, TradeOffTable } from './trade-off-table.tsx';
 
 interface Props {
   readonly points: readonly CurvePoint[];
@@ -10,13 +11,26 @@ interface Props {
   readonly onTake: (point: CurvePoint) => void;
 }
 
-const WIDTH = 760;
+/** The widest picture, px. On a phone it is as wide as the page, so that its figures stay legible. */
+const WIDEST = 760;
 const HEIGHT = 380;
 const LEFT = 70;
 const BOTTOM = 56;
+/** Room that the figures of an axis take, px. */
+const TICK_X = 90;
+const TICK_Y = 60;
 
 /** False alarms against spray hours of warning: each dot one set of settings, with the intervals of the present and the proposed. */
 export function TradeOffChart({ points, present, proposed, onTake }: Props): JSX.Element {
+  const place = useRef<HTMLElement>(null);
+  const [width, setWidth] = useState(WIDEST);
+  useEffect(() => {
+    const element = place.current;
+    if (element === null) return;
+    const observer = new ResizeObserver(() => setWidth(Math.min(WIDEST, element.clientWidth)));
+    observer.observe(element);
+    return () => observer.disconnect();
+  }, []);
   const all = [...points, ...(present ? [present] : []), ...(proposed ? [proposed] : [])];
   const alarms = ({ total }: CurvePoint): number => total.falsePerGunYear?.value ?? 0;
   const warning = ({ total }: CurvePoint): number => total.warningSprayHours?.value ?? 0;
@@ -25,30 +39,33 @@ export function TradeOffChart({ points, present, proposed, onTake }: Props): JSX
   const finite = (value: number | null | undefined): number => (value == null || !Number.isFinite(value) ? 0 : value);
   const right = most(alarms, ({ total }) => finite(total.falsePerGunYear?.high));
   const top = most(warning, ({ total }) => finite(total.warningSprayHours?.high));
-  const x = (value: number): number => LEFT + (Math.min(value, right) / right) * (WIDTH - LEFT - 20);
+  const x = (value: number): number => LEFT + (Math.min(value, right) / right) * (width - LEFT - 20);
   const y = (value: number): number => HEIGHT - BOTTOM - (Math.min(value, top) / top) * (HEIGHT - BOTTOM - 20);
-  const ticks = [0, 0.25, 0.5, 0.75, 1];
   return (
-    <figure class="trade-off">
+    <figure class="trade-off" ref={place}>
       <figcaption>False alarms against warning on the stored history; each dot is one set of settings</figcaption>
       <svg
-        viewBox={`0 0 ${WIDTH} ${HEIGHT}`}
+        viewBox={`0 0 ${width} ${HEIGHT}`}
         role="img"
         aria-label="Trade-off of false alarms and warning; the table below has its numbers"
       >
-        {ticks.map((share) => (
-          <g key={share} class="grid">
-            <line x1={x(share * right)} x2={x(share * right)} y1={20} y2={HEIGHT - BOTTOM} />
-            <text x={x(share * right)} y={HEIGHT - BOTTOM + 20} text-anchor="middle">
-              {(share * right).toPrecision(2)}
-            </text>
-            <line x1={LEFT} x2={WIDTH - 20} y1={y(share * top)} y2={y(share * top)} />
-            <text x={LEFT - 8} y={y(share * top) + 5} text-anchor="end">
-              {(share * top).toPrecision(2)}
+        {ticks(0, right, (width - LEFT) / TICK_X).map((value) => (
+          <g key={`x ${value}`} class="grid">
+            <line x1={x(value)} x2={x(value)} y1={20} y2={HEIGHT - BOTTOM} />
+            <text x={x(value)} y={HEIGHT - BOTTOM + 20} text-anchor="middle">
+              {value}
             </text>
           </g>
         ))}
-        <text x={(LEFT + WIDTH) / 2} y={HEIGHT - 10} text-anchor="middle" class="axis">
+        {ticks(0, top, (HEIGHT - BOTTOM) / TICK_Y).map((value) => (
+          <g key={`y ${value}`} class="grid">
+            <line x1={LEFT} x2={width - 20} y1={y(value)} y2={y(value)} />
+            <text x={LEFT - 8} y={y(value) + 5} text-anchor="end">
+              {value}
+            </text>
+          </g>
+        ))}
+        <text x={(LEFT + width) / 2} y={HEIGHT - 10} text-anchor="middle" class="axis">
           False alarms per gun and year
         </text>
         <text transform={`translate(16 ${(HEIGHT - BOTTOM) / 2}) rotate(-90)`} text-anchor="middle" class="axis">
@@ -60,48 +77,10 @@ export function TradeOffChart({ points, present, proposed, onTake }: Props): JSX
         {present && <Marked point={present} name="present" x={x} y={y} />}
         {proposed && <Marked point={proposed} name="proposed" x={x} y={y} />}
       </svg>
-      <details>
-        <summary>As a table ({points.length} settings)</summary>
-        <table class="tallies">
-          <thead>
-            <tr>
-              <th scope="col">Accepted per gun and year</th>
-              <th scope="col">Smallest change</th>
-              <th scope="col">False per gun and year</th>
-              <th scope="col">Warning, spray h</th>
-              <th scope="col">In time, late, missed</th>
-              <th scope="col">
-                <span class="unseen">Take over</span>
-              </th>
-            </tr>
-          </thead>
-          <tbody>
-            {[...points]
-              .sort((a, b) => alarms(a) - alarms(b))
-              .map((point) => (
-                <tr key={keyOf(point)}>
-                  <td>{point.settings.falseAlarmsPerGunYear}</td>
-                  <td>{shownValue(point.settings.smallestChange, 100)} %</td>
-                  <td>{withInterval(point.total.falsePerGunYear, 2)}</td>
-                  <td>{withInterval(point.total.warningSprayHours, 0)}</td>
-                  <td>
-                    {point.total.inTime}, {point.total.late}, {point.total.missed}
-                  </td>
-                  <td>
-                    <button type="button" class="button" onClick={() => onTake(point)}>
-                      Propose
-                    </button>
-                  </td>
-                </tr>
-              ))}
-          </tbody>
-        </table>
-      </details>
+      <TradeOffTable {...{ points, present, proposed, onTake }} />
     </figure>
   );
 }
-
-const keyOf = ({ settings }: CurvePoint): string => `${settings.falseAlarmsPerGunYear} ${settings.smallestChange}`;
 
 interface MarkedProps {
   readonly point: CurvePoint;
@@ -121,7 +100,7 @@ function Marked({ point: { total }, name, x, y }: MarkedProps): JSX.Element | nu
       <line x1={x(alarms.low)} x2={x(alarms.high)} y1={cy} y2={cy} />
       <line x1={cx} x2={cx} y1={y(warning.low)} y2={y(high)} />
       {name === 'present' ? <rect x={cx - 9} y={cy - 9} width={18} height={18} /> : <circle cx={cx} cy={cy} r={11} />}
-      <text x={cx + 15} y={cy - 12}>
+      <text x={cx + 15} y={name === 'present' ? cy + 24 : cy - 14}>
         {name}
       </text>
     </g>

@@ -79,7 +79,7 @@ export function TryOut({ settings, site, onExpected, onTake }: Props): JSX.Eleme
         </label>
         <span class="soft">empty: all there is; days of {site.timezone}</span>
       </div>
-      <div class="look-row">
+      <div class="look-row no-print">
         <button type="button" class="button" disabled={isRunning} onClick={() => void start('compare')}>
           Compare with what holds
         </button>
