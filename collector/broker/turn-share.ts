@@ -1,6 +1,8 @@
-/** Bytes of one connection that are worked on before the others have their turn. Source: own choice, one TCP read of
- * Node's: what a flooding client has in front of another's message. */
-const TURN_BYTES = 65_536;
+/**
+ * Bytes of one connection that are worked on before the others have their turn. Source: own choice: some 20 packs, so that
+ * their commit is on its way while the next are decoded; a client that waits for acknowledgements gets a third more through.
+ */
+const TURN_BYTES = 8_192;
 
 /**
  * The same of all connections together; beyond, each has one more packet. Source: own choice: some 150 packs, a

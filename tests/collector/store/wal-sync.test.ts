@@ -18,7 +18,7 @@ function onDisk(syncMs: number): { walSync: WalSync; durable: number[] } {
 
 describe('the log of commits', () => {
   test('is waited for on a quick disk', () => {
-    const { walSync, durable } = onDisk(0.4);
+    const { walSync, durable } = onDisk(0.1);
     for (let seq = 1; seq <= 20; seq++) {
       walSync.sync(seq, (upTo) => durable.push(upTo));
       expect(durable.at(-1)).toBe(seq);
