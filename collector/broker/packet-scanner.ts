@@ -1,5 +1,17 @@
+import { LONG_BYTES } from './delivery.ts';
+
 /** Smallest room set aside for a packet that arrives in pieces. Source: own choice, because one TCP read is up to 64 KiB. */
 const FIRST_ROOM_BYTES = 65_536;
+/**
+ * Once so much of a packet has come, there is room for the whole of it: growing on would copy it again and again, while
+ * room for what was merely announced could be had for nothing. Source: own choice, a fraction of a millisecond to copy.
+ */
+const ALL_ROOM_BYTES = 1024 * 1024;
+
+/** Memory for a packet. Of a long one other threads may read it as it is: copying it would hold everybody else up. */
+function roomFor(bytes: number): Buffer {
+  return bytes >= LONG_BYTES ? Buffer.from(new SharedArrayBuffer(bytes)) : Buffer.allocUnsafeSlow(bytes);
+}
 
 /**
  * Cuts a byte stream into MQTT control packets by their fixed header (MQTT 3.1.1 section 2.2), without looking inside.
@@ -88,9 +100,7 @@ export class PacketScanner {
     this.buffer = Buffer.alloc(0);
     this.end = 0;
     if (left.length === 0) return false;
-    this.#partial = Buffer.allocUnsafeSlow(
-      Math.max(left.length, wanted === 0 ? 16 : Math.min(wanted, FIRST_ROOM_BYTES)),
-    );
+    this.#partial = roomFor(Math.max(left.length, wanted === 0 ? 16 : Math.min(wanted, FIRST_ROOM_BYTES)));
     this.#partialBytes = left.length;
     this.#wanted = wanted;
     left.copy(this.#partial);
@@ -101,7 +111,8 @@ export class PacketScanner {
     const total = this.#partialBytes + chunk.length;
     let partial = this.#partial!;
     if (total > partial.length) {
-      const grown = Buffer.allocUnsafeSlow(Math.max(total, Math.min(this.#wanted, 2 * partial.length)));
+      const room = total < ALL_ROOM_BYTES ? Math.min(this.#wanted, 2 * partial.length) : this.#wanted;
+      const grown = roomFor(Math.max(total, room));
       partial.copy(grown, 0, 0, this.#partialBytes);
       partial = grown;
       this.#partial = grown;

@@ -11,7 +11,7 @@ export interface DecodeStart {
 
 export interface DecodeOrder {
   readonly id: number;
-  readonly payload: Uint8Array<ArrayBuffer>;
+  readonly payload: Uint8Array<SharedArrayBuffer>;
   readonly station: string;
   readonly receivedAt: number;
 }
@@ -44,16 +44,17 @@ export class LongPacks {
   }
 
   /**
-   * What the decoder makes of a payload, which is copied.
+   * What the decoder makes of a payload. One in shared memory is read there, and must not change until then; another is copied.
    *
    * @throws {AppError} INTERNAL when the thread has died; the next call starts another
    */
   decode(payload: Uint8Array, station: string, receivedAt: number): Promise<Decoded> {
     const id = this.#nextId++;
-    const copy = Uint8Array.from(payload);
+    const shared = isShared(payload) ? payload : new Uint8Array(new SharedArrayBuffer(payload.length));
+    if (shared !== payload) shared.set(payload);
     return new Promise((resolve, reject) => {
       this.#waiting.set(id, { resolve, reject });
-      this.#running().postMessage({ id, payload: copy, station, receivedAt } satisfies DecodeOrder, [copy.buffer]);
+      this.#running().postMessage({ id, payload: shared, station, receivedAt } satisfies DecodeOrder);
     });
   }
 
@@ -83,6 +84,10 @@ export class LongPacks {
       reject(new AppError('INTERNAL', `a long pack could not be decoded: ${why}`));
     this.#waiting.clear();
   }
+}
+
+function isShared(bytes: Uint8Array): bytes is Uint8Array<SharedArrayBuffer> {
+  return bytes.buffer instanceof SharedArrayBuffer;
 }
 
 function whole({ decoded, columns }: DecodeAnswer): Decoded {

@@ -35,6 +35,36 @@ describe('packet scanner', () => {
     );
   });
 
+  test.each([100, 1000, 70_000, 200_000, 1_500_000, 3_000_000])(
+    'keeps a packet of %i bytes whole however it comes',
+    (length) => {
+      const body = Buffer.alloc(length, 'a packet that tells where it is cut');
+      const bytes = packet(0x32, body);
+      for (const cut of [1000, 65_536, length]) {
+        const scanner = new PacketScanner(4_000_000);
+        const found: Buffer[] = [];
+        for (let at = 0; at < bytes.length; at += cut) {
+          scanner.push(bytes.subarray(at, at + cut));
+          while (scanner.next()) found.push(Buffer.from(scanner.buffer.subarray(scanner.start, scanner.end)));
+        }
+        expect(found).toHaveLength(1);
+        expect(bytes.equals(found[0]!)).toBe(true);
+      }
+    },
+  );
+
+  test('sets little aside for what was merely announced, and shares a long packet with other threads', () => {
+    const bytes = packet(0x32, Buffer.alloc(4_000_000));
+    const scanner = new PacketScanner(8_000_000);
+    const before = process.memoryUsage().arrayBuffers;
+    scanner.push(bytes.subarray(0, 100));
+    expect(scanner.next()).toBe(false);
+    expect(process.memoryUsage().arrayBuffers - before).toBeLessThan(100_000);
+    for (let at = 100; at < bytes.length; at += 65_536) scanner.push(bytes.subarray(at, at + 65_536));
+    expect(scanner.next()).toBe(true);
+    expect(scanner.buffer.buffer).toBeInstanceOf(SharedArrayBuffer);
+  });
+
   test('keeps what was not taken in front of what comes next', () => {
     const scanner = new PacketScanner(100);
     scanner.push(Buffer.concat([packet(0xc0), packet(0xe0)]));
