@@ -41,10 +41,9 @@ export class Connection implements ClientLink, PublishLink, HostedConnection {
   }
 
   start(): void {
-    const socket = this.#socket;
-    socket.on('data', (chunk) => this.#received(chunk));
-    socket.on('error', (error) => this.#close(error.message, false));
-    socket.on('close', () => this.#closed());
+    this.#socket.on('data', (chunk) => this.#received(chunk));
+    this.#socket.on('error', (error) => this.#close(error.message, false));
+    this.#socket.on('close', () => this.#closed());
   }
 
   get clientId(): string | null {
@@ -210,7 +209,6 @@ export class Connection implements ClientLink, PublishLink, HostedConnection {
   }
 
   #checkUnread(): void {
-    if (this.#closing) return;
     const { unread } = this.#departures;
     if (unread <= this.#host.limits.maxUnreadBytes) return;
     this.#departures.forget();
