@@ -1,11 +1,13 @@
 #!/usr/bin/env node
 import process from 'node:process';
+import { addAlerts } from './commands/alerts.ts';
 import { addAnalyze } from './commands/analyze.ts';
 import { addAudit } from './commands/audit.ts';
 import { auditCommands } from './commands/audited.ts';
 import { addBackup } from './commands/backup.ts';
 import { addBaseline, addChanges } from './commands/baseline.ts';
 import { addCheckConfig } from './commands/check-config.ts';
+import { addChecks } from './commands/checks.ts';
 import { newProgram } from './commands/command.ts';
 import { addCompact } from './commands/compact.ts';
 import { addCost } from './commands/cost.ts';
@@ -45,6 +47,8 @@ addLog(program);
 addBaseline(program);
 addChanges(program);
 addJobs(program);
+addAlerts(program);
+addChecks(program);
 addPlan(program);
 addStock(program);
 addDoctor(program);

@@ -33,6 +33,19 @@ test('a change is logged in a few taps, confirmed in words, and listed', async (
   expect(await accessibilityFaults(page)).toEqual([]);
 });
 
+test('how a part is checked by hand is at hand, the cautions first', async () => {
+  const { page } = await show({ ...onPhone, path: '/log?gun=gun-02&part=pump-insert&action=inspected' });
+  await page.getByText('How to check: pump insert').click();
+  const help = page.locator('.check-help');
+  const text = (await help.textContent()) ?? '';
+  expect(text.indexOf('Before you touch anything')).toBeGreaterThan(0);
+  expect(text.indexOf('Before you touch anything')).toBeLessThan(text.indexOf('Wear gauge in the pump insert'));
+  await help.getByText('the gauge stands off clearly').waitFor();
+  expect(await accessibilityFaults(page)).toEqual([]);
+  await page.getByRole('radio', { name: 'Nozzle' }).check();
+  await page.getByText('How to check: nozzle').waitFor();
+});
+
 test('what is missing is said in one sentence, and nothing is sent', async () => {
   const { page, get } = await show({ ...onPhone, path: '/log?gun=gun-02' });
   await page.getByRole('button', { name: 'Log it' }).click();

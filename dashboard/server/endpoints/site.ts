@@ -1,4 +1,6 @@
 import { z } from 'zod';
+import { partsOf } from '../../../analyzer/index.ts';
+import { PART_IDS } from '../../../collector/contract/index.ts';
 import { endpoint, ok } from '../endpoint.ts';
 
 export const Site = z
@@ -7,7 +9,13 @@ export const Site = z
     name: z.string(),
     timezone: z.string(),
     units: z.enum(['metric', 'us']),
-    guns: z.array(z.strictObject({ id: z.string(), name: z.string() })),
+    guns: z.array(
+      z.strictObject({
+        id: z.string(),
+        name: z.string(),
+        parts: z.array(z.enum(PART_IDS)).meta({ description: 'Parts that it has by the plant file' }),
+      }),
+    ),
     air: z.array(z.strictObject({ id: z.string(), name: z.string() })),
   })
   .meta({ id: 'Site' });
@@ -28,6 +36,7 @@ export const site = endpoint({
   problems: [],
   handle({ sources: { plant } }) {
     const { id, name, timezone, units } = plant.site;
-    return ok({ ...named({ id, name }), timezone, units, guns: plant.guns.map(named), air: plant.air.map(named) });
+    const guns = plant.guns.map((gun) => ({ ...named(gun), parts: partsOf(gun) }));
+    return ok({ ...named({ id, name }), timezone, units, guns, air: plant.air.map(named) });
   },
 });

@@ -4,6 +4,7 @@ import type { Recorded } from '../../server/endpoints/log.ts';
 import type { Site } from '../../server/endpoints/site.ts';
 import { ApiFault } from '../api.ts';
 import { SilentChangeList } from '../baseline/silent-change-list.tsx';
+import { knowChecks } from '../checks/known-checks.ts';
 import { Frame } from '../frame/frame.tsx';
 import { now } from '../link/live.ts';
 import { faultOf, newKey, send } from '../shop/send.ts';
@@ -70,6 +71,7 @@ function OneGun({ gun }: { gun: string }): JSX.Element {
     }
   };
   useEffect(keepForOffline, []);
+  useEffect(() => void knowChecks(), []);
   useEffect(() => {
     const again = (): void => void refresh();
     again();
@@ -131,7 +133,7 @@ function OneGun({ gun }: { gun: string }): JSX.Element {
         {said !== null && <p>{said}</p>}
       </div>
       {waiting.value.length > 0 && <WaitingList entries={waiting.value} onRetry={() => void refresh()} />}
-      <Taps jobs={state?.jobs ?? []} onLog={log} />
+      <Taps jobs={state?.jobs ?? []} parts={known?.parts ?? null} onLog={log} />
       {state && known && fault === null && (
         <SilentChangeList gun={gun} site={state.site} onChanged={() => void refresh()} />
       )}

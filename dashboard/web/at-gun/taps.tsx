@@ -2,16 +2,19 @@ import type { JSX } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { Job } from '../../../analyzer/index.ts';
 import { PART_IDS } from '../../../collector/contract/parts.ts';
+import { CheckHelp } from '../checks/check-help.tsx';
 import { causeName } from '../words/names.ts';
 import { OUTCOMES, type Outcome } from './outcomes.ts';
 
 interface Props {
   readonly jobs: readonly Job[];
+  /** That the gun has; null while they are not known. */
+  readonly parts: readonly string[] | null;
   readonly onLog: (part: string, outcome: Outcome) => void;
 }
 
 /** Three taps: which part, what was done and found, log it. Parts that the gun asks for come first. */
-export function Taps({ jobs, onLog }: Props): JSX.Element {
+export function Taps({ jobs, parts: has, onLog }: Props): JSX.Element {
   const [part, setPart] = useState<string | null>(null);
   const [outcome, setOutcome] = useState<Outcome | null>(null);
   const head = useRef<HTMLHeadingElement>(null);
@@ -19,10 +22,11 @@ export function Taps({ jobs, onLog }: Props): JSX.Element {
   useEffect(() => {
     if (step > 1) head.current?.focus();
   }, [step]);
+  const known: readonly string[] = has ?? PART_IDS;
   const asked = [...new Set(jobs.flatMap((job) => job.candidates.map(({ cause }) => cause)))].filter((cause) =>
-    (PART_IDS as readonly string[]).includes(cause),
+    known.includes(cause),
   );
-  const parts = [...asked, ...PART_IDS.filter((id) => !asked.includes(id))];
+  const parts = [...asked, ...known.filter((id) => !asked.includes(id))];
   const back = (): void => {
     if (outcome !== null) setOutcome(null);
     else setPart(null);
@@ -45,6 +49,7 @@ export function Taps({ jobs, onLog }: Props): JSX.Element {
           ))}
         </ul>
       )}
+      {step === 2 && part !== null && <CheckHelp part={part} as="h3" />}
       {step === 2 && (
         <ul class="taps">
           {OUTCOMES.map((one) => (

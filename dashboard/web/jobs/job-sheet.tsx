@@ -1,7 +1,6 @@
 import type { JSX } from 'preact';
 import type { LoopJob } from '../../../analyzer/index.ts';
-import { FOUND } from '../../../collector/contract/parts.ts';
-import { FOUND_WORDS } from '../log/draft.ts';
+import { Cautions, CheckSteps } from '../checks/check-steps.tsx';
 import { SUBJECT_IDS } from '../log/subjects.ts';
 import { jobPath, logPath } from '../route.ts';
 import { mayDo } from '../sign-in/me.ts';
@@ -97,30 +96,11 @@ export function JobSheet({ job, style, alone, onDone }: Props): JSX.Element {
 function Hands({ job, title: Title }: { job: LoopJob; title: 'h2' | 'h3' }): JSX.Element {
   return (
     <>
-      <section class="cautions">
-        <Title class="job-sheet-title">Before you touch anything</Title>
-        <ul class="dashes">
-          {job.cautions.map((caution) => (
-            <li key={caution}>{caution}</li>
-          ))}
-        </ul>
-      </section>
+      <Cautions cautions={job.cautions} as={Title} />
       {job.benchCheck && (
         <section>
           <Title class="job-sheet-title">First check: {job.benchCheck.title}</Title>
-          <ol class="steps">
-            {job.benchCheck.steps.map((step) => (
-              <li key={step}>{step}</li>
-            ))}
-          </ol>
-          <dl class="judge">
-            {FOUND.map((found) => (
-              <div key={found}>
-                <dt>{FOUND_WORDS[found]}</dt>
-                <dd>{job.benchCheck?.judge[found]}</dd>
-              </div>
-            ))}
-          </dl>
+          <CheckSteps check={job.benchCheck} />
         </section>
       )}
     </>

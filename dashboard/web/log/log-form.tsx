@@ -1,10 +1,11 @@
 import { useSignal } from '@preact/signals';
 import type { JSX } from 'preact';
 import { CHANNEL_NAMES } from '../../../collector/contract/channels.ts';
-import { ACTIONS, FOUND, PART_IDS } from '../../../collector/contract/parts.ts';
+import { ACTIONS, FOUND, PART_IDS, type PartId } from '../../../collector/contract/parts.ts';
 import type { Recorded } from '../../server/endpoints/log.ts';
 import type { Site } from '../../server/endpoints/site.ts';
 import { ApiFault } from '../api.ts';
+import { CheckHelp } from '../checks/check-help.tsx';
 import { now } from '../link/live.ts';
 import { causeName } from '../words/names.ts';
 import { localFieldValue } from '../words/site-time.ts';
@@ -19,6 +20,10 @@ interface Props {
 }
 
 const SENSOR = 'sensor';
+
+/** Parts that the plant file gives a gun; all while none is chosen. */
+const partsOf = (site: Site, gun: string | null): readonly PartId[] =>
+  site.guns.find(({ id }) => id === gun)?.parts ?? PART_IDS;
 
 /** The form that writes one entry into the maintenance log. */
 export function LogForm({ site, preset, onLogged }: Props): JSX.Element {
@@ -62,6 +67,7 @@ export function LogForm({ site, preset, onLogged }: Props): JSX.Element {
 
   const { gun, part, action, found, at, note, standOff } = draft.value;
   const gunName = site.guns.find(({ id }) => id === gun)?.name ?? gun ?? '';
+  const parts = partsOf(site, gun);
   const ready = gun !== null && part !== null && action !== null;
   return (
     <form
@@ -77,12 +83,15 @@ export function LogForm({ site, preset, onLogged }: Props): JSX.Element {
         legend="Gun"
         options={site.guns.map(({ id, name }) => ({ value: id, label: name }))}
         value={gun}
-        onChange={(value) => change({ gun: value })}
+        onChange={(value) => {
+          const has = part === null || sensor.peek() || partsOf(site, value).some((id) => id === part);
+          change({ gun: value, ...(has ? {} : { part: null }) });
+        }}
       />
       <Choice
         name="part"
         legend="Part"
-        options={[...PART_IDS.map((id) => ({ value: id, label: causeName(id) })), { value: SENSOR, label: 'A sensor' }]}
+        options={[...parts.map((id) => ({ value: id, label: causeName(id) })), { value: SENSOR, label: 'A sensor' }]}
         value={sensor.value ? SENSOR : part}
         onChange={(value) => {
           sensor.value = value === SENSOR;
@@ -102,6 +111,7 @@ export function LogForm({ site, preset, onLogged }: Props): JSX.Element {
           </select>
         </label>
       )}
+      {part !== null && !sensor.value && <CheckHelp part={part} as="h2" />}
       <Choice
         name="action"
         legend="Done"

@@ -69,10 +69,12 @@ const nameOf = (plant: Site, gun: string): string => plant.guns.find(({ id }) =>
 
 /** What an address presets, as far as this plant has it. */
 function draftFrom({ gun, part, action }: LogPreset, plant: Site): Draft {
+  const one = plant.guns.find(({ id }) => id === gun);
+  const has = (id: string): boolean => id.startsWith('sensor:') || (one?.parts.some((own) => own === id) ?? true);
   return {
     ...EMPTY,
-    gun: plant.guns.some(({ id }) => id === gun) ? gun : null,
-    part: part !== null && SUBJECT_IDS.includes(part) ? part : null,
+    gun: one?.id ?? null,
+    part: part !== null && SUBJECT_IDS.includes(part) && has(part) ? part : null,
     action: isAction(action) ? action : null,
   };
 }
