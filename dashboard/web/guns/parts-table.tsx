@@ -9,7 +9,8 @@ import { day, type TimeStyle } from '../words/site-time.ts';
 import { mass, told } from '../words/units.ts';
 
 const NNBSP = '\u202f';
-const hours = (value: number): string => `${decimal(value, value < 10 ? 1 : 0)}${NNBSP}h`;
+const hours = (value: number): string =>
+  `${decimal(value, Math.abs(value) >= 0.05 && Math.abs(value) < 9.95 ? 1 : 0)}${NNBSP}h`;
 
 /** The parts of a gun: since when, how much they have sprayed, what is left. */
 export function PartsTable({ parts, style }: { parts: readonly PartShown[]; style: TimeStyle }): JSX.Element {

@@ -21,10 +21,10 @@ export function ReorderList({ lines }: { lines: readonly StockLine[] }): JSX.Ele
           <table class="figures stacked">
             <thead>
               <tr>
+                <th scope="col">Part</th>
                 <th scope="col" class="number">
                   Order
                 </th>
-                <th scope="col">Part</th>
                 <th scope="col">Order number</th>
                 <th scope="col">Supplier</th>
                 <th scope="col" class="number">
@@ -42,15 +42,17 @@ export function ReorderList({ lines }: { lines: readonly StockLine[] }): JSX.Ele
             <tbody>
               {wanted.map(({ part, order, item, onHand, onOrder }) => (
                 <tr key={part}>
+                  <th scope="row">{causeName(part)}</th>
                   <td class="number">
                     <strong>{order}</strong>
                   </td>
-                  <th scope="row">{causeName(part)}</th>
                   <td>{item.orderNumber || '–'}</td>
                   <td>{item.supplier || '–'}</td>
                   <td class="number">{onHand}</td>
                   <td class="number">{onOrder}</td>
-                  <td class="number">{item.leadTimeDays} days</td>
+                  <td class="number">
+                    {item.leadTimeDays} {item.leadTimeDays === 1 ? 'day' : 'days'}
+                  </td>
                   <td>{item.note}</td>
                 </tr>
               ))}
