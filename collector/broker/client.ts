@@ -1,3 +1,4 @@
+import { quoted } from '../contract/printable.ts';
 import type { ConnectPacket, Qos } from './connect-packet.ts';
 import type { ConnectionHost } from './connection-host.ts';
 import { PacketType, readFilters } from './packet-check.ts';
@@ -97,7 +98,10 @@ export class Client {
     const { sessions } = this.#host;
     const asked = readFilters(buffer, body, end, 1);
     const codes = asked.map(({ filter, qos }) => {
-      return this.#maySubscribe(filter) && sessions.subscribe(this.session, filter, qos) ? qos : REFUSED;
+      const why = this.#whyNot(filter) ?? (sessions.subscribe(this.session, filter, qos) ? null : 'too many filters');
+      if (why === null) return qos;
+      this.#link.denied(`subscribe to ${quoted(filter)}: ${why}`);
+      return REFUSED;
     });
     this.#link.send(suback(buffer.readUInt16BE(body), codes));
     for (const [index, { filter }] of asked.entries()) {
@@ -107,14 +111,11 @@ export class Client {
     }
   }
 
-  #maySubscribe(filter: string): boolean {
+  #whyNot(filter: string): string | null {
     const { limits, access } = this.#host;
     // What MQTT 5 and some brokers make of it, one message to one of many, is not done here: better said than waited for.
-    if (filter.startsWith('$share/')) return false;
-    if (topicFilterTooLarge(filter, limits)) return false;
-    const { account } = this.session;
-    if (access.maySubscribe(account, filter)) return true;
-    this.#link.denied(`subscribe to ${JSON.stringify(filter)}`);
-    return false;
+    if (filter.startsWith('$share/')) return 'shared subscriptions are not taken';
+    if (topicFilterTooLarge(filter, limits)) return 'larger than the limit';
+    return access.maySubscribe(this.session.account, filter) ? null : 'not of its account';
   }
 }

@@ -3,6 +3,7 @@ import { admit } from './admission.ts';
 import type { Client, ClientLink } from './client.ts';
 import { readConnect } from './connect-packet.ts';
 import type { ConnectionHost, HostedConnection } from './connection-host.ts';
+import { Denials } from './denials.ts';
 import { Departures } from './departures.ts';
 import { PacketType, packetFault } from './packet-check.ts';
 import { PacketScanner } from './packet-scanner.ts';
@@ -24,10 +25,10 @@ export class Connection implements ClientLink, PublishLink, HostedConnection {
   readonly #publishing: Publishing;
   readonly #departures: Departures;
   readonly #silence = new Silence();
+  readonly #denials = new Denials();
   readonly #share = new TurnShare();
   #client: Client | null = null;
   #willDue = false;
-  #deniedBefore = false;
   #closing = false;
   #processing = false;
 
@@ -132,8 +133,7 @@ export class Connection implements ClientLink, PublishLink, HostedConnection {
   }
 
   denied(what: string): void {
-    this.#host.denied(this, what, !this.#deniedBefore);
-    this.#deniedBefore = true;
+    this.#host.denied(this, what, this.#denials.isNews(what));
   }
 
   #received(chunk: Buffer): void {
