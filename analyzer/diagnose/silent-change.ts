@@ -11,10 +11,11 @@ export function isDismissed({ memory, dismissals }: Bench, part: string, time: n
 }
 
 /**
- * A gain that may be an insert changed without a word, though not beyond doubt: it came with no powder, of a worn insert, is about two
- * deviations and a good part of what was lost. It is asked about, and nothing is believed of it. Source: own choice.
+ * A gain that may be an insert changed without a word, though not beyond doubt: of a worn insert, about two deviations and a good part of
+ * what was lost; where another powder came with it, clearly beyond what is known of the two. It is asked about, and nothing is believed
+ * of it. Source: own choice.
  */
-const ASKED = { wear: 0.1, share: 0.4, deviations: 1.8 };
+const ASKED = { wear: 0.1, share: 0.4, deviations: 1.8, deviationsWithPowder: 4 };
 /** The same change shows again while the level follows it: asked about once in so long, ms. Source: own choice, four days. */
 const ONCE_MS = 4 * 86_400_000;
 
@@ -23,8 +24,9 @@ export function askFitted(bench: Bench, signs: StepSigns, wear: number): void {
   const { memory } = bench;
   const { onset, common, powderChange } = memory.step!;
   const gain = -signs.loss;
-  if (common || powderChange || wear < ASKED.wear || gain < ASKED.share * wear) return;
-  if (gain < ASKED.deviations * signs.lossSd || isDismissed(bench, 'pump-insert', onset)) return;
+  if (common || wear < ASKED.wear || gain < ASKED.share * wear) return;
+  const deviations = powderChange ? ASKED.deviationsWithPowder : ASKED.deviations;
+  if (gain < deviations * signs.lossSd || isDismissed(bench, 'pump-insert', onset)) return;
   const asked = memory.returns.some(({ part, time }) => part === 'pump-insert' && onset - time < ONCE_MS);
   const logged = memory.insert.logged && memory.insert.since !== null && onset - memory.insert.since < ONCE_MS;
   if (!asked && !logged) noteFitted(bench, signs, wear, false);

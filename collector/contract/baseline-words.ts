@@ -32,3 +32,14 @@ export const SAME_CHANGE_MS = 12 * 3_600_000;
 export function isSameChange(one: DismissedChange, { gun, part, time }: DismissedChange): boolean {
   return one.gun === gun && one.part === part && Math.abs(one.time - time) <= SAME_CHANGE_MS;
 }
+
+/**
+ * Whether work that was done at a time is what the air showed later: charts date a step to some blocks, which may be days where the
+ * gun stood still between them, but never notice it before it was there.
+ *
+ * @param done epoch ms
+ * @param change when the air shows it, and when that was noticed, epoch ms
+ */
+export function mayBeDone(done: number, change: { readonly time: number; readonly noticed: number }): boolean {
+  return done >= change.time - SAME_CHANGE_MS && done <= Math.max(change.noticed, change.time + SAME_CHANGE_MS);
+}

@@ -1,5 +1,5 @@
 import { type GunView, TICK_MS } from '../../analyzer/index.ts';
-import { AppError, formatTime, isSameChange, type Plant } from '../../collector/contract/index.ts';
+import { AppError, formatTime, isSameChange, mayBeDone, type Plant } from '../../collector/contract/index.ts';
 import type { Store } from '../../collector/index.ts';
 import type { BaselineSource, OfferedChange } from '../server/index.ts';
 import { ONCE_WITHIN_MS } from './log-add.ts';
@@ -28,7 +28,11 @@ export function baselineDesk({ store, plant, views, now, changed, source }: Base
     const log = store.log.list().filter(({ action }) => action === 'replaced');
     return views()
       .flatMap(({ id, silentChanges = [] }) => silentChanges.map((change) => ({ gun: id, ...change })))
-      .filter((change) => ![...dismissed, ...log].some((one) => isSameChange(one, change)))
+      .filter((change) => !dismissed.some((one) => isSameChange(one, change)))
+      .filter(
+        (change) =>
+          !log.some(({ gun, part, time }) => gun === change.gun && part === change.part && mayBeDone(time, change)),
+      )
       .sort((left, right) => right.time - left.time);
   };
   const find = (
@@ -73,13 +77,13 @@ export function baselineDesk({ store, plant, views, now, changed, source }: Base
     offered,
     dismissals: () => store.baselines.dismissals().reverse(),
     confirm(asked, who) {
-      const { gun, part, time } = find(asked);
+      const { gun, part, time, noticed } = find(asked);
       const { doneAt, found, note } = asked;
       const at = doneAt ?? time;
-      if (!isSameChange({ gun, part, time: at }, { gun, part, time }) || at > now())
+      if (!mayBeDone(at, { time, noticed }) || at > now())
         throw new AppError(
           'BODY_INVALID',
-          `#/doneAt: found ${formatTime(at)}, expected a time within 12 h of ${formatTime(time)}, when the air shows it, and not in the future`,
+          `#/doneAt: found ${formatTime(at)}, expected a time from 12 h before ${formatTime(time)}, when the air shows it, to ${formatTime(Math.max(noticed, time))}, when that was noticed, and not in the future`,
         );
       const said = note === '' ? 'confirmed: seen in the air, logged afterwards' : note;
       const { entry } = store.log.add(

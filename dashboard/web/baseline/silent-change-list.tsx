@@ -10,7 +10,7 @@ import { useLoaded } from '../shop/use-loaded.ts';
 import { mayDo } from '../sign-in/me.ts';
 import { whole } from '../words/figures.ts';
 import { causeName } from '../words/names.ts';
-import { dayAndClock, type TimeStyle } from '../words/site-time.ts';
+import { dayAndClock, fromLocalField, localFieldValue, type TimeStyle } from '../words/site-time.ts';
 import { percent } from '../words/units.ts';
 
 type Offered = SilentChanges['offered'][number];
@@ -39,10 +39,11 @@ export function SilentChangeList({ gun, site, onChanged }: Props): JSX.Element |
     await reload();
     onChanged?.();
   };
-  const confirm = (change: Offered, found: string): Promise<void> =>
+  const confirm = (change: Offered, found: string, doneAt: number | null): Promise<void> =>
     act(async () => {
       const { gun: of, part, time } = change;
-      const body = { gun: of, part, time, found: found === '' ? null : found };
+      const at = doneAt === null ? null : new Date(doneAt).toISOString();
+      const body = { gun: of, part, time, found: found === '' ? null : found, doneAt: at };
       setLogged(await send<Recorded>('POST', '/api/silent-changes/confirm', body));
     });
   const undo = (entry: Recorded): Promise<void> =>
@@ -81,7 +82,7 @@ export function SilentChangeList({ gun, site, onChanged }: Props): JSX.Element |
             {nameOf(change.gun)}
             <OfferedRow
               {...{ change, site }}
-              onConfirm={(found) => void confirm(change, found)}
+              onConfirm={(found, doneAt) => void confirm(change, found, doneAt)}
               onDismiss={(reason) =>
                 void act(() => {
                   const { gun: of, part, time } = change;
@@ -114,7 +115,8 @@ export function SilentChangeList({ gun, site, onChanged }: Props): JSX.Element |
 interface RowProps {
   readonly change: Offered;
   readonly site: TimeStyle;
-  readonly onConfirm: (found: string) => void;
+  /** `doneAt` in epoch ms; null for when the air shows it. */
+  readonly onConfirm: (found: string, doneAt: number | null) => void;
   readonly onDismiss: (reason: string) => void;
 }
 
@@ -122,6 +124,8 @@ function OfferedRow({ change, site, onConfirm, onDismiss }: RowProps): JSX.Eleme
   const { part, time, excessBefore, excessAfter, sprayHours, counted } = change;
   const [found, setFound] = useState('');
   const [reason, setReason] = useState('');
+  const shown = localFieldValue(Date.parse(time), site.timezone);
+  const [done, setDone] = useState(shown);
   return (
     <>
       <strong>{causeName(part)}</strong>, {dayAndClock(Date.parse(time), site)}: excess air fell at once from{' '}
@@ -142,7 +146,15 @@ function OfferedRow({ change, site, onConfirm, onDismiss }: RowProps): JSX.Eleme
                 ))}
               </select>
             </label>
-            <button type="button" class="button" onClick={() => onConfirm(found)}>
+            <label>
+              Changed at{' '}
+              <input type="datetime-local" value={done} onInput={(event) => setDone(event.currentTarget.value)} />
+            </label>
+            <button
+              type="button"
+              class="button"
+              onClick={() => onConfirm(found, done === shown ? null : fromLocalField(done, site.timezone))}
+            >
               It was changed: log it
             </button>
           </div>

@@ -45,6 +45,23 @@ test('a silent change is offered, confirmed into the log with who, and offered a
   expect(await offers()).toHaveLength(1);
 });
 
+test('it may have been done later than the air is dated to, up to when it was noticed, and logged by hand likewise', async () => {
+  const desk = await open();
+  const offers = async () => ((await desk.get('/api/silent-changes')).body as { offered: unknown[] }).offered;
+  const done = (time: number) => ({ ...asked, doneAt: new Date(time).toISOString() });
+  expect((await desk.post('/api/silent-changes/confirm', done(CHANGE.time - 13 * 3_600_000))).status).toBe(422);
+  expect((await desk.post('/api/silent-changes/confirm', done(NOON + 1000))).status).toBe(422);
+  const { status, body } = await desk.post('/api/silent-changes/confirm', done(CHANGE.noticed));
+  expect([status, (body as { time: string }).time]).toEqual([201, new Date(CHANGE.noticed).toISOString()]);
+  expect(await offers()).toEqual([]);
+  const id = Number((body as { id: string }).id);
+  desk.store.log.correct(id, { recordedAt: NOON, source: 'api', why: '', replacement: null });
+  expect(await offers()).toHaveLength(1);
+  const entry = { gun: 'gun-01', part: 'pump-insert', action: 'replaced' as const, found: null, note: '' };
+  desk.store.log.add({ ...entry, time: CHANGE.noticed - 1000 }, { recordedAt: NOON, source: 'api', who: 'Ann' });
+  expect(await offers()).toEqual([]);
+});
+
 test('dismissed with a reason it is offered no more, until that is taken back', async () => {
   const desk = await open();
   expect((await desk.post('/api/silent-changes/dismiss', { ...asked, reason: ' ' })).status).toBe(422);
