@@ -74,9 +74,14 @@ function isBoxTrouble(
   noise: number,
   trouble: { readonly off: number; readonly deviations: number; readonly blocks: number },
 ): boolean {
-  const expected = expectation(pool.gaussian, indices, coefficients, noise);
-  const off = Math.abs(value - expected.mean);
-  const odd = off > trouble.off && off > trouble.deviations * Math.sqrt(expected.variance);
+  const { mean } = pool.gaussian;
+  let expected = 0;
+  for (let i = 0; i < indices.length; i++) expected += coefficients[i]! * mean[indices[i]!]!;
+  const off = Math.abs(value - expected);
+  // How sure that is costs more to know, and is seldom asked.
+  const odd =
+    off > trouble.off &&
+    off > trouble.deviations * Math.sqrt(expectation(pool.gaussian, indices, coefficients, noise).variance);
   gun.odd = odd ? gun.odd + 1 : 0;
   return odd && gun.odd <= trouble.blocks;
 }

@@ -56,22 +56,30 @@ export function learnRun(
 
 /** Takes the runs [from, to) into a gun's counters and zeros alone. */
 export function countRuns(memory: GunMemory, table: RunTable, from: number, to: number, measured: boolean): void {
-  const { start, end, powder: powders } = table.columns;
+  const { start, powder: powders } = table.columns;
+  const { zeros: tracker, insert } = memory;
+  // Runs in a row with one powder are counted together.
+  let first = from;
   for (let row = from; row < to; row++) {
     const hours = hoursOf(table, row);
-    const powder = table.powders[powders[row]!] ?? '';
-    learnZeros(memory.zeros, table, row, measured);
-    memory.runs++;
+    learnZeros(tracker, table, row, measured);
     memory.sprayHours += hours;
-    memory.insert.sprayHours += hours;
-    memory.lastEnd = end[row]!;
-    if (powder !== memory.powder) {
-      memory.powder = powder;
-      memory.powderSince = start[row]!;
-    }
-    memory.powderRuns[powder] = (memory.powderRuns[powder] ?? 0) + 1;
+    insert.sprayHours += hours;
     countShift(memory, start[row]!, hours);
+    if (row + 1 < to && powders[row + 1] === powders[first]) continue;
+    countPowder(memory, table.powders[powders[first]!] ?? '', row + 1 - first, start[first]!);
+    first = row + 1;
   }
+  memory.runs += to - from;
+  if (to > from) memory.lastEnd = table.columns.end[to - 1]!;
+}
+
+function countPowder(memory: GunMemory, powder: string, runs: number, start: number): void {
+  if (powder !== memory.powder) {
+    memory.powder = powder;
+    memory.powderSince = start;
+  }
+  memory.powderRuns[powder] = (memory.powderRuns[powder] ?? 0) + runs;
 }
 
 const hoursOf = ({ columns }: RunTable, row: number): number => columns.sprayMs[row]! / 3_600_000;

@@ -17,6 +17,18 @@ export interface SprayClock {
  * Source: sum of the runs' trigger-on time.
  */
 export function sprayClock(runs: RunTable): SprayClock {
+  let clock = known.get(runs);
+  if (clock === undefined) {
+    clock = clockOf(runs);
+    known.set(runs, clock);
+  }
+  return clock;
+}
+
+/** Clocks of tables that were asked for: each of the settings that are tried on a history asks again. */
+const known = new WeakMap<RunTable, SprayClock>();
+
+function clockOf(runs: RunTable): SprayClock {
   const hours = new Float64Array(runs.length);
   let sum = 0;
   for (let row = 0; row < runs.length; row++) {
