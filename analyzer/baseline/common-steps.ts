@@ -22,6 +22,7 @@ export function followLot(pool: PumpPool, powder: PumpPowder, now: number, campa
   powder.campaign = campaign;
   powder.traceSince = now;
   powder.said = {};
+  powder.lotAt = pool.gaussian.mean[powder.lot]!;
 }
 
 /**
@@ -58,7 +59,7 @@ export function takeLot(pool: PumpPool, powder: PumpPowder, now: number, agree: 
   const { gaussian } = pool;
   powder.lotSince = agree > 0 ? now : 0;
   powder.lotGuns = agree;
-  powder.lotBefore = gaussian.mean[powder.lot]!;
+  powder.lotBefore = powder.lotAt;
   takeStep(gaussian, gaussian.traces[powder.trace]!, powder.lot, 2 * PRIORS.lot ** 2, -1);
   followLot(pool, powder, now, false);
   restartCommon(pool, now);

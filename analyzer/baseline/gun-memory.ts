@@ -9,6 +9,27 @@ import { newScalePull, type ScalePull } from './scale-pull.ts';
 import { newSteadyLevel, type SteadyLevel } from './steady-level.ts';
 import type { UsualOutput } from './usual-output.ts';
 
+interface FurtherCandidate {
+  readonly cause: string;
+  readonly probability: number;
+}
+
+/** Ripple that rose again while a leak is open. */
+export interface FurtherLeak {
+  /** When, epoch ms, and spray hours of the gun at its notice. */
+  onset: number;
+  atHours: number;
+  /** Ripple and loss (ln) of the gun before it, and the most that ripple has risen since. */
+  ripple: number;
+  loss: number;
+  peak: number;
+  /** Spray hours from which most of the rise was gone; 0 while it is not. */
+  belowFrom: number;
+  /** What the first was thought to be before it, and what was said of this one when it was raised; null before. */
+  before: readonly FurtherCandidate[];
+  said: { readonly candidates: readonly FurtherCandidate[]; readonly evidence: readonly string[] } | null;
+}
+
 /** A change for the worse on the pumping effect that came at once and is being looked at. */
 export interface StepCase {
   /** When it began and when it was noticed, epoch ms. */
@@ -33,6 +54,8 @@ export interface StepCase {
   size: number;
   last: number;
   calmFrom: number;
+  /** A second leak beside it. */
+  further?: FurtherLeak | null;
 }
 
 /** When a gun's baseline began to be learnt anew, and how the gun stood then. */

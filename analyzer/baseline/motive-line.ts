@@ -47,6 +47,8 @@ const PRIOR = {
   block: 0.005,
 };
 
+/** Information on the pressure behind the nozzle, over that of what is believed beforehand, from which readings say something. Source: own choice. */
+const LEAST_SAID = 0.1;
 /** Spray hours until nozzle and filter are told apart once the conductance was opened. Source: own choice, some shifts at several settings. */
 const SETTLING_HOURS = 6;
 
@@ -151,6 +153,18 @@ export function lineGain(line: MotiveLine): { mean: number; sd: number } | null 
   if (line.gaussian.n === 0) return null;
   const { mean, variance } = passing(line);
   return { mean: mean - line.settled, sd: Math.sqrt(variance) };
+}
+
+/**
+ * ln of the pressure behind the nozzle against what is taken for it, as the readings alone say: what hose and gun do to it shows where the
+ * nozzle is not choked. Null where they say next to nothing.
+ */
+export function backPressure({ gaussian }: MotiveLine): { mean: number; sd: number } | null {
+  if (gaussian.n === 0) return null;
+  const variance = gaussian.cov[BACK * SIZE + BACK]!;
+  const information = 1 / variance - 1 / PRIOR.back.sd ** 2;
+  if (information * PRIOR.back.sd ** 2 < LEAST_SAID) return null;
+  return { mean: gaussian.mean[BACK]! / variance / information, sd: Math.sqrt(1 / information) };
 }
 
 /** The filter was changed or cleaned: its loss is open to fall to what it was, give or take the new element. */

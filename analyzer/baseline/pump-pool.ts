@@ -75,6 +75,8 @@ export interface PumpPowder {
   traceSince: number;
   campaign: boolean;
   said: Record<string, number>;
+  /** What the lot did when that trace began: what is believed follows a new one before it is told. */
+  lotAt: number;
   /** When the present lot was noticed, 0 for the first, and what the lot before it did. */
   lotSince: number;
   lotBefore: number;
@@ -171,7 +173,7 @@ export function ensurePowder(pool: PumpPool, block: Block): PumpPowder {
       abrasiveness: addQuantity(pool.gaussian, 1, first ? 1e-8 : PRIORS.abrasiveness ** 2),
       lastSeen: block.start,
       trace: addTrace(pool.gaussian),
-      ...{ traceSince: block.start, campaign: false, said: {} },
+      ...{ traceSince: block.start, campaign: false, said: {}, lotAt: 0 },
       ...{ lotSince: 0, lotBefore: 0, lotGuns: 0 },
     };
     pool.powders[block.powder] = powder;

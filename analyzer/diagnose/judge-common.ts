@@ -1,4 +1,5 @@
 import { usualElasticity } from '../baseline/excess-air.ts';
+import { linearForm } from '../baseline/gaussian-state.ts';
 import { clear, findOpen, raise, update } from './finding-book.ts';
 import { percentOf } from './in-words.ts';
 import { isWet } from './judge-dew-point.ts';
@@ -12,8 +13,10 @@ const BAD_AIR = { raised: 0.06, back: 0.03 };
 /** What guns share has to last before it is told: boxes, breaks and operators come together too. Source: own choice. */
 const LASTING_MS = 2 * HOUR;
 /** Guns that have to say that a lot is bad, and how long what the air did to all guns explains it as well. Source: own choice. */
-const LOT_GUNS = 3;
+const LOT_GUNS = 2;
 const AIR_MS = 24 * HOUR;
+/** Deviations by which a lot has to be beyond normal ones. Source: own choice: a normal lot at the end of its range is told by no more than one in six. */
+const LOT_SURETY = 1;
 /** A lot that is used for so many spray hours is a new normal. Source: own choice. */
 const LOT_HOURS = 30;
 
@@ -41,7 +44,7 @@ export function judgeLot(bench: Bench): void {
   if (gun === undefined || powder === undefined || powder.lotSince === 0 || memory.powder === '') return;
   const since = now - powder.lotSince;
   if (since < LASTING_MS || since > 72 * HOUR || now - memory.lastEnd > HOUR) return;
-  // Two guns of one booth share an operator too; and air that has just been wet or dried is nobody's lot.
+  // One gun may have its own reasons; and air that has just been wet or dried is nobody's lot.
   if (powder.lotGuns < Math.min(LOT_GUNS, Object.keys(pool.guns).length)) return;
   if (pool.common.taken > 0 && now - pool.common.taken < AIR_MS) return;
   const subject = `lot:${memory.powder}`;
@@ -55,7 +58,8 @@ export function judgeLot(bench: Bench): void {
   const loss = powder.lotBefore - gaussian.mean[powder.lot]!;
   const elasticity = usualElasticity(pool, memory.id);
   // Both against the lot before and against what is usual for this powder.
-  if (Math.min(loss, 0.03 - gaussian.mean[powder.lot]!) < elasticity * BAD_LOT_AIR) return;
+  const { mean, variance } = linearForm(gaussian, [powder.lot], [1]);
+  if (Math.min(loss, 0.03 - mean) - LOT_SURETY * Math.sqrt(variance) < elasticity * BAD_LOT_AIR) return;
   raise(
     book,
     { gun: memory.id, cause: 'powder', subject, onset: powder.lotSince, now, sprayHours: memory.sprayHours },

@@ -1,6 +1,7 @@
 import { hoursKnown } from '../baseline/gun-memory.ts';
 import { agree } from './agree.ts';
 import { type Candidate, clear, findOpen, type Judgement, type OpenFinding, raise, update } from './finding-book.ts';
+import { judgeFurther, withoutFurther } from './further-leak.ts';
 import { causeInWords, percentOf, wasOrWere } from './in-words.ts';
 import { noteHealed } from './silent-change.ts';
 import type { Bench } from './site-view.ts';
@@ -31,7 +32,7 @@ export function judgeStep(bench: Bench): void {
   step.peak = Math.max(step.peak, signs.loss);
   for (const change of step.tried) change.lossBefore ??= step.last;
   step.last = signs.loss;
-  const candidates = stepCandidates(memory, signs);
+  const candidates = stepCandidates(memory, withoutFurther(signs, step));
   const none = candidates.find(({ cause }) => cause === '')!.probability;
   const named = candidates.filter(({ cause }) => cause !== '').sort((a, b) => b.probability - a.probability);
   if (open !== undefined) judgeOpen(bench, open, signs, named, none);
@@ -71,11 +72,12 @@ function judgeOpen(bench: Bench, open: OpenFinding, signs: StepSigns, named: rea
     endStep(bench);
     return;
   }
-  if (inProof(memory)) return;
+  judgeFurther(bench, open, signs);
+  if (open.cleared !== null || inProof(memory)) return;
   const candidates = openCandidates(named, none);
   const own = candidates.find(({ cause }) => cause === open.cause)?.probability ?? 0;
   if (own >= LISTED) {
-    update(open, judgement(bench, signs, candidates, open), now, memory.sprayHours, told);
+    update(open, judgement(bench, withoutFurther(signs, memory.step!), candidates, open), now, memory.sprayHours, told);
     return;
   }
   // A finding is known by its cause: when that is ruled out it ends, and what took its place begins, where that is likely itself.
@@ -131,8 +133,8 @@ const SURE = { parts: 0.75, seals: 0.6, alone: 0.5 };
 const PULSES_SURELY = 2.5;
 /** Rise of ripple (ln) and deviations by which it speaks alone, where the output is blind. Source: own choice, half as much again and beyond doubt. */
 const PULSES_ALONE = { rise: 0.4, deviations: 4 };
-/** Without ripple only the loss speaks: it has to be beyond doubt, and to stay while operators, lots and boxes come and go, spray hours. Source: own choice. */
-export const ALONE = { deviations: 1.64, hours: 1.2, setHours: 2.5 };
+/** Without ripple only the loss speaks: it has to be beyond doubt, more so where a hand lies between, and to stay while operators, lots and boxes come and go, spray hours. Source: own choice. */
+export const ALONE = { deviations: 1.64, setDeviations: 2.5, hours: 1.2, setHours: 2.5 };
 /** Blocks of other powders that have to give as little. Source: own choice, an hour or so. */
 const ELSEWHERE_BLOCKS = 3;
 /** Loss of air (ln) beyond which it is no seal's where ripple does not say so: a box, a curve not known there. Source: own choice, twice the largest seal steps of 15 %. */
@@ -141,6 +143,7 @@ const MOST_ALONE = 0.3;
 const KNOWN_HOURS = { pulsing: 2.5, alone: 5 };
 /** With ripple it is the size of the loss that tells pump from gun seals: wait until it is known (ln air), but not long. */
 const NAMED_SD = 0.018;
+const NAMED_SURE = 0.75;
 const NAMED_HOURS = 0.6;
 
 /** True when seals are beyond doubt, and cost so much air that a visit is worth it. */
@@ -155,13 +158,15 @@ function isSeals(bench: Bench, signs: StepSigns, named: readonly Candidate[], ag
   if (signs.ripple === null) {
     // A set output lags: weeks of an operator's hand look like a small leak.
     if (hoursKnown(bench.memory) < KNOWN_HOURS.alone) return false;
-    const lasts = age >= (bench.gun.output === 'setpoint' ? ALONE.setHours : ALONE.hours);
+    const set = bench.gun.output === 'setpoint';
+    const lasts = age >= (set ? ALONE.setHours : ALONE.hours);
+    const least = air - (set ? ALONE.setDeviations : ALONE.deviations) * airSd;
     // What comes with a powder is that powder's, unless seals went back in then, until others give as little.
     const { powderChange, refitOdds, elsewhere } = bench.memory.step!;
     if (powderChange && refitOdds === 1 && elsewhere < ELSEWHERE_BLOCKS) return false;
     // With neither the output nor the powder read, every powder and every hand looks like a leak.
-    if (air > MOST_ALONE || (bench.memory.powder === '' && bench.gun.output === 'setpoint')) return false;
-    return lasts && lead.probability > SURE.alone && air > worth && air - ALONE.deviations * airSd > 0.6 * worth;
+    if (air > MOST_ALONE || (bench.memory.powder === '' && set)) return false;
+    return lasts && lead.probability > SURE.alone && air > worth && least > 0.6 * worth;
   }
   const seals = named
     .filter(({ cause }) => cause.endsWith('-seals'))
@@ -170,7 +175,7 @@ function isSeals(bench: Bench, signs: StepSigns, named: readonly Candidate[], ag
   if (signs.blind) return signs.ripple > Math.max(PULSES_ALONE.rise, PULSES_ALONE.deviations * signs.rippleSd);
   // Half of what is worth a visit: leaks at the gun's base cost less, and pulse all the same.
   const hidden = bench.gun.output === 'setpoint' ? airSd : 0;
-  const settled = airSd < NAMED_SD || age > NAMED_HOURS;
+  const settled = (airSd < NAMED_SD && lead.probability > NAMED_SURE) || age > NAMED_HOURS;
   return settled && air + hidden > 0.5 * worth;
 }
 

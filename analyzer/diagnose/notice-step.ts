@@ -10,6 +10,7 @@ import type { CusumState } from '../detect/cusum.ts';
 import { START_WINDOW, startLimit, stepLimit } from '../detect/step-limits.ts';
 import { agree } from './agree.ts';
 import { clear, findOpen } from './finding-book.ts';
+import { noteFurther } from './further-leak.ts';
 import type { Bench } from './site-view.ts';
 import { dropStep } from './step-end.ts';
 import { PULSES } from './step-signs.ts';
@@ -68,6 +69,7 @@ export function noticeSteps(bench: Bench, block: Block, known: boolean): void {
   // The chart's last zero dates the change (E. S. Page, Biometrika 41, 1954): the first of the blocks since.
   const age = (alarms & PULSING) !== 0 ? steps.ripple.upAge : better && !worse ? steps.output.upAge : 0;
   const charted = age > 0 ? memory.starts[Math.max(0, memory.starts.length - age)]! : null;
+  if ((alarms & PULSING) !== 0) noteMore(bench, charted ?? block.start);
   openCase(bench, block, better && !worse, charted, start?.slot ?? null);
   for (const state of [steps.output, steps.both, steps.ripple]) resetChart(state);
 }
@@ -138,6 +140,17 @@ function likeliestStart({ memory, pool }: Bench, { powder }: Block): { slot: num
   const best = bestStart(pool.gaussian, gun.losses, powder === '' ? UNREAD_BLOCKS : undefined);
   // A gun whose output spreads wider than believed says so much less.
   return best === null ? null : { slot: best.slot, says: best.says / Math.sqrt(Math.max(1, gun.unrest)) };
+}
+
+/** Ripple that rises once more while seals are known to leak is a leak of its own. */
+function noteMore({ memory, pool, book }: Bench, onset: number): void {
+  const { step, id, sprayHours } = memory;
+  const gun = pool.guns[id];
+  const ripple = driftOf(memory.ripple);
+  const first = findOpen(book, id, 'step');
+  if (step === null || ripple === null || !first?.cause.endsWith('-seals')) return;
+  const loss = gun === undefined ? 0 : pool.gaussian.mean[gun.leak]!;
+  noteFurther(step, first, { ripple: ripple.mean, loss, onset, atHours: sprayHours });
 }
 
 /**

@@ -8,6 +8,8 @@ interface Look {
   readonly odds: number;
   readonly loss: readonly [number, number];
   readonly ripple: readonly [number, number];
+  /** ln of the pressure behind the motive nozzle. */
+  readonly back: readonly [number, number];
 }
 
 /**
@@ -16,12 +18,12 @@ interface Look {
  * the pump pulses next to the pressure tap, one at the gun's base behind a hose that damps it.
  */
 const LOOKS: readonly Look[] = [
-  { cause: 'pump-seals', odds: 0.4, loss: [0.095, 0.04], ripple: [1, 0.45] },
-  { cause: 'gun-seals', odds: 0.12, loss: [0.035, 0.02], ripple: [0.7, 0.4] },
-  { cause: 'powder-hose', odds: 0.05, loss: [0.08, 0.05], ripple: [0.05, 0.15] },
-  { cause: 'pump-insert', odds: 0.03, loss: [0.08, 0.05], ripple: [0.05, 0.1] },
-  { cause: 'powder', odds: 0.3, loss: [0.0, 0.07], ripple: [0, 0.07] },
-  { cause: '', odds: 0.6, loss: [0, 0.02], ripple: [0, 0.07] },
+  { cause: 'pump-seals', odds: 0.4, loss: [0.095, 0.04], ripple: [1, 0.45], back: [0, 0.03] },
+  { cause: 'gun-seals', odds: 0.12, loss: [0.035, 0.02], ripple: [0.7, 0.4], back: [-0.02, 0.02] },
+  { cause: 'powder-hose', odds: 0.05, loss: [0.08, 0.05], ripple: [0.05, 0.15], back: [0.06, 0.05] },
+  { cause: 'pump-insert', odds: 0.03, loss: [0.08, 0.05], ripple: [0.05, 0.1], back: [0, 0.03] },
+  { cause: 'powder', odds: 0.3, loss: [0.0, 0.07], ripple: [0, 0.07], back: [0, 0.03] },
+  { cause: '', odds: 0.6, loss: [0, 0.02], ripple: [0, 0.07], back: [0, 0.03] },
 ];
 
 /**
@@ -34,6 +36,18 @@ const ELSEWHERE = { factor: 1 / 3, blocks: 6 };
 /** Factor on a part that was changed in vain, and the most of the likeliest other part that it may keep. Source: own choice: new parts that leak too are few. */
 const IN_VAIN = { factor: 0.1, share: 0.5 };
 
+/**
+ * Rise of the pressure behind the nozzle (ln) and deviations without which a hose is not the likeliest part, and the most of the likeliest that it
+ * then has. Source: handbook section 2, a hose is "seen at low pressure"; figures are own choice.
+ */
+const KINKED = { rise: 0.02, deviations: 1.64, share: 0.9 };
+
+function isKinked({ back }: StepSigns): boolean {
+  return back !== null && back.mean > KINKED.rise && back.mean > KINKED.deviations * back.sd;
+}
+
+const isPartOf = (cause: string): boolean => cause !== '' && cause !== 'powder';
+
 /** Probabilities of the causes of the present step; '' is none. They add up to 1. */
 export function stepCandidates(memory: GunMemory, signs: StepSigns): Candidate[] {
   const step = memory.step!;
@@ -44,13 +58,29 @@ export function stepCandidates(memory: GunMemory, signs: StepSigns): Candidate[]
       density(signs.loss / signs.elasticity, look.loss, signs.lossSd / signs.elasticity) *
       contextOf(look.cause, step);
     if (signs.ripple !== null) weight *= density(signs.ripple, look.ripple, signs.rippleSd);
+    if (signs.back !== null) weight *= density(signs.back.mean, look.back, signs.back.sd);
     return { cause: look.cause, weight: tried.includes(look.cause) ? weight * IN_VAIN.factor : weight };
   });
-  const others = scored.filter(({ cause }) => cause !== '' && cause !== 'powder' && !tried.includes(cause));
+  const others = scored.filter(({ cause }) => isPartOf(cause) && !tried.includes(cause));
   const most = IN_VAIN.share * Math.max(...others.map(({ weight }) => weight));
-  const weights = scored.map(({ cause, weight }) => (tried.includes(cause) ? Math.min(weight, most) : weight));
+  const best = Math.max(...others.filter(({ cause }) => cause !== 'powder-hose').map(({ weight }) => weight));
+  const hose = isKinked(signs) ? Number.POSITIVE_INFINITY : KINKED.share * best;
+  const weights = scored.map(({ cause, weight }) => {
+    if (cause === 'powder-hose') return Math.min(weight, hose);
+    return tried.includes(cause) ? Math.min(weight, most) : weight;
+  });
   const total = weights.reduce((sum, weight) => sum + weight, 0);
   return scored.map(({ cause }, i) => ({ cause, probability: weights[i]! / total }));
+}
+
+/** How well seals explain a loss and a rise of ripple (ln), their own odds included. */
+export function sealsLook(cause: string, signs: StepSigns, loss: number, ripple: number): number {
+  const look = LOOKS.find((one) => one.cause === cause)!;
+  return (
+    look.odds *
+    density(loss / signs.elasticity, look.loss, (Math.SQRT2 * signs.lossSd) / signs.elasticity) *
+    density(ripple, look.ripple, Math.SQRT2 * signs.rippleSd)
+  );
 }
 
 function density(x: number, [mean, sd]: readonly [number, number], error: number): number {

@@ -1,6 +1,7 @@
 import { linearForm, moveQuantity, resetQuantity } from '../baseline/gaussian-state.ts';
 import { observe } from '../baseline/observe.ts';
 import { fitInsert } from '../baseline/pump-wear.ts';
+import { endFurther } from './further-leak.ts';
 import { askFitted, isDismissed, noteFitted } from './silent-change.ts';
 import type { Bench } from './site-view.ts';
 import type { StepSigns } from './step-signs.ts';
@@ -63,7 +64,9 @@ export function endStep(bench: Bench): void {
 }
 
 /** What looked like a step was the doing of what guns share: it is forgotten, and so is the loss put down to it. */
-export function dropStep({ memory, pool }: Bench): void {
+export function dropStep(bench: Bench): void {
+  const { memory, pool } = bench;
+  endFurther(bench);
   const gun = pool.guns[memory.id];
   if (gun !== undefined) resetQuantity(pool.gaussian, gun.leak, 0, NO_LEAK_SD ** 2);
   memory.step = null;
@@ -71,6 +74,7 @@ export function dropStep({ memory, pool }: Bench): void {
 
 /** Takes what is left of a step into the gun's level (or what the powder does on this gun) and ends the case. */
 function settle(bench: Bench, into: 'level' | 'powder'): void {
+  endFurther(bench);
   const { memory, pool } = bench;
   const gun = pool.guns[memory.id];
   if (gun !== undefined) {

@@ -1,5 +1,6 @@
 import { usualElasticity } from '../baseline/excess-air.ts';
 import { linearForm } from '../baseline/gaussian-state.ts';
+import { backPressure } from '../baseline/motive-line.ts';
 import { PRIORS } from '../baseline/pump-priors.ts';
 import { driftOf } from '../baseline/steady-level.ts';
 import type { Bench } from './site-view.ts';
@@ -14,6 +15,8 @@ export interface StepSigns {
   /** Rise of ripple (ln) and its deviation; null where ripple is not fitted. */
   readonly ripple: number | null;
   readonly rippleSd: number;
+  /** ln of the pressure behind the motive nozzle against the usual; null where the nozzle is choked, or next to it. */
+  readonly back: { readonly mean: number; readonly sd: number } | null;
   /** The gun's output tells nothing of a loss: only ripple does. */
   readonly blind: boolean;
 }
@@ -31,6 +34,7 @@ export function stepSigns(bench: Bench): StepSigns {
   const loss =
     gun === undefined ? { mean: 0, variance: HIDDEN_SD ** 2 } : linearForm(bench.pool.gaussian, [gun.leak], [1]);
   const ripple = driftOf(bench.memory.ripple);
+  const back = backPressure(bench.memory.conveying);
   const { step, sprayHours } = bench.memory;
   // A set output hides a loss until the operator has turned the air up.
   const hidden =
@@ -43,6 +47,7 @@ export function stepSigns(bench: Bench): StepSigns {
     elasticity: usualElasticity(bench.pool, bench.memory.id),
     ripple: ripple === null ? null : ripple.mean,
     rippleSd: ripple === null ? 0 : ripple.sd,
+    back,
     blind: gun === undefined,
   };
 }

@@ -37,7 +37,7 @@ export interface Match {
 
 /**
  * Matches every finding with what really was there when it was raised: the fault of its own cause first; else, for a finding on a
- * part or sensor, another fault of a part or sensor of that gun, which it then names wrongly. Wear of the insert explains findings on the
+ * part or sensor, another fault of a part or sensor of that gun, which it then names wrongly: the one that it names most among its candidates, if any. Wear of the insert explains findings on the
  * insert only.
  *
  * @returns one match a finding, in the findings' order; neither fault nor life means a false finding
@@ -53,8 +53,9 @@ export function matchFindings(one: EvaluationCase): Match[] {
     const share = life ? lossAt(life, raised) / life.wearLimit : null;
     if (own) return { ...base, fault: own, life: null, share };
     if (life && share! >= EARLIEST_SHARE) return { ...base, fault: null, life, share };
-    const other = active.find((fault) => isNamedFor(finding.cause, fault.cause));
-    return { ...base, fault: other ?? null, life: null, share };
+    const others = active.filter((fault) => isNamedFor(finding.cause, fault.cause));
+    const named = base.asRaised.candidates.flatMap(({ cause }) => others.filter((fault) => fault.cause === cause))[0];
+    return { ...base, fault: named ?? others[0] ?? null, life: null, share };
   });
 }
 

@@ -52,6 +52,19 @@ describe('faults', () => {
     ]);
   });
 
+  it('of one gun are told apart by what a finding names among its candidates', () => {
+    const faults = [fault('fluidizing-ring', 10, 90), fault('gun-seals', 20, 60)];
+    const candidates = [
+      { cause: 'pump-seals', probability: 0.6 },
+      { cause: 'gun-seals', probability: 0.3 },
+    ];
+    const score = scoreCase(hall({ faults, findings: [finding('pump-seals', 30, { candidates })] }));
+    expect(score.faults.map(({ found, rank }) => [found, rank])).toEqual([
+      [null, null],
+      ['pump-seals', 2],
+    ]);
+  });
+
   it('are judged by what was said when the finding was raised, not by what was known later', () => {
     const early = finding('pump-seals', 30, { candidates: [{ cause: 'gun-seals', probability: 0.5 }] });
     const late = finding('pump-seals', 30, { asOfHour: 50 });
