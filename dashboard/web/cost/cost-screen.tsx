@@ -5,6 +5,7 @@ import { Frame } from '../frame/frame.tsx';
 import { useLoaded } from '../shop/use-loaded.ts';
 import { Waiting } from '../shop/waiting.tsx';
 import { CostTable } from './cost-table.tsx';
+import { energyWords } from './figure-units.ts';
 import { FiguresForm } from './figures-form.tsx';
 import { LossesForm } from './losses-form.tsx';
 
@@ -25,8 +26,9 @@ export function CostScreen(): JSX.Element {
           <p class="lead">{cost.data.says}</p>
           <CostTable cost={cost.data} site={site.data} />
           <p class="soft">
-            Excess air is conveying air over what a new insert needs for the same output with the same powder, at 0 °C
-            and 1013.25 hPa. Energy: {cost.data.specificEnergy.value} kWh/Nm³. {cost.data.specificEnergy.source}
+            Excess air is conveying air over what a new insert needs for the same output with the same powder,{' '}
+            {site.data.units === 'us' ? 'at 68 °F and 14.696 psi' : 'at 0 °C and 1013.25 hPa'}. Energy:{' '}
+            {energyWords(cost.data.specificEnergy.value, site.data.units)}. {cost.data.specificEnergy.source}
           </p>
           <p class="no-print row">
             <button type="button" class="button" onClick={() => print()}>
@@ -41,7 +43,9 @@ export function CostScreen(): JSX.Element {
       {losses.data && site.data && cost.data && (
         <LossesForm losses={losses.data} site={site.data} month={cost.data.to} onStated={reload} />
       )}
-      {figures.data && <FiguresForm key={figures.data.version} stated={figures.data} onStated={reload} />}
+      {figures.data && site.data && (
+        <FiguresForm units={site.data.units} key={figures.data.version} stated={figures.data} onStated={reload} />
+      )}
       <Waiting fault={figures.fault ?? losses.fault} empty={false} />
     </Frame>
   );

@@ -5,31 +5,26 @@ import type { StatedCosts } from '../../server/shop/cost-model.ts';
 import { TypedField } from '../shop/field.tsx';
 import { faultOf, send } from '../shop/send.ts';
 import { causeName } from '../words/names.ts';
+import type { Units } from '../words/units.ts';
+import { figureLabel, figureShown, figureTyped, GENERAL, type General, numberTyped } from './figure-units.ts';
 
-const GENERAL = {
-  currency: 'Currency, a code or your own text',
-  energyPrice: 'Price of a kWh',
-  specificEnergy: 'kWh for a Nm³ of air',
-  powderPrice: 'Price of a kg of powder',
-  rejectCost: 'Cost of one rejected piece',
-} as const;
 const COLUMNS = { piece: 'The part', planned: 'Planned change', unplanned: 'Unplanned change' } as const;
 
 const text = (value: string | number | null | undefined): string => (value == null ? '' : String(value));
-/** What was typed as a number; text that is none goes on as it is, so that the service names it. */
-const number = (typed: string): number | string | null =>
-  typed.trim() === '' ? null : Number.isNaN(Number(typed.replace(',', '.'))) ? typed : Number(typed.replace(',', '.'));
-
 /** The shop's own figures. Nothing but the energy of air is filled in. */
-export function FiguresForm({ stated, onStated }: { stated: StatedCosts; onStated: () => Promise<void> }): JSX.Element {
+export function FiguresForm(props: {
+  readonly stated: StatedCosts;
+  readonly units: Units;
+  readonly onStated: () => Promise<void>;
+}): JSX.Element {
+  const { stated, units, onStated } = props;
   const { figures, version, who } = stated;
-  const [general, setGeneral] = useState<Record<keyof typeof GENERAL, string>>({
-    currency: figures.currency,
-    energyPrice: text(figures.energyPrice),
-    specificEnergy: text(figures.specificEnergy),
-    powderPrice: text(figures.powderPrice),
-    rejectCost: text(figures.rejectCost),
-  });
+  const [general, setGeneral] = useState(
+    Object.fromEntries(GENERAL.map((name) => [name, figureShown(name, figures[name], units)])) as Record<
+      General,
+      string
+    >,
+  );
   const [parts, setParts] = useState(
     Object.fromEntries(
       PART_IDS.flatMap((part) =>
@@ -44,16 +39,17 @@ export function FiguresForm({ stated, onStated }: { stated: StatedCosts; onState
   const submit = async (): Promise<void> => {
     const byPart = PART_IDS.flatMap((part): [PartId, object][] => {
       const row = Object.fromEntries(
-        Object.keys(COLUMNS).map((column) => [column, number(parts[`${part} ${column}`] ?? '')]),
+        Object.keys(COLUMNS).map((column) => [column, numberTyped(parts[`${part} ${column}`] ?? '')]),
       );
       return Object.values(row).every((value) => value === null) ? [] : [[part, row]];
     });
+    const said = (name: General): number | string | null => figureTyped(name, general[name], figures[name], units);
     const body = {
       currency: general.currency,
-      energyPrice: number(general.energyPrice),
-      ...(general.specificEnergy.trim() === '' ? {} : { specificEnergy: number(general.specificEnergy) }),
-      powderPrice: number(general.powderPrice),
-      rejectCost: number(general.rejectCost),
+      energyPrice: said('energyPrice'),
+      ...(general.specificEnergy.trim() === '' ? {} : { specificEnergy: said('specificEnergy') }),
+      powderPrice: said('powderPrice'),
+      rejectCost: said('rejectCost'),
       parts: Object.fromEntries(byPart),
     };
     setFault(await faultOf(() => send('PUT', '/api/cost/figures', { version, figures: body })));
@@ -74,10 +70,10 @@ export function FiguresForm({ stated, onStated }: { stated: StatedCosts; onState
         {stated.specificEnergySource}
       </p>
       <div class="fields">
-        {(Object.keys(GENERAL) as (keyof typeof GENERAL)[]).map((name) => (
+        {GENERAL.map((name) => (
           <TypedField
             key={name}
-            label={GENERAL[name]}
+            label={figureLabel(name, units)}
             value={general[name]}
             {...(name === 'currency' ? { maxLength: 12 } : { inputMode: 'decimal' as const })}
             onType={(typed) => setGeneral({ ...general, [name]: typed })}

@@ -121,7 +121,7 @@ export function LogForm({ site, preset, onLogged }: Props): JSX.Element {
       />
       <Choice
         name="found"
-        legend="The old part was found"
+        legend={action === 'replaced' || action === null ? 'The old part was found' : 'It was found'}
         options={[
           ...FOUND.map((value) => ({ value, label: FOUND_WORDS[value] })),
           { value: '', label: 'Not looked at' },
