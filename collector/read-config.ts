@@ -3,6 +3,7 @@ import { OperationConfig } from './config.ts';
 import { AppError } from './contract/errors.ts';
 import { printable } from './contract/printable.ts';
 import { asText, readBytes } from './files/file-access.ts';
+import { FILE_LIMIT_VARIABLES } from './files/file-limits.ts';
 import { describeIssue, fieldName } from './files/issue-words.ts';
 import { isSecretField } from './files/secret-fields.ts';
 import { MOST_YAML_BYTES, parseYaml, type YamlSource, yamlFaults } from './files/yaml-file.ts';
@@ -93,7 +94,7 @@ function faultsOf(error: z.ZodError, merged: unknown): string[] {
 function fromEnvironment(environment: ConfigSources['environment']): Record<string, unknown> {
   const result: Record<string, unknown> = {};
   for (const [name, text] of Object.entries(environment)) {
-    if (text === undefined || !name.startsWith(PREFIX)) continue;
+    if (text === undefined || !name.startsWith(PREFIX) || FILE_LIMIT_VARIABLES.includes(name)) continue;
     const path = name.slice(PREFIX.length).split('__').map(camelCase);
     let table = result;
     for (const key of path.slice(0, -1)) {

@@ -4,14 +4,11 @@ import { createGunzip } from 'node:zlib';
 import type { Code } from '../contract/index.ts';
 import { fileError } from '../decode/file-fault.ts';
 import { systemFault } from './file-access.ts';
+import { fileLimits } from './file-limits.ts';
 
 const READ_BYTES = 131_072;
 const UNPACKED_BYTES = 262_144;
-/**
- * A file that grows this many times over is taken for a bomb once it has passed the free size. Source: own choice,
- * because readings grow 5 to 40 times and the format allows 1032.
- */
-const MOST_GROWTH = 200;
+/** So much a gzip file may hold however much it grows. Source: own choice: what is unpacked in a second. */
 const FREE_BYTES = 67_108_864;
 
 const EXPECTED = 'a CSV file, plain or gzip';
@@ -79,6 +76,7 @@ async function unpack(
   first: Buffer,
   take: (chunk: Buffer) => void,
 ): Promise<void> {
+  const { maxGzipGrowth } = fileLimits();
   let packedBytes = 0;
   let unpackedBytes = 0;
   let ended = false;
@@ -98,8 +96,8 @@ async function unpack(
     try {
       for await (const chunk of unpacked) {
         unpackedBytes += chunk.length;
-        if (unpackedBytes > FREE_BYTES && unpackedBytes > MOST_GROWTH * packedBytes) {
-          const found = `data that grows more than ${MOST_GROWTH} times`;
+        if (unpackedBytes > FREE_BYTES && unpackedBytes > maxGzipGrowth * packedBytes) {
+          const found = `data that grows more than ${maxGzipGrowth} times`;
           throw fileError(code, { file, found, expected: EXPECTED });
         }
         take(chunk);

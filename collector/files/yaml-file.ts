@@ -2,14 +2,13 @@ import { type Document, isNode, isScalar, LineCounter, type Node, parseAllDocume
 import type { z } from 'zod';
 import { AppError, type Code, printable } from '../contract/index.ts';
 import { fileError } from '../decode/file-fault.ts';
+import { fileLimits } from './file-limits.ts';
 import { describeIssue, fieldName } from './issue-words.ts';
 
 /** Source: own choice, because a plant of 2000 guns takes some 300 kB, and the parser needs seconds for a MB of junk. */
 export const MOST_YAML_BYTES = 1_048_576;
 /** Nesting beyond any file of ours; deeper text would exhaust the parser's stack. Source: own choice. */
 const MOST_DEPTH = 40;
-/** Uses of an alias while the values are made: stops small files that unfold into huge ones. Source: own choice. */
-const MOST_ALIASES = 200;
 const FAULTS_NAMED = 5;
 
 export interface YamlSource {
@@ -74,7 +73,7 @@ function readYaml<T extends z.ZodType>(
   }
   let value: unknown;
   try {
-    value = document.toJS({ maxAliasCount: MOST_ALIASES });
+    value = document.toJS({ maxAliasCount: fileLimits().maxYamlAliases });
   } catch (error) {
     if (error instanceof AppError) throw error;
     const found = error instanceof RangeError ? 'too deep a nesting' : 'an alias that is unknown or used too often';
