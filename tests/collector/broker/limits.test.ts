@@ -3,7 +3,7 @@ import { Allowance, SWEEPS_PER_SECOND } from '../../../collector/broker/allowanc
 import type { Broker } from '../../../collector/broker/broker.ts';
 import type { BrokerLimits } from '../../../collector/broker/limits.ts';
 import { GatedSink, gatedBroker } from './gated-broker.ts';
-import { publishPacket } from './raw-client.ts';
+import { connectPacket, publishPacket, RawClient } from './raw-client.ts';
 import { answerPacket, filtersPacket, joined, type WireClient } from './wire-client.ts';
 
 let broker: Broker;
@@ -56,6 +56,63 @@ describe('limits of one client', () => {
       filtersPacket([['c', 1]], 3),
     );
     expect(await client.take(3)).toEqual(['SUBACK #1 0 0 128 1', 'UNSUBACK #2', 'SUBACK #3 1']);
+  });
+
+  test.each([
+    ['bytes of a topic', { maxTopicBytes: 20 }, 'elsewhere/'.padEnd(20, 'x'), 'elsewhere/'.padEnd(21, 'x')],
+    ['levels of a topic', { maxTopicLevels: 3 }, 'a/b/c', 'a/b/c/d'],
+  ])('%s up to the limit are taken, one more ends the connection', async (_, limits, longest, beyond) => {
+    await start(limits);
+    const { client } = await joined(broker.port, { id: 'long' });
+    client.send(filtersPacket([[longest, 1]]), filtersPacket([[beyond, 1]]), publishPacket(longest, 'x'));
+    expect((await client.untilPong()).sort()).toEqual([
+      'PUBACK #1',
+      `PUBLISH ${longest}=x q1 #1`,
+      'SUBACK #1 1',
+      'SUBACK #1 128',
+    ]);
+    expect(await client.send(publishPacket(beyond, 'x')).take(1)).toEqual(['closed']);
+  });
+
+  test('a client id up to the limit is taken, a longer one gets return code 2', async () => {
+    await start({ maxClientIdBytes: 30 });
+    const raw = async (id: string): Promise<string> => {
+      const client = new RawClient(broker.port);
+      client.send(connectPacket({ id }), Buffer.of(0xe0, 0));
+      return client.untilEnd();
+    };
+    expect(await raw('x'.repeat(30))).toBe('20020000');
+    expect(await raw('x'.repeat(31))).toBe('20020002');
+  });
+
+  test('no more bytes of one client wait for their commit than the limit, one message apart', async () => {
+    sink.open = false;
+    await start({ maxWaitingBytes: 1000 });
+    const { client } = await joined(broker.port, { id: 'much' });
+    client.send(...[1, 2, 3, 4, 5].map((id) => publishPacket('airlines/h/g', 'x'.repeat(400), id)));
+    await sink.reached(3);
+    // What goes past the intake is held behind them, so that nothing overtakes.
+    expect(sink.taken).toHaveLength(3);
+    sink.open = true;
+    sink.settle();
+    expect(await client.take(5)).toHaveLength(5);
+  });
+
+  test('what is retained beyond the bytes for it is forwarded and not kept', async () => {
+    await start({ maxRetainedBytes: 300 });
+    const { client } = await joined(broker.port, { id: 'keeps' });
+    const retain = (topic: string): Buffer => publishPacket(topic, 'x'.repeat(200), 0, 0x31);
+    await client.send(filtersPacket([['b', 0]]), retain('a'), retain('b')).untilPong();
+    expect(
+      await client
+        .send(
+          filtersPacket([
+            ['a', 0],
+            ['b', 0],
+          ]),
+        )
+        .untilPong(),
+    ).toEqual(['SUBACK #1 0 0', `PUBLISH a=${'x'.repeat(200)} q0 retained`]);
   });
 
   test('messages that are not acknowledged wait in the queue beyond the limit, in order, and then come', async () => {
