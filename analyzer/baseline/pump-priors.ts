@@ -51,7 +51,7 @@ export const PRIORS = {
    * Loss per 100 kg at the reference velocity: 0.3 in some 50 spray hours at 150 g/min (handbook section 2's interval).
    * Linear, not in ln: a rate that was found small early must be able to grow.
    */
-  rate: { mean: 0.06, sd: 0.03 },
+  rate: { mean: 0.067, sd: 0.04 },
   gunRate: 0.03,
   lifeRate: 0.025,
   /** Usual throughput, 100 kg an hour, and how much of a gun's own pace its inserts' lives follow: 0 lives alike in kilograms, 1 in hours. */
