@@ -3,6 +3,7 @@ import type { Block } from './baseline/block.ts';
 import { type GunMemory, newGunMemory } from './baseline/gun-memory.ts';
 import { countRuns } from './baseline/learn-run.ts';
 import { PackedBlocks } from './baseline/packed-blocks.ts';
+import { packZeros, unpackZeros, ZERO_NUMBERS } from './detect/zero-tracker.ts';
 import { distrusted } from './pipeline-facts.ts';
 import type { RunTaker, RunTick, Tick, TickEntry, TickTape } from './pipeline-runs.ts';
 import { holdingFacts, ticksOf } from './pipeline-ticks.ts';
@@ -12,7 +13,6 @@ import type { Track } from './site.ts';
 interface TapedGun {
   readonly id: string;
   readonly table: RunTable | null;
-  readonly measured: boolean;
 }
 
 const FACTS_CHANGED = 1;
@@ -32,6 +32,8 @@ class Reel {
   readonly playedEnds: number[] = [];
   readonly blockEnds: number[] = [];
   readonly played: number[] = [];
+  /** Zeros of the gun after what was played, in the same order. */
+  readonly zeros: number[] = [];
   readonly blocks = new PackedBlocks();
   /** By passage, and by tick. */
   readonly entries = new Map<number, TickEntry>();
@@ -49,12 +51,11 @@ class Reel {
       for (let order = 0; order < at.length; order++) {
         const { gun } = tick.runs[order]!;
         const to = memories[gun]!.runs;
-        if (to > at[order]!)
-          this.played.push(
-            this.guns.findIndex(({ id }) => id === gun),
-            at[order]!,
-            to,
-          );
+        if (to > at[order]!) {
+          const place = this.guns.findIndex(({ id }) => id === gun);
+          this.played.push(place, at[order]!, to);
+          packZeros(memories[gun]!.zeros, this.zeros, this.zeros.length);
+        }
         at[order] = to;
       }
       if (this.played.length === before && blocks.length === 0 && entry === null) return;
@@ -88,7 +89,7 @@ export class RunTape implements TickTape {
     const memories: Record<string, GunMemory> = {};
     const guns = plant.guns.map(({ id, output }): TapedGun => {
       memories[id] = newGunMemory(id, output === 'coupled' ? 'coupled' : 'value');
-      return { id, table: tracks.get(id)?.runs ?? null, measured: output === 'measured' };
+      return { id, table: tracks.get(id)?.runs ?? null };
     });
     const facts = holdingFacts(tracks);
     const reel = new Reel(guns);
@@ -143,12 +144,13 @@ class TapedTick implements Tick {
   }
 
   play(memories: Readonly<Record<string, GunMemory>>, taker: RunTaker): void {
-    const { guns, passageEnds, playedEnds, blockEnds, played, blocks, entries } = this.#reel;
+    const { guns, passageEnds, playedEnds, blockEnds, played, zeros, blocks, entries } = this.#reel;
     const last = passageEnds[this.#place]!;
     for (let passage = passageEnds[this.#place - 1] ?? 0; passage < last; passage++) {
       for (let at = playedEnds[passage - 1] ?? 0; at < playedEnds[passage]!; at += 3) {
-        const { id, table, measured } = guns[played[at]!]!;
-        countRuns(memories[id]!, table!, played[at + 1]!, played[at + 2]!, measured);
+        const { id, table } = guns[played[at]!]!;
+        countRuns(memories[id]!, table!, played[at + 1]!, played[at + 2]!);
+        unpackZeros(memories[id]!.zeros, zeros, (at / 3) * ZERO_NUMBERS);
       }
       const closed: Block[] = [];
       for (let at = blockEnds[passage - 1] ?? 0; at < blockEnds[passage]!; at++) closed.push(blocks.at(at));

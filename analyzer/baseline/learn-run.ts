@@ -30,7 +30,8 @@ export function learnRun(
   const powder = table.powders[c.powder[row]!] ?? '';
   if (mayBeAnother(memory, powder, start)) closeAllBlocks(memory.id, memory.open, closed);
   else closeBlocks(memory.id, memory.open, start, closed);
-  countRuns(memory, table, row, row + 1, measured);
+  learnZeros(memory.zeros, table, row, measured);
+  countRuns(memory, table, row, row + 1);
   let output = c.output[row]!;
   if (memory.source !== 'coupled') {
     if (Number.isFinite(output)) memory.source = 'value';
@@ -54,15 +55,14 @@ export function learnRun(
   if (evicted !== null) closed.push(evicted);
 }
 
-/** Takes the runs [from, to) into a gun's counters and zeros alone. */
-export function countRuns(memory: GunMemory, table: RunTable, from: number, to: number, measured: boolean): void {
+/** Takes the runs [from, to) into a gun's counters alone. */
+export function countRuns(memory: GunMemory, table: RunTable, from: number, to: number): void {
   const { start, powder: powders } = table.columns;
-  const { zeros: tracker, insert } = memory;
+  const { insert } = memory;
   // Runs in a row with one powder are counted together.
   let first = from;
   for (let row = from; row < to; row++) {
     const hours = hoursOf(table, row);
-    learnZeros(tracker, table, row, measured);
     memory.sprayHours += hours;
     insert.sprayHours += hours;
     countShift(memory, start[row]!, hours);

@@ -49,10 +49,13 @@ export function noteShared(starts: SharedStart[], gunId: string, powderId: strin
 }
 
 function add(all: Record<string, Said>, key: string, deviation: number): void {
-  const said = all[key] ?? { sum: 0, blocks: 0 };
+  const said = all[key];
+  if (said === undefined) {
+    all[key] = { sum: deviation, blocks: 1 };
+    return;
+  }
   said.sum += deviation;
   said.blocks++;
-  all[key] = said;
 }
 
 /**

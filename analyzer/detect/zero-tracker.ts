@@ -90,6 +90,39 @@ export function learnZeros(tracker: ZeroTracker, table: RunTable, row: number, o
   if (outputMeasured) learn(tracker.output, c.zeroOutput[row]!, time, ZERO_TOLERANCE.output);
 }
 
+/** Numbers that a tracker is. */
+export const ZERO_NUMBERS = 5 * ZERO_FIELDS.length;
+
+/** Writes a tracker down as numbers, from `at` on. */
+export function packZeros(tracker: ZeroTracker, into: number[], at: number): void {
+  let place = at;
+  for (const field of ZERO_FIELDS) {
+    const zero = tracker[field];
+    into[place++] = zero.mean;
+    into[place++] = zero.variance;
+    into[place++] = zero.count;
+    into[place++] = zero.share;
+    into[place++] = zero.since;
+  }
+}
+
+/** Brings a tracker to what was written down. */
+export function unpackZeros(tracker: ZeroTracker, from: readonly number[], at: number): void {
+  unpackZero(tracker.conveyingFlow, from, at);
+  unpackZero(tracker.conveyingPressure, from, at + 5);
+  unpackZero(tracker.supplementaryFlow, from, at + 10);
+  unpackZero(tracker.supplementaryPressure, from, at + 15);
+  unpackZero(tracker.output, from, at + 20);
+}
+
+function unpackZero(zero: RunningZero, from: readonly number[], at: number): void {
+  zero.mean = from[at]!;
+  zero.variance = from[at + 1]!;
+  zero.count = from[at + 2]!;
+  zero.share = from[at + 3]!;
+  zero.since = from[at + 4]!;
+}
+
 /** True when air really passes at idle: flow and pressure together are a valve's, not a sensor's (handbook). */
 export function valvePasses(tracker: ZeroTracker, side: 'conveying' | 'supplementary'): boolean {
   const flow = side === 'conveying' ? tracker.conveyingFlow : tracker.supplementaryFlow;

@@ -89,8 +89,10 @@ export function* replayTogether(
       if (now.time < end && !parted) yield { share: shareNow(now), done };
     }
     if (parted) continue;
-    for (const [place, of] of now.places.entries()) done[of] = resultOf(context, now.state, place);
-    yield { share: shareNow({ ...now, places: [] }), done };
+    for (const [place, of] of now.places.entries()) {
+      done[of] = resultOf(context, now.state, place);
+      yield { share: shareNow({ ...now, places: now.places.slice(place + 1) }), done };
+    }
   }
   return done as ReplayedFindings[];
 }
