@@ -1,6 +1,7 @@
 import type { JSX } from 'preact';
 import { age } from '../words/ages.ts';
 import { byShifts, sprayHoursInFull } from '../words/by-when.ts';
+import { inUnits } from '../words/in-units.ts';
 import { asSentence } from '../words/sentence.ts';
 import { STATES } from '../words/states.ts';
 import { percent } from '../words/units.ts';
@@ -21,7 +22,8 @@ export function GunHead({ name, state }: { name: string; state: GunNow }): JSX.E
       </p>
       {jobs.map((job) => (
         <p key={`${job.cause} ${job.finding.raised}`}>
-          <strong>{job.action}</strong>, {byShifts(job.byShifts, job.category)}. {asSentence(job.reason)}
+          <strong>{job.action}</strong>, {byShifts(job.byShifts, job.category)}.{' '}
+          {asSentence(inUnits(job.reason, state.site.units))}
           {job.benchCheck && ` First: ${job.benchCheck.title.toLowerCase()}.`}
         </p>
       ))}

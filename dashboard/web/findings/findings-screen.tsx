@@ -7,6 +7,7 @@ import { ApiFault, ask } from '../api.ts';
 import { SilentChangeList } from '../baseline/silent-change-list.tsx';
 import { Frame } from '../frame/frame.tsx';
 import { now } from '../link/live.ts';
+import { inUnits } from '../words/in-units.ts';
 import { causeName } from '../words/names.ts';
 import { asSentence } from '../words/sentence.ts';
 import { clock, day } from '../words/site-time.ts';
@@ -120,7 +121,7 @@ function FindingHead({ finding, site }: { finding: Finding; site: Site }): JSX.E
           </a>
         )}
       </p>
-      {evidence[0] !== undefined && <p class="soft">{asSentence(evidence[0])}</p>}
+      {evidence[0] !== undefined && <p class="soft">{asSentence(inUnits(evidence[0], site.units))}</p>}
     </>
   );
 }

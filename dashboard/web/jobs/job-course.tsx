@@ -1,6 +1,7 @@
 import type { JSX } from 'preact';
 import type { LoopJob } from '../../../analyzer/index.ts';
 import { FOUND_WORDS } from '../log/draft.ts';
+import { inUnits } from '../words/in-units.ts';
 import { causeName } from '../words/names.ts';
 import { asSentence } from '../words/sentence.ts';
 import type { TimeStyle } from '../words/site-time.ts';
@@ -53,7 +54,7 @@ export function JobCourse({ job, style }: { job: LoopJob; style: TimeStyle }): J
       {job.dueWhy.length > 0 && (
         <ul class="dashes soft">
           {job.dueWhy.map((why) => (
-            <li key={why}>{asSentence(why)}</li>
+            <li key={why}>{asSentence(inUnits(why, style.units))}</li>
           ))}
         </ul>
       )}

@@ -7,6 +7,7 @@ import { mayDo } from '../sign-in/me.ts';
 import { PartShort } from '../stock/part-short.tsx';
 import { StateMark } from '../wall/state-mark.tsx';
 import { byShifts, sprayHoursInFull } from '../words/by-when.ts';
+import { inUnits } from '../words/in-units.ts';
 import { causeName } from '../words/names.ts';
 import { asSentence } from '../words/sentence.ts';
 import { dayAndClock, type TimeStyle } from '../words/site-time.ts';
@@ -30,6 +31,7 @@ export function JobSheet({ job, style, alone, onDone }: Props): JSX.Element {
   const { gun, cause, raised } = job.finding;
   const Title = alone ? 'h2' : 'h3';
   const ended = hasEnded(job);
+  const units = style?.units ?? 'metric';
   const changed = job.part ?? (SUBJECT_IDS.includes(cause) ? cause : null);
   return (
     <article class="job-sheet" aria-label={`${job.action}, ${job.gunName}`}>
@@ -42,7 +44,7 @@ export function JobSheet({ job, style, alone, onDone }: Props): JSX.Element {
             </h2>
           )}
           <p class="job-sheet-gun">{job.gunName}</p>
-          <p>{asSentence(job.reason)}</p>
+          <p>{asSentence(inUnits(job.reason, units))}</p>
         </div>
       </div>
       <Facts job={job} style={style} />
@@ -68,7 +70,7 @@ export function JobSheet({ job, style, alone, onDone }: Props): JSX.Element {
         <Title class="job-sheet-title">Why</Title>
         <ul class="dashes">
           {job.evidence.map((sentence) => (
-            <li key={sentence}>{asSentence(sentence)}</li>
+            <li key={sentence}>{asSentence(inUnits(sentence, units))}</li>
           ))}
         </ul>
         {job.source === 'finding' && <Title class="job-sheet-title">What it may be</Title>}

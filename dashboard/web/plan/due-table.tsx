@@ -1,6 +1,7 @@
 import type { JSX } from 'preact';
 import type { DueShown } from '../../server/upkeep/upkeep-model.ts';
 import { now } from '../link/live.ts';
+import { inUnits } from '../words/in-units.ts';
 import { causeName } from '../words/names.ts';
 import { asSentence } from '../words/sentence.ts';
 import { day, type TimeStyle } from '../words/site-time.ts';
@@ -47,7 +48,7 @@ export function DueTable({ caption, due, style, named }: Props): JSX.Element | n
                 {one.safetyRelevant && ' · safety-relevant'}
                 {one.job !== null && ' · on the job list'}
               </td>
-              <td>{one.why.map(asSentence).join(' ')}</td>
+              <td>{one.why.map((why) => asSentence(inUnits(why, style.units))).join(' ')}</td>
             </tr>
           ))}
         </tbody>

@@ -4,6 +4,7 @@ import type { Site } from '../../server/endpoints/site.ts';
 import type { Report } from '../../server/shop/journal-model.ts';
 import { byShifts, sprayHours } from '../words/by-when.ts';
 import { decimal } from '../words/figures.ts';
+import { inUnits } from '../words/in-units.ts';
 import { causeName } from '../words/names.ts';
 import { asSentence } from '../words/sentence.ts';
 import { figure, powder } from '../words/shop-units.ts';
@@ -28,7 +29,7 @@ export function ReportView({ report, site }: { report: Report; site: Site }): JS
           {open.map((job) => (
             <li key={`${job.gun} ${job.action} ${job.category}`}>
               <strong>{job.gun}</strong>: {job.action}, {byShifts(job.byShifts, job.category as never)}.{' '}
-              {asSentence(job.reason)}
+              {asSentence(inUnits(job.reason, site.units))}
               {job.stock !== null && <strong class="short"> Part: {job.stock}.</strong>}
             </li>
           ))}

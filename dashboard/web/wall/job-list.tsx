@@ -35,6 +35,7 @@ export function JobList({ wall, shortNames, live }: Props): JSX.Element {
               key={`${job.gun} ${job.cause} ${job.raised}`}
               job={job}
               shortName={(job.gun === null ? undefined : shortNames.get(job.gun)) ?? job.gunName}
+              units={wall.site.units}
               live={live}
             />
           ))}

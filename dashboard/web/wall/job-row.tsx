@@ -3,14 +3,22 @@ import type { WallJob } from '../../server/wall-model.ts';
 import { jobPath } from '../route.ts';
 import { byShifts, sprayHours, sprayHoursInFull } from '../words/by-when.ts';
 import { cutMiddle } from '../words/gun-names.ts';
+import { inUnits } from '../words/in-units.ts';
 import { checkFirst, shortCauseName, shortestCauseName } from '../words/names.ts';
 import { asSentence } from '../words/sentence.ts';
-import { sureness } from '../words/units.ts';
+import { sureness, type Units } from '../words/units.ts';
 import { GUN_AND_PART_PX, nameRuler, WHEN_PX } from './name-ruler.ts';
 import { StateMark } from './state-mark.tsx';
 
+interface Props {
+  readonly job: WallJob;
+  readonly shortName: string;
+  readonly units: Units;
+  readonly live: boolean;
+}
+
 /** One job in two lines that can be read at 5 m: gun, part, how sure; by when, and the check that comes first. */
-export function JobRow({ job, shortName, live }: { job: WallJob; shortName: string; live: boolean }): JSX.Element {
+export function JobRow({ job, shortName, units, live }: Props): JSX.Element {
   const ruler = nameRuler();
   const gun = cutMiddle(shortName, ruler);
   const cause = job.part ?? job.cause;
@@ -33,7 +41,7 @@ export function JobRow({ job, shortName, live }: { job: WallJob; shortName: stri
           {check !== '' && <span class="job-check">{check}</span>}
         </span>
         <span class="job-why near">
-          {asSentence(job.reason)}
+          {asSentence(inUnits(job.reason, units))}
           {hours && (brief || hours.p90 >= 99.5) && ` Left: ${sprayHoursInFull(hours)}.`}
         </span>
       </a>
