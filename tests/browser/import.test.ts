@@ -8,7 +8,7 @@ import { accessibilityFaults, PHONE, screensOfHall } from './screens.ts';
 const show = screensOfHall();
 const LOGGER = ['Zeit;Druck [mbar];Trigger', '02.03.2026 06:00:00;1526,9;1', '02.03.2026 06:00:10;abc;1'].join('\n');
 
-test('import: columns are offered from the headings, the first rows show what they become, a dry run stores nothing', async () => {
+test('import: columns are offered from the headings, the first rows show what they become, a dry run stores nothing, and who comes back goes on', async () => {
   const dir = tempDir();
   const store = openStore(dir, { create: true });
   const { sources } = hall();
@@ -47,4 +47,10 @@ test('import: columns are offered from the headings, the first rows show what th
     )
     .toBe(1);
   expect(store.readings.stations()).toEqual([]);
+
+  // Who comes back finds the file read as it was, not as its headings seem to say.
+  await page.reload();
+  await page.getByRole('button', { name: 'Open gun-01 logger.csv' }).click();
+  await expect.poll(() => page.getByLabel('What Trigger measures').inputValue()).toBe('trigger');
+  expect(await page.getByLabel('What Druck [mbar] measures').inputValue()).toBe('');
 }, 90_000);

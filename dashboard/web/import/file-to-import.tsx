@@ -5,7 +5,7 @@ import { ApiFault, ask } from '../api.ts';
 import { send } from '../shop/send.ts';
 import { dayAndClock } from '../words/site-time.ts';
 import type { Import, Offer, Preview } from './import-types.ts';
-import { draftOf, type MappingDraft, mappingOf, missingIn } from './mapping-draft.ts';
+import { draftOf, fromMapping, type MappingDraft, mappingOf, missingIn } from './mapping-draft.ts';
 import { MappingForm } from './mapping-form.tsx';
 import { PreviewTable } from './preview-table.tsx';
 import { RunImport } from './run-import.tsx';
@@ -32,7 +32,10 @@ export function FileToImport({ now, site, onNow }: Props): JSX.Element {
     ask<Offer>(`/api/imports/${now.id}/mapping`).then(
       (found) => {
         setOffer(found);
-        setDraft(draftOf(found, site.timezone));
+        // As this very file was read before it was cancelled, else as the last one with such headings.
+        setDraft(
+          now.mapping == null ? draftOf(found, site.timezone) : fromMapping(now.mapping, found.offered.headings),
+        );
       },
       (error: unknown) => setFault(sentenceOf(error)),
     );

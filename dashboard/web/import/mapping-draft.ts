@@ -41,7 +41,7 @@ export interface MappingDraft {
 /** The form's first state: what was used before for such a file, else what its headings seem to say. */
 export function draftOf({ offered, kept }: Offer, zone: string): MappingDraft {
   const { own, delimiter, decimal, encoding, skipLines, headings, time, gun, columns } = offered;
-  if (kept !== null) return fromMapping(kept.mapping as ImportMapping, headings);
+  if (kept !== null) return fromMapping(kept.mapping, headings);
   const found = gun === null || typeof gun === 'string' ? [] : gun.found;
   const names = gun === null || typeof gun === 'string' ? {} : gun.names;
   return {
@@ -62,8 +62,9 @@ export function draftOf({ offered, kept }: Offer, zone: string): MappingDraft {
   };
 }
 
-function fromMapping(mapping: ImportMapping, headings: readonly string[]): MappingDraft {
-  const { delimiter, decimal, encoding, skipLines, time, gun, absent, columns } = mapping;
+/** The form as a mapping says it. @param stated a mapping that the service took */
+export function fromMapping(stated: unknown, headings: readonly string[]): MappingDraft {
+  const { delimiter, decimal, encoding, skipLines, time, gun, absent, columns } = stated as ImportMapping;
   const used = new Set([time.column, time.clock, typeof gun === 'object' ? gun.column : '']);
   const others = headings.filter((one) => !used.has(one) && !columns.some(({ column }) => column === one));
   return {
