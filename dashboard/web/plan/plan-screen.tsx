@@ -53,6 +53,7 @@ export function PlanScreen(): JSX.Element {
         <Waiting fault={rules.fault} empty={rules.data === null} />
         {rules.data && (
           <IntervalTable
+            units={site?.units ?? 'metric'}
             rows={rules.data}
             guns={wall.value?.guns ?? []}
             onSet={() => void rules.reload().then(due.reload)}
