@@ -54,9 +54,20 @@ export interface HistoryAnswer {
     readonly to: number;
     readonly reason: string;
   }[];
+  /** Where a span without anything lies between: the last run before it and the first one after it; null where there is none near. */
+  readonly nearest: { readonly before: RunSpan | null; readonly after: RunSpan | null } | null;
   /** First and newest run of the gun; null when it never sprayed. */
   readonly known: { readonly from: number; readonly to: number } | null;
 }
+
+/** One spray run, epoch ms. */
+export interface RunSpan {
+  readonly from: number;
+  readonly to: number;
+}
+
+/** How far from an empty span runs are looked for, ms. Source: own choice, a long shut-down. */
+const NEAR_MS = 30 * 86_400_000;
 
 /** Up to this span raw readings are shown: one trigger pull fills the picture then. Source: own choice, a quarter of an hour at 2 s is 450 readings. */
 const READINGS_MS = 15 * 60_000;
@@ -109,6 +120,7 @@ export function gunHistory(store: Store, question: HistoryQuestion): HistoryAnsw
       .exclusions()
       .filter((one) => one.gun === gun && one.from < to && one.to > from)
       .map(({ id, from: begin, to: end, reason }) => ({ id, from: begin, to: end, reason })),
+    nearest: filled.length > 0 ? null : nearestRuns(store, question),
     known: knownSpan(store, gun),
   };
 }
@@ -173,6 +185,16 @@ function findingsWithin(store: Store, gun: string, from: number, to: number): Fi
     .map(({ finding }) => finding)
     .filter((finding) => finding.gun === gun || finding.guns?.includes(gun))
     .filter(({ cleared }) => cleared === null || Date.parse(cleared) >= from);
+}
+
+function nearestRuns(store: Store, { gun, from, to }: HistoryQuestion): HistoryAnswer['nearest'] {
+  const runOf = ({ columns }: RunTable, row: number): RunSpan => ({ from: columns.start[row]!, to: columns.end[row]! });
+  const before = store.runs.load(gun, from - NEAR_MS, from);
+  const after = store.runs.load(gun, to, to + NEAR_MS);
+  return {
+    before: before.length === 0 ? null : runOf(before, before.length - 1),
+    after: after.length === 0 ? null : runOf(after, 0),
+  };
 }
 
 function knownSpan(store: Store, gun: string): HistoryAnswer['known'] {

@@ -29,6 +29,7 @@ const Query = z.strictObject({
     .meta({ description: 'Most points of one series' }),
 });
 
+const RunSpan = z.strictObject({ from: z.number(), to: z.number() });
 const Values = z.array(z.number().nullable());
 const Answer = z
   .strictObject({
@@ -46,6 +47,10 @@ const Answer = z
     relearnings: z.array(z.strictObject({ from: z.number(), who: z.string(), reason: z.string() })),
     settings: z.array(z.strictObject({ version: z.number(), adopted: z.number(), who: z.string(), why: z.string() })),
     excluded: z.array(z.strictObject({ id: z.number(), from: z.number(), to: z.number(), reason: z.string() })),
+    nearest: z
+      .strictObject({ before: RunSpan.nullable(), after: RunSpan.nullable() })
+      .nullable()
+      .meta({ description: 'The runs on either side of a span in which there is nothing' }),
     known: z.strictObject({ from: z.number(), to: z.number() }).nullable(),
   })
   .meta({ id: 'GunHistory' });

@@ -55,7 +55,17 @@ export function Picture({
       <p>
         {name} sent nothing from {dayAndClock(span.from, site)} to {dayAndClock(span.to, site)}.
         {answer.known !== null &&
-          ` Its readings go from ${dayAndClock(answer.known.from, site)} to ${dayAndClock(answer.known.to, site)}.`}
+          ` Its readings go from ${dayAndClock(answer.known.from, site)} to ${dayAndClock(answer.known.to, site)}.`}{' '}
+        {(['before', 'after'] as const).map((side) => {
+          const run = answer.nearest?.[side];
+          return (
+            run && (
+              <button type="button" class="button" key={side} onClick={() => goTo(around(run, span))}>
+                The run {side}: {day(run.from, site, span.from)}, {secondsClock(run.from, site)}
+              </button>
+            )
+          );
+        })}
       </p>
     );
   const panels = PANELS.filter((panel) => measured(panel, answer).length > 0);
@@ -103,6 +113,13 @@ export function Picture({
       <ExcludeSpan answer={answer} site={site} onChanged={reload} />
     </div>
   );
+}
+
+/** A span of the same length with a run in its middle, or as long as the run takes. */
+function around({ from, to }: Span, shown: Span): Span {
+  const width = Math.max(shown.to - shown.from, 1.5 * (to - from));
+  const middle = (from + to) / 2;
+  return { from: middle - width / 2, to: middle + width / 2 };
 }
 
 const MARKS = { solid: '━━', dashed: '━ ━', dotted: '····' } as const;

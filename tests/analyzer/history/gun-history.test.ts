@@ -90,6 +90,11 @@ describe('the past of a gun', () => {
   test('of a gun or span without readings is empty, not an error', () => {
     expect(ask({ gun: 'gun-99' })).toMatchObject({ times: [], powders: [], known: null });
     expect(ask({ from: to + 1, to: to + 2 }).times).toEqual([]);
+    const between = START + 2 * MINUTE_MS;
+    const run = (at: number) => ({ from: START + at * MINUTE_MS, to: START + (at + 1) * MINUTE_MS });
+    expect(ask({ from: between, to: between + MINUTE_MS }).nearest).toEqual({ before: run(0), after: run(10) });
+    expect(ask().nearest).toBeNull();
+    expect(ask({ gun: 'gun-99' }).nearest).toEqual({ before: null, after: null });
   });
 
   test('goes out as CSV with units and empty cells for what was not measured', () => {
