@@ -24,16 +24,14 @@ function undone({ undoneAt, undoneBy }: { readonly undoneAt: number | null; read
 /** What people said of baselines, findings, runs and changes that the air seemed to show, for the journal. */
 export function wordLines({ truths, baselines }: Store): JournalLine[] {
   return [
-    ...baselines
-      .relearnings()
-      .map((one) =>
-        line(one, {
-          subject: 'baseline',
-          what: `learnt anew from ${iso(one.from)} on`,
-          note: one.reason,
-          takenBack: undone(one),
-        }),
-      ),
+    ...baselines.relearnings().map((one) =>
+      line(one, {
+        subject: 'baseline',
+        what: `learnt anew from ${iso(one.from)} on`,
+        note: one.reason,
+        takenBack: undone(one),
+      }),
+    ),
     ...baselines.dismissals({ undone: true }).map((one) =>
       line(one, {
         ...{ subject: one.part, what: `not changed at ${iso(one.time)}, whatever the air shows` },
