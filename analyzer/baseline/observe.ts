@@ -95,9 +95,6 @@ function lead(astray: Float64Array, across: Float64Array, n: number, pull: numbe
   for (; i < n; i++) astray[i] = astray[i]! - pull * across[i]!;
 }
 
-/** Correlation below which an observation leaves a quantity alone. Source: own choice, its share of what is learnt is below 1e-5. */
-const SLIGHT = 0.003;
-
 /**
  * Takes in one observation: value ≈ Σ coefficients·quantities ± √noise (a Kalman update; all quantities that are
  * correlated with those named move with them). An observation further than `clip` standard deviations off
@@ -144,7 +141,7 @@ export function observe(
     for (const t of ownTraces) room.own[t] = 0;
   }
   for (const i of considered) room.considered[i] = 1;
-  update(state, innovation, variance, used);
+  update(state, innovation, used);
   for (const i of considered) room.considered[i] = 0;
   return { value: innovation, variance };
 }
@@ -169,15 +166,18 @@ function sumRows(cov: Float64Array, n: number, terms: number): void {
   }
 }
 
-/** Moves means and covariances. Quantities hardly correlated with this observation stay as they are: that saves most of n × n. */
-function update({ n, cov, mean }: GaussianState, innovation: number, variance: number, used: number): void {
+/**
+ * Moves means and covariances. Only quantities that have nothing to do with this observation stay as they are: to leave out slight
+ * correlations takes what was believed of the others together below zero in the end, where many observations are much alike.
+ */
+function update({ n, cov, mean }: GaussianState, innovation: number, used: number): void {
   const { across, touched, moves, considered } = room;
   const root = Math.sqrt(used);
   const pull = innovation / used;
   let moved = 0;
   for (let i = 0; i < n; i++) {
     const k = across[i]!;
-    if (k * k > SLIGHT * SLIGHT * cov[i * n + i]! * variance) {
+    if (k !== 0) {
       touched[moved] = i;
       moves[moved++] = k / root;
       if (considered[i] === 0) mean[i] = mean[i]! + pull * k;

@@ -149,3 +149,27 @@ describe('time and changes', () => {
     );
   });
 });
+
+describe('a belief that hears the same again and again', () => {
+  it('never believes less than nothing of any sum of its quantities', () => {
+    // A site's quantities that all its guns share, and each gun's own, as precise observations of their sums tie them together.
+    const [shared, guns] = [4, 30];
+    const state = beliefs(shared + guns, 1);
+    for (let round = 0; round < 4000; round++) {
+      const gun = shared + (round % guns);
+      const tilt = 0.2 * Math.sin(round);
+      observe(state, [0, 1, 2, 3, gun], [1, tilt, -tilt, 0.5 * tilt, 1], 0, 1e-4, 1e9);
+      decayQuantity(state, gun, 1, 1e-5);
+    }
+    const { n, cov } = state;
+    // Source: a covariance is positive semidefinite, so Cholesky's factors exist; any textbook on linear algebra.
+    const factor = Array.from({ length: n }, () => new Float64Array(n));
+    for (let i = 0; i < n; i++)
+      for (let j = 0; j <= i; j++) {
+        let rest = cov[i * n + j]!;
+        for (let k = 0; k < j; k++) rest -= factor[i]![k]! * factor[j]![k]!;
+        if (i === j) expect(rest).toBeGreaterThan(0);
+        factor[i]![j] = i === j ? Math.sqrt(rest) : rest / factor[j]![j]!;
+      }
+  });
+});
