@@ -1,4 +1,4 @@
-import { mkdtempSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { onTestFinished } from 'vitest';
@@ -16,9 +16,10 @@ export interface OpenHall extends Hall {
   post(path: string, body: unknown, headers?: Record<string, string>, method?: string): ReturnType<OpenHall['get']>;
 }
 
-/** A folder with a page that stands for the built screens. */
+/** A folder with a page that stands for the built screens, gone when the test ends. */
 export function pageFolder(): string {
   const folder = mkdtempSync(join(tmpdir(), 'driftline-pages-'));
+  onTestFinished(() => rmSync(folder, { recursive: true, force: true }));
   writeFileSync(join(folder, 'index.html'), '<!doctype html><title>page</title>');
   return folder;
 }

@@ -7,9 +7,12 @@ import { withInterval } from './tally-words.ts';
 /** Suggested settings with what to expect of them on months that had no say in the choice. */
 export function SuggestionShown({
   suggestion,
+  target,
   onTake,
 }: {
   suggestion: Suggestion;
+  /** False alarms per gun and year that were asked for. */
+  target: number;
   onTake: (settings: Settings) => void;
 }): JSX.Element {
   const { settings, fitted, unseen, folds } = suggestion;
@@ -27,6 +30,9 @@ export function SuggestionShown({
         {withInterval(unseen.falsePerGunYear, 2)} false alarms per gun and year,{' '}
         {withInterval(unseen.warningSprayHours, 0)} spray h of warning; {unseen.inTime} in time, {unseen.late} late,{' '}
         {unseen.missed} missed.
+        {unseen.falsePerGunYear !== null &&
+          unseen.falsePerGunYear.value > target &&
+          ` That is more than the ${target} asked for: this history does not promise them.`}
       </p>
       <p class="soft">
         On the months that chose them, which flatters: {withInterval(fitted.falsePerGunYear, 2)} false alarms,{' '}

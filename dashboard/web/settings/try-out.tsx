@@ -23,6 +23,8 @@ export function TryOut({ settings, site, onExpected, onTake }: Props): JSX.Eleme
   const [from, setFrom] = useState('');
   const [to, setTo] = useState('');
   const [target, setTarget] = useState('0.3');
+  /** The target of the study that runs or was answered. */
+  const [asked, setAsked] = useState(0);
   const [now, setNow] = useState<StudyNow | null>(null);
   const [fault, setFault] = useState<string | null>(null);
   const running = useRef<AbortController | null>(null);
@@ -38,6 +40,7 @@ export function TryOut({ settings, site, onExpected, onTake }: Props): JSX.Eleme
       return ms === null ? null : new Date(ms).toISOString();
     };
     const targetPerGunYear = kind === 'suggest' ? Number(target.replace(',', '.')) : null;
+    setAsked(targetPerGunYear ?? 0);
     try {
       const end = await followStudy(
         { kind, proposed: settings, from: iso(from), to: iso(to), targetPerGunYear },
@@ -125,7 +128,7 @@ export function TryOut({ settings, site, onExpected, onTake }: Props): JSX.Eleme
         </p>
       )}
       {answer?.kind === 'compare' && <Comparison report={answer.report} site={site} />}
-      {answer?.kind === 'suggest' && <SuggestionShown suggestion={answer.suggestion} onTake={onTake} />}
+      {answer?.kind === 'suggest' && <SuggestionShown suggestion={answer.suggestion} target={asked} onTake={onTake} />}
       {now !== null && (answer?.kind === 'curve' || answer?.kind === 'suggest' || now.points.length > 0) && (
         <TradeOffChart
           points={answer === null ? now.points : answer.kind === 'compare' ? [] : answer.points}
