@@ -5,7 +5,7 @@ import { grownNumbers } from '../../../analyzer/baseline/grown-numbers.ts';
 
 describe('an array of numbers that grows', () => {
   it('takes new memory a dozen times on its way from one number to ten thousand', () => {
-    let values = new Float64Array(0);
+    let values: Float64Array = new Float64Array(0);
     const memory = new Set<ArrayBufferLike>();
     for (let length = 1; length <= 10_000; length++) {
       values = grownNumbers(values, length);
