@@ -33,13 +33,22 @@ export function isSameChange(one: DismissedChange, { gun, part, time }: Dismisse
   return one.gun === gun && one.part === part && Math.abs(one.time - time) <= SAME_CHANGE_MS;
 }
 
+/** When the air shows a change, and when that was noticed, epoch ms. */
+interface ShownChange {
+  readonly time: number;
+  readonly noticed: number;
+}
+
 /**
- * Whether work that was done at a time is what the air showed later: charts date a step to some blocks, which may be days where the
- * gun stood still between them, but never notice it before it was there.
- *
- * @param done epoch ms
- * @param change when the air shows it, and when that was noticed, epoch ms
+ * When work may have been done that the air showed later, first and last, epoch ms: charts date a step to some blocks, which may be days
+ * where the gun stood still between them, but never notice it before it was there.
  */
-export function mayBeDone(done: number, change: { readonly time: number; readonly noticed: number }): boolean {
-  return done >= change.time - SAME_CHANGE_MS && done <= Math.max(change.noticed, change.time + SAME_CHANGE_MS);
+export function mayBeDoneWithin({ time, noticed }: ShownChange): readonly [first: number, last: number] {
+  return [time - SAME_CHANGE_MS, Math.max(noticed, time + SAME_CHANGE_MS)];
+}
+
+/** Whether work that was done at a time, epoch ms, may be what the air shows. */
+export function mayBeDone(done: number, change: ShownChange): boolean {
+  const [first, last] = mayBeDoneWithin(change);
+  return done >= first && done <= last;
 }

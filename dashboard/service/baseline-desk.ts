@@ -1,5 +1,12 @@
 import { type GunView, TICK_MS } from '../../analyzer/index.ts';
-import { AppError, formatTime, isSameChange, mayBeDone, type Plant } from '../../collector/contract/index.ts';
+import {
+  AppError,
+  formatTime,
+  isSameChange,
+  mayBeDone,
+  mayBeDoneWithin,
+  type Plant,
+} from '../../collector/contract/index.ts';
 import type { Store } from '../../collector/index.ts';
 import type { BaselineSource, OfferedChange } from '../server/index.ts';
 import { ONCE_WITHIN_MS } from './log-add.ts';
@@ -80,10 +87,11 @@ export function baselineDesk({ store, plant, views, now, changed, source }: Base
       const { gun, part, time, noticed } = find(asked);
       const { doneAt, found, note } = asked;
       const at = doneAt ?? time;
-      if (!mayBeDone(at, { time, noticed }) || at > now())
+      const [first, last] = mayBeDoneWithin({ time, noticed });
+      if (at < first || at > Math.min(last, now()))
         throw new AppError(
           'BODY_INVALID',
-          `#/doneAt: found ${formatTime(at)}, expected a time from 12 h before ${formatTime(time)}, when the air shows it, to ${formatTime(Math.max(noticed, time))}, when that was noticed, and not in the future`,
+          `#/doneAt: found ${formatTime(at)}, expected a time from ${formatTime(first)} to ${formatTime(Math.min(last, now()))}: the air shows the change at ${formatTime(time)}, and it was noticed at ${formatTime(noticed)}`,
         );
       const said = note === '' ? 'confirmed: seen in the air, logged afterwards' : note;
       const { entry } = store.log.add(

@@ -80,8 +80,12 @@ describe('a change that nobody logged', () => {
 
   test('a time far from what the air shows is refused', () => {
     const offered = desk.offered()[0]!;
-    const far = { ...offered, doneAt: offered.time - 13 * HOUR_MS, found: null, note: '' } as const;
-    expect(() => desk.confirm(far, 'Anna')).toThrow(/doneAt: found .* within 12 h/);
+    const at = (doneAt: number) => ({ ...offered, doneAt, found: null, note: '' }) as const;
+    const refusal =
+      /doneAt: found .*, expected a time from .* to .*: the air shows the change at .*, and it was noticed at/;
+    expect(() => desk.confirm(at(offered.time - 13 * HOUR_MS), 'Anna')).toThrow(refusal);
+    expect(() => desk.confirm(at(Math.max(offered.noticed, offered.time + 12 * HOUR_MS) + 1), 'Anna')).toThrow(refusal);
+    expect(desk.offered()).toEqual([offered]);
   });
 });
 
