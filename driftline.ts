@@ -32,6 +32,7 @@ import { addSimulate } from './commands/simulate.ts';
 import { endWhenNobodyReads } from './commands/standard-streams.ts';
 import { addStationCommand } from './commands/station.ts';
 import { addStock } from './commands/stock.ts';
+import { addTelling } from './commands/telling.ts';
 import { addTokenCommand } from './commands/token.ts';
 import { addVerify } from './commands/verify.ts';
 
@@ -65,6 +66,7 @@ addVerify(program);
 addCheckConfig(program);
 addPersonCommand(program);
 addStationCommand(program);
+addTelling(program);
 addTokenCommand(program);
 addAudit(program);
 auditCommands(program);

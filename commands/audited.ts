@@ -10,6 +10,7 @@ const CHANGES: Readonly<Record<string, (word: string, options: Readonly<Record<s
   log: () => true,
   baseline: (word) => word === 'relearn' || word === 'undo',
   changes: (word) => word !== 'list',
+  telling: (word) => word === 'test',
   stock: (word) => word !== 'list' && word !== 'reorder',
   cost: (word, { set }) => word === 'losses' || (word === 'figures' && set !== undefined),
   import: (_word, { dryRun, preview }) => dryRun !== true && preview === undefined,

@@ -41,4 +41,5 @@ export type { Service, ServiceOptions } from './service/run-service.ts';
 export { runUntilStopped } from './service/run-until-stopped.ts';
 export { withShop } from './service/shop-in-folder.ts';
 export { type GunSight, sightsInFolder } from './service/sights-in-folder.ts';
+export { withTelling } from './service/telling-in-folder.ts';
 export { withUpkeep } from './service/upkeep-in-folder.ts';

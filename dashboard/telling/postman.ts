@@ -6,6 +6,7 @@ import { NeverDelivered, postWebhook } from './post-webhook.ts';
 import { nextTry } from './retry.ts';
 import { sendMail } from './send-mail.ts';
 import { signWebhook } from './sign-webhook.ts';
+import { targetsOf } from './targets.ts';
 
 export interface PostmanOptions {
   readonly store: Store;
@@ -46,7 +47,7 @@ export class Postman {
   /** Looks into the outbox now; does not wait for what goes out. */
   wake(): void {
     if (this.#timer === null || this.#ended.signal.aborted) return;
-    for (const target of ['mail', ...this.#options.config.webhooks.map(({ name }) => `webhook:${name}`)]) {
+    for (const target of targetsOf(this.#options.config)) {
       if (this.#rounds.has(target)) {
         this.#again.add(target);
         continue;

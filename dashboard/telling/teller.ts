@@ -5,6 +5,8 @@ import type { ShopSource } from '../server/index.ts';
 import { afterQuiet, lastAt } from './local-times.ts';
 import { digestLetter, raisedLetter, type Wording } from './messages.ts';
 import { Postman, type PostmanOptions } from './postman.ts';
+import { targetsOf } from './targets.ts';
+import { putTest } from './test-message.ts';
 import { newsOf } from './what-to-tell.ts';
 
 /** How often the clock is looked at for the digest, ms. */
@@ -60,14 +62,10 @@ export class Teller {
 
   /** A message to each target, now, whatever the hour. @returns targets */
   test(who: string): string[] {
-    const { plant, config, now } = this.#options;
-    const key = `test:${now()}`;
-    const text = `Asked for by ${who}. If you can read this, driftline reaches you.\n`;
-    if (this.#mails())
-      this.#letter(key, 'test', { subject: `[${plant.site.name ?? plant.site.id}] Test`, text }, now());
-    for (const { name } of config.webhooks) this.#event(key, name, 'test', { who }, now());
+    const { plant, store, config, now } = this.#options;
+    const targets = putTest({ ...{ plant, store, config }, now: now() }, who);
     this.#postman.wake();
-    return [...(this.#mails() ? ['mail'] : []), ...config.webhooks.map(({ name }) => `webhook:${name}`)];
+    return targets;
   }
 
   /** Puts the digest that is due by now into the outbox. */
@@ -144,12 +142,11 @@ export class Teller {
   }
 
   #mails(): boolean {
-    const { host, from, to } = this.#options.config.mail;
-    return host !== '' && from !== '' && to.length > 0;
+    return targetsOf(this.#options.config).includes('mail');
   }
 
   #anyone(): boolean {
-    return this.#mails() || this.#options.config.webhooks.length > 0;
+    return targetsOf(this.#options.config).length > 0;
   }
 
   /** Telling must not stop what it tells of: a fault here is written down and the analysis goes on. */

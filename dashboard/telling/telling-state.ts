@@ -1,12 +1,12 @@
 import type { OperationConfig, Store } from '../../collector/index.ts';
 import type { TellingAnswer } from '../server/index.ts';
+import { targetsOf } from './targets.ts';
 
 /** The outbox for people: no addresses, bodies or secrets. */
 export function tellingState(store: Store, config: OperationConfig['telling'], limit: number): TellingAnswer {
   const { waiting, sent, failed } = store.outbox.counts();
-  const mails = config.mail.host !== '' && config.mail.from !== '' && config.mail.to.length > 0;
   return {
-    targets: [...(mails ? ['mail'] : []), ...config.webhooks.map(({ name }) => `webhook:${name}`)],
+    targets: targetsOf(config),
     waiting,
     sent,
     failed,

@@ -1,0 +1,57 @@
+import { writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import process from 'node:process';
+import { expect, test, vi } from 'vitest';
+import { Plant } from '../../collector/contract/index.ts';
+import { openStore } from '../../collector/index.ts';
+import { newProgram } from '../../commands/command.ts';
+import { addTelling } from '../../commands/telling.ts';
+import { recordPlant } from '../../dashboard/service/plant-record.ts';
+import { tempDir } from '../collector/store/temp-dir.ts';
+
+const TOLD = `telling:
+  mail: { host: mail.example, from: hall@example.org, to: [lead@example.org] }
+  webhooks: [{ name: andon, url: "https://hooks.example/a", secret: "whsec_MfKQ9r8GKYqrTwjUPD8ILPZIo2LaLaSw" }]
+`;
+
+function folder(config: string): { data: string; file: string } {
+  const data = tempDir();
+  const store = openStore(data, { create: true });
+  recordPlant(store, Plant.parse({ site: { id: 'hall-2', timezone: 'Europe/Vienna' }, guns: [{ id: 'gun-01' }] }));
+  store.close();
+  const file = join(tempDir(), 'config.yaml');
+  writeFileSync(file, config);
+  return { data, file };
+}
+
+async function printed(...words: string[]): Promise<string> {
+  const write = vi.spyOn(process.stdout, 'write').mockReturnValue(true);
+  const remarks = vi.spyOn(process.stderr, 'write').mockReturnValue(true);
+  try {
+    const program = newProgram();
+    addTelling(program);
+    await program.parseAsync(['telling', ...words], { from: 'user' });
+    return write.mock.calls.map(([text]) => String(text)).join('');
+  } finally {
+    write.mockRestore();
+    remarks.mockRestore();
+  }
+}
+
+test('a test message waits in the outbox for the service, and is listed without addresses', async () => {
+  const { data, file } = folder(TOLD);
+  expect(await printed('test', '--data', data, '--config', file)).toBe('mail\nwebhook:andon\n');
+  const rows = (await printed('list', '--data', data, '--config', file)).trimEnd().split(/\r?\n/);
+  expect(rows[0]).toBe('createdAt,target,kind,state,attempts,nextAt,fault');
+  expect(rows.slice(1).map((row) => row.split(',').slice(1, 5).join())).toEqual([
+    'webhook:andon,test,waiting,0',
+    'mail,test,waiting,0',
+  ]);
+  expect(rows.join('\n')).not.toContain('example');
+});
+
+test('where nobody is told anything, that is said', async () => {
+  const { data, file } = folder('http: { port: 8080 }\n');
+  await expect(printed('test', '--data', data, '--config', file)).rejects.toThrow(/neither mail nor webhooks/);
+  expect((await printed('list', '--data', data)).trimEnd().split(/\r?\n/)).toHaveLength(1);
+});
