@@ -1,23 +1,10 @@
-import process from 'node:process';
-import { expect, test, vi } from 'vitest';
+import { expect, test } from 'vitest';
 import { PART_IDS } from '../../collector/contract/index.ts';
 import { addChecks } from '../../commands/checks.ts';
-import { newProgram } from '../../commands/command.ts';
-
-async function printed(...words: string[]): Promise<string> {
-  const write = vi.spyOn(process.stdout, 'write').mockReturnValue(true);
-  try {
-    const program = newProgram();
-    addChecks(program);
-    await program.parseAsync(['checks', ...words], { from: 'user' });
-    return write.mock.calls.map(([text]) => String(text)).join('');
-  } finally {
-    write.mockRestore();
-  }
-}
+import { printed } from './printed.ts';
 
 test('every part is checked and judged by hand, the cautions first', async () => {
-  const text = await printed();
+  const text = await printed(addChecks, 'checks');
   const places = PART_IDS.map((part) => text.indexOf(`\n${part}: `));
   expect(text.indexOf('Before you touch anything')).toBe(0);
   for (const place of places) expect(place).toBeGreaterThan(0);
@@ -25,7 +12,7 @@ test('every part is checked and judged by hand, the cautions first', async () =>
 });
 
 test('of one part alone, with the cautions', async () => {
-  const text = await printed('--part', 'nozzle');
+  const text = await printed(addChecks, 'checks', '--part', 'nozzle');
   expect(text).toContain('Before you touch anything');
   expect(text).toContain('\nnozzle: ');
   expect(text).not.toContain('pump-insert: ');

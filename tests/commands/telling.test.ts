@@ -1,13 +1,12 @@
 import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import process from 'node:process';
-import { expect, test, vi } from 'vitest';
+import { expect, test } from 'vitest';
 import { Plant } from '../../collector/contract/index.ts';
 import { openStore } from '../../collector/index.ts';
-import { newProgram } from '../../commands/command.ts';
 import { addTelling } from '../../commands/telling.ts';
 import { recordPlant } from '../../dashboard/service/plant-record.ts';
 import { tempDir } from '../collector/store/temp-dir.ts';
+import { printed } from './printed.ts';
 
 const TOLD = `telling:
   mail: { host: mail.example, from: hall@example.org, to: [lead@example.org] }
@@ -24,24 +23,12 @@ function folder(config: string): { data: string; file: string } {
   return { data, file };
 }
 
-async function printed(...words: string[]): Promise<string> {
-  const write = vi.spyOn(process.stdout, 'write').mockReturnValue(true);
-  const remarks = vi.spyOn(process.stderr, 'write').mockReturnValue(true);
-  try {
-    const program = newProgram();
-    addTelling(program);
-    await program.parseAsync(['telling', ...words], { from: 'user' });
-    return write.mock.calls.map(([text]) => String(text)).join('');
-  } finally {
-    write.mockRestore();
-    remarks.mockRestore();
-  }
-}
-
 test('a test message waits in the outbox for the service, and is listed without addresses', async () => {
   const { data, file } = folder(TOLD);
-  expect(await printed('test', '--data', data, '--config', file)).toBe('mail\nwebhook:andon\n');
-  const rows = (await printed('list', '--data', data, '--config', file)).trimEnd().split(/\r?\n/);
+  expect(await printed(addTelling, 'telling', 'test', '--data', data, '--config', file)).toBe('mail\nwebhook:andon\n');
+  const rows = (await printed(addTelling, 'telling', 'list', '--data', data, '--config', file))
+    .trimEnd()
+    .split(/\r?\n/);
   expect(rows[0]).toBe('createdAt,target,kind,state,attempts,nextAt,fault');
   expect(rows.slice(1).map((row) => row.split(',').slice(1, 5).join())).toEqual([
     'webhook:andon,test,waiting,0',
@@ -52,6 +39,8 @@ test('a test message waits in the outbox for the service, and is listed without 
 
 test('where nobody is told anything, that is said', async () => {
   const { data, file } = folder('http: { port: 8080 }\n');
-  await expect(printed('test', '--data', data, '--config', file)).rejects.toThrow(/neither mail nor webhooks/);
-  expect((await printed('list', '--data', data)).trimEnd().split(/\r?\n/)).toHaveLength(1);
+  await expect(printed(addTelling, 'telling', 'test', '--data', data, '--config', file)).rejects.toThrow(
+    /neither mail nor webhooks/,
+  );
+  expect((await printed(addTelling, 'telling', 'list', '--data', data)).trimEnd().split(/\r?\n/)).toHaveLength(1);
 });
