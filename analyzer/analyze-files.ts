@@ -1,4 +1,4 @@
-import { Settings } from '../collector/contract/index.ts';
+import { idleOverrides, Settings } from '../collector/contract/index.ts';
 import { readLog, readPlant, readReadings, readSettings, summaryLine } from '../collector/index.ts';
 import { analyzeSite } from './analyze-site.ts';
 import { findingLine } from './findings-ndjson.ts';
@@ -32,6 +32,8 @@ const LINES_AT_ONCE = 500;
 export async function analyzeFilesWith<State>(pipeline: SitePipeline<State>, files: AnalyzeFiles): Promise<void> {
   const plant = await readPlant(files.plantPath);
   const settings = files.settingsPath === undefined ? Settings.parse({}) : await readSettings(files.settingsPath);
+  for (const sentence of idleOverrides(settings, plant))
+    await files.stderr.write(`${files.settingsPath}: ${sentence}\n`);
   const log = files.logPath === undefined ? null : await readLog(files.logPath, plant);
   const readings = await readReadings(files.readingsPaths, plant);
   const result = analyzeSite(pipeline, { plant, settings, log: log?.entries ?? [], readings });

@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { OperationConfig } from './config.ts';
-import { AppError, type Code, Plant, Settings } from './contract/index.ts';
+import { AppError, type Code, Plant, Settings, StatedSettings } from './contract/index.ts';
 import { asText, readBytes } from './files/file-access.ts';
 import { MOST_YAML_BYTES, yamlFaults } from './files/yaml-file.ts';
 import { type ConfigSources, configFaults } from './read-config.ts';
@@ -29,7 +29,7 @@ export async function checkFiles(files: FilesToCheck, sources: ConfigSources): P
   const { plant, settings } = files;
   if (plant !== undefined) await attempt(() => fileFaults(plant, 'PLANT_INVALID', Plant, 'a plant file (YAML)'));
   if (settings !== undefined)
-    await attempt(() => fileFaults(settings, 'SETTINGS_INVALID', Settings, 'a settings file (YAML)', {}));
+    await attempt(() => fileFaults(settings, 'SETTINGS_INVALID', StatedSettings, 'a settings file (YAML)', {}));
   return faults;
 }
 

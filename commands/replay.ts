@@ -22,7 +22,7 @@ import {
   type Versions,
   writeBundleFile,
 } from '../analyzer/index.ts';
-import { AppError, formatTime, parseIsoTime, Settings } from '../collector/contract/index.ts';
+import { AppError, formatTime, idleOverrides, parseIsoTime, Settings } from '../collector/contract/index.ts';
 import { openStore, readSettings } from '../collector/index.ts';
 import { recordedPlant } from '../dashboard/index.ts';
 import { nonNegativeArgument } from './arguments.ts';
@@ -84,9 +84,9 @@ async function replay(flags: ReplayFlags): Promise<void> {
   if (bundle !== null && flags.settings === undefined) return reproduce(bundle, flags);
   if (flags.settings === undefined) throw new AppError('USAGE', 'found no --settings, expected the settings to try');
   const history = bundle === null ? historyOf(flags.data!) : bundle.history;
-  const proposed = await readSettings(flags.settings);
+  const proposed = await settingsOf(flags.settings, history);
   const current = bundle?.present ?? history.settings.at(-1)?.settings ?? Settings.parse({});
-  const present = flags.against === undefined ? current : await readSettings(flags.against);
+  const present = flags.against === undefined ? current : await settingsOf(flags.against, history);
   const span = spanOfFlags(flags, history);
   if (flags.curve || flags.suggest !== undefined) return tryMany(history, proposed, span, flags);
   await answer({ history, ...span, present, proposed }, flags);
@@ -138,6 +138,12 @@ async function tryMany(history: SiteHistory, base: Settings, span: Span, flags: 
   }
   const suggestion = suggestSettings(studies, months, flags.suggest);
   await out.write(flags.json ? `${JSON.stringify(suggestion)}\n` : suggestionText(suggestion, flags.suggest));
+}
+
+async function settingsOf(file: string, { plant }: SiteHistory): Promise<Settings> {
+  const settings = await readSettings(file);
+  for (const sentence of idleOverrides(settings, plant)) process.stderr.write(`${file}: ${sentence}\n`);
+  return settings;
 }
 
 function historyOf(dir: string): SiteHistory {

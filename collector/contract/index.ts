@@ -3,6 +3,7 @@ export * from './channels.ts';
 export * from './errors.ts';
 export * from './finding.ts';
 export * from './frames.ts';
+export * from './idle-overrides.ts';
 export * from './judgement.ts';
 export * from './log-entry.ts';
 export * from './parts.ts';

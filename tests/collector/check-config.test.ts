@@ -33,6 +33,11 @@ test('files that the service takes have no faults, and none are needed', async (
   expect(await checkFiles({}, OUTSIDE)).toEqual([]);
 });
 
+test('settings that contradict themselves are a fault here as they are at the start of the service', async () => {
+  const settings = file('contrary.yaml', 'smallestChange: 0.3\nchangeLimitExcessAir: 0.2\n');
+  expect(await checkFiles({ settings }, OUTSIDE)).toEqual([expect.stringContaining('smallestChange')]);
+});
+
 test('a file that cannot be read and a wrong environment are faults too', async () => {
   const faults = await checkFiles(
     { plant: join(dir, 'none.yaml') },
