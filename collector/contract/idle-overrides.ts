@@ -4,10 +4,6 @@ import type { Settings } from './settings.ts';
 /**
  * One sentence for each override of a gun that the plant does not have. No fault: a gun may have been taken down and come back; but a
  * mistyped id would change nothing without a word.
- *
- * @example
- * idleOverrides(Settings.parse({ overrides: [{ gun: 'gun-99', learningRuns: 80 }] }), plant);
- * // ['overrides.0.gun: found gun-99, which the plant does not have: this override changes nothing']
  */
 export function idleOverrides(settings: Settings, plant: Plant): string[] {
   const known = new Set(plant.guns.map(({ id }) => id));
