@@ -21,7 +21,7 @@ export function putTest(
   store.transaction(() => {
     for (const target of targets)
       store.outbox.put({
-        key: `${target.replace('webhook:', '')}:test:${now}`,
+        key: `${target}:test:${now}`,
         target,
         kind: 'test',
         body: target === 'mail' ? letter : event,
