@@ -39,7 +39,7 @@ const Mail = z.strictObject({
 });
 
 const Webhook = z.strictObject({
-  name: z.string().regex(/^[a-z0-9-]{1,40}$/, 'expected 1 to 40 of a-z, 0-9 and "-"'),
+  name: z.string().regex(/^(?!mail$)[a-z0-9-]{1,40}$/, 'expected 1 to 40 of a-z, 0-9 and "-", other than "mail"'),
   url: z
     .string()
     .max(2000)

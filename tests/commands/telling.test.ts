@@ -44,3 +44,10 @@ test('where nobody is told anything, that is said', async () => {
   );
   expect((await printed(addTelling, 'telling', 'list', '--data', data)).trimEnd().split(/\r?\n/)).toHaveLength(1);
 });
+
+test('no webhook is called mail: what goes to one would count as told to the other', async () => {
+  const { data, file } = folder(TOLD.replace('andon', 'mail'));
+  await expect(printed(addTelling, 'telling', 'test', '--data', data, '--config', file)).rejects.toThrow(
+    /other than "mail"/,
+  );
+});
