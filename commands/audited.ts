@@ -5,24 +5,32 @@ import { whoRuns } from './who-runs.ts';
 /** Longest detail of an entry, characters. Source: own choice, as long as a request's. */
 const LONGEST_DETAIL = 1000;
 
-/** Commands that change what a data folder says; those of accounts write their entries themselves. */
-const CHANGES: Readonly<Record<string, (word: string, options: Readonly<Record<string, unknown>>) => boolean>> = {
-  log: () => true,
-  baseline: (word) => word === 'relearn' || word === 'undo',
-  changes: (word) => word !== 'list',
-  telling: (word) => word === 'test',
-  stock: (word) => word !== 'list' && word !== 'reorder',
-  cost: (word, { set }) => word === 'losses' || (word === 'figures' && set !== undefined),
-  import: (_word, { dryRun, preview }) => dryRun !== true && preview === undefined,
-};
+type Options = Readonly<Record<string, unknown>>;
+
+const CHANGING = new WeakMap<Command, (options: Options) => boolean>();
+
+/**
+ * Marks a command that changes what a data folder says, so that the audit trail has it. Commands of accounts write their
+ * entries themselves.
+ *
+ * @param when with which options it does; always when left out
+ */
+export function audited(one: Command, when: (options: Options) => boolean = () => true): Command {
+  CHANGING.set(one, when);
+  return one;
+}
+
+/** Whether a command was marked so, whatever its options. */
+export function isAudited(one: Command): boolean {
+  return CHANGING.has(one);
+}
 
 /** Writes each command that changed something into the audit trail of its data folder, once it has succeeded. */
 export function auditCommands(program: Command): void {
   program.hook('postAction', async (_program, done) => {
     const words = pathOf(done, program);
-    const options = done.opts<Record<string, unknown>>();
-    const { data, ...given } = options;
-    if (typeof data !== 'string' || !CHANGES[words[0] ?? '']?.(words[1] ?? '', options)) return;
+    const { data, ...given } = done.opts<Record<string, unknown>>();
+    if (typeof data !== 'string' || CHANGING.get(done)?.(given) !== true) return;
     const text = JSON.stringify(done.args.length > 0 ? { ...given, arguments: done.args } : given);
     const detail = text.length > LONGEST_DETAIL ? `${text.slice(0, LONGEST_DETAIL)}…` : text;
     await atAccountDesk(

@@ -3,6 +3,7 @@ import type { Command } from 'commander';
 import { AppError, FOUND, formatTime, parseTime } from '../collector/contract/index.ts';
 import { baselineCsv, baselineInFolder, csvText, withBaselines } from '../dashboard/index.ts';
 import { countArgument } from './arguments.ts';
+import { audited } from './audited.ts';
 import { command } from './command.ts';
 import { out } from './standard-streams.ts';
 import { whoRuns } from './who-runs.ts';
@@ -36,7 +37,9 @@ export function addBaseline(program: Command): void {
       );
     },
   );
-  inFolder(command(baseline, 'relearn', 'Have a gun’s baseline learnt anew from a date on; what was raised stays.'))
+  audited(
+    inFolder(command(baseline, 'relearn', 'Have a gun’s baseline learnt anew from a date on; what was raised stays.')),
+  )
     .requiredOption('--gun <id>', 'gun')
     .requiredOption('--from <time>', 'from when on runs teach it, ISO 8601 with offset')
     .requiredOption('--reason <text>', 'why')
@@ -47,7 +50,7 @@ export function addBaseline(program: Command): void {
       );
       process.stderr.write(`baseline of ${gun}: learnt anew from ${from}, number ${id}\n`);
     });
-  inFolder(command(baseline, 'undo', 'Take it back: the baseline of before holds again.'))
+  audited(inFolder(command(baseline, 'undo', 'Take it back: the baseline of before holds again.')))
     .requiredOption('--id <n>', 'number, as `baseline list` names it', countArgument)
     .action(({ data, id }: { data: string; id: number }) => {
       withBaselines(data, Date.now(), (desk) => desk.undoRelearning(id, whoRuns()));
@@ -101,7 +104,7 @@ export function addChanges(program: Command): void {
     },
   );
   const one = (name: string, says: string): Command =>
-    inFolder(command(changes, name, says))
+    audited(inFolder(command(changes, name, says)))
       .requiredOption('--gun <id>', 'gun')
       .requiredOption('--part <id>', 'part')
       .requiredOption('--time <time>', 'when the air shows it, as `changes list` prints it');
@@ -132,7 +135,7 @@ export function addChanges(program: Command): void {
       );
       process.stderr.write(`dismissal ${id}\n`);
     });
-  inFolder(command(changes, 'undo', 'Take a dismissal back.'))
+  audited(inFolder(command(changes, 'undo', 'Take a dismissal back.')))
     .requiredOption('--dismissal <n>', 'number, as `changes list` names it', countArgument)
     .action(({ data, dismissal }: { data: string; dismissal: number }) => {
       withBaselines(data, Date.now(), (desk) => desk.undoDismissal(dismissal, whoRuns()));

@@ -7,6 +7,7 @@ import { CostFigures, Losses } from '../analyzer/index.ts';
 import { AppError } from '../collector/contract/index.ts';
 import { costCsv, presentMonths, withShop } from '../dashboard/index.ts';
 import { nonNegativeArgument, wholeArgument } from './arguments.ts';
+import { audited } from './audited.ts';
 import { command } from './command.ts';
 import { out } from './standard-streams.ts';
 import { whoRuns } from './who-runs.ts';
@@ -46,7 +47,12 @@ export function addCost(program: Command): void {
         process.stderr.write(`${told.says}\n`);
       }),
     );
-  command(cost, 'figures', 'Print the shop’s own figures, or state new ones from a file (YAML or JSON).')
+  const figures = command(
+    cost,
+    'figures',
+    'Print the shop’s own figures, or state new ones from a file (YAML or JSON).',
+  );
+  audited(figures, ({ set }) => set !== undefined)
     .requiredOption('--data <dir>', 'data folder of the service')
     .option('--set <file>', 'currency, energyPrice, specificEnergy, powderPrice, rejectCost, parts')
     .action(async ({ data, set }: { data: string; set?: string }) => {
@@ -57,7 +63,7 @@ export function addCost(program: Command): void {
         await out.write(`${JSON.stringify(now, null, 2)}\n`);
       });
     });
-  command(cost, 'losses', 'State powder and rejects that you put down to a gun in a month.')
+  audited(command(cost, 'losses', 'State powder and rejects that you put down to a gun in a month.'))
     .requiredOption('--data <dir>', 'data folder of the service')
     .requiredOption('--month <month>', 'month, YYYY-MM', monthArgument)
     .requiredOption('--gun <id>', 'gun')

@@ -1,6 +1,7 @@
 import type { Command } from 'commander';
 import { importReadings, readImportMapping, readPlant } from '../collector/index.ts';
 import { countArgument } from './arguments.ts';
+import { audited } from './audited.ts';
 import { command } from './command.ts';
 import { err, out } from './standard-streams.ts';
 import { untilSignal } from './until-signal.ts';
@@ -14,7 +15,12 @@ interface ImportFlags {
 }
 
 export function addImport(program: Command): void {
-  command(program, 'import', 'Take readings from CSV files into the store, also while the service runs.')
+  const taking = command(
+    program,
+    'import',
+    'Take readings from CSV files into the store, also while the service runs.',
+  );
+  audited(taking, ({ dryRun, preview }) => dryRun !== true && preview === undefined)
     .argument('<files...>', 'CSV, may be gzip; a file that was imported before is passed over')
     .requiredOption('--data <dir>', 'data folder; made where there is none')
     .requiredOption('--plant <file>', 'plant file (YAML)')

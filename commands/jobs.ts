@@ -2,6 +2,7 @@ import type { Command } from 'commander';
 import type { LoopJob } from '../analyzer/index.ts';
 import { AppError, formatTime, parseTime } from '../collector/contract/index.ts';
 import { csvText, withUpkeep } from '../dashboard/index.ts';
+import { audited } from './audited.ts';
 import { command } from './command.ts';
 import { out } from './standard-streams.ts';
 import { whoRuns } from './who-runs.ts';
@@ -26,7 +27,7 @@ export function addJobs(program: Command): void {
       );
     });
   const one = (name: string, says: string): Command =>
-    dataOption(command(jobs, name, says))
+    audited(dataOption(command(jobs, name, says)))
       .requiredOption('--job <id>', 'job, as `jobs list` names it')
       .option('--seen <version>', 'version of the job that you have seen; default: the newest');
   one('acknowledge', 'Say that it was seen.').action((flags: OneJob) => act(flags, { deed: 'acknowledge' }));

@@ -3,6 +3,7 @@ import type { Command } from 'commander';
 import { ACTIONS, FOUND, formatTime } from '../collector/contract/index.ts';
 import { addToLog, withShop } from '../dashboard/index.ts';
 import { countArgument } from './arguments.ts';
+import { audited } from './audited.ts';
 import { command } from './command.ts';
 import { whoRuns } from './who-runs.ts';
 
@@ -20,7 +21,7 @@ interface LogAddFlags {
 
 export function addLog(program: Command): void {
   const log = command(program, 'log', 'The maintenance log.');
-  command(log, 'add', 'Write down what was done to a gun; also while the service runs.')
+  audited(command(log, 'add', 'Write down what was done to a gun; also while the service runs.'))
     .requiredOption('--data <dir>', 'data folder of the service')
     .requiredOption('--gun <id>', 'gun')
     .requiredOption('--part <id>', 'part, or sensor:<channel> for a sensor that was exchanged')
@@ -34,7 +35,7 @@ export function addLog(program: Command): void {
       const { id, gun, part, action, time } = addToLog({ dir: data, ...fields }, Date.now());
       process.stderr.write(`entry ${id}: ${gun}, ${part} ${action} at ${formatTime(time)}\n`);
     });
-  command(log, 'undo', 'Take an entry back: it counts no more, and stays on record.')
+  audited(command(log, 'undo', 'Take an entry back: it counts no more, and stays on record.'))
     .requiredOption('--data <dir>', 'data folder of the service')
     .requiredOption('--entry <n>', 'number of the entry', countArgument)
     .option('--why <text>', 'why')

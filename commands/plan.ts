@@ -5,6 +5,7 @@ import { RuleOverride, ShiftCalendar } from '../analyzer/index.ts';
 import { AppError, formatTime, PART_IDS, type PartId, parseTime } from '../collector/contract/index.ts';
 import { csvText, planFeedOf, withUpkeep } from '../dashboard/index.ts';
 import { countArgument, nonNegativeArgument } from './arguments.ts';
+import { audited } from './audited.ts';
 import { command } from './command.ts';
 import { out } from './standard-streams.ts';
 import { whoRuns } from './who-runs.ts';
@@ -36,7 +37,7 @@ export function addPlan(program: Command): void {
       const now = Date.now();
       await out.write(withUpkeep(data, now, (upkeep, plant) => planFeedOf(upkeep, plant, now, now + days * DAY_MS)));
     });
-  dataOption(command(plan, 'interval', 'Set the interval of a part, for all guns or for one.'))
+  audited(dataOption(command(plan, 'interval', 'Set the interval of a part, for all guns or for one.')))
     .addOption(new Option('--part <id>', 'part').choices(PART_IDS).makeOptionMandatory())
     .option('--gun <id>', 'for one gun; default: all')
     .option('--spray-hours <n>', 'spray hours', nonNegativeArgument)
@@ -46,7 +47,8 @@ export function addPlan(program: Command): void {
     .action(async (flags: IntervalFlags) => {
       await out.write(`${setInterval(flags)}\n`);
     });
-  dataOption(command(plan, 'shifts', 'Print the calendar of shifts, or set it from a YAML file.'))
+  const shifts = command(plan, 'shifts', 'Print the calendar of shifts, or set it from a YAML file.');
+  audited(dataOption(shifts), ({ set }) => set !== undefined)
     .option('--set <file>', 'shifts, holidays, stops and colourChanges, as `GET /api/calendar` shows them')
     .action(async ({ data, set }: { data: string; set?: string }) => {
       await out.write(
@@ -57,7 +59,9 @@ export function addPlan(program: Command): void {
         }),
       );
     });
-  dataOption(command(plan, 'service', 'Take a gun out of service, or back in: its alerts are suppressed meanwhile.'))
+  audited(
+    dataOption(command(plan, 'service', 'Take a gun out of service, or back in: its alerts are suppressed meanwhile.')),
+  )
     .requiredOption('--gun <id>', 'gun')
     .option('--out <reason>', 'out of service, and why')
     .option('--until <time>', 'end, ISO 8601 with offset')

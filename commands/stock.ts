@@ -4,6 +4,7 @@ import { StockItem } from '../analyzer/index.ts';
 import { AppError, PART_IDS, type PartId } from '../collector/contract/index.ts';
 import { reorderCsv, type ShopSource, shelfCsv, withShop } from '../dashboard/index.ts';
 import { countArgument, nonNegativeArgument, wholeArgument } from './arguments.ts';
+import { audited } from './audited.ts';
 import { command } from './command.ts';
 import { out } from './standard-streams.ts';
 import { whoRuns } from './who-runs.ts';
@@ -49,7 +50,7 @@ export function addStock(program: Command): void {
     withShop(data, Date.now(), (shop) => print(reorderCsv(shop.stock()))),
   );
   for (const word of Object.keys(KINDS) as (keyof typeof KINDS)[])
-    partOption(dataOption(command(stock, word, SAYS[word])))
+    audited(partOption(dataOption(command(stock, word, SAYS[word]))))
       .requiredOption('--quantity <n>', 'pieces', wholeArgument)
       .option('--time <time>', 'when, ISO 8601 with offset; default now')
       .option('--note <text>', 'anything else')
@@ -61,7 +62,7 @@ export function addStock(program: Command): void {
           told(shop, part);
         });
       });
-  partOption(dataOption(command(stock, 'item', 'State how a part is kept; what is not given stays as it is.')))
+  audited(partOption(dataOption(command(stock, 'item', 'State how a part is kept; what is not given stays as it is.'))))
     .option('--order-number <text>', 'your own order number')
     .option('--supplier <text>', 'your own supplier')
     .option('--lead-days <n>', 'days from order to shelf', nonNegativeArgument)
@@ -88,7 +89,7 @@ export function addStock(program: Command): void {
         told(shop, part);
       }),
     );
-  dataOption(command(stock, 'undo', 'Take a line of the ledger back; it stays on record.'))
+  audited(dataOption(command(stock, 'undo', 'Take a line of the ledger back; it stays on record.')))
     .requiredOption('--line <n>', 'number of the line', countArgument)
     .action(async ({ data, line }: { data: string; line: number }) =>
       withShop(data, Date.now(), (shop) => told(shop, shop.undoMove(line, whoRuns()).part)),

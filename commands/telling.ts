@@ -3,6 +3,7 @@ import { readConfig } from '../collector/index.ts';
 import { csvText, withTelling } from '../dashboard/index.ts';
 import { remark } from './account-command.ts';
 import { countArgument } from './arguments.ts';
+import { audited } from './audited.ts';
 import { command } from './command.ts';
 import { out } from './standard-streams.ts';
 import { whoRuns } from './who-runs.ts';
@@ -33,7 +34,7 @@ export function addTelling(program: Command): void {
       );
     });
 
-  one('test', 'Have a test message sent to every target; the running service takes it there.').action(
+  audited(one('test', 'Have a test message sent to every target; the running service takes it there.')).action(
     async (flags: TellingFlags) => {
       const targets = withTelling(flags.data, await toldBy(flags), (source) => source.test(whoRuns()));
       remark('in the outbox; the service sends it within 15 s, and "driftline telling list" says what became of it:');
