@@ -7,6 +7,7 @@ import { keepIdle } from './idle.ts';
 import { watchInterleaving } from './interleaved.ts';
 import { openPull, pushReading } from './pull.ts';
 import { FLOW, OUTPUT, PULL_CHANNELS } from './pull-channels.ts';
+import { learnSprayGap } from './spray-gap.ts';
 import { endStreak, judgeStreaks, WATCHED } from './streaks.ts';
 import { countCycle, judgeTrigger, triggerChanged } from './trigger-trust.ts';
 import { watchDewPoint } from './wet-air.ts';
@@ -75,8 +76,10 @@ export function cutRuns(context: CutContext, state: CutState, frames: Frames, ru
       state.trigger = trigger;
       state.triggerHolds = true;
     }
+    const flowed = state.flowing;
     if (!Number.isNaN(flows[index]!) && takeFlow(context.station, state, flows[index]!, time))
       judgeTrigger(context.station, state, time);
+    else if (flowed && (!state.triggerHolds || state.triggerDistrusted)) learnSprayGap(state.sprayGap, gap);
     if (!Number.isNaN(temperatures[index]!)) {
       state.temperature = temperatures[index]!;
       state.temperatureTime = time;

@@ -3,6 +3,7 @@ import { type FlowLevels, startFlowLevels } from './flow-levels.ts';
 import { type Interleaving, startInterleaving } from './interleaved.ts';
 import { PULL_CHANNELS } from './pull-channels.ts';
 import { type Settling, startSettling } from './settling.ts';
+import { type SprayGap, startSprayGap } from './spray-gap.ts';
 import { type Streaks, startStreaks } from './streaks.ts';
 import { type DewPoint, startDewPoint } from './wet-air.ts';
 
@@ -90,6 +91,7 @@ export interface CutState {
   readonly streaks: Streaks;
   readonly dewPoint: DewPoint;
   readonly interleaving: Interleaving;
+  readonly sprayGap: SprayGap;
   readonly facts: StationFact[];
   /** Rows and powders of the run table that belong to this state. */
   runs: number;
@@ -97,7 +99,7 @@ export interface CutState {
 }
 
 /** Raise when CutState changes meaning: stored states of another version are thrown away. */
-export const CUT_STATE_VERSION = 4;
+export const CUT_STATE_VERSION = 5;
 
 /** Rows of a buffer to begin with, and idle readings that the zero is the median of. Source: own choice: a minute or two. */
 const FIRST_ROWS = 128;
@@ -151,6 +153,7 @@ export function startCut(): CutState {
     streaks: startStreaks(),
     dewPoint: startDewPoint(),
     interleaving: startInterleaving(),
+    sprayGap: startSprayGap(),
     facts: [],
     runs: 0,
     powders: 0,

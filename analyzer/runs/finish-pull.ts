@@ -5,6 +5,7 @@ import { type CutState, HOLD_MS } from './cut-state.ts';
 import type { GrowingRuns } from './growing-runs.ts';
 import { clearIdle } from './idle.ts';
 import { FLOW } from './pull-channels.ts';
+import { usualSprayGap } from './spray-gap.ts';
 
 /** What ending pulls must know of a station. */
 export interface StationContext extends PullContext {
@@ -64,9 +65,13 @@ function withoutRelease(pull: CutState['pull'], end: number): number {
   return from;
 }
 
+/** Shortest pause in the readings that may be one in spraying, ms. Source: own choice. */
+const PAUSE_MS = 8000;
+
 /** Inferred spraying ends with a pause in the readings: nodes report more slowly when idle. */
 export function endsByPause(state: CutState, gapMs: number): boolean {
-  return state.pull.open && state.pull.inferred && gapMs > Math.max(8000, 3 * state.interval);
+  if (!state.pull.open || !state.pull.inferred || gapMs <= PAUSE_MS) return false;
+  return gapMs > 3 * Math.max(state.interval, usualSprayGap(state.sprayGap));
 }
 
 /** The station was silent for longer than trigger and set output hold: nothing is known any more. */

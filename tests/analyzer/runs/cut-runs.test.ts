@@ -109,6 +109,19 @@ describe('runs without a trigger', () => {
     expect(total(inferred) / total(known)).toBeLessThan(1.05);
   });
 
+  it('are the same pulls at 10 s sampling, from the first shift on and after the logger was made slower', () => {
+    const plans = pulls(40, { sprayMs: 30_000, idleMs: 60_000 });
+    const sampling = { sprayEveryMs: 10_000, idleEveryMs: 20_000 };
+    const slow = sprayed(plans, { ...sampling, trigger: false });
+    // The first pulls teach the interval.
+    const levels = (instants: Instant[]): number[] => cut(instants).column('conveyingFlow').slice(-36);
+    for (const flow of levels(slow)) expect(Math.abs(flow - 2)).toBeLessThan(0.03);
+    const fast = sprayed(pulls(40), { trigger: false });
+    const later = fast.at(-1)!.time + MINUTE - slow[0]!.time;
+    const changed = [...fast, ...slow.map((instant) => ({ ...instant, time: instant.time + later }))];
+    for (const flow of levels(changed)) expect(Math.abs(flow - 2)).toBeLessThan(0.03);
+  });
+
   it('takes neither zero noise nor an offset for spraying', () => {
     const idle = Array.from({ length: 5000 }, (_, index) => ({
       time: 1_750_000_000_000 + index * 2000,
