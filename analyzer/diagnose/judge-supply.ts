@@ -1,5 +1,5 @@
 import type { GunMemory } from '../baseline/gun-memory.ts';
-import { clear, findOpen, type Judgement, raise, update } from './finding-book.ts';
+import { bringUpToDate, clear, findOpen, type Judgement, type OpenFinding, raise, update } from './finding-book.ts';
 import { figureOf } from './in-words.ts';
 import type { SiteBench } from './judge-site.ts';
 
@@ -102,10 +102,16 @@ function judgeLine(bench: SiteBench, line: string, members: readonly GunMemory[]
       open.guns = plant.guns.flatMap(({ id }) =>
         open.guns?.includes(id) || low.some((member) => member.id === id) ? [id] : [],
       );
-      update(open, verdict, now, now / HOUR, told);
+      update(open, median > DROP_BAR ? verdict : { ...verdict, evidence: saidOf(open) }, now, now / HOUR, told);
     }
   } else if (low.length >= 2 && low.length >= LINE_SHARE * members.length)
     raiseDrop(bench, subject, low, fallOf(low, now), verdict);
+}
+
+/** What was said while the pressure was low stands while it comes back. */
+function saidOf(open: OpenFinding): readonly string[] {
+  bringUpToDate(open);
+  return [...open.evidence];
 }
 
 function raiseDrop(

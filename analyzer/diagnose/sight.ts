@@ -76,8 +76,12 @@ function hoursTo(shift: number, bench: Bench): number {
 function seals(bench: Bench, fitted: Fitted, part: 'pump-seals' | 'gun-seals'): PartSight {
   if (fitted.output === 'none' && !fitted.ripple)
     return blind(part, ['powder/output', 'conveying/ripple'], 'neither output nor ripple is read');
-  if (!fitted.powder && !fitted.ripple)
-    return blind(part, ['powder/id', 'conveying/ripple'], 'without the powder’s name a leak looks like another powder');
+  if (!fitted.powder && !fitted.ripple && fitted.output === 'setpoint')
+    return blind(
+      part,
+      ['powder/id', 'conveying/ripple'],
+      'with a set output and without the powder’s name a leak looks like another powder, or another hand',
+    );
   if (fitted.output === 'none')
     return {
       ...{ part, seen: 'candidate', smallestChange: null, of: null },
@@ -98,10 +102,10 @@ function seals(bench: Bench, fitted: Fitted, part: 'pump-seals' | 'gun-seals'): 
     smallestChange: round(Math.expm1(smallest)),
     of: 'excess air',
     sprayHours: round(hoursTo(shift, bench) + proof),
-    missing: fitted.ripple ? [] : ['conveying/ripple'],
+    missing: fitted.ripple ? [] : [...(fitted.powder ? [] : ['powder/id']), 'conveying/ripple'],
     why: fitted.ripple
       ? 'a step in air per output together with ripple'
-      : 'a step in air per output; which seals it is only a bench check tells',
+      : `a step in air per output; which seals it is only a bench check tells${fitted.powder ? '' : ', and another powder looks alike'}`,
   };
 }
 

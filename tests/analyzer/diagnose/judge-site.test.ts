@@ -188,6 +188,19 @@ describe('supply air', () => {
     again([6, 6]);
     expect([book.open.length, book.closed.length]).toEqual([0, 1]);
   });
+
+  it('keeps saying how far the pressure had fallen while it comes back gun by gun', () => {
+    const { again } = supplyAfter([4.5, 4.5, 4.5, 4.5]);
+    const book = again([5.9, 6, 5.7, 4.5], 30);
+    again([6, 6, 6, 5], 60);
+    again([6, 6, 6, 6], 90);
+    const [finding] = book.closed;
+    expect(finding!.evidence).toEqual([
+      'inlet pressure is back',
+      'inlet pressure of 4 of 4 guns 1.5 bar below the usual at the same time',
+    ]);
+  });
+
   it('is told anew when a line that has stayed low falls again, and not while it is still falling', () => {
     const { book, again } = supplyAfter([5.2, 5.2]);
     again([4.4, 4.4], 60);

@@ -49,10 +49,20 @@ describe('what a gun’s sensors let be seen', () => {
     expect(of(coupled, 'pump-seals')).toMatchObject({ seen: 'candidate', smallestChange: null });
   });
 
-  it('sees a leak not at all where neither the powder’s name nor ripple is read', () => {
+  it('says of a leak that another powder looks alike where neither its name nor ripple is read', () => {
     const bench = benchOf(false);
     bench.memory.powder = '';
-    expect(of(bench, 'pump-seals')).toMatchObject({ seen: 'none', missing: ['powder/id', 'conveying/ripple'] });
+    const sight = of(bench, 'pump-seals');
+    expect(sight).toMatchObject({ seen: 'first', missing: ['powder/id', 'conveying/ripple'] });
+    expect(sight.why).toContain('another powder');
+    expect(sight.sprayHours).toBe(of(benchOf(false), 'pump-seals').sprayHours);
+  });
+
+  it('sees a leak not at all where the output is set, and neither the powder’s name nor ripple is read', () => {
+    const bench = benchOf(false);
+    bench.memory.powder = '';
+    const set = { ...bench, gun: { ...bench.gun, output: 'setpoint' as const } };
+    expect(of(set, 'pump-seals')).toMatchObject({ seen: 'none', missing: ['powder/id', 'conveying/ripple'] });
   });
 
   it('follows the settings: what is not worth a visit is not looked for, and fewer false alarms take longer', () => {
