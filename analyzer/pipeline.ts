@@ -8,7 +8,7 @@ import type { SiteContext, SitePipeline } from './site.ts';
 
 /** Stage two: runs and facts of a whole site become findings. */
 export const sitePipeline: SitePipeline<PipelineState> = {
-  stateVersion: 18,
+  stateVersion: 19,
   init: initialState,
 
   advance(context: SiteContext, state, tracks, log: readonly LogEntry[], upTo, told: Finding[] | null = []): Finding[] {

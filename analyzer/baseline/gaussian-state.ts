@@ -1,12 +1,14 @@
 import { grownNumbers } from './grown-numbers.ts';
 
 /**
- * What is believed about a set of quantities: means and their joint covariance (row-major, n × n, symmetric to the last bit).
+ * What is believed about a set of quantities: means and their joint covariance. It is symmetric, so only its lower triangle is kept, row
+ * after row: an observation changes all of it, and what lies together is changed quickly.
  * Plain data that survives structured cloning, which copies typed arrays as they are.
  */
 export interface GaussianState {
   n: number;
   mean: Float64Array;
+  /** Lower triangle, row after row: see `placeOf`. */
   cov: Float64Array;
   /** Steps that are being followed, see StepTrace. */
   traces: StepTrace[];
@@ -28,6 +30,16 @@ export interface StepTrace {
   score: number;
 }
 
+/** Where the covariance of two quantities is kept. */
+export function placeOf(i: number, j: number): number {
+  return i >= j ? ((i * (i + 1)) >> 1) + j : ((j * (j + 1)) >> 1) + i;
+}
+
+/** How uncertain one quantity is. */
+export function varianceOf({ cov }: GaussianState, index: number): number {
+  return cov[placeOf(index, index)]!;
+}
+
 /** A state that knows of no quantity yet. */
 export function emptyGaussian(): GaussianState {
   return { n: 0, mean: new Float64Array(0), cov: new Float64Array(0), traces: [] };
@@ -41,18 +53,12 @@ export function emptyGaussian(): GaussianState {
  */
 export function addQuantity(state: GaussianState, mean: number, variance: number): number {
   const { n } = state;
-  const size = n + 1;
-  const cov = grownNumbers(state.cov, size * size);
-  // In the same memory rows move apart: the last one first, so that none is written over before it has moved.
-  for (let i = n - 1; i >= 0; i--) {
-    cov.copyWithin(i * size, i * n, (i + 1) * n);
-    cov[i * size + n] = 0;
-  }
-  cov.fill(0, n * size, size * size - 1);
-  cov[size * size - 1] = variance;
+  const cov = grownNumbers(state.cov, placeOf(n, n) + 1);
+  cov.fill(0, placeOf(n, 0));
+  cov[placeOf(n, n)] = variance;
   state.mean = longer(state.mean, mean);
   state.cov = cov;
-  state.n = size;
+  state.n = n + 1;
   for (const trace of state.traces) trace.astray = longer(trace.astray, 0);
   return n;
 }
@@ -95,46 +101,51 @@ export function takeStep(
   const variance = 1 / (trace.information + 1 / priorVariance);
   const size = trace.score * variance;
   const shift = trace.astray;
+  let place = 0;
   for (let i = 0; i < n; i++) {
     const from = i === index ? sign - shift[i]! : -shift[i]!;
     mean[i] = mean[i]! + size * from;
-    for (let j = 0; j <= i; j++) {
-      const value = cov[i * n + j]! + variance * (from * (j === index ? sign - shift[j]! : -shift[j]!));
-      cov[i * n + j] = value;
-      cov[j * n + i] = value;
-    }
+    for (let j = 0; j <= i; j++, place++)
+      cov[place] = cov[place]! + variance * (from * (j === index ? sign - shift[j]! : -shift[j]!));
   }
   restartTrace(trace, false);
 }
 
 /** Forgets what is known of one quantity and believes `mean` ± √`variance` instead, independent of all others. */
 export function resetQuantity(state: GaussianState, index: number, mean: number, variance: number): void {
-  const { n, cov } = state;
-  for (let j = 0; j < n; j++) {
-    cov[index * n + j] = 0;
-    cov[j * n + index] = 0;
-  }
-  cov[index * n + index] = variance;
+  scaleRow(state, index, 0);
+  state.cov[placeOf(index, index)] = variance;
   state.mean[index] = mean;
   for (const trace of state.traces) trace.astray[index] = 0;
 }
 
 /** One quantity decays towards 0 by `factor` and gains `variance`: a first-order autoregressive step. */
 export function decayQuantity(state: GaussianState, index: number, factor: number, variance: number): void {
-  const { n, cov } = state;
+  const own = placeOf(index, index);
   if (factor !== 1) {
-    const row = index * n;
-    const own = cov[row + index]! * factor * factor;
-    for (let j = 0; j < n; j++) {
-      const value = cov[row + j]! * factor;
-      cov[row + j] = value;
-      cov[j * n + index] = value;
-    }
-    cov[row + index] = own;
+    scaleRow(state, index, factor);
+    state.cov[own] = state.cov[own]! * factor;
     state.mean[index] = state.mean[index]! * factor;
     for (const { active, astray } of state.traces) if (active) astray[index] = astray[index]! * factor;
   }
-  cov[index * n + index] = cov[index * n + index]! + variance;
+  state.cov[own] = state.cov[own]! + variance;
+}
+
+/** Covariances of a quantity with all, its variance included, times a factor. */
+function scaleRow({ n, cov }: GaussianState, index: number, factor: number): void {
+  const row = placeOf(index, 0);
+  for (let j = 0; j <= index; j++) cov[row + j] = cov[row + j]! * factor;
+  for (let i = index + 1, place = placeOf(i, index); i < n; place += ++i) cov[place] = cov[place]! * factor;
+}
+
+/** Room for one row of a covariance: nothing of it outlasts a call. */
+let spare = new Float64Array(64);
+
+/** Adds a quantity's covariances with all of them, times a factor, to `into`. */
+export function addRow({ n, cov }: GaussianState, index: number, factor: number, into: Float64Array): void {
+  const row = placeOf(index, 0);
+  for (let j = 0; j <= index; j++) into[j] = into[j]! + factor * cov[row + j]!;
+  for (let i = index + 1, place = placeOf(i, index); i < n; place += ++i) into[i] = into[i]! + factor * cov[place]!;
 }
 
 /**
@@ -150,16 +161,14 @@ export function moveQuantity(
   variance: number,
 ): void {
   const { n, cov } = state;
-  const row = target * n;
-  for (let s = 0; s < sources.length; s++) {
-    const from = sources[s]! * n;
-    const k = sensitivities[s]!;
-    for (let j = 0; j < n; j++) cov[row + j] = cov[row + j]! + k * cov[from + j]!;
-  }
-  let own = cov[row + target]!;
-  for (let s = 0; s < sources.length; s++) own += sensitivities[s]! * cov[row + sources[s]!]!;
-  cov[row + target] = own + variance;
-  for (let j = 0; j < n; j++) cov[j * n + target] = cov[row + j]!;
+  if (spare.length < n) spare = new Float64Array(2 * n);
+  const across = spare.fill(0, 0, n);
+  addRow(state, target, 1, across);
+  for (let s = 0; s < sources.length; s++) addRow(state, sources[s]!, sensitivities[s]!, across);
+  let own = across[target]!;
+  for (let s = 0; s < sources.length; s++) own += sensitivities[s]! * across[sources[s]!]!;
+  across[target] = own + variance;
+  for (let j = 0; j < n; j++) cov[placeOf(target, j)] = across[j]!;
   state.mean[target] = state.mean[target]! + amount;
   for (const { active, astray } of state.traces)
     if (active)
@@ -179,13 +188,13 @@ export function liftTo(state: GaussianState, indices: readonly number[], least: 
   let variance = 0;
   for (const i of indices) {
     now += mean[i]!;
-    for (const j of indices) variance += cov[i * n + j]!;
+    for (const j of indices) variance += cov[placeOf(i, j)]!;
   }
   if (now >= least || variance <= 0) return;
   const lift = (least - now) / variance;
   for (let i = 0; i < n; i++) {
     let across = 0;
-    for (const j of indices) across += cov[i * n + j]!;
+    for (const j of indices) across += cov[placeOf(i, j)]!;
     mean[i] = mean[i]! + lift * across;
   }
 }
@@ -196,14 +205,13 @@ export function linearForm(
   indices: readonly number[],
   coefficients: readonly number[],
 ): { mean: number; variance: number } {
-  const { n, cov } = state;
+  const { cov } = state;
   let mean = 0;
   let variance = 0;
   for (let i = 0; i < indices.length; i++) {
     const k = coefficients[i]!;
     mean += k * state.mean[indices[i]!]!;
-    const row = indices[i]! * n;
-    for (let j = 0; j < indices.length; j++) variance += k * coefficients[j]! * cov[row + indices[j]!]!;
+    for (let j = 0; j < indices.length; j++) variance += k * coefficients[j]! * cov[placeOf(indices[i]!, indices[j]!)]!;
   }
   return { mean, variance: Math.max(variance, 0) };
 }

@@ -1,5 +1,12 @@
-import { addQuantity, decayQuantity, emptyGaussian, type GaussianState, linearForm } from './gaussian-state.ts';
-import { observe } from './observe.ts';
+import {
+  addQuantity,
+  decayQuantity,
+  emptyGaussian,
+  type GaussianState,
+  linearForm,
+  varianceOf,
+} from './gaussian-state.ts';
+import { observeAll } from './observe-all.ts';
 
 /**
  * The conveying line from its pressure tap to the pump: filter, then motive nozzle. Learnt per gun: the nozzle's
@@ -26,7 +33,6 @@ const FILTER = 2;
 const NUISANCE = 3;
 const BASE = 4;
 const BACK = 5;
-const SIZE = 6;
 const HOUR = 3_600_000;
 
 /** From m3/h at DIN 1343 to dm3/s ANR. Source: handbook section 3 (1.0874) and 3.6 m3/h per dm3/s. */
@@ -124,23 +130,17 @@ export function learnMotiveLine(
   const slopeBack = (flowAt(b, filter, mean[BACK]! + 0.01) - base) / 0.01;
   line.openness += Math.min(1, Math.max(0.05, sprayHours / 2)) * (Math.abs(slopeBack) - line.openness);
   const linear = observed - base + slopeBack * mean[BACK]! + slopeCritical * mean[CRITICAL]! + slopeFilter * filter;
-  const innovation = observe(
-    gaussian,
-    [CONDUCTANCE, CRITICAL, FILTER, NUISANCE, BASE, BACK],
-    [1, slopeCritical, slopeFilter, 1, slopeFilter, slopeBack],
-    linear,
-    PRIOR.block ** 2,
-    3,
-  );
+  const coefficients = [1, slopeCritical, slopeFilter, 1, slopeFilter, slopeBack];
+  const deviation = observeAll(gaussian, coefficients, linear, PRIOR.block ** 2, 3);
   if (line.hours - line.openedAt < SETTLING_HOURS) line.settled = passing(line).mean;
-  return innovation.value / Math.sqrt(innovation.variance);
+  return deviation;
 }
 
 /** Share of the pressure that the filter takes more than when it was last new, at the usual pressure. */
 export function filterLoss(line: MotiveLine): { mean: number; sd: number } | null {
   const { gaussian } = line;
   if (gaussian.n === 0) return null;
-  return { mean: gaussian.mean[FILTER]!, sd: Math.sqrt(gaussian.cov[FILTER * SIZE + FILTER]!) };
+  return { mean: gaussian.mean[FILTER]!, sd: Math.sqrt(varianceOf(gaussian, FILTER)) };
 }
 
 /** ln of what the line passes at its usual pressure beyond its nozzle's form: conductance and filter are hardly told apart, both together are. */
@@ -161,7 +161,7 @@ export function lineGain(line: MotiveLine): { mean: number; sd: number } | null 
  */
 export function backPressure({ gaussian }: MotiveLine): { mean: number; sd: number } | null {
   if (gaussian.n === 0) return null;
-  const variance = gaussian.cov[BACK * SIZE + BACK]!;
+  const variance = varianceOf(gaussian, BACK);
   const information = 1 / variance - 1 / PRIOR.back.sd ** 2;
   if (information * PRIOR.back.sd ** 2 < LEAST_SAID) return null;
   return { mean: gaussian.mean[BACK]! / variance / information, sd: Math.sqrt(1 / information) };

@@ -1,4 +1,4 @@
-import { type GaussianState, linearForm } from './gaussian-state.ts';
+import { addRow, type GaussianState, linearForm, placeOf } from './gaussian-state.ts';
 
 /** What one observation said against what was expected of it. */
 export interface Innovation {
@@ -25,30 +25,25 @@ const TRACE_CLIP = 5;
 
 /** Room that every observation works in: nothing of it outlasts a call. Larger beliefs make it grow. */
 const room = {
-  /** Covariance of each quantity with this observation. */
+  /** Covariance of each quantity with this observation, and the same over the deviation of the observation. */
   across: new Float64Array(64),
-  /** Quantities that move, and their covariances side by side, over the deviation of the observation. */
-  touched: new Int32Array(64),
   moves: new Float64Array(64),
-  /** 1 for a quantity that is considered, for a trace that is the observation's own. */
-  considered: new Uint8Array(64),
+  /** 1 for a trace that is the observation's own. */
   own: new Uint8Array(64),
   /** The observation's own quantities: typed, so that the loops below meet one kind of array whoever asks. */
   indices: new Int32Array(32),
   coefficients: new Float64Array(32),
-  /** How far considered quantities were astray before. */
+  /** What is kept of considered quantities: how far they were astray, or their means and covariances. */
   held: new Float64Array(64),
 };
 
-function makeRoom(n: number, traces: number, terms: number): void {
+function makeRoom(n: number, traces: number, terms: number, considered: number): void {
   if (room.across.length < n) {
     room.across = new Float64Array(2 * n);
-    room.touched = new Int32Array(2 * n);
     room.moves = new Float64Array(2 * n);
-    room.considered = new Uint8Array(2 * n);
-    room.held = new Float64Array(2 * n);
   }
   if (room.own.length < traces) room.own = new Uint8Array(2 * traces);
+  if (room.held.length < considered * (considered + 1)) room.held = new Float64Array(2 * considered * (considered + 1));
   if (room.indices.length < terms) {
     room.indices = new Int32Array(2 * terms);
     room.coefficients = new Float64Array(2 * terms);
@@ -115,9 +110,9 @@ export function observe(
   ownTraces: readonly number[] = NONE,
   considered: readonly number[] = NONE,
 ): Innovation {
-  const { n, cov, mean, traces } = state;
+  const { n, mean, traces } = state;
   const terms = indices.length;
-  makeRoom(n, traces.length, terms);
+  makeRoom(n, traces.length, terms, considered.length);
   const { across } = room;
   const at = room.indices;
   const by = room.coefficients;
@@ -125,7 +120,7 @@ export function observe(
     at[s] = indices[s]!;
     by[s] = coefficients[s]!;
   }
-  sumRows(cov, n, terms);
+  sumRows(state, terms);
   let expected = 0;
   let variance = noise;
   for (let s = 0; s < terms; s++) {
@@ -140,61 +135,59 @@ export function observe(
     followTraces(state, terms, innovation, variance, used, considered);
     for (const t of ownTraces) room.own[t] = 0;
   }
-  for (const i of considered) room.considered[i] = 1;
-  update(state, innovation, used);
-  for (const i of considered) room.considered[i] = 0;
+  update(state, innovation, used, considered);
   return { value: innovation, variance };
 }
 
-/**
- * What each quantity has to do with the observation: Σ of the covariance's rows of its terms, by their coefficients, into `room.across`.
- * Rows lie together in memory and columns do not; the covariance is symmetric to the last bit.
- */
-function sumRows(cov: Float64Array, n: number, terms: number): void {
-  const { across, indices: at, coefficients: by } = room;
-  let s = 0;
-  for (let i = 0; i < n; i++) across[i] = 0;
-  for (; s + 3 < terms; s += 4) {
-    const [b0, b1, b2, b3] = [by[s]!, by[s + 1]!, by[s + 2]!, by[s + 3]!];
-    const [r0, r1, r2, r3] = [at[s]! * n, at[s + 1]! * n, at[s + 2]! * n, at[s + 3]! * n];
-    for (let i = 0; i < n; i++)
-      across[i] = across[i]! + b0 * cov[r0 + i]! + b1 * cov[r1 + i]! + b2 * cov[r2 + i]! + b3 * cov[r3 + i]!;
-  }
-  for (; s < terms; s++) {
-    const [b, r] = [by[s]!, at[s]! * n];
-    for (let i = 0; i < n; i++) across[i] = across[i]! + b * cov[r + i]!;
-  }
+/** What each quantity has to do with the observation: Σ of the covariances of its terms, by their coefficients, into `room.across`. */
+function sumRows(state: GaussianState, terms: number): void {
+  const { across, indices, coefficients } = room;
+  across.fill(0, 0, state.n);
+  for (let s = 0; s < terms; s++) addRow(state, indices[s]!, coefficients[s]!, across);
 }
 
 /**
- * Moves means and covariances. Only quantities that have nothing to do with this observation stay as they are: to leave out slight
- * correlations takes what was believed of the others together below zero in the end, where many observations are much alike.
+ * Moves means and covariances. All of them, however little they have to do with this observation: to leave out slight correlations takes
+ * what was believed of the others together below zero in the end, where many observations are much alike.
  */
-function update({ n, cov, mean }: GaussianState, innovation: number, used: number): void {
-  const { across, touched, moves, considered } = room;
+function update(state: GaussianState, innovation: number, used: number, considered: readonly number[]): void {
+  const { n, cov, mean } = state;
+  const { across, moves } = room;
   const root = Math.sqrt(used);
   const pull = innovation / used;
-  let moved = 0;
+  holdBack(state, considered, true);
   for (let i = 0; i < n; i++) {
-    const k = across[i]!;
-    if (k !== 0) {
-      touched[moved] = i;
-      moves[moved++] = k / root;
-      if (considered[i] === 0) mean[i] = mean[i]! + pull * k;
-    }
+    moves[i] = across[i]! / root;
+    mean[i] = mean[i]! + pull * across[i]!;
   }
-  // Below the diagonal first, and the same above it: the covariance stays symmetric to the last bit.
-  for (let a = 0; a < moved; a++) {
-    const i = touched[a]!;
-    const row = i * n;
-    const k = moves[a]!;
-    const own = considered[i] === 0;
+  let place = 0;
+  for (let i = 0; i < n; i++) {
+    const k = moves[i]!;
+    let j = 0;
+    // Four at a time: most of the work on a block is here.
+    for (; j + 3 <= i; j += 4, place += 4) {
+      cov[place] = cov[place]! - k * moves[j]!;
+      cov[place + 1] = cov[place + 1]! - k * moves[j + 1]!;
+      cov[place + 2] = cov[place + 2]! - k * moves[j + 2]!;
+      cov[place + 3] = cov[place + 3]! - k * moves[j + 3]!;
+    }
+    for (; j <= i; j++, place++) cov[place] = cov[place]! - k * moves[j]!;
+  }
+  holdBack(state, considered, false);
+}
+
+/** Keeps what is believed of considered quantities among themselves, or puts it back. */
+function holdBack({ cov, mean }: GaussianState, considered: readonly number[], keep: boolean): void {
+  const { held } = room;
+  let at = 0;
+  for (let a = 0; a < considered.length; a++) {
+    const i = considered[a]!;
+    if (keep) held[at++] = mean[i]!;
+    else mean[i] = held[at++]!;
     for (let b = 0; b <= a; b++) {
-      const j = touched[b]!;
-      if (!own && considered[j] !== 0) continue;
-      const value = cov[row + j]! - k * moves[b]!;
-      cov[row + j] = value;
-      cov[j * n + i] = value;
+      const place = placeOf(i, considered[b]!);
+      if (keep) held[at++] = cov[place]!;
+      else cov[place] = held[at++]!;
     }
   }
 }

@@ -1,5 +1,5 @@
-import { addQuantity, decayQuantity, emptyGaussian, type GaussianState } from './gaussian-state.ts';
-import { observe } from './observe.ts';
+import { addQuantity, decayQuantity, emptyGaussian, type GaussianState, varianceOf } from './gaussian-state.ts';
+import { observeAll } from './observe-all.ts';
 
 /** How a signal that should stay where it is behaves, in the signal's unit (mostly ln). */
 export interface SteadyLevelSettings {
@@ -25,7 +25,6 @@ export interface SteadyLevel {
 }
 
 const LEVEL = 0;
-const SLOPE = 1;
 const DRIFT = 2;
 const NUISANCE = 3;
 const HOUR = 3_600_000;
@@ -67,22 +66,15 @@ export function learnSteadyLevel(
   state.time = Math.max(state.time, time);
   state.blocks++;
   state.hours += sprayHours;
-  const innovation = observe(
-    gaussian,
-    [LEVEL, SLOPE, DRIFT, NUISANCE],
-    [1, setting - state.setting, 1, 1],
-    value,
-    variance + settings.block ** 2,
-    3,
-  );
-  return innovation.value / Math.sqrt(innovation.variance);
+  const coefficients = [1, setting - state.setting, 1, 1];
+  return observeAll(gaussian, coefficients, value, variance + settings.block ** 2, 3);
 }
 
 /** The drift since its part was last changed and its deviation; null before anything was seen. */
 export function driftOf(state: SteadyLevel): { mean: number; sd: number } | null {
   const { gaussian } = state;
   if (gaussian.n === 0) return null;
-  return { mean: gaussian.mean[DRIFT]!, sd: Math.sqrt(gaussian.cov[DRIFT * 4 + DRIFT]!) };
+  return { mean: gaussian.mean[DRIFT]!, sd: Math.sqrt(varianceOf(gaussian, DRIFT)) };
 }
 
 /** Something may have stepped: the drift is open to a jump of that deviation. */

@@ -1,4 +1,4 @@
-import { linearForm, moveQuantity, resetQuantity } from '../baseline/gaussian-state.ts';
+import { linearForm, moveQuantity, resetQuantity, varianceOf } from '../baseline/gaussian-state.ts';
 import { observe } from '../baseline/observe.ts';
 import { fitInsert } from '../baseline/pump-wear.ts';
 import { endFurther } from './further-leak.ts';
@@ -78,10 +78,10 @@ function settle(bench: Bench, into: 'level' | 'powder'): void {
   const { memory, pool } = bench;
   const gun = pool.guns[memory.id];
   if (gun !== undefined) {
-    const { mean, cov, n } = pool.gaussian;
+    const { mean } = pool.gaussian;
     const own = gun.powders[memory.powder];
     const target = into === 'powder' && own !== undefined ? own : gun.level;
-    const variance = cov[gun.leak * n + gun.leak]!;
+    const variance = varianceOf(pool.gaussian, gun.leak);
     moveQuantity(pool.gaussian, target, -mean[gun.leak]!, [gun.leak], [-1], 0);
     resetQuantity(pool.gaussian, gun.leak, 0, Math.min(variance, NO_LEAK_SD ** 2));
   }

@@ -1,5 +1,6 @@
 import { type Plant, RUN_FIELDS, type RunField, type RunTable, settingsFor } from '../../collector/contract/index.ts';
 import type { Store } from '../../collector/index.ts';
+import { varianceOf } from '../baseline/gaussian-state.ts';
 import { type Borrowed, borrowedOf, type Need, needOf } from '../baseline/need-curve.ts';
 import { usualOutput } from '../baseline/usual-output.ts';
 import { learntWorn, type WornDoubt } from '../diagnose/learnt-worn.ts';
@@ -160,14 +161,14 @@ function besideSite({ memory, pool }: Bench, powders: readonly PowderBaseline[])
   const gun = pool.guns[memory.id];
   const inUse = powders.find((one) => one.inUse) ?? powders[0];
   if (gun === undefined || inUse === undefined || Object.keys(pool.guns).length < 2) return null;
-  const { mean, cov, n } = pool.gaussian;
+  const { mean } = pool.gaussian;
   const { air, output } = inUse.atGunsUsual;
   const slope =
     Math.log(inUse.curve.at(-1)!.output / inUse.curve[0]!.output) /
     Math.log(inUse.curve.at(-1)!.air / inUse.curve[0]!.air);
   const along = Number.isFinite(slope) && slope > 0.6 ? slope : 0.6;
   if (!(air > 0) || !(output > 0)) return null;
-  const sd = Math.sqrt(cov[gun.level * n + gun.level]!);
+  const sd = Math.sqrt(varianceOf(pool.gaussian, gun.level));
   const at = (z: number): number => Math.expm1(-(mean[gun.level]! + z * sd) / along);
   return { share: at(0), low: at(1.2816), high: at(-1.2816) };
 }
