@@ -31,6 +31,7 @@ export type { ImportOutcome } from './import/import-steps.ts';
 export type { KeptMapping } from './import/kept-mappings.ts';
 export type { OfferedMapping } from './import/offer-mapping.ts';
 export type { ImportPreview } from './import/preview-rows.ts';
+export { Uploads } from './import/uploads.ts';
 export type { ClockReport } from './intake/clock-report.ts';
 export type { Collector, StationNow } from './intake/collector.ts';
 export { startCollector } from './intake/start-collector.ts';

@@ -1,10 +1,8 @@
 import { Command } from 'commander';
+import { VERSION } from '../collector/contract/index.ts';
 
 const EXIT_STATUS = `
 Exit status: 0 done, 2 unusable input or arguments, 3 a bound that you stated is broken, 1 anything else.`;
-
-/** The same as in package.json: a test compares them. */
-export const VERSION = '0.1.0';
 
 /** The program without its commands. Faults are thrown: `failure` words them once, for every command alike. */
 export function newProgram(): Command {

@@ -22,11 +22,11 @@ import {
   type Versions,
   writeBundleFile,
 } from '../analyzer/index.ts';
-import { AppError, formatTime, idleOverrides, parseIsoTime, Settings } from '../collector/contract/index.ts';
+import { AppError, formatTime, idleOverrides, parseIsoTime, Settings, VERSION } from '../collector/contract/index.ts';
 import { openStore, readSettings } from '../collector/index.ts';
 import { recordedPlant } from '../dashboard/index.ts';
 import { nonNegativeArgument } from './arguments.ts';
-import { command, VERSION } from './command.ts';
+import { command } from './command.ts';
 import { out } from './standard-streams.ts';
 
 interface ReplayFlags {

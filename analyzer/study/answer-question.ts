@@ -41,7 +41,11 @@ function* told(steps: Generator<ManyProgress, Study[]>, ends: number): Generator
     const step = steps.next();
     if (step.done) return step.value;
     const { share, studies } = step.value;
-    yield { share, points: studies.slice(ends).flatMap((one) => (one === null ? [] : [pointOf(one)])) };
+    yield {
+      stage: 'trying',
+      share,
+      points: studies.slice(ends).flatMap((one) => (one === null ? [] : [pointOf(one)])),
+    };
   }
 }
 

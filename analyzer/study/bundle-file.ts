@@ -29,18 +29,23 @@ export async function writeBundleFile(file: string, bundle: StudyBundle, version
   }
 }
 
-/** Reads a bundle. @throws {AppError} STUDY_UNUSABLE: missing, corrupt, of another version */
-export async function readBundleFile(file: string, versions: Versions): Promise<StudyBundle> {
+/**
+ * Reads a bundle.
+ *
+ * @param name what messages call the file
+ * @throws {AppError} STUDY_UNUSABLE: missing, corrupt, of another version
+ */
+export async function readBundleFile(file: string, versions: Versions, name = file): Promise<StudyBundle> {
   const chunks: Buffer[] = [];
   let bytes = 0;
-  await readUnpacked(file, 'STUDY_UNUSABLE', (chunk) => {
+  const take = (chunk: Buffer): void => {
     bytes += chunk.length;
     if (bytes > MOST_BYTES)
-      throw new AppError('STUDY_UNUSABLE', `${file}: found more than ${MOST_BYTES} bytes, expected a study bundle`);
+      throw new AppError('STUDY_UNUSABLE', `${name}: found more than ${MOST_BYTES} bytes, expected a study bundle`);
     chunks.push(chunk);
-  });
-  const lines = linesOf(Buffer.concat(chunks));
-  return readBundle(lines, file, versions);
+  };
+  await readUnpacked(file, 'STUDY_UNUSABLE', take, { name, expected: 'a study bundle' });
+  return readBundle(linesOf(Buffer.concat(chunks)), name, versions);
 }
 
 /** Line by line, because all of it together may be longer than a string can be. */

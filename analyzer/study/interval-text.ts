@@ -1,8 +1,11 @@
 import type { Estimate } from '../stats/count-interval.ts';
 
+/** An upper limit beyond this says that nothing is known. Source: own choice, a false alarm every few hours. */
+const MOST = 1000;
+
 /** An estimate with its interval, e.g. "0.30 (0.06–0.88)"; "-" where there is none, "…" for a limit that is not known. */
 export function intervalText(of: Estimate | null, digits: number): string {
   if (of === null) return '-';
-  const high = Number.isFinite(of.high) ? of.high.toFixed(digits) : '…';
+  const high = of.high <= MOST ? of.high.toFixed(digits) : '…';
   return `${of.value.toFixed(digits)} (${of.low.toFixed(digits)}–${high})`;
 }

@@ -1,10 +1,20 @@
 import type { Worker } from 'node:worker_threads';
 import { AppError, type Code, codes } from '../../collector/contract/index.ts';
 import { startThread } from '../../collector/index.ts';
-import type { StudyAnswer, StudyNews, StudyOrder, StudyProgress, StudyQuestion, StudyStart } from './study-messages.ts';
+import type {
+  AnsweredStudy,
+  BundleQuestion,
+  StudyAnswer,
+  StudyNews,
+  StudyOrder,
+  StudyProgress,
+  StudyQuestion,
+  StudyStart,
+} from './study-messages.ts';
 
 /** A question under way. */
 export interface AskedStudy {
+  readonly id: number;
   readonly progress: StudyProgress;
   /** Rejects with an AppError when it is refused, NOT_FOUND when it was cancelled. */
   readonly answer: Promise<StudyAnswer>;
@@ -13,16 +23,21 @@ export interface AskedStudy {
 
 /** Where settings are tried out, seen from the main thread. */
 export interface Studies {
-  ask(question: StudyQuestion): AskedStudy;
+  ask(question: StudyQuestion | BundleQuestion): AskedStudy;
+  /** Writes a comparison that was answered as a bundle. @throws {AppError} STUDY_UNUSABLE, when its history has changed since */
+  save(study: AnsweredStudy, file: string): Promise<void>;
   stop(): Promise<void>;
 }
 
 /** The thread holds a whole history in memory: it goes when nobody has asked for so long, ms. Source: own choice. */
 const IDLE_MS = 5 * 60_000;
 
+const WAITING: StudyProgress = { stage: 'loading', share: 0, points: [] };
+
 interface Waiting {
   progress: StudyProgress;
-  readonly resolve: (answer: StudyAnswer) => void;
+  /** Null for a bundle that was written. */
+  readonly resolve: (answer: StudyAnswer | null) => void;
   readonly reject: (error: Error) => void;
 }
 
@@ -55,6 +70,7 @@ export function startStudies(options: StudyStart): Studies {
     const started = startThread(new URL('./study-thread', import.meta.url), { workerData: options });
     started.on('message', (news: StudyNews) => {
       if (news.kind === 'answer') settle(news.id, ({ resolve }) => resolve(news.answer));
+      else if (news.kind === 'saved') settle(news.id, ({ resolve }) => resolve(null));
       else if (news.kind === 'refused')
         settle(news.id, ({ reject }) => reject(new AppError(codeOf(news.code), news.message)));
       else {
@@ -70,21 +86,28 @@ export function startStudies(options: StudyStart): Studies {
     return started;
   };
 
+  /** What becomes of an order. */
+  const settled = (id: number, order: StudyOrder): Promise<StudyAnswer | null> => {
+    if (stopped) throw new AppError('NOT_READY', 'the service is stopping');
+    if (idle !== null) clearTimeout(idle);
+    idle = null;
+    const answer = new Promise<StudyAnswer | null>((resolve, reject) =>
+      waiting.set(id, { progress: WAITING, resolve, reject }),
+    );
+    thread().postMessage(order);
+    return answer;
+  };
+
   return {
     ask(question) {
-      if (stopped) throw new AppError('NOT_READY', 'the service is stopping');
-      if (idle !== null) clearTimeout(idle);
-      idle = null;
       const id = nextId++;
-      const order = (message: StudyOrder): void => thread().postMessage(message);
-      const answer = new Promise<StudyAnswer>((resolve, reject) =>
-        waiting.set(id, { progress: { share: 0, points: [] }, resolve, reject }),
-      );
+      // An order of this kind is never answered by null.
+      const answer = settled(id, { kind: 'ask', id, question }) as Promise<StudyAnswer>;
       // Whoever asked may look later, or never.
       answer.catch(() => undefined);
-      order({ kind: 'ask', id, question });
-      let last: StudyProgress = { share: 0, points: [] };
+      let last = WAITING;
       return {
+        id,
         get progress() {
           last = waiting.get(id)?.progress ?? last;
           return last;
@@ -92,10 +115,14 @@ export function startStudies(options: StudyStart): Studies {
         answer,
         cancel() {
           if (!waiting.has(id)) return;
-          order({ kind: 'cancel', id });
+          thread().postMessage({ kind: 'cancel', id } satisfies StudyOrder);
           settle(id, ({ reject }) => reject(new AppError('NOT_FOUND', 'this study was cancelled')));
         },
       };
+    },
+    async save(study, file) {
+      const id = nextId++;
+      await settled(id, { kind: 'save', id, study, file });
     },
     async stop() {
       stopped = true;

@@ -1,4 +1,5 @@
 import type { Plant, Settings } from '../../collector/contract/index.ts';
+import type { Versions } from './study-bundle.ts';
 import type { StudyReport, ToldStudy } from './study-report.ts';
 import type { Suggestion } from './suggest-settings.ts';
 
@@ -6,6 +7,8 @@ import type { Suggestion } from './suggest-settings.ts';
 export interface StudyStart {
   readonly dir: string;
   readonly plant: Plant;
+  /** What bundles are made and reproduced with. */
+  readonly versions: Versions;
 }
 
 /** A question about settings. Times are epoch ms; null: from the first reading, to the newest. */
@@ -20,6 +23,21 @@ export interface StudyQuestion {
   readonly targetPerGunYear: number | null;
 }
 
+/** A study bundle to be opened and asked again: a file, and what people call it. */
+export interface BundleQuestion {
+  readonly kind: 'open';
+  readonly file: string;
+  readonly name: string;
+}
+
+/** A comparison that was answered, to be written as a bundle. */
+export interface AnsweredStudy {
+  /** Of the asked study. */
+  readonly id: number;
+  readonly question: StudyQuestion;
+  readonly report: StudyReport;
+}
+
 /** One point of the curve. */
 export type CurvePoint = Pick<ToldStudy, 'settings' | 'total'>;
 
@@ -31,20 +49,34 @@ export type StudyAnswer =
       readonly proposed: CurvePoint;
       readonly points: readonly CurvePoint[];
     }
-  | { readonly kind: 'suggest'; readonly suggestion: Suggestion; readonly points: readonly CurvePoint[] };
+  | { readonly kind: 'suggest'; readonly suggestion: Suggestion; readonly points: readonly CurvePoint[] }
+  | {
+      readonly kind: 'open';
+      readonly name: string;
+      readonly plant: Plant;
+      /** What came out here. */
+      readonly report: StudyReport;
+      /** It is the same to the last byte as the one that the bundle carries. */
+      readonly isSame: boolean;
+    };
 
 /** How far a question has come, with what is known so far. */
 export interface StudyProgress {
+  /** The stored runs are being read, or settings tried on them. */
+  readonly stage: 'loading' | 'trying';
   readonly share: number;
   readonly points: readonly CurvePoint[];
 }
 
 export type StudyOrder =
-  | { readonly kind: 'ask'; readonly id: number; readonly question: StudyQuestion }
+  | { readonly kind: 'ask'; readonly id: number; readonly question: StudyQuestion | BundleQuestion }
+  /** Writes an answered study as a bundle into a file. */
+  | { readonly kind: 'save'; readonly id: number; readonly study: AnsweredStudy; readonly file: string }
   | { readonly kind: 'cancel'; readonly id: number };
 
 export type StudyNews =
   | { readonly kind: 'progress'; readonly id: number; readonly progress: StudyProgress }
   | { readonly kind: 'answer'; readonly id: number; readonly answer: StudyAnswer }
+  | { readonly kind: 'saved'; readonly id: number }
   /** `code` as in AppError. */
   | { readonly kind: 'refused'; readonly id: number; readonly code: string; readonly message: string };

@@ -2,16 +2,29 @@ import { parentPort, workerData } from 'node:worker_threads';
 import { AppError } from '../../collector/contract/index.ts';
 import { openStore, runBehind } from '../../collector/index.ts';
 import { answerQuestion } from './answer-question.ts';
+import { readBundleFile, writeBundleFile } from './bundle-file.ts';
+import { bundleOfAnswer } from './bundle-of-answer.ts';
 import type { SiteHistory } from './history.ts';
 import { loadHistory } from './load-history.ts';
-import type { StudyNews, StudyOrder, StudyQuestion, StudyStart } from './study-messages.ts';
+import { openBundle } from './open-bundle.ts';
+import type { StudyBundle } from './study-bundle.ts';
+import type {
+  AnsweredStudy,
+  BundleQuestion,
+  StudyAnswer,
+  StudyNews,
+  StudyOrder,
+  StudyProgress,
+  StudyQuestion,
+  StudyStart,
+} from './study-messages.ts';
 
 // Start-up file of the studies' thread: the clock comes in here.
 if (parentPort === null) throw new Error('studies run in a thread of their own');
 const port = parentPort;
 // Readings and live findings go first. Source of the 10: own choice, below the live analysis.
 runBehind(10);
-const { dir, plant } = workerData as StudyStart;
+const { dir, plant, versions } = workerData as StudyStart;
 const store = openStore(dir, { durable: false });
 
 /** How often progress is told, ms. Source: own choice, a tenth of a second looks alive. */
@@ -19,9 +32,13 @@ const TELL_MS = 100;
 /** Work between two looks at what was asked meanwhile, ms. Source: own choice. */
 const SLICE_MS = 20;
 
+type Order = Exclude<StudyOrder, { kind: 'cancel' }>;
+
 let loaded: { readonly stamp: string; readonly history: SiteHistory } | null = null;
+/** The newest comparison with the history that it was made of, until another history takes its room. */
+let answered: { readonly id: number; readonly bundle: StudyBundle } | null = null;
 const cancelled = new Set<number>();
-const waiting: { readonly id: number; readonly question: StudyQuestion }[] = [];
+const waiting: Order[] = [];
 let busy = false;
 
 const tell = (news: StudyNews): void => port.postMessage(news);
@@ -36,33 +53,59 @@ port.on('message', (order: StudyOrder) => {
 
 async function next(): Promise<void> {
   busy = true;
-  for (let asked = waiting.shift(); asked !== undefined; asked = waiting.shift()) {
-    const { id, question } = asked;
+  for (let order = waiting.shift(); order !== undefined; order = waiting.shift()) {
     try {
-      const steps = answerQuestion(history(), question);
-      let told = 0;
-      for (;;) {
-        const until = Date.now() + SLICE_MS;
-        let step = steps.next();
-        while (!step.done && Date.now() < until) step = steps.next();
-        if (step.done) {
-          tell({ kind: 'answer', id, answer: step.value });
-          break;
-        }
-        if (Date.now() - told >= TELL_MS) {
-          told = Date.now();
-          tell({ kind: 'progress', id, progress: step.value });
-        }
-        // What was asked or cancelled meanwhile comes in here.
-        await new Promise((resolve) => setImmediate(resolve));
-        if (cancelled.delete(id)) break;
+      if (order.kind === 'ask') await answer(order.id, order.question);
+      else {
+        await writeBundleFile(order.file, bundleOf(order.study), versions);
+        tell({ kind: 'saved', id: order.id });
       }
     } catch (error) {
       if (!(error instanceof AppError)) throw error;
-      tell({ kind: 'refused', id, code: error.code, message: error.message });
+      tell({ kind: 'refused', id: order.id, code: error.code, message: error.message });
     }
   }
   busy = false;
+}
+
+async function answer(id: number, question: StudyQuestion | BundleQuestion): Promise<void> {
+  tell({ kind: 'progress', id, progress: { stage: 'loading', share: 0, points: [] } });
+  const steps = await stepsOf(question);
+  for (let told = 0; ; ) {
+    const until = Date.now() + SLICE_MS;
+    let step = steps.next();
+    while (!step.done && Date.now() < until) step = steps.next();
+    if (step.done) {
+      if (question.kind !== 'open') keep(id, question, step.value);
+      tell({ kind: 'answer', id, answer: step.value });
+      return;
+    }
+    if (Date.now() - told >= TELL_MS) {
+      told = Date.now();
+      tell({ kind: 'progress', id, progress: step.value });
+    }
+    // What was asked or cancelled meanwhile comes in here.
+    await new Promise((resolve) => setImmediate(resolve));
+    if (cancelled.delete(id)) return;
+  }
+}
+
+async function stepsOf(question: StudyQuestion | BundleQuestion): Promise<Generator<StudyProgress, StudyAnswer>> {
+  if (question.kind !== 'open') return answerQuestion(history(), question);
+  return openBundle(await readBundleFile(question.file, versions, question.name), question.name);
+}
+
+/** Keeps what a comparison was made of, so that it can be written down as it was answered. */
+function keep(id: number, { present, proposed }: StudyQuestion, given: StudyAnswer): void {
+  if (given.kind !== 'compare' || loaded === null) return;
+  const { report } = given;
+  const span = { from: Date.parse(report.from), to: Date.parse(report.to) };
+  const bundle = { history: loaded.history, ...span, present, proposed, report: JSON.stringify(report) };
+  answered = { id, bundle };
+}
+
+function bundleOf(study: AnsweredStudy): StudyBundle {
+  return answered?.id === study.id ? answered.bundle : bundleOfAnswer(history(), study);
 }
 
 /** The history as it is now; loaded again only where something came in since. */
@@ -71,6 +114,9 @@ function history(): SiteHistory {
   const words = [store.truths.judgements(), store.truths.exclusions(), store.baselines.words()];
   const corrections = store.log.corrections(0).length;
   const stamp = JSON.stringify([newest, store.log.lastId(), corrections, store.settings.list().length, words]);
-  if (loaded?.stamp !== stamp) loaded = { stamp, history: loadHistory(store, plant) };
+  if (loaded?.stamp !== stamp) {
+    answered = null;
+    loaded = { stamp, history: loadHistory(store, plant) };
+  }
   return loaded.history;
 }

@@ -17,3 +17,4 @@ export * from './settings.ts';
 export * from './stated-settings.ts';
 export * from './time.ts';
 export * from './units.ts';
+export * from './version.ts';

@@ -24,8 +24,17 @@ const OTHER_PACKINGS: readonly (readonly [string, readonly number[]])[] = [
 export interface UnpackedOptions {
   /** What messages call the file; default: its path. */
   readonly name?: string;
+  /** What a whole file would have been; default: a CSV file. */
+  readonly expected?: string;
   /** Told how many bytes of the file, as it lies there, were read; may throw, and the file is closed then. */
   readonly onRead?: (bytes: number) => void;
+}
+
+/** What a file is called in messages, the code of its faults, and what it should have been. */
+interface Wanted {
+  readonly file: string;
+  readonly code: Code;
+  readonly expected: string;
 }
 
 /**
@@ -38,22 +47,22 @@ export async function readUnpacked(
   path: string,
   code: Code,
   take: (chunk: Buffer) => void,
-  { name: file = path, onRead = () => undefined }: UnpackedOptions = {},
+  { name: file = path, expected = EXPECTED, onRead = () => undefined }: UnpackedOptions = {},
 ): Promise<void> {
   let handle: FileHandle | null = null;
   try {
     handle = await open(path, 'r');
-    if ((await handle.stat()).isDirectory()) throw fileError(code, { file, found: 'a directory', expected: EXPECTED });
+    if ((await handle.stat()).isDirectory()) throw fileError(code, { file, found: 'a directory', expected });
     const read = readerOf(handle, onRead);
     const first = await read();
     if (first === null) return;
     for (const [found, bytes] of OTHER_PACKINGS) {
-      if (bytes.every((byte, at) => first[at] === byte)) throw fileError(code, { file, found, expected: EXPECTED });
+      if (bytes.every((byte, at) => first[at] === byte)) throw fileError(code, { file, found, expected });
     }
-    if (first[0] === 0x1f && first[1] === 0x8b) await unpack(file, code, read, first, take);
+    if (first[0] === 0x1f && first[1] === 0x8b) await unpack({ file, code, expected }, read, first, take);
     else for (let chunk: Buffer | null = first; chunk !== null; chunk = await read()) take(chunk);
   } catch (error) {
-    throw asFileError(error, file, code);
+    throw asFileError(error, { file, code, expected });
   } finally {
     await handle?.close();
   }
@@ -70,8 +79,7 @@ function readerOf(handle: FileHandle, onRead: (bytes: number) => void): () => Pr
 }
 
 async function unpack(
-  file: string,
-  code: Code,
+  { file, code, expected }: Wanted,
   read: () => Promise<Buffer | null>,
   first: Buffer,
   take: (chunk: Buffer) => void,
@@ -98,7 +106,7 @@ async function unpack(
         unpackedBytes += chunk.length;
         if (unpackedBytes > FREE_BYTES && unpackedBytes > maxGzipGrowth * packedBytes) {
           const found = `data that grows more than ${maxGzipGrowth} times`;
-          throw fileError(code, { file, found, expected: EXPECTED });
+          throw fileError(code, { file, found, expected });
         }
         take(chunk);
       }
@@ -124,7 +132,7 @@ async function unpack(
   }
 }
 
-function asFileError(error: unknown, file: string, code: Code): unknown {
+function asFileError(error: unknown, { file, code, expected }: Wanted): unknown {
   const zlib = error instanceof Error && 'code' in error && String(error.code).startsWith('Z_');
   if (zlib) {
     const cut = (error as NodeJS.ErrnoException).code === 'Z_BUF_ERROR';
@@ -132,5 +140,5 @@ function asFileError(error: unknown, file: string, code: Code): unknown {
     return fileError(code, { file, found, expected: 'whole gzip data' }, error);
   }
   const found = systemFault(error);
-  return found === null ? error : fileError(code, { file, found, expected: EXPECTED }, error);
+  return found === null ? error : fileError(code, { file, found, expected }, error);
 }

@@ -7,12 +7,13 @@ import { AppError } from '../contract/index.ts';
 /** Room that stays free for readings that come in live, bytes. Source: own choice, a day of a large hall. */
 const SPARE_BYTES = 268_435_456;
 
-/** Files that people gave to the service, until their readings are stored. */
+/** Files that people gave to the service, until it has no more use for them. */
 export class Uploads {
   readonly #folder: string;
 
-  constructor(dir: string) {
-    this.#folder = join(dir, 'imports');
+  /** @param folder within the data folder */
+  constructor(dir: string, folder = 'imports') {
+    this.#folder = join(dir, folder);
     mkdirSync(this.#folder, { recursive: true });
   }
 

@@ -1,4 +1,5 @@
-import type { AskedStudy, Studies, StudyAnswer, StudyQuestion } from '../../analyzer/index.ts';
+import type { Readable } from 'node:stream';
+import type { AskedStudy, BundleQuestion, Studies, StudyAnswer, StudyQuestion } from '../../analyzer/index.ts';
 import { AppError } from '../../collector/contract/index.ts';
 
 /** Source: own choice, because one thread answers them one after the other, and a person asks a few at a time. */
@@ -9,25 +10,38 @@ const MOST_KEPT = 24;
 /** Where a study stands. */
 export interface StudyState {
   readonly id: string;
-  readonly question: StudyQuestion;
+  readonly question: StudyQuestion | BundleQuestion;
   readonly state: 'running' | 'done' | 'refused';
   readonly asked: AskedStudy;
   readonly answer: StudyAnswer | null;
   readonly fault: AppError | null;
 }
 
+/** Where bundles lie on their way in and out. */
+export interface StudyFiles {
+  /** A file that is not there yet. */
+  newFile(): string;
+  /** Keeps what comes. @throws {AppError} BODY_TOO_LARGE, DISK_FULL */
+  take(from: Readable): Promise<string>;
+  /** Its bytes; it is gone when they were read. */
+  open(file: string): Readable;
+  drop(file: string): void;
+}
+
 /** Studies that were asked for over HTTP: their answers wait here for the page that asked. */
 export class StudyDesk {
   readonly #studies: Studies;
+  readonly #files: StudyFiles;
   readonly #states = new Map<string, StudyState>();
   #next = 1;
 
-  constructor(studies: Studies) {
+  constructor(studies: Studies, files: StudyFiles) {
     this.#studies = studies;
+    this.#files = files;
   }
 
   /** @throws {AppError} TOO_MANY while too many are under way */
-  ask(question: StudyQuestion): StudyState {
+  ask(question: StudyQuestion | BundleQuestion): StudyState {
     const running = [...this.#states.values()].filter(({ state }) => state === 'running').length;
     if (running >= MOST_WAITING)
       throw new AppError('TOO_MANY', `${running} studies are under way; wait for one or cancel one`);
@@ -49,6 +63,43 @@ export class StudyDesk {
     if (state === undefined)
       throw new AppError('NOT_FOUND', `there is no study ${id}; answers are kept for a while only`);
     return state;
+  }
+
+  /**
+   * Takes a bundle and has it asked again.
+   *
+   * @throws {AppError} BODY_TOO_LARGE, DISK_FULL; TOO_MANY while too many are under way
+   */
+  async open(name: string, from: Readable): Promise<StudyState> {
+    const file = await this.#files.take(from);
+    try {
+      const state = this.ask({ kind: 'open', name, file });
+      const drop = (): void => this.#files.drop(file);
+      state.asked.answer.then(drop, drop);
+      return state;
+    } catch (error) {
+      this.#files.drop(file);
+      throw error;
+    }
+  }
+
+  /**
+   * A comparison that was answered, as the bytes of a bundle.
+   *
+   * @throws {AppError} NOT_FOUND; STUDY_UNUSABLE: it is no comparison, or its history has changed since
+   */
+  async save(id: string): Promise<Readable> {
+    const { asked, question, answer } = this.get(id);
+    if (question.kind === 'open' || answer?.kind !== 'compare')
+      throw new AppError('STUDY_UNUSABLE', `study ${id}: found no answered comparison, expected one to save`);
+    const file = this.#files.newFile();
+    try {
+      await this.#studies.save({ id: asked.id, question, report: answer.report }, file);
+    } catch (error) {
+      this.#files.drop(file);
+      throw error;
+    }
+    return this.#files.open(file);
   }
 
   /** Ends a study, or lets its answer go. @throws {AppError} NOT_FOUND */

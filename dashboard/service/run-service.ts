@@ -134,7 +134,10 @@ export async function startService(options: ServiceOptions): Promise<Service> {
     });
     undo.push(() => imports.stop());
     imports.start();
-    const desk = tuning({ store: collector.store, dir, plant, now, changed: () => live.logChanged() });
+    const desk = tuning({
+      ...{ store: collector.store, dir, plant, now, changed: () => live.logChanged() },
+      maxBundleBytes: config.http.maxImportBytes,
+    });
     undo.push(() => desk.stop());
     const promise = new PromiseDesk({
       observed: () => observedInStore(collector.store, plant.guns),

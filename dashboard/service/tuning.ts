@@ -1,13 +1,17 @@
+import process from 'node:process';
 import { isDeepStrictEqual } from 'node:util';
 import { startStudies } from '../../analyzer/index.ts';
-import { AppError, formatTime, type Plant } from '../../collector/contract/index.ts';
+import { AppError, formatTime, type Plant, VERSION } from '../../collector/contract/index.ts';
 import type { Store } from '../../collector/index.ts';
 import { StudyDesk, type TuningSource } from '../server/index.ts';
+import { studyFolder } from './study-folder.ts';
 
 export interface TuningOptions {
   readonly store: Store;
   readonly dir: string;
   readonly plant: Plant;
+  /** Longest study bundle that is taken, bytes. */
+  readonly maxBundleBytes: number;
   /** Wall clock, epoch ms. */
   readonly now: () => number;
   /** Tells the analysis that settings or exclusions have changed. */
@@ -15,8 +19,15 @@ export interface TuningOptions {
 }
 
 /** The engineer's side of the service, out of the store and a thread that tries settings. */
-export function tuning({ store, dir, plant, now, changed }: TuningOptions): TuningSource & { stop(): Promise<void> } {
-  const studies = startStudies({ dir, plant });
+export function tuning({
+  store,
+  dir,
+  plant,
+  maxBundleBytes,
+  now,
+  changed,
+}: TuningOptions): TuningSource & { stop(): Promise<void> } {
+  const studies = startStudies({ dir, plant, versions: { driftline: VERSION, node: process.version } });
   return {
     versions: () => store.settings.list(),
     adopt(settings, { who, why, expected, after }) {
@@ -37,7 +48,7 @@ export function tuning({ store, dir, plant, now, changed }: TuningOptions): Tuni
       changed();
       return added;
     },
-    studies: new StudyDesk(studies),
+    studies: new StudyDesk(studies, studyFolder(dir, maxBundleBytes)),
     judgements: () => store.truths.judgements(),
     judge(word, who) {
       const isKnown = store.findings

@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { Settings, StatedSettings } from '../../../collector/contract/index.ts';
+import { savedAs } from '../csv-text.ts';
 import { endpoint, ok } from '../endpoint.ts';
 import type { StudyState } from '../study-desk.ts';
 import { tuningOf } from './settings.ts';
@@ -25,10 +26,17 @@ const Question = z
   })
   .meta({ id: 'StudyQuestion' });
 
+const name = z
+  .string()
+  .min(1)
+  .max(200)
+  .regex(/^[^/\\\p{C}]+$/u, 'expected a file name without a folder');
+
 const Answer = z
   .strictObject({
     id: z.string(),
     state: z.enum(['running', 'done', 'refused']),
+    stage: z.enum(['loading', 'trying']).meta({ description: 'Reading the stored runs, or trying settings on them' }),
     share: z.number().meta({ description: 'How far it has come, 0 to 1' }),
     points: z.array(z.unknown()).meta({ description: 'Points of a curve that are known so far' }),
     answer: z.unknown().nullable(),
@@ -39,8 +47,16 @@ const Answer = z
 const Path = z.strictObject({ id: z.string().regex(/^\d{1,12}$/) });
 
 function shown({ id, state, asked, answer, fault }: StudyState): z.infer<typeof Answer> {
-  const { share, points } = asked.progress;
-  return { id, state, share: state === 'done' ? 1 : share, points: [...points], answer, fault: fault?.message ?? null };
+  const { stage, share, points } = asked.progress;
+  return {
+    id,
+    state,
+    stage,
+    share: state === 'done' ? 1 : share,
+    points: [...points],
+    answer,
+    fault: fault?.message ?? null,
+  };
 }
 
 export const askStudy = endpoint({
@@ -71,6 +87,40 @@ export const readStudy = endpoint({
   answer: Answer,
   problems: ['NOT_FOUND'],
   handle: ({ sources }, { params: { id } }) => ok(shown(tuningOf(sources).studies.get(id))),
+});
+
+export const saveStudy = endpoint({
+  method: 'get',
+  path: '/api/studies/:id/bundle',
+  summary: 'An answered comparison as a study bundle, which `driftline replay --bundle` reproduces to the last byte',
+  role: 'engineer',
+  params: Path,
+  success: { 200: 'The bundle (gzip). A fault after its begin ends the connection before it is whole' },
+  answer: z.unknown().meta({ description: 'Bytes' }),
+  media: 'application/gzip',
+  problems: ['NOT_FOUND', 'STUDY_UNUSABLE', 'NOT_READY'],
+  handle: async ({ sources }, { params: { id } }) => ({
+    ...ok(await tuningOf(sources).studies.save(id)),
+    headers: { ...savedAs(`study-${id}.gz`), 'Content-Type': 'application/gzip' },
+  }),
+});
+
+export const openStudy = endpoint({
+  method: 'post',
+  path: '/api/studies/bundles',
+  summary: 'Takes a study bundle, and asks its question again with the settings, runs and log that it holds',
+  role: 'engineer',
+  query: z.strictObject({ name: name.default('study.gz').meta({ description: 'What its file is called' }) }),
+  bytes: true,
+  success: { 202: 'Under way; the study is refused where the bundle cannot be used' },
+  answer: Answer,
+  problems: ['NOT_FOUND', 'NOT_READY', 'DISK_FULL'],
+  // Nothing is changed by it.
+  audits: true,
+  handle: async ({ sources }, { query, bytes }) => ({
+    ...{ status: 202, changed: false },
+    body: shown(await tuningOf(sources).studies.open(query.name, bytes)),
+  }),
 });
 
 export const cancelStudy = endpoint({

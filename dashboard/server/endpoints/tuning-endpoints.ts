@@ -7,7 +7,7 @@ import {
   settingsSchema,
   settingsVersions,
 } from './settings.ts';
-import { askStudy, cancelStudy, readStudy } from './studies.ts';
+import { askStudy, cancelStudy, openStudy, readStudy, saveStudy } from './studies.ts';
 import { excludeRuns, exclusions, judgeFinding, judgements, undoExclusion } from './truths.ts';
 
 /** The engineer's addresses. */
@@ -21,6 +21,8 @@ export const TUNING_ENDPOINTS: readonly Endpoint[] = [
   askStudy,
   readStudy,
   cancelStudy,
+  saveStudy,
+  openStudy,
   judgements,
   judgeFinding,
   exclusions,

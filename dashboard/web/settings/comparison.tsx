@@ -1,14 +1,14 @@
 import type { JSX } from 'preact';
 import type { StudyReport, Tally } from '../../../analyzer/index.ts';
-import type { Site } from '../../server/endpoints/site.ts';
 import { decimal } from '../words/figures.ts';
 import { causeName } from '../words/names.ts';
-import { clock, day } from '../words/site-time.ts';
-import { withInterval } from './tally-words.ts';
+import { clock, day, type TimeStyle } from '../words/site-time.ts';
+import { differences, type NamedGuns } from './settings-model.ts';
+import { tallyCells } from './tally-words.ts';
 
 interface Props {
   readonly report: StudyReport;
-  readonly site: Site;
+  readonly site: TimeStyle & NamedGuns;
 }
 
 const KINDS = {
@@ -24,6 +24,7 @@ export function Comparison({ report, site }: Props): JSX.Element {
   const { present, proposed } = report;
   const nameOf = (gun: string): string => site.guns.find(({ id }) => id === gun)?.name ?? gun;
   const parts = [...new Set([...present.byPart, ...proposed.byPart].map(({ part }) => part))].sort();
+  const tried = differences(present.settings, proposed.settings, site);
   const changed = report.changes.filter(({ kind }) => kind !== 'same');
   return (
     <section aria-label="Present and proposed settings compared">
@@ -32,6 +33,18 @@ export function Comparison({ report, site }: Props): JSX.Element {
         {decimal(present.total.gunYears, 1)} gun-years.
         {present.total.gunYears < 10 && ' Too little to know the rate of false alarms well: mind the intervals.'}
       </p>
+      {tried.length === 0 ? (
+        <p>The proposed settings are the present ones.</p>
+      ) : (
+        <>
+          <p>Proposed:</p>
+          <ul class="dashes">
+            {tried.map((line) => (
+              <li key={line}>{line}</li>
+            ))}
+          </ul>
+        </>
+      )}
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls must be reached by the keyboard */}
       <section class="numbers-scroll" tabIndex={0} aria-label="Figures of both">
         <table class="tallies">
@@ -48,25 +61,23 @@ export function Comparison({ report, site }: Props): JSX.Element {
               <th scope="col">Warning, spray h</th>
             </tr>
           </thead>
-          <tbody>
-            <Rows name="All" before={present.total} after={proposed.total} />
-            {parts.map((part) => (
-              <Rows
-                key={part}
-                name={causeName(part)}
-                before={present.byPart.find((one) => one.part === part)?.tally}
-                after={proposed.byPart.find((one) => one.part === part)?.tally}
-              />
-            ))}
-            {present.byGun.map(({ gun, tally }) => (
-              <Rows
-                key={gun}
-                name={nameOf(gun)}
-                before={tally}
-                after={proposed.byGun.find((one) => one.gun === gun)?.tally}
-              />
-            ))}
-          </tbody>
+          <Rows name="All" before={present.total} after={proposed.total} />
+          {parts.map((part) => (
+            <Rows
+              key={part}
+              name={causeName(part)}
+              before={present.byPart.find((one) => one.part === part)?.tally}
+              after={proposed.byPart.find((one) => one.part === part)?.tally}
+            />
+          ))}
+          {present.byGun.map(({ gun, tally }) => (
+            <Rows
+              key={gun}
+              name={nameOf(gun)}
+              before={tally}
+              after={proposed.byGun.find((one) => one.gun === gun)?.tally}
+            />
+          ))}
         </table>
       </section>
       <p class="soft">
@@ -105,8 +116,8 @@ function Rows({
   after: Tally | undefined;
 }): JSX.Element {
   return (
-    <>
-      <tr>
+    <tbody>
+      <tr class="present">
         <th scope="rowgroup" rowSpan={2}>
           {name}
         </th>
@@ -115,29 +126,17 @@ function Rows({
       <tr class="proposed">
         <Cells of="proposed" tally={after} />
       </tr>
-    </>
+    </tbody>
   );
 }
 
 function Cells({ of, tally }: { of: string; tally: Tally | undefined }): JSX.Element {
-  if (tally === undefined)
-    return (
-      <>
-        <th scope="row">{of}</th>
-        <td colSpan={7}>nothing</td>
-      </>
-    );
-  const { inTime, late, missed, falseAlarms, unknown, open, falsePerGunYear, warningSprayHours } = tally;
   return (
     <>
       <th scope="row">{of}</th>
-      <td>{inTime}</td>
-      <td>{late}</td>
-      <td>{missed}</td>
-      <td>{falseAlarms}</td>
-      <td>{unknown + open}</td>
-      <td>{withInterval(falsePerGunYear, 2)}</td>
-      <td>{withInterval(warningSprayHours, 0)}</td>
+      {tallyCells(tally).map((text, column) => (
+        <td key={column}>{text}</td>
+      ))}
     </>
   );
 }

@@ -6,6 +6,7 @@ import { ask } from '../api.ts';
 export interface StudyNow {
   readonly id: string;
   readonly state: 'running' | 'done' | 'refused';
+  readonly stage: 'loading' | 'trying';
   readonly share: number;
   readonly points: readonly CurvePoint[];
   readonly answer: StudyAnswer | null;
@@ -13,7 +14,7 @@ export interface StudyNow {
 }
 
 export interface Question {
-  readonly kind: StudyAnswer['kind'];
+  readonly kind: 'compare' | 'curve' | 'suggest';
   readonly proposed: Settings;
   readonly from: string | null;
   readonly to: string | null;
@@ -22,21 +23,40 @@ export interface Question {
 
 /** Source: own choice, four looks a second seem without waiting. */
 const LOOK_MS = 250;
+/** Longest wait for a bundle's way to the service, ms. Source: own choice, some 60 MB over a slow shop network. */
+const SEND_PATIENCE_MS = 120_000;
 
-const JSON_BODY = { 'Content-Type': 'application/json' };
+/** Asks a question. @throws {ApiFault} with the sentence to show */
+export function askStudy(question: Question): Promise<StudyNow> {
+  return ask('/api/studies', {
+    method: 'POST',
+    headers: { 'Content-Type': 'application/json' },
+    body: JSON.stringify(question),
+  });
+}
+
+/** Sends a study bundle, which is asked again there. @throws {ApiFault} with the sentence to show */
+export function sendBundle(file: File, signal: AbortSignal): Promise<StudyNow> {
+  return ask(`/api/studies/bundles?name=${encodeURIComponent(file.name)}`, {
+    method: 'POST',
+    headers: { 'Content-Type': 'application/octet-stream' },
+    body: file,
+    signal: AbortSignal.any([signal, AbortSignal.timeout(SEND_PATIENCE_MS)]),
+  });
+}
 
 /**
- * Asks a question and tells how far it has come until it is answered.
+ * Tells how far a study has come until it is answered.
  *
  * @param signal ends the study on the service too
  * @throws {ApiFault} with the sentence to show
  */
 export async function followStudy(
-  question: Question,
+  begun: StudyNow,
   tell: (now: StudyNow) => void,
   signal: AbortSignal,
 ): Promise<StudyNow> {
-  let now = await ask<StudyNow>('/api/studies', { method: 'POST', headers: JSON_BODY, body: JSON.stringify(question) });
+  let now = begun;
   while (now.state === 'running') {
     tell(now);
     await new Promise((resolve) => setTimeout(resolve, LOOK_MS));

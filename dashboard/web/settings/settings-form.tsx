@@ -124,9 +124,9 @@ export function SettingsForm({ typed, fields, faults, follows, site, onChange }:
             <span class="soft">
               {field.help}. {field.min} to {field.max}, usually {field.default}.
             </span>
-            {follows[field.key] !== undefined && (
-              <span class="setting-follows"> What follows: {unbroken(follows[field.key]!)}.</span>
-            )}
+            <span class="setting-follows">
+              {follows[field.key] === undefined ? '' : ` What follows: ${unbroken(follows[field.key]!)}.`}
+            </span>{' '}
             <a
               class="no-print"
               href={`#${expertId(field.key)}`}

@@ -1,14 +1,18 @@
 import type { JSX } from 'preact';
-import { useRef, useState } from 'preact/hooks';
+import { useState } from 'preact/hooks';
 import type { Settings } from '../../../collector/contract/index.ts';
 import type { Site } from '../../server/endpoints/site.ts';
-import { ApiFault } from '../api.ts';
+import { mayDo } from '../sign-in/me.ts';
 import { fromLocalField } from '../words/site-time.ts';
 import { Comparison } from './comparison.tsx';
-import { followStudy, type Question, type StudyNow } from './follow-study.ts';
+import { askStudy, type Question, sendBundle } from './follow-study.ts';
+import { OpenedStudy } from './opened-study.tsx';
+import { OpenStudy, SaveStudy } from './study-file.tsx';
+import { StudyProgressBar } from './study-progress-bar.tsx';
 import { SuggestionShown } from './suggestion-shown.tsx';
 import { expectedEffect } from './tally-words.ts';
 import { TradeOffChart } from './trade-off-chart.tsx';
+import { useStudy } from './use-study.ts';
 
 interface Props {
   readonly settings: Settings;
@@ -23,46 +27,27 @@ export function TryOut({ settings, site, onExpected, onTake }: Props): JSX.Eleme
   const [from, setFrom] = useState('');
   const [to, setTo] = useState('');
   const [target, setTarget] = useState('0.3');
-  /** The target of the study that runs or was answered. */
-  const [asked, setAsked] = useState(0);
-  const [now, setNow] = useState<StudyNow | null>(null);
-  const [fault, setFault] = useState<string | null>(null);
-  const running = useRef<AbortController | null>(null);
+  /** What the study that runs or was answered was asked of; null for one of a file. */
+  const [asked, setAsked] = useState<{ readonly settings: string; readonly target: number } | null>(null);
+  const { now, fault, run, cancel } = useStudy();
+  const text = JSON.stringify(settings);
 
   const start = async (kind: Question['kind']): Promise<void> => {
-    running.current?.abort();
-    const control = new AbortController();
-    running.current = control;
-    setFault(null);
-    setNow({ id: '', state: 'running', share: 0, points: [], answer: null, fault: null });
-    const iso = (text: string): string | null => {
-      const ms = fromLocalField(text === '' ? '' : `${text}T00:00`, site.timezone);
+    const iso = (day: string): string | null => {
+      const ms = fromLocalField(day === '' ? '' : `${day}T00:00`, site.timezone);
       return ms === null ? null : new Date(ms).toISOString();
     };
     const targetPerGunYear = kind === 'suggest' ? Number(target.replace(',', '.')) : null;
-    setAsked(targetPerGunYear ?? 0);
-    try {
-      const end = await followStudy(
-        { kind, proposed: settings, from: iso(from), to: iso(to), targetPerGunYear },
-        (step) => {
-          if (running.current === control) setNow(step);
-        },
-        control.signal,
-      );
-      if (running.current !== control) return;
-      if (end.fault !== null) setFault(end.fault);
-      if (end.answer?.kind === 'compare')
-        onExpected(
-          JSON.stringify(settings),
-          expectedEffect(end.answer.report.present.total, end.answer.report.proposed.total),
-        );
-    } catch (error) {
-      if (!(error instanceof ApiFault)) throw error;
-      if (running.current === control) {
-        setFault(error.message);
-        setNow(null);
-      }
-    }
+    setAsked({ settings: text, target: targetPerGunYear ?? 0 });
+    const question = { kind, proposed: settings, from: iso(from), to: iso(to), targetPerGunYear };
+    const end = await run(() => askStudy(question));
+    if (end?.answer?.kind !== 'compare') return;
+    const { present, proposed } = end.answer.report;
+    onExpected(text, expectedEffect(present.total, proposed.total));
+  };
+  const open = async (file: File): Promise<void> => {
+    setAsked(null);
+    await run((signal) => sendBundle(file, signal));
   };
   const isRunning = now?.state === 'running';
   const answer = now?.answer ?? null;
@@ -73,7 +58,7 @@ export function TryOut({ settings, site, onExpected, onTake }: Props): JSX.Eleme
         The same code as live runs over the stored spray runs and is set against what the log and the judgements say was
         found. Nothing changes.
       </p>
-      <div class="look-row">
+      <div class="look-row trial-span">
         <label>
           From <input type="date" value={from} onInput={(event) => setFrom(event.currentTarget.value)} />
         </label>
@@ -103,35 +88,29 @@ export function TryOut({ settings, site, onExpected, onTake }: Props): JSX.Eleme
           Suggest
         </button>
       </div>
-      <div role="status">
-        {isRunning && (
-          <p class="look-row">
-            <progress max={1} value={now.share} aria-label="How far the study has come" />
-            {Math.round(now.share * 100)} %
-            <button
-              type="button"
-              class="button"
-              onClick={() => {
-                running.current?.abort();
-                running.current = null;
-                setNow(null);
-              }}
-            >
-              Cancel
-            </button>
-          </p>
-        )}
-      </div>
+      {mayDo('engineer') && <OpenStudy busy={isRunning} onOpen={(file) => void open(file)} />}
+      <div role="status">{isRunning && <StudyProgressBar now={now} onCancel={cancel} />}</div>
       {fault !== null && (
         <p class="fault" role="alert">
           {fault}
         </p>
       )}
-      {answer?.kind === 'compare' && <Comparison report={answer.report} site={site} />}
-      {answer?.kind === 'suggest' && <SuggestionShown suggestion={answer.suggestion} target={asked} onTake={onTake} />}
+      {answer !== null && asked !== null && asked.settings !== text && (
+        <p role="status">The values above were changed since: what stands here is of those before.</p>
+      )}
+      {answer?.kind === 'compare' && (
+        <>
+          <Comparison report={answer.report} site={site} />
+          {mayDo('engineer') && now !== null && <SaveStudy key={now.id} id={now.id} />}
+        </>
+      )}
+      {answer?.kind === 'open' && <OpenedStudy opened={answer} onTake={onTake} />}
+      {answer?.kind === 'suggest' && (
+        <SuggestionShown suggestion={answer.suggestion} target={asked?.target ?? 0} onTake={onTake} />
+      )}
       {now !== null && (answer?.kind === 'curve' || answer?.kind === 'suggest' || now.points.length > 0) && (
         <TradeOffChart
-          points={answer === null ? now.points : answer.kind === 'compare' ? [] : answer.points}
+          points={answer?.kind === 'curve' || answer?.kind === 'suggest' ? answer.points : now.points}
           present={answer?.kind === 'curve' ? answer.present : null}
           proposed={answer?.kind === 'curve' ? answer.proposed : null}
           onTake={(point) => onTake(point.settings)}

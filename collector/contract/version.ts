@@ -1,0 +1,2 @@
+/** Version of the program, the same as in package.json: a test compares them. */
+export const VERSION = '0.1.0';
