@@ -9,10 +9,15 @@ export type OutputSource = 'value' | 'scale' | 'coupled';
 /** Runs whose air differs by more than this in ln belong to another block. Source: own choice, two notches. */
 const FLOW_SPAN = 0.05;
 const OPEN_AT_ONCE = 5;
+/** More conveying air than any spray gun uses, m3/h. Source: own choice, three times the most of handbook section 1. */
+const MOST_AIR = 12;
+/** Spread of a steady part, as a share of its level, beyond which its few readings hold glitches. Source: own choice, far above a notch. */
+const UNSTEADY = 0.25;
 
 /**
  * Adds run `row` of a table to the open block of its powder and air setting, opening one where there is none.
- * Runs without a steady part, or with air or pressure that no spraying gun has, are left out.
+ * Runs without a steady part, or with air or pressure that no spraying gun has, are left out, and so are those whose
+ * few readings do not agree.
  *
  * @param atmosphereBar absolute pressure outside: gauges show what is above it
  * @returns a block that had to make room, or null
@@ -30,7 +35,8 @@ export function addRun(
   const c = table.columns;
   const flow = c.conveyingFlow[row]! - zeros.conveyingFlow;
   const pressure = c.conveyingPressure[row]! - zeros.conveyingPressure + atmosphereBar;
-  if (!(flow > 0.2) || !(pressure > 0.9) || !(c.samples[row]! >= 1)) return null;
+  if (!(flow > 0.2) || !(flow < MOST_AIR) || !(pressure > 0.9) || !(c.samples[row]! >= 1)) return null;
+  if (c.conveyingFlowSpread[row]! > UNSTEADY * flow) return null;
   const powder = table.powders[c.powder[row]!] ?? '';
   const logFlow = Math.log(flow);
   let block: OpenBlock | null = null;

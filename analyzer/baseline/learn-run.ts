@@ -1,5 +1,5 @@
 import type { RunTable } from '../../collector/contract/index.ts';
-import { learnZeros, type Zeros, zerosOf } from '../detect/zero-tracker.ts';
+import { learnZeros, type Zeros, zerosOf, zerosUnread } from '../detect/zero-tracker.ts';
 import { addRun } from './add-run.ts';
 import { type Block, closeAllBlocks, closeBlocks } from './block.ts';
 import type { GunMemory } from './gun-memory.ts';
@@ -7,6 +7,8 @@ import { PRIORS } from './pump-priors.ts';
 import { addScalePull, noteMass } from './scale-pull.ts';
 
 const DAY = 86_400_000;
+/** First runs that wait for the zeros to be known, and not for longer: some nodes are silent when idle. Source: own choice, five to ten minutes. */
+const FIRST_RUNS = 10;
 /** Room for the zeros of the run that is taken in. */
 const zeros: Zeros = { conveyingFlow: 0, conveyingPressure: 0, supplementaryFlow: 0, output: 0 };
 
@@ -41,6 +43,7 @@ export function learnRun(
     if (memory.distrust.includes('powder/output')) output = Number.NaN;
     if (memory.distrust.includes('conveying/flow') || memory.distrust.includes('conveying/pressure')) return;
   }
+  if (memory.runs <= FIRST_RUNS && zerosUnread(memory.zeros, measured)) return;
   zerosOf(memory.zeros, zeros);
   if (measured && Number.isFinite(output)) output -= zeros.output;
   if (memory.source === 'scale') {

@@ -141,7 +141,7 @@ const SIDES: Readonly<Record<ZeroField, 'conveying' | 'supplementary' | null>> =
 /** The zero to take off a reading: what is steady at idle and the sensor's own. */
 export function zeroOf(tracker: ZeroTracker, field: ZeroField): number {
   const side = SIDES[field];
-  return ownZero(tracker[field], side !== null && valvePasses(tracker, side));
+  return ownZero(tracker[field], side !== null && valvePasses(tracker, side), ZERO_TOLERANCE[field]);
 }
 
 /** Zeros to take off one run's readings, m3/h, bar and g/min. */
@@ -154,15 +154,34 @@ export interface Zeros {
 
 /** All of `zeroOf` that runs are corrected by, at once: it is asked for with every run. */
 export function zerosOf(tracker: ZeroTracker, zeros: Zeros): void {
+  const { conveyingFlow, conveyingPressure, supplementaryFlow, output } = ZERO_TOLERANCE;
   const conveying = valvePasses(tracker, 'conveying');
-  zeros.conveyingFlow = ownZero(tracker.conveyingFlow, conveying);
-  zeros.conveyingPressure = ownZero(tracker.conveyingPressure, conveying);
-  zeros.supplementaryFlow = ownZero(tracker.supplementaryFlow, valvePasses(tracker, 'supplementary'));
-  zeros.output = ownZero(tracker.output, false);
+  zeros.conveyingFlow = ownZero(tracker.conveyingFlow, conveying, conveyingFlow);
+  zeros.conveyingPressure = ownZero(tracker.conveyingPressure, conveying, conveyingPressure);
+  const supplementary = valvePasses(tracker, 'supplementary');
+  zeros.supplementaryFlow = ownZero(tracker.supplementaryFlow, supplementary, supplementaryFlow);
+  zeros.output = ownZero(tracker.output, false, output);
 }
 
-function ownZero({ count, mean }: RunningZero, passes: boolean): number {
-  return count < 5 || passes ? 0 : mean;
+/** Idle times from which a zero is known. Source: own choice. */
+const KNOWN = 5;
+
+/** A mean that is off while fewer idle times than this share are off its way is that of single glitches. Source: own choice. */
+const GLITCHES = 0.2;
+
+function ownZero({ count, mean, share }: RunningZero, passes: boolean, tolerance: number): number {
+  if (count < KNOWN || passes) return 0;
+  return Math.abs(mean) > tolerance && share < GLITCHES ? 0 : mean;
+}
+
+/** True while the zero of conveying flow or output is not known yet, and may be off by what matters. */
+export function zerosUnread({ conveyingFlow, output }: ZeroTracker, outputMeasured: boolean): boolean {
+  const unread = ({ count, mean }: RunningZero, tolerance: number): boolean =>
+    count === 0 || (count < KNOWN && Math.abs(mean) > tolerance);
+  return (
+    unread(conveyingFlow, ZERO_TOLERANCE.conveyingFlow) ||
+    (outputMeasured && output.count > 0 && unread(output, ZERO_TOLERANCE.output))
+  );
 }
 
 /** Whether the zero of a field has been off for long enough to say so: ten idle times and an hour. Source: own choice. */

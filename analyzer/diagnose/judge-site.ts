@@ -75,7 +75,7 @@ export function judgeFacts(bench: SiteBench, station: string, facts: readonly St
 
 /** A clock is noticed at the ends of shifts: it counts as off until a working day and a night have passed without. Source: own choice. */
 export const CLOCK_HOLDS_MS = 36 * HOUR;
-/** How long impossible values of an hour keep their sensor suspected. Source: own choice: until a whole hour has passed without. */
-export const RANGE_HOLDS_MS = 2 * HOUR;
+/** How long impossible values of an hour keep their sensor suspected. Source: own choice: a night and the first hours of a shift, so that it is not told anew each morning. */
+export const RANGE_HOLDS_MS = 20 * HOUR;
 /** Impossible values in an hour from which the sensor is suspected. Source: own choice, single ones are noise on the line. */
 const RANGE_COUNT = 5;
