@@ -14,6 +14,11 @@ export function errorAnswer(
   maxBodyBytes: number,
 ): ErrorRequestHandler {
   return (error: unknown, request, response, next) => {
+    // Whoever left in the midst of a body reads no answer; where we ended it that was told already.
+    if (isHttpFault(error) && error.type === 'request.aborted') {
+      response.destroy();
+      return;
+    }
     const answer = problemOf(error, maxBodyBytes);
     if (answer.status >= 500 && answer.code !== 'NOT_READY') onFault(error);
     if (answer.status >= 400 && answer.status < 500) {

@@ -78,11 +78,13 @@ export async function startDashboard(options: DashboardOptions): Promise<Dashboa
     streams,
     onFault: options.onFault,
   });
+  const headersTimeout = 1000 * Math.min(http.headersTimeoutS, http.requestTimeoutS);
   const limits = {
     maxHeaderSize: http.maxHeaderBytes,
     requestTimeout: 1000 * http.requestTimeoutS,
-    headersTimeout: 1000 * Math.min(http.headersTimeoutS, http.requestTimeoutS),
-    connectionsCheckingInterval: 5000,
+    headersTimeout,
+    // Node looks only so often: a short limit is kept as well as a long one.
+    connectionsCheckingInterval: Math.min(5000, headersTimeout / 4),
   };
   const { tls } = options;
   const secure = tls ? createTlsServer({ ...limits, ...tls }, app) : null;

@@ -88,13 +88,18 @@ test('headers as long as allowed are read, longer ones are not', async () => {
   expect(refused).toEqual([expect.objectContaining({ status: 431 })]);
 });
 
-test('headers that never end are given up', async () => {
-  const { dashboard, refused } = await limited({ headersTimeoutS: 1 });
+test.each([
+  ['headers', { headersTimeoutS: 1 }, 'GET /healthz HTTP/1.1\r\nHost: localhost\r\n'],
+  [
+    'a body',
+    { requestTimeoutS: 1 },
+    'POST /api/log HTTP/1.1\r\nHost: localhost\r\nContent-Type: application/json\r\nContent-Length: 500\r\n\r\n{',
+  ],
+])('%s without an end: given up, and told once', async (_, limits, start) => {
+  const { dashboard, refused } = await limited(limits);
   const text = await new Promise<string>((resolve) => {
     let got = '';
-    const socket = connect(dashboard.port, '127.0.0.1', () =>
-      socket.write('GET /healthz HTTP/1.1\r\nHost: localhost\r\n'),
-    );
+    const socket = connect(dashboard.port, '127.0.0.1', () => socket.write(start));
     socket.setEncoding('utf8').on('data', (piece: string) => {
       got += piece;
     });
