@@ -3,6 +3,7 @@ import { readLog, readPlant, readReadings, readSettings, summaryLine } from '../
 import { analyzeSite } from './analyze-site.ts';
 import { findingLine } from './findings-ndjson.ts';
 import type { SitePipeline } from './site.ts';
+import { sitePowders } from './site-powders.ts';
 
 /** Where text goes; a stream of the process, or a test's memory. Resolves when more may be written. */
 export interface TextSink {
@@ -32,11 +33,11 @@ const LINES_AT_ONCE = 500;
 export async function analyzeFilesWith<State>(pipeline: SitePipeline<State>, files: AnalyzeFiles): Promise<void> {
   const plant = await readPlant(files.plantPath);
   const settings = files.settingsPath === undefined ? Settings.parse({}) : await readSettings(files.settingsPath);
-  for (const sentence of idleOverrides(settings, plant))
-    await files.stderr.write(`${files.settingsPath}: ${sentence}\n`);
   const log = files.logPath === undefined ? null : await readLog(files.logPath, plant);
   const readings = await readReadings(files.readingsPaths, plant);
   const result = analyzeSite(pipeline, { plant, settings, log: log?.entries ?? [], readings });
+  for (const { sentence } of idleOverrides(settings, plant, sitePowders(plant, result.tracks)))
+    await files.stderr.write(`${files.settingsPath}: ${sentence}\n`);
   for (const report of readings.reports) await files.stderr.write(`${summaryLine(report)}\n`);
   if (log && log.ignoredColumns.length > 0)
     await files.stderr.write(`${files.logPath}: columns ignored: ${log.ignoredColumns.join(', ')}\n`);

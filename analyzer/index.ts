@@ -20,6 +20,7 @@ export { type LifeStatistics, lifeStatistics } from './life/life-statistics.ts';
 export { hasFailed, MIXED, type PartLife, type PartLives, partLives, UNNAMED } from './life/part-lives.ts';
 export { type UseHour, useBetween, useHours } from './life/use-hours.ts';
 export { compactStates } from './live/compact-states.ts';
+export { knownPowders } from './live/known-powders.ts';
 export { gunConditions, type LiveUpdate } from './live/live-update.ts';
 export { type Live, startLive } from './live/start-live.ts';
 export { storedViews } from './live/stored-views.ts';
@@ -70,3 +71,4 @@ export * from './views.ts';
 export function analyzeFiles(files: AnalyzeFiles): Promise<void> {
   return analyzeFilesWith(sitePipeline, files);
 }
+export { sitePowders } from './site-powders.ts';

@@ -12,6 +12,7 @@ import {
   type Span,
   type Study,
   type StudyBundle,
+  sitePowders,
   studyAll,
   studyReport,
   suggestionText,
@@ -27,6 +28,7 @@ import { openStore, readSettings } from '../collector/index.ts';
 import { recordedPlant } from '../dashboard/index.ts';
 import { nonNegativeArgument } from './arguments.ts';
 import { command } from './command.ts';
+import { refuseIdleFlags } from './idle-replay-flags.ts';
 import { out } from './standard-streams.ts';
 
 interface ReplayFlags {
@@ -80,6 +82,7 @@ export function addReplay(program: Command): void {
 async function replay(flags: ReplayFlags): Promise<void> {
   if ((flags.data === undefined) === (flags.bundle === undefined))
     throw new AppError('USAGE', 'found neither or both of --data and --bundle, expected one of them');
+  refuseIdleFlags({ ...flags });
   const bundle = flags.bundle === undefined ? null : await readBundleFile(flags.bundle, VERSIONS);
   if (bundle !== null && flags.settings === undefined) return reproduce(bundle, flags);
   if (flags.settings === undefined) throw new AppError('USAGE', 'found no --settings, expected the settings to try');
@@ -98,6 +101,11 @@ async function answer(asked: Omit<StudyBundle, 'report'>, flags: ReplayFlags): P
   const json = JSON.stringify(report);
   if (flags.save !== undefined) await writeBundleFile(flags.save, { ...asked, report: json }, VERSIONS);
   await out.write(flags.json ? `${json}\n` : reportText(report));
+  tellBroken(proposed, flags);
+}
+
+/** Says which stated bounds the proposed settings break, in words and by the exit status. */
+function tellBroken(proposed: Study, flags: ReplayFlags): void {
   const broken = brokenBounds(proposed.total, {
     mostFalsePerGunYear: flags.maxFalse,
     mostMissed: flags.maxMissed,
@@ -122,6 +130,7 @@ async function reproduce(bundle: StudyBundle, flags: ReplayFlags): Promise<void>
   await out.write(flags.json ? `${json}\n` : reportText(report));
   if (json === bundle.report) process.stderr.write(`${flags.bundle}: reproduced, the same to the last byte\n`);
   else throw new AppError('INTERNAL', `${flags.bundle}: the answer differs from the one that it carries`);
+  tellBroken(proposed, flags);
 }
 
 async function tryMany(history: SiteHistory, base: Settings, span: Span, flags: ReplayFlags): Promise<void> {
@@ -140,9 +149,10 @@ async function tryMany(history: SiteHistory, base: Settings, span: Span, flags: 
   await out.write(flags.json ? `${JSON.stringify(suggestion)}\n` : suggestionText(suggestion, flags.suggest));
 }
 
-async function settingsOf(file: string, { plant }: SiteHistory): Promise<Settings> {
+async function settingsOf(file: string, { plant, tracks }: SiteHistory): Promise<Settings> {
   const settings = await readSettings(file);
-  for (const sentence of idleOverrides(settings, plant)) process.stderr.write(`${file}: ${sentence}\n`);
+  for (const { sentence } of idleOverrides(settings, plant, sitePowders(plant, tracks)))
+    process.stderr.write(`${file}: ${sentence}\n`);
   return settings;
 }
 

@@ -49,7 +49,7 @@ export async function serve(
   const warning = clearTextWarning(config);
   if (warning !== null) process.stderr.write(`${warning}\n`);
   const settings = flags.settings === undefined ? null : await readSettings(flags.settings);
-  for (const sentence of settings === null ? [] : idleOverrides(settings, plant))
+  for (const { sentence } of settings === null ? [] : idleOverrides(settings, plant))
     process.stderr.write(`${flags.settings}: ${sentence}\n`);
   // One thread: readings, findings and screens need the rest of a small machine.
   const simulateHealthy: ServiceOptions['simulateHealthy'] = (asked) =>

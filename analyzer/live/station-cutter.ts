@@ -23,6 +23,14 @@ interface Saved {
   readonly powders: readonly string[];
 }
 
+/** Powders that a station had sprayed when its state was last kept. */
+export function keptPowders(station: string, states: States): readonly string[] {
+  const bytes = states.get(headKey(station));
+  return bytes === null ? [] : unpackState<Head>(bytes).powders;
+}
+
+const headKey = (station: string): string => `live/${station}/head`;
+
 /** Stage one of one station, live: follows the store, and goes back when readings come late. */
 export class StationCutter {
   readonly context: CutContext;
@@ -67,7 +75,7 @@ export class StationCutter {
   resume(store: { readonly readings: Readings; readonly runs: Runs; readonly states: States }): number {
     this.#newest = store.readings.stations().find(({ station }) => station === this.context.station)?.lastTime ?? 0;
     this.#checkpoints.load(store.states);
-    const bytes = store.states.get(`${this.#prefix}head`);
+    const bytes = store.states.get(headKey(this.context.station));
     const head = bytes === null ? null : unpackState<Head>(bytes);
     const table = store.runs.load(this.context.station);
     const saved = this.#savedBefore(Number.POSITIVE_INFINITY, store.readings);
@@ -156,7 +164,7 @@ export class StationCutter {
     }
     const { facts, firstTime, lastTime } = this.#state;
     const { powders } = this.#runs.table();
-    store.states.put(`${this.#prefix}head`, packState({ facts, firstTime, lastTime, powders } satisfies Head));
+    store.states.put(headKey(this.context.station), packState({ facts, firstTime, lastTime, powders } satisfies Head));
     this.#checkpoints.flush(store.states, lastTime);
   }
 

@@ -1,15 +1,44 @@
-import type { Plant } from './plant.ts';
+import type { PartId } from './parts.ts';
 import type { Settings } from './settings.ts';
 
+/** Guns by id, with the parts that the plant file names for them; absent for all parts. */
+export interface KnownGuns {
+  readonly guns: readonly { readonly id: string; readonly parts?: readonly PartId[] | undefined }[];
+}
+
+/** An override that speaks of what is not there. */
+export interface IdleOverride {
+  readonly row: number;
+  readonly key: 'gun' | 'powder' | 'part';
+  readonly found: string;
+  /** As it goes on after `found`: "which the plant does not have". */
+  readonly why: string;
+  /** All of that in one line. */
+  readonly sentence: string;
+}
+
 /**
- * One sentence for each override of a gun that the plant does not have. No fault: a gun may have been taken down and come back; but a
- * mistyped id would change nothing without a word.
+ * Overrides of a gun or part that the plant does not have, or of a powder that nobody knows. No fault: a gun may have been taken down and
+ * come back, a powder is still to come; but a mistyped name would change nothing without a word.
+ *
+ * @param powders those of the plant file and those that were sprayed; null where they are not known
  */
-export function idleOverrides(settings: Settings, plant: Plant): string[] {
-  const known = new Set(plant.guns.map(({ id }) => id));
-  return settings.overrides.flatMap(({ gun }, row) =>
-    gun === undefined || known.has(gun)
-      ? []
-      : [`overrides.${row}.gun: found ${gun}, which the plant does not have: this override changes nothing`],
-  );
+export function idleOverrides(
+  settings: Settings,
+  { guns }: KnownGuns,
+  powders: readonly string[] | null = null,
+): IdleOverride[] {
+  return settings.overrides.flatMap(({ gun, powder, part }, row): IdleOverride[] => {
+    const idle = (key: IdleOverride['key'], found: string, why: string): IdleOverride => ({
+      ...{ row, key, found, why },
+      sentence: `overrides.${row}.${key}: found ${found}, ${why}: this override changes nothing`,
+    });
+    const known = gun === undefined ? guns : guns.filter(({ id }) => id === gun);
+    if (gun !== undefined && known.length === 0) return [idle('gun', gun, 'which the plant does not have')];
+    if (powder !== undefined && powders !== null && !powders.includes(powder))
+      return [idle('powder', powder, 'which the plant file does not name and nobody has sprayed yet')];
+    if (part !== undefined && known.every(({ parts }) => parts !== undefined && !parts.includes(part)))
+      return [idle('part', part, `which ${gun ?? 'no gun'} ${gun === undefined ? 'has' : 'does not have'}`)];
+    return [];
+  });
 }

@@ -22,7 +22,7 @@ const tunable = {
   }),
 };
 
-const Override = z.strictObject({
+const OverrideEntry = z.strictObject({
   gun: Id.optional(),
   powder: z.string().min(1).max(80).optional(),
   part: z.enum(PART_IDS).optional(),
@@ -42,7 +42,7 @@ export const Settings = z.strictObject({
   learningRuns: tunable.learningRuns.default(60),
   overrides: z
     .array(
-      Override.refine(
+      OverrideEntry.refine(
         (entry) => entry.gun !== undefined || entry.powder !== undefined || entry.part !== undefined,
         'expected a gun, powder or part that the override is for',
       ),
@@ -61,23 +61,44 @@ export interface SettingsVersion {
   readonly settings: Settings;
 }
 
+type Override = Settings['overrides'][number];
+
+/** What settings are asked for; what is absent is any. */
+export interface Subject {
+  readonly gun?: string | undefined;
+  readonly powder?: string | undefined;
+  readonly part?: string | undefined;
+}
+
 /**
  * The settings that hold for one gun, powder and part: the site's values, overridden by every entry
  * that matches. The narrowest wins: an entry that names the gun beats one that names only a powder, which
  * beats one that names only a part; an entry that names two beats one of them alone; of two alike the later stands.
  */
-export function settingsFor(
-  settings: Settings,
-  subject: {
-    readonly gun?: string | undefined;
-    readonly powder?: string | undefined;
-    readonly part?: string | undefined;
-  },
-): Tunables {
+export function settingsFor(settings: Settings, subject: Subject): Tunables {
   const { overrides, ...site } = settings;
-  const rank = (entry: (typeof overrides)[number]): number =>
-    (entry.gun ? 4 : 0) + (entry.powder ? 2 : 0) + (entry.part ? 1 : 0);
-  const matching = overrides
+  const result: Tunables = { ...site };
+  for (const { gun: _gun, powder: _powder, part: _part, ...values } of matchingOverrides(overrides, subject))
+    Object.assign(result, values);
+  return result;
+}
+
+/**
+ * Where each of those values comes from.
+ *
+ * @returns by setting the override that it stands in; a setting whose value is the site's is absent
+ */
+export function originsFor(settings: Settings, subject: Subject): Partial<Record<keyof Tunables, Override>> {
+  const origins: Partial<Record<keyof Tunables, Override>> = {};
+  for (const entry of matchingOverrides(settings.overrides, subject))
+    for (const key of Object.keys(tunable) as (keyof Tunables)[]) if (entry[key] !== undefined) origins[key] = entry;
+  return origins;
+}
+
+/** Overrides that match, the narrowest last. */
+function matchingOverrides(overrides: readonly Override[], subject: Subject): Override[] {
+  const rank = (entry: Override): number => (entry.gun ? 4 : 0) + (entry.powder ? 2 : 0) + (entry.part ? 1 : 0);
+  return overrides
     .filter(
       (entry) =>
         (entry.gun === undefined || entry.gun === subject.gun) &&
@@ -85,7 +106,4 @@ export function settingsFor(
         (entry.part === undefined || entry.part === subject.part),
     )
     .sort((left, right) => rank(left) - rank(right));
-  const result: Tunables = { ...site };
-  for (const { gun: _gun, powder: _powder, part: _part, ...values } of matching) Object.assign(result, values);
-  return result;
 }

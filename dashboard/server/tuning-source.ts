@@ -22,6 +22,8 @@ export interface TuningSource {
    * @throws {AppError} EDITED_MEANWHILE, naming who adopted what since `after`
    */
   adopt(settings: Settings, adoption: Adoption): StoredSettings;
+  /** Powders that the plant file names or that were sprayed here. */
+  powders(): readonly string[];
   readonly studies: StudyDesk;
   judgements(): readonly StoredJudgement[];
   /** @throws {AppError} NOT_FOUND when there is no such finding */

@@ -1,6 +1,6 @@
 import process from 'node:process';
 import { isDeepStrictEqual } from 'node:util';
-import { startStudies } from '../../analyzer/index.ts';
+import { knownPowders, startStudies } from '../../analyzer/index.ts';
 import { AppError, formatTime, type Plant, VERSION } from '../../collector/contract/index.ts';
 import type { Store } from '../../collector/index.ts';
 import { StudyDesk, type TuningSource } from '../server/index.ts';
@@ -30,6 +30,7 @@ export function tuning({
   const studies = startStudies({ dir, plant, versions: { driftline: VERSION, node: process.version } });
   return {
     versions: () => store.settings.list(),
+    powders: () => knownPowders(plant, store.states),
     adopt(settings, { who, why, expected, after }) {
       const added = store.transaction(() => {
         const current = store.settings.list().at(-1)!;

@@ -1,9 +1,10 @@
 import { z } from 'zod';
 import { consequences, hallFigures, parameters } from '../../../analyzer/index.ts';
-import { AppError, Settings, StatedSettings } from '../../../collector/contract/index.ts';
+import { AppError, idleOverrides, Settings, StatedSettings } from '../../../collector/contract/index.ts';
 import type { StoredSettings } from '../../../collector/index.ts';
 import { endpoint, ok } from '../endpoint.ts';
-import type { TuningSource } from '../tuning-source.ts';
+import type { DashboardSources } from '../sources.ts';
+import type { Adoption, TuningSource } from '../tuning-source.ts';
 
 const Version = z
   .strictObject({
@@ -33,6 +34,24 @@ const told = {
     .min(1)
     .meta({ description: 'The version that was changed: a newer one is told, not overwritten' }),
 };
+
+const Adopted = Version.extend({
+  warnings: z.array(z.string()).meta({ description: 'Overrides of what is not there, a sentence each' }),
+}).meta({ id: 'AdoptedSettings' });
+
+/** What was adopted, with what of it changes nothing. */
+function adopted({ sources, settings, adoption }: Adopting): z.infer<typeof Adopted> {
+  const tuning = tuningOf(sources);
+  const version = tuning.adopt(settings, adoption);
+  const idle = idleOverrides(settings, sources.plant, tuning.powders());
+  return { ...shown(version), warnings: idle.map(({ sentence }) => sentence) };
+}
+
+interface Adopting {
+  readonly sources: DashboardSources;
+  readonly settings: Settings;
+  readonly adoption: Adoption;
+}
 
 /** The engineer's side, where it is kept. */
 export function tuningOf({ tuning }: { readonly tuning?: TuningSource }): TuningSource {
@@ -69,11 +88,11 @@ export const adoptSettings = endpoint({
   role: 'engineer',
   body: z.strictObject({ settings: StatedSettings, ...told }).meta({ id: 'SettingsAdoption' }),
   success: { 201: 'Adopted' },
-  answer: Version,
+  answer: Adopted,
   problems: ['EDITED_MEANWHILE', 'NOT_FOUND'],
   handle: ({ sources, who }, { body: { settings, ...adoption } }) => ({
     status: 201,
-    body: shown(tuningOf(sources).adopt(settings, { ...adoption, who })),
+    body: adopted({ sources, settings, adoption: { ...adoption, who } }),
   }),
 });
 
@@ -86,15 +105,26 @@ export const revertSettings = endpoint({
     .strictObject({ to: z.number().int().min(1), ...told, why: told.why.optional() })
     .meta({ id: 'SettingsReversal' }),
   success: { 201: 'Adopted' },
-  answer: Version,
+  answer: Adopted,
   problems: ['EDITED_MEANWHILE', 'NOT_FOUND'],
   handle({ sources, who }, { body: { to, why, ...rest } }) {
     const tuning = tuningOf(sources);
     const old = tuning.versions().find(({ version }) => version === to);
     if (old === undefined) throw new AppError('NOT_FOUND', `there is no version ${to} of the settings`);
     const adoption = { ...rest, who, why: why ?? `back to version ${to}` };
-    return { status: 201, body: shown(tuning.adopt(old.settings, adoption)) };
+    return { status: 201, body: adopted({ sources, settings: old.settings, adoption }) };
   },
+});
+
+export const settingsSubjects = endpoint({
+  method: 'get',
+  path: '/api/settings/subjects',
+  summary: 'Powders that other values can be set for: those of the plant file and those that were sprayed',
+  role: 'fitter',
+  success: { 200: 'The powders' },
+  answer: z.strictObject({ powders: z.array(z.string()) }),
+  problems: ['NOT_FOUND'],
+  handle: ({ sources }) => ok({ powders: [...tuningOf(sources).powders()] }),
 });
 
 export const settingsConsequences = endpoint({

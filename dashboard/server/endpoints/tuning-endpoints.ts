@@ -5,6 +5,7 @@ import {
   settingsConsequences,
   settingsParameters,
   settingsSchema,
+  settingsSubjects,
   settingsVersions,
 } from './settings.ts';
 import { askStudy, cancelStudy, openStudy, readStudy, saveStudy } from './studies.ts';
@@ -14,6 +15,7 @@ import { excludeRuns, exclusions, judgeFinding, judgements, undoExclusion } from
 export const TUNING_ENDPOINTS: readonly Endpoint[] = [
   settingsVersions,
   settingsSchema,
+  settingsSubjects,
   settingsConsequences,
   settingsParameters,
   adoptSettings,

@@ -8,9 +8,10 @@ import { Adopt } from './adopt.tsx';
 import { ExpertView } from './expert-view.tsx';
 import { Meanwhile } from './meanwhile.tsx';
 import { PromisePanel } from './promise-panel.tsx';
-import { SettingsForm, settingsFrom, type Typed, typedFrom } from './settings-form.tsx';
+import { SettingsForm } from './settings-form.tsx';
 import { differences, merged, typedValue } from './settings-model.ts';
 import { TryOut } from './try-out.tsx';
+import { settingsFrom, type Typed, typedFrom } from './typed-settings.ts';
 import { type LoadedSettings, useVersions } from './use-versions.ts';
 import { type Version, Versions } from './versions.tsx';
 
@@ -84,10 +85,12 @@ export function SettingsScreen(): JSX.Element {
             </p>
             <SettingsForm
               typed={typed}
+              settings={read.settings}
               fields={loaded.fields}
               faults={read.faults}
               follows={follows}
               site={loaded.site}
+              powders={loaded.powders}
               onChange={setTyped}
             />
             {changes.length > 0 && (

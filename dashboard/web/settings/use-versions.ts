@@ -9,6 +9,7 @@ export interface LoadedSettings {
   /** Newest first. */
   readonly versions: readonly Version[];
   readonly fields: readonly Field[];
+  readonly powders: readonly string[];
 }
 
 /** How often a page looks whether somebody else adopted something, ms. Source: own choice, sooner than a reason is typed. */
@@ -32,8 +33,12 @@ export function useVersions(): {
       const isKnown = known !== null && known.versions.length === versions.length;
       setFault(null);
       if (isKnown) return known;
-      const [site, schema] = await Promise.all([ask<Site>('/api/site'), ask<SettingsSchema>('/api/settings/schema')]);
-      const next = { site, versions, fields: fieldsOf(schema) };
+      const [site, schema, { powders }] = await Promise.all([
+        ask<Site>('/api/site'),
+        ask<SettingsSchema>('/api/settings/schema'),
+        ask<{ powders: string[] }>('/api/settings/subjects'),
+      ]);
+      const next = { site, versions, fields: fieldsOf(schema), powders };
       setLoaded(next);
       return next;
     } catch (error) {

@@ -42,6 +42,22 @@ test('the second of two engineers is told what the first did, and nothing is ove
   expect(desk.store.settings.list()).toHaveLength(2);
 });
 
+test('an override of what is not there is adopted, and told', async () => {
+  const desk = await openDesk();
+  expect((await desk.get('/api/settings/subjects')).body).toEqual({ powders: [] });
+  const overrides = [
+    { gun: 'gun-01', learningRuns: 80 },
+    { gun: 'gun-77', learningRuns: 90 },
+    { powder: 'p-none', learningRuns: 90 },
+  ];
+  const { status, body } = await desk.post('/api/settings', { settings: { overrides }, why: 'trial', after: 1 });
+  expect(status).toBe(201);
+  expect((body as { warnings: string[] }).warnings).toEqual([
+    'overrides.1.gun: found gun-77, which the plant does not have: this override changes nothing',
+    expect.stringMatching(/^overrides\.2\.powder: found p-none, which the plant file does not name/),
+  ]);
+});
+
 test('what cannot be adopted is refused by its field', async () => {
   const desk = await openDesk();
   const refused = async (body: unknown, path = '/api/settings') => {
