@@ -90,8 +90,10 @@ export function settingsFor(settings: Settings, subject: Subject): Tunables {
  */
 export function originsFor(settings: Settings, subject: Subject): Partial<Record<keyof Tunables, Override>> {
   const origins: Partial<Record<keyof Tunables, Override>> = {};
-  for (const entry of matchingOverrides(settings.overrides, subject))
-    for (const key of Object.keys(tunable) as (keyof Tunables)[]) if (entry[key] !== undefined) origins[key] = entry;
+  for (const entry of matchingOverrides(settings.overrides, subject)) {
+    const { gun: _gun, powder: _powder, part: _part, ...values } = entry;
+    for (const key of Object.keys(values) as (keyof Tunables)[]) origins[key] = entry;
+  }
   return origins;
 }
 
