@@ -83,7 +83,9 @@ export class Checkpoints<State> {
   /** Keeps the state that holds at `time`, later than all others, and lets go of some older ones. */
   add(time: number, state: State, newest: number): void {
     const began = this.#now();
-    this.#points.push({ time, bytes: Buffer.from(packState(state)).toString('latin1') });
+    const packed = packState(state);
+    const bytes = Buffer.from(packed.buffer, packed.byteOffset, packed.length).toString('latin1');
+    this.#points.push({ time, bytes });
     this.#thin(newest);
     const ended = this.#now();
     this.#restsUntil = ended + (ended - began) / SHARE;
