@@ -20,6 +20,7 @@ export { exportReadings } from './export-readings.ts';
 export { readLog } from './files/maintenance-log.ts';
 export { readPlant } from './files/plant.ts';
 export { readReadings } from './files/readings.ts';
+export { isSecretField, NOT_SHOWN } from './files/secret-fields.ts';
 export { readSettings } from './files/settings.ts';
 export { readUnpacked } from './files/unpacked.ts';
 export { type Historian, startHistorian } from './historian/start-historian.ts';

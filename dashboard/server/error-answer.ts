@@ -54,12 +54,17 @@ function problemOf(error: unknown, maxBodyBytes: number): Problem {
     if (error.type === 'entity.too.large')
       return problem('BODY_TOO_LARGE', `the body is longer than ${maxBodyBytes} bytes`);
     if (error.type === 'entity.parse.failed')
-      return problem('REQUEST_UNREADABLE', `the body is not JSON: ${error.message}`);
+      return problem('REQUEST_UNREADABLE', `the body is not JSON: ${withoutBody(error.message)}`);
     if (error.type === 'encoding.unsupported' || error.type === 'charset.unsupported')
       return problem('MEDIA_TYPE', error.message);
     if (error.status >= 400 && error.status < 500) return problem('REQUEST_UNREADABLE', error.message);
   }
   return internal();
+}
+
+/** What the parser found wrong, without the piece of the body that it quotes: a password may stand there. */
+function withoutBody(message: string): string {
+  return message.replace(/, (?:\.\.\.)?"[\s\S]*"(?:\.\.\.)? is not valid JSON$/, '');
 }
 
 const internal = (): Problem => problem('INTERNAL', `${codes.INTERNAL.title}; the service's log says more`);

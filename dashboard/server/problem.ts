@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { AppError, type Code, codes } from '../../collector/contract/index.ts';
+import { isSecretField, NOT_SHOWN } from '../../collector/index.ts';
 
 /** One fault inside a body or query. */
 const Fault = z.strictObject({
@@ -54,9 +55,10 @@ export function problem(code: Code, detail: string, errors?: Problem['errors']):
 
 const MAX_FOUND = 60;
 
-/** What was found in place of what was expected, where it is short enough to be told: `found "pump"; `. */
-function found(input: unknown): string {
+/** What was found in place of what was expected, where it is short enough to be told and no secret: `found "pump"; `. */
+function found(input: unknown, path: readonly string[]): string {
   if (input === undefined || (typeof input === 'object' && input !== null)) return '';
+  if (isSecretField(path)) return `found ${NOT_SHOWN}; `;
   const text = JSON.stringify(input);
   return `found ${text.length > MAX_FOUND ? `${text.slice(0, MAX_FOUND)}…` : text}; `;
 }
@@ -78,8 +80,8 @@ export function faults(
       const detail =
         key === null
           ? Number.isNaN(issue.input)
-            ? `${found(asked[path[0] ?? ''])}expected a number`
-            : `${found(issue.input)}${issue.message}`
+            ? `${found(asked[path[0] ?? ''], path)}expected a number`
+            : `${found(issue.input, path)}${issue.message}`
           : `unknown ${place === 'pointer' ? 'field' : 'parameter'} "${key}"`;
       return place === 'parameter'
         ? { parameter: plainText(path[0] ?? ''), detail }

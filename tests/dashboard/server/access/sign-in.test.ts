@@ -133,3 +133,17 @@ test('a session holds a week', async () => {
   now += 1;
   expect((await get('/api/guns', { headers: { Cookie: cookie } })).status).toBe(401);
 });
+
+test.each([
+  ['too long', JSON.stringify({ name: 'Anna', password: 'hunter2'.repeat(200) })],
+  ['a number', '{"name":"Anna","password":7777777}'],
+  ['no JSON', '{"name":"Anna","password":hunter2}'],
+  ['no JSON and long', `{"name":"Anna","password":hunter2,"x":"${'y'.repeat(200)}"}`],
+])('a password that is %s is not repeated in the answer', async (_, body) => {
+  const { post } = await openHouse();
+  for (const path of ['/api/sign-in', '/api/welcome']) {
+    const answer = await post(path, body);
+    expect(answer.status).toBeGreaterThanOrEqual(400);
+    expect(JSON.stringify(answer.body)).not.toMatch(/hunter2|7777777/);
+  }
+});
