@@ -1,4 +1,5 @@
 import type { Finding, Settings, Tunables } from '../collector/contract/index.ts';
+import { bringIn } from './baseline/belief-room.ts';
 import type { Block } from './baseline/block.ts';
 import type { GunMemory } from './baseline/gun-memory.ts';
 import { learnSignals } from './baseline/learn-signals.ts';
@@ -153,6 +154,7 @@ function takeBlocks(
   for (const block of blocks) {
     const bench = benchOf(context, state, block.gun, now, told);
     const { memory } = bench;
+    bringIn(bench.pool.gaussian);
     const known = wearLearning(bench) === null;
     followSupply(memory, block);
     const troubled = supplyTroubled(state.book, memory, now);

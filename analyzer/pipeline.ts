@@ -1,5 +1,6 @@
 import type { Finding, LogEntry } from '../collector/contract/index.ts';
 import { makeJobs } from './advise/make-jobs.ts';
+import { workOnBeliefs } from './baseline/belief-room.ts';
 import { bringUpToDate, toFinding } from './diagnose/finding-book.ts';
 import { initialState, type PipelineState } from './pipeline-state.ts';
 import { runTicks, TICK_MS, wordsIn } from './pipeline-ticks.ts';
@@ -13,7 +14,8 @@ export const sitePipeline: SitePipeline<PipelineState> = {
 
   advance(context: SiteContext, state, tracks, log: readonly LogEntry[], upTo, told: Finding[] | null = []): Finding[] {
     const end = Math.floor(upTo / TICK_MS) * TICK_MS;
-    if (end > state.time) runTicks({ context, state, tracks, told }, log, end, wordsIn(context, state.time, end));
+    if (end > state.time)
+      workOnBeliefs(() => runTicks({ context, state, tracks, told }, log, end, wordsIn(context, state.time, end)));
     return told ?? [];
   },
 

@@ -138,44 +138,6 @@ function scaleRow({ n, cov }: GaussianState, index: number, factor: number): voi
   for (let i = index + 1, place = placeOf(i, index); i < n; place += ++i) cov[place] = cov[place]! * factor;
 }
 
-/** Room for one row of a covariance: nothing of it outlasts a call. */
-let spare = new Float64Array(64);
-
-/** Adds a quantity's covariances with all of them, times a factor, to `into`. */
-export function addRow({ n, cov }: GaussianState, index: number, factor: number, into: Float64Array): void {
-  const row = placeOf(index, 0);
-  for (let j = 0; j <= index; j++) into[j] = into[j]! + factor * cov[row + j]!;
-  for (let i = index + 1, place = placeOf(i, index); i < n; place += ++i) into[i] = into[i]! + factor * cov[place]!;
-}
-
-/**
- * Moves a quantity by a known amount that depends on others: target += amount, with the
- * sensitivity of that amount to each of `sources` (first-order propagation), and `variance` of its own.
- */
-export function moveQuantity(
-  state: GaussianState,
-  target: number,
-  amount: number,
-  sources: readonly number[],
-  sensitivities: readonly number[],
-  variance: number,
-): void {
-  const { n, cov } = state;
-  if (spare.length < n) spare = new Float64Array(2 * n);
-  const across = spare.fill(0, 0, n);
-  addRow(state, target, 1, across);
-  for (let s = 0; s < sources.length; s++) addRow(state, sources[s]!, sensitivities[s]!, across);
-  let own = across[target]!;
-  for (let s = 0; s < sources.length; s++) own += sensitivities[s]! * across[sources[s]!]!;
-  across[target] = own + variance;
-  for (let j = 0; j < n; j++) cov[placeOf(target, j)] = across[j]!;
-  state.mean[target] = state.mean[target]! + amount;
-  for (const { active, astray } of state.traces)
-    if (active)
-      for (let s = 0; s < sources.length; s++)
-        astray[target] = astray[target]! + sensitivities[s]! * astray[sources[s]!]!;
-}
-
 /**
  * Lifts the mean of Σ quantities to `least` where it is below, moving every mean with it as their covariances say.
  * Covariances stay: that the bound holds is known at all times and must not count anew with every observation.

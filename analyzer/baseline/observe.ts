@@ -1,4 +1,5 @@
-import { addRow, type GaussianState, linearForm, placeOf } from './gaussian-state.ts';
+import { addAcross, leadAstray, placeIn, roomFor, subtractMoves } from './belief-room.ts';
+import { type GaussianState, linearForm, placeOf } from './gaussian-state.ts';
 
 /** What one observation said against what was expected of it. */
 export interface Innovation {
@@ -25,9 +26,6 @@ const TRACE_CLIP = 5;
 
 /** Room that every observation works in: nothing of it outlasts a call. Larger beliefs make it grow. */
 const room = {
-  /** Covariance of each quantity with this observation, and the same over the deviation of the observation. */
-  across: new Float64Array(64),
-  moves: new Float64Array(64),
   /** 1 for a trace that is the observation's own. */
   own: new Uint8Array(64),
   /** The observation's own quantities: typed, so that the loops below meet one kind of array whoever asks. */
@@ -37,11 +35,7 @@ const room = {
   held: new Float64Array(64),
 };
 
-function makeRoom(n: number, traces: number, terms: number, considered: number): void {
-  if (room.across.length < n) {
-    room.across = new Float64Array(2 * n);
-    room.moves = new Float64Array(2 * n);
-  }
+function makeRoom(traces: number, terms: number, considered: number): void {
   if (room.own.length < traces) room.own = new Uint8Array(2 * traces);
   if (room.held.length < considered * (considered + 1)) room.held = new Float64Array(2 * considered * (considered + 1));
   if (room.indices.length < terms) {
@@ -51,14 +45,16 @@ function makeRoom(n: number, traces: number, terms: number, considered: number):
 }
 
 function followTraces(
-  { traces, n }: GaussianState,
+  state: GaussianState,
   terms: number,
   innovation: number,
   variance: number,
   used: number,
   considered: readonly number[],
 ): void {
-  const { across, own, indices, coefficients, held } = room;
+  const { traces } = state;
+  const { own, indices, coefficients, held } = room;
+  const place = placeIn(state);
   // One odd observation must not pass for a step.
   const most = TRACE_CLIP * Math.sqrt(variance);
   const heard = Math.max(-most, Math.min(most, innovation));
@@ -73,21 +69,9 @@ function followTraces(
     trace.score -= (signature * heard) / variance;
     // What an observation must not teach, a step must not have led astray by it.
     for (let c = 0; c < considered.length; c++) held[c] = astray[considered[c]!]!;
-    lead(astray, across, n, signature / used);
+    leadAstray(state, t, signature / used, place);
     for (let c = 0; c < considered.length; c++) astray[considered[c]!] = held[c]!;
   }
-}
-
-/** astray -= pull · across, four at a time: most of the work on a block is here. */
-function lead(astray: Float64Array, across: Float64Array, n: number, pull: number): void {
-  let i = 0;
-  for (; i + 3 < n; i += 4) {
-    astray[i] = astray[i]! - pull * across[i]!;
-    astray[i + 1] = astray[i + 1]! - pull * across[i + 1]!;
-    astray[i + 2] = astray[i + 2]! - pull * across[i + 2]!;
-    astray[i + 3] = astray[i + 3]! - pull * across[i + 3]!;
-  }
-  for (; i < n; i++) astray[i] = astray[i]! - pull * across[i]!;
 }
 
 /**
@@ -112,15 +96,15 @@ export function observe(
 ): Innovation {
   const { n, mean, traces } = state;
   const terms = indices.length;
-  makeRoom(n, traces.length, terms, considered.length);
-  const { across } = room;
+  makeRoom(traces.length, terms, considered.length);
+  const { across } = roomFor(n);
   const at = room.indices;
   const by = room.coefficients;
   for (let s = 0; s < terms; s++) {
     at[s] = indices[s]!;
     by[s] = coefficients[s]!;
   }
-  sumRows(state, terms);
+  sumRows(state, terms, across);
   let expected = 0;
   let variance = noise;
   for (let s = 0; s < terms; s++) {
@@ -139,11 +123,12 @@ export function observe(
   return { value: innovation, variance };
 }
 
-/** What each quantity has to do with the observation: Σ of the covariances of its terms, by their coefficients, into `room.across`. */
-function sumRows(state: GaussianState, terms: number): void {
-  const { across, indices, coefficients } = room;
+/** What each quantity has to do with the observation: Σ of the covariances of its terms, by their coefficients, into `across`. */
+function sumRows(state: GaussianState, terms: number, across: Float64Array): void {
+  const { indices, coefficients } = room;
+  const place = placeIn(state);
   across.fill(0, 0, state.n);
-  for (let s = 0; s < terms; s++) addRow(state, indices[s]!, coefficients[s]!, across);
+  for (let s = 0; s < terms; s++) addAcross(state, indices[s]!, coefficients[s]!, place);
 }
 
 /**
@@ -151,8 +136,8 @@ function sumRows(state: GaussianState, terms: number): void {
  * what was believed of the others together below zero in the end, where many observations are much alike.
  */
 function update(state: GaussianState, innovation: number, used: number, considered: readonly number[]): void {
-  const { n, cov, mean } = state;
-  const { across, moves } = room;
+  const { n, mean } = state;
+  const { across, moves } = roomFor(n);
   const root = Math.sqrt(used);
   const pull = innovation / used;
   holdBack(state, considered, true);
@@ -160,19 +145,7 @@ function update(state: GaussianState, innovation: number, used: number, consider
     moves[i] = across[i]! / root;
     mean[i] = mean[i]! + pull * across[i]!;
   }
-  let place = 0;
-  for (let i = 0; i < n; i++) {
-    const k = moves[i]!;
-    let j = 0;
-    // Four at a time: most of the work on a block is here.
-    for (; j + 3 <= i; j += 4, place += 4) {
-      cov[place] = cov[place]! - k * moves[j]!;
-      cov[place + 1] = cov[place + 1]! - k * moves[j + 1]!;
-      cov[place + 2] = cov[place + 2]! - k * moves[j + 2]!;
-      cov[place + 3] = cov[place + 3]! - k * moves[j + 3]!;
-    }
-    for (; j <= i; j++, place++) cov[place] = cov[place]! - k * moves[j]!;
-  }
+  subtractMoves(state, placeIn(state));
   holdBack(state, considered, false);
 }
 

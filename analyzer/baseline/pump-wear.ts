@@ -1,4 +1,5 @@
-import { decayQuantity, moveQuantity, resetQuantity } from './gaussian-state.ts';
+import { decayQuantity, resetQuantity } from './gaussian-state.ts';
+import { moveQuantity } from './move-quantity.ts';
 import type { PumpPool } from './pump-pool.ts';
 import { PRIORS } from './pump-priors.ts';
 

@@ -1,4 +1,5 @@
-import { linearForm, moveQuantity, resetQuantity, varianceOf } from '../baseline/gaussian-state.ts';
+import { linearForm, resetQuantity, varianceOf } from '../baseline/gaussian-state.ts';
+import { moveQuantity } from '../baseline/move-quantity.ts';
 import { observe } from '../baseline/observe.ts';
 import { fitInsert } from '../baseline/pump-wear.ts';
 import { endFurther } from './further-leak.ts';

@@ -3,11 +3,11 @@ import {
   addQuantity,
   addTrace,
   emptyGaussian,
-  moveQuantity,
   restartTrace,
   takeStep,
   varianceOf,
 } from '../../../analyzer/baseline/gaussian-state.ts';
+import { moveQuantity } from '../../../analyzer/baseline/move-quantity.ts';
 import { observe } from '../../../analyzer/baseline/observe.ts';
 
 /** Two quantities that know of each other, and a step that is followed. */

@@ -6,11 +6,11 @@ import {
   emptyGaussian,
   type GaussianState,
   linearForm,
-  moveQuantity,
   placeOf,
   resetQuantity,
   varianceOf,
 } from '../../../analyzer/baseline/gaussian-state.ts';
+import { moveQuantity } from '../../../analyzer/baseline/move-quantity.ts';
 import { observe } from '../../../analyzer/baseline/observe.ts';
 import { fixture } from '../../published/fixture.ts';
 

@@ -1,13 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import {
-  addQuantity,
-  addTrace,
-  emptyGaussian,
-  moveQuantity,
-  placeOf,
-} from '../../../analyzer/baseline/gaussian-state.ts';
+import { addQuantity, addTrace, emptyGaussian, placeOf } from '../../../analyzer/baseline/gaussian-state.ts';
 import { grownNumbers } from '../../../analyzer/baseline/grown-numbers.ts';
+import { moveQuantity } from '../../../analyzer/baseline/move-quantity.ts';
 
 describe('an array of numbers that grows', () => {
   it('takes new memory a dozen times on its way from one number to ten thousand', () => {

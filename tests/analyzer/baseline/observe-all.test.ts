@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { addQuantity, emptyGaussian, moveQuantity } from '../../../analyzer/baseline/gaussian-state.ts';
+import { addQuantity, emptyGaussian } from '../../../analyzer/baseline/gaussian-state.ts';
+import { moveQuantity } from '../../../analyzer/baseline/move-quantity.ts';
 import { observe } from '../../../analyzer/baseline/observe.ts';
 import { observeAll } from '../../../analyzer/baseline/observe-all.ts';
 

@@ -1,0 +1,116 @@
+import { type Code, constant, f64, f64x2, get, i32, set, until, type WasmFunction, wasmModule } from './wasm-code.ts';
+
+/** What is used here of WebAssembly, which the types of Node leave out. */
+declare const WebAssembly: {
+  readonly Memory: new (size: { initial: number; maximum: number }) => { readonly buffer: ArrayBuffer };
+  readonly Module: new (bytes: Uint8Array) => object;
+  readonly Instance: new (module: object, imports: object) => { readonly exports: object };
+  validate(bytes: Uint8Array): boolean;
+};
+
+/** Loops over numbers in one memory, two at a time; addresses are bytes. Each does to the last bit what the same loop does to single numbers. */
+export interface BeliefKernels {
+  readonly memory: ArrayBuffer;
+  /** into −= factor · from, for so many numbers. */
+  minus(into: number, from: number, factor: number, count: number): void;
+  /**
+   * into −= factor · row, for a row of the square matrix whose lower triangle is kept row after row.
+   *
+   * @param row where the triangle has that row, which is the `index`-th of so many
+   */
+  minusRow(row: number, index: number, rows: number, factor: number, into: number): void;
+  /** Row after row of a lower triangle: triangle(i, j) −= moves(i) · moves(j). */
+  triangle(triangle: number, moves: number, rows: number): void;
+}
+
+const NUMBER_BYTES = 8;
+/** Numbers that one turn of the loops takes. Source: own choice, four pairs keep both units for them busy. */
+const AT_ONCE = 8;
+
+const advance = (local: number, numbers: number): Code =>
+  set(local, i32.add(get(local), constant(numbers * NUMBER_BYTES)));
+
+/** From `into` up to `end`: into −= factor · from; both locals move along. */
+function minusSpan(into: number, from: number, end: number, factor: number, factors: number): Code {
+  const pair = (offset: number): Code =>
+    f64x2.store(
+      get(into),
+      f64x2.sub(f64x2.load(get(into), offset), f64x2.mul(get(factors), f64x2.load(get(from), offset))),
+      offset,
+    );
+  const single = f64.store(get(into), f64.sub(f64.load(get(into)), f64.mul(get(factor), f64.load(get(from)))));
+  const fewerThan = (numbers: number): Code => i32.gtU(i32.add(get(into), constant(numbers * NUMBER_BYTES)), get(end));
+  const pairs = Array.from({ length: AT_ONCE / 2 }, (_, place) => pair(2 * place * NUMBER_BYTES));
+  return [
+    ...until(fewerThan(AT_ONCE), [...pairs, advance(into, AT_ONCE), advance(from, AT_ONCE)]),
+    ...until(fewerThan(2), [pair(0), advance(into, 2), advance(from, 2)]),
+    ...until(fewerThan(1), [single, advance(into, 1), advance(from, 1)]),
+  ];
+}
+
+const minus: WasmFunction = (() => {
+  const [into, from, factor, count, end, factors] = [0, 1, 2, 3, 4, 5];
+  return {
+    name: 'minus',
+    parameters: ['i32', 'i32', 'f64', 'i32'],
+    locals: ['i32', 'v128'],
+    body: [
+      ...set(end, i32.add(get(into), i32.shl(get(count), constant(3)))),
+      ...set(factors, f64x2.splat(get(factor))),
+      ...minusSpan(into, from, end, factor, factors),
+    ],
+  };
+})();
+
+const minusRow: WasmFunction = (() => {
+  const [from, index, rows, factor, into, end, factors] = [0, 1, 2, 3, 4, 5, 6];
+  return {
+    name: 'minusRow',
+    parameters: ['i32', 'i32', 'i32', 'f64', 'i32'],
+    locals: ['i32', 'v128'],
+    body: [
+      ...set(end, i32.add(get(into), i32.shl(i32.add(get(index), constant(1)), constant(3)))),
+      ...set(factors, f64x2.splat(get(factor))),
+      ...minusSpan(into, from, end, factor, factors),
+      // What is right of the diagonal stands below it: in each row that follows, one number further on.
+      ...set(from, i32.add(get(from), i32.shl(get(index), constant(3)))),
+      ...set(index, i32.add(get(index), constant(1))),
+      ...until(i32.geS(get(index), get(rows)), [
+        f64.store(get(into), f64.sub(f64.load(get(into)), f64.mul(get(factor), f64.load(get(from))))),
+        set(index, i32.add(get(index), constant(1))),
+        set(from, i32.add(get(from), i32.shl(get(index), constant(3)))),
+        advance(into, 1),
+      ]),
+    ],
+  };
+})();
+
+const triangle: WasmFunction = (() => {
+  const [into, moves, rows, row, end, from, factor, factors] = [0, 1, 2, 3, 4, 5, 6, 7];
+  return {
+    name: 'triangle',
+    parameters: ['i32', 'i32', 'i32'],
+    locals: ['i32', 'i32', 'i32', 'f64', 'v128'],
+    body: until(i32.geS(get(row), get(rows)), [
+      set(factor, f64.load(i32.add(get(moves), i32.shl(get(row), constant(3))))),
+      set(factors, f64x2.splat(get(factor))),
+      set(row, i32.add(get(row), constant(1))),
+      set(end, i32.add(get(into), i32.shl(get(row), constant(3)))),
+      set(from, get(moves)),
+      minusSpan(into, from, end, factor, factors),
+    ]),
+  };
+})();
+
+/**
+ * The loops over a memory of so many pages of 64 KiB; null on a machine that cannot take numbers in pairs.
+ *
+ * Source: IEEE 754-2019: one operation of a pair rounds each number as the operation of one does.
+ */
+export function beliefKernels(pages: number): BeliefKernels | null {
+  const bytes = wasmModule([minus, minusRow, triangle]);
+  if (!WebAssembly.validate(bytes)) return null;
+  const memory = new WebAssembly.Memory({ initial: pages, maximum: pages });
+  const { exports } = new WebAssembly.Instance(new WebAssembly.Module(bytes), { room: { memory } });
+  return { memory: memory.buffer, ...(exports as Omit<BeliefKernels, 'memory'>) };
+}
