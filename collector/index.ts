@@ -50,3 +50,4 @@ export { type Verified, type VerifiedStation, verifyStore } from './store/verify
 export { startWriter } from './store/writer.ts';
 export { startThread } from './thread.ts';
 export { type Tried, tryMapping } from './try-mapping.ts';
+export { unknownStations } from './unknown-stations.ts';

@@ -1,7 +1,15 @@
 import process from 'node:process';
 import { type Command, Option } from 'commander';
 import { AppError } from '../collector/contract/index.ts';
-import { checkFiles, DESCRIBED, jsonSchema, readConfig, shownConfig } from '../collector/index.ts';
+import {
+  checkFiles,
+  DESCRIBED,
+  jsonSchema,
+  readConfig,
+  readPlant,
+  shownConfig,
+  unknownStations,
+} from '../collector/index.ts';
 import { command } from './command.ts';
 import { out } from './standard-streams.ts';
 
@@ -31,6 +39,10 @@ export function addCheckConfig(program: Command): void {
       for (const fault of faults.slice(0, -1)) process.stderr.write(`${fault}\n`);
       const last = faults.at(-1);
       if (last !== undefined) throw new AppError('CONFIG_INVALID', last);
+      if (files.plant !== undefined) {
+        const unknown = unknownStations(await readConfig(files.config ?? null, sources), await readPlant(files.plant));
+        for (const line of unknown) process.stderr.write(`${line}\n`);
+      }
       if (print) return out.write(shownConfig(await readConfig(files.config ?? null, sources)));
       process.stderr.write('no fault found\n');
     });
