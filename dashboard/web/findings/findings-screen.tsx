@@ -82,7 +82,6 @@ export function FindingsScreen(): JSX.Element {
                       judgements: [...loaded.judgements.filter((one) => !isOn(one, finding)), word],
                     })
                   }
-                  onFault={setFault}
                 />
               </li>
             ))}

@@ -19,16 +19,17 @@ interface Props {
   readonly finding: Finding;
   readonly word: Judgement | null;
   readonly onJudged: (word: Judgement) => void;
-  readonly onFault: (fault: string) => void;
 }
 
 /** Right, wrong or not sure, with a reason; pressed again it is taken back. */
-export function JudgeRow({ finding, word, onJudged, onFault }: Props): JSX.Element {
+export function JudgeRow({ finding, word, onJudged }: Props): JSX.Element {
   const [reason, setReason] = useState(word?.reason ?? '');
   const [busy, setBusy] = useState(false);
+  const [fault, setFault] = useState<string | null>(null);
   const judged = word?.judged ?? null;
   const say = async (next: Judged | null): Promise<void> => {
     setBusy(true);
+    setFault(null);
     try {
       const { gun, cause, raised } = finding;
       const body = JSON.stringify({ gun, cause, raised, judged: next, reason });
@@ -41,30 +42,44 @@ export function JudgeRow({ finding, word, onJudged, onFault }: Props): JSX.Eleme
       );
     } catch (error) {
       if (!(error instanceof ApiFault)) throw error;
-      onFault(error.message);
+      setFault(error.message);
     } finally {
       setBusy(false);
     }
   };
+  const said = judged === null || word === null ? '' : `${WORDS[judged]}, said by ${word.who}`;
   return (
-    <fieldset class="judge no-print">
-      <legend class="unseen">Was it right?</legend>
-      {JUDGED.map((one) => (
-        <button
-          type="button"
-          class="button"
-          key={one}
-          aria-pressed={judged === one}
-          disabled={busy}
-          onClick={() => void say(judged === one ? null : one)}
-        >
-          {WORDS[one]}
-        </button>
-      ))}
-      <label>
-        Reason <input maxLength={500} value={reason} onInput={(event) => setReason(event.currentTarget.value)} />
-      </label>
-      {judged !== null && word !== null && <span class="soft">said by {word.who}</span>}
-    </fieldset>
+    <>
+      {said !== '' && (
+        <p class="print-only">
+          Judged: {said}
+          {word?.reason ? `: ${word.reason}` : ''}.
+        </p>
+      )}
+      <fieldset class="judge no-print">
+        <legend class="unseen">Was it right?</legend>
+        {JUDGED.map((one) => (
+          <button
+            type="button"
+            class="button"
+            key={one}
+            aria-pressed={judged === one}
+            disabled={busy}
+            onClick={() => void say(judged === one ? null : one)}
+          >
+            {WORDS[one]}
+          </button>
+        ))}
+        <label>
+          Reason <input maxLength={500} value={reason} onInput={(event) => setReason(event.currentTarget.value)} />
+        </label>
+        {judged !== null && word !== null && <span class="soft">said by {word.who}</span>}
+        {fault !== null && (
+          <p class="fault" role="alert">
+            {fault}
+          </p>
+        )}
+      </fieldset>
+    </>
   );
 }

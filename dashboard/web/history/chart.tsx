@@ -93,6 +93,7 @@ function optionsOf({ lines, span, style, digits, onZoom }: Props, width: number)
   const series: uPlot.Series[] = [
     {
       label: 'Time',
+      class: 'unmarked',
       value: (_plot, seconds) =>
         seconds === null ? '–' : `${day(seconds * 1000, style)} ${at(seconds * 1000, style)}`,
     },
@@ -106,6 +107,7 @@ function optionsOf({ lines, span, style, digits, onZoom }: Props, width: number)
       const edge = {
         stroke: 'transparent',
         points: { show: false },
+        class: 'unmarked',
         value: (_plot: uPlot, value: number | null) => told(value),
       };
       series.push({ label: `${label}, lowest`, ...edge }, { label: `${label}, highest`, ...edge });

@@ -2,6 +2,7 @@ import type { JSX } from 'preact';
 import { useCallback } from 'preact/hooks';
 import type { HistoryAnswer } from '../../../analyzer/index.ts';
 import type { Site } from '../../server/endpoints/site.ts';
+import { bridged } from './bridged.ts';
 import { Chart, type Line } from './chart.tsx';
 import type { Span } from './look.ts';
 import { measured, type Panel } from './panels.ts';
@@ -52,11 +53,13 @@ function linesOf(
   const of = (one: HistoryAnswer, name: string, faint: boolean): Line[] => {
     const at = new Map(one.times.map((time, index) => [time, index]));
     // A time of the other gun alone is no gap: the line goes on over it.
-    const shown = (values: readonly (number | null)[]): (number | null | undefined)[] =>
-      times.map((time) => {
-        const value = values[at.get(time) ?? -1];
+    const shown = (values: readonly (number | null)[]): (number | null | undefined)[] => {
+      const joined = bridged(values);
+      return times.map((time) => {
+        const value = joined[at.get(time) ?? -1];
         return value == null ? value : panel.told(value, site.units).value;
       });
+    };
     return measured(panel, one).map(({ label, dash, values }, index) => ({
       label: faint ? `${name}, ${label.toLowerCase()}` : label,
       dash,
