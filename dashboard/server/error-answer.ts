@@ -22,9 +22,9 @@ export function errorAnswer(
     const answer = problemOf(error, maxBodyBytes);
     if (answer.status >= 500 && answer.code !== 'NOT_READY') onFault(error);
     if (answer.status >= 400 && answer.status < 500) {
-      const { method, path, ip } = request;
+      const { method, path, ip, socket } = request;
       const who = (response.locals as { caller?: Caller }).caller?.who ?? 'nobody';
-      refusals.add({ status: answer.status, code: answer.code, method, path, remote: ip ?? '', who });
+      refusals.add({ status: answer.status, code: answer.code, method, path, remote: ip ?? '', who }, socket);
     }
     if (response.headersSent) return next(error);
     sendProblem(response, answer);

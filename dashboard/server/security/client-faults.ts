@@ -28,6 +28,7 @@ export function answerClientFaults(server: Server, refusals: RefusalLog): void {
     const reason = REASONS[status] ?? '';
     const code = 'REQUEST_UNREADABLE';
     refusals.add({ status, code, method: '', path: '', remote: socket.remoteAddress ?? '', who: 'nobody' });
+    refusals.ended(socket);
     const body = JSON.stringify({ ...problem(code, reason), status });
     socket.end(
       `HTTP/1.1 ${status} ${reason}\r\nContent-Type: application/problem+json\r\nContent-Length: ${Buffer.byteLength(body)}\r\nConnection: close\r\n\r\n${body}`,

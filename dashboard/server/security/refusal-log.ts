@@ -23,13 +23,21 @@ export class RefusalLog {
   readonly #clock: Clock;
   #minute = 0;
   #lines = 0;
+  readonly #ended = new WeakSet<object>();
 
   constructor(say: Say, clock: Clock) {
     this.#say = say;
     this.#clock = clock;
   }
 
-  add({ path, ...refusal }: Refusal): void {
+  /** The connection was ended with a refusal of its own: that of the request which it broke off would tell the same again. */
+  ended(connection: object): void {
+    this.#ended.add(connection);
+  }
+
+  /** @param connection that the request came by, where that may have been ended already */
+  add({ path, ...refusal }: Refusal, connection?: object): void {
+    if (connection !== undefined && this.#ended.has(connection)) return;
     const minute = Math.floor(this.#clock.now() / 60_000);
     if (minute !== this.#minute) {
       const more = this.#lines - LINES_PER_MINUTE;

@@ -125,6 +125,14 @@ describe('CONNECT', () => {
   });
 });
 
+test('a client of MQTT 5 learns with return code 1 that its protocol is not served [MQTT-3.1.2-2]', async () => {
+  // Section 3.1.2.2: the server must answer with 0x01 and then disconnect; MQTT 5 itself has 0x84 for it, in a packet of its own form.
+  const five = mqtt.connectAsync(`mqtt://127.0.0.1:${broker.port}`, { protocolVersion: 5, reconnectPeriod: 0 });
+  await expect(five).rejects.toMatchObject({ code: 1 });
+  const four = await mqtt.connectAsync(`mqtt://127.0.0.1:${broker.port}`, { protocolVersion: 4, reconnectPeriod: 0 });
+  await four.endAsync(true);
+});
+
 describe('packets that break the standard end the connection', () => {
   test.each([
     ['a topic with U+0000 [MQTT-1.5.3-2]', publishPacket('airlines/h/g\0', 'x')],

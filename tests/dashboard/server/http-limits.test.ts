@@ -110,6 +110,33 @@ test.each([
   expect(refused).toEqual([expect.objectContaining({ status: 408 })]);
 });
 
+test.each([
+  { requestTimeoutS: 1, headersTimeoutS: 10, sent: 'headers', head: '' },
+  { requestTimeoutS: 1, headersTimeoutS: 1, sent: 'a body', head: 'Content-Length: 100\r\n\r\n' },
+])('a request whose $sent takes longer than $requestTimeoutS s is given up', async ({ sent: _, head, ...times }) => {
+  const { dashboard, refused } = await limited(times);
+  const { text, tookMs } = await new Promise<{ text: string; tookMs: number }>((resolve) => {
+    const began = performance.now();
+    let text = '';
+    const socket = connect(dashboard.port, '127.0.0.1', () =>
+      socket.write(`POST /api/log HTTP/1.1\r\nHost: localhost\r\nContent-Type: application/json\r\n${head}`),
+    );
+    // One byte now and then: it is the whole that counts, not silence.
+    const dripping = setInterval(() => socket.write(head === '' ? 'X-' : '{'), 200);
+    socket.setEncoding('utf8').on('data', (piece: string) => {
+      text += piece;
+    });
+    socket.on('error', () => socket.destroy());
+    socket.on('close', () => {
+      clearInterval(dripping);
+      resolve({ text, tookMs: performance.now() - began });
+    });
+  });
+  expect(text).toMatch(/^HTTP\/1\.1 408 /);
+  expect(tookMs, 'not before its time').toBeGreaterThan(1000);
+  expect(refused).toEqual([expect.objectContaining({ status: 408 })]);
+});
+
 test('connections beyond so many are dropped', async () => {
   const { dashboard } = await limited({ maxConnections: 10 });
   const open = () =>
