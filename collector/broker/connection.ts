@@ -55,12 +55,10 @@ export class Connection implements ClientLink, PublishLink, HostedConnection {
     return this.#client?.session.account ?? null;
   }
 
-  /** The client's address, for the log. */
   get remote(): string {
     return `${this.#socket.remoteAddress ?? '?'}:${this.#socket.remotePort ?? 0}`;
   }
 
-  /** The intake has room again. */
   resume(): void {
     this.#release(Hold.SATURATED);
   }
@@ -86,7 +84,6 @@ export class Connection implements ClientLink, PublishLink, HostedConnection {
     else this.#close(why, phase === 'connecting');
   }
 
-  /** Ends the connection at once. */
   destroy(): void {
     this.#close('it does not end by itself', false);
     this.#socket.destroy();
@@ -139,6 +136,8 @@ export class Connection implements ClientLink, PublishLink, HostedConnection {
   #received(chunk: Buffer): void {
     this.#silence.heard();
     this.#scanner.push(chunk);
+    // Pieces of a long packet count too: megabytes, taken in as fast as they come, would go before everybody else's packets.
+    if (this.#scanner.waiting) this.#spend(chunk.length);
     this.#process();
   }
 
@@ -147,16 +146,17 @@ export class Connection implements ClientLink, PublishLink, HostedConnection {
     if (this.#processing) return;
     this.#processing = true;
     const scanner = this.#scanner;
-    const turn = this.#share.begin(this.#host.turn());
     while (!this.#hold.held && !this.#closing && scanner.next()) {
-      const used = this.#share.spend(scanner.end - scanner.start, turn);
+      const bytes = scanner.end - scanner.start;
       this.#packet(scanner);
-      if (!used || this.#hold.held) continue;
-      this.#hold.add(Hold.TURN);
-      this.#host.queueTurn(this);
+      this.#spend(bytes);
     }
     this.#processing = false;
     if (!this.#closing && scanner.fault !== null) this.#close(scanner.fault, true);
+  }
+
+  #spend(bytes: number): void {
+    if (this.#share.spend(bytes, this.#host.turn()) && this.#hold.addFirst(Hold.TURN)) this.#host.queueTurn(this);
   }
 
   #packet(scanner: PacketScanner): void {

@@ -37,6 +37,13 @@ export class ReadingHold {
     this.#socket.pause();
   }
 
+  /** Adds a reason where there is none yet. @returns whether it did */
+  addFirst(reason: number): boolean {
+    if (this.held) return false;
+    this.add(reason);
+    return true;
+  }
+
   /** Takes a reason away; true when it was the last. The socket is read again only after `resume`. */
   remove(reason: number): boolean {
     if ((this.#reasons & reason) === 0) return false;

@@ -34,15 +34,10 @@ export class TurnShare {
   #turn = -1;
   #bytes = 0;
 
-  /** @returns the turn that has begun */
-  begin(turn: SharedTurn): SharedTurn {
+  /** @returns true when its share of this turn, or that of all, is used up */
+  spend(bytes: number, turn: SharedTurn): boolean {
     if (turn.number !== this.#turn) this.#bytes = 0;
     this.#turn = turn.number;
-    return turn;
-  }
-
-  /** @returns true when its share, or that of all, is used up */
-  spend(bytes: number, turn: SharedTurn): boolean {
     this.#bytes += bytes;
     turn.spend(bytes);
     return turn.over || this.#bytes >= TURN_BYTES;
