@@ -44,7 +44,7 @@ export function backupStore(dir: string, out: string): BackupOutcome {
 /**
  * Makes a data folder's store out of a backup. A store that is there stays as it is.
  *
- * @throws {AppError} STORE_UNUSABLE: the folder has a store, a service runs on it, or the backup is damaged or none; DISK_FULL
+ * @throws {AppError} USAGE: the backup is damaged or none; STORE_UNUSABLE: the folder has a store, or a service runs on it; DISK_FULL
  */
 export async function restoreStore(file: string, dir: string): Promise<BackupOutcome> {
   if (!existsSync(file)) throw new AppError('USAGE', `--from ${file}: found no such file, expected a backup`);
@@ -63,7 +63,7 @@ export async function restoreStore(file: string, dir: string): Promise<BackupOut
   try {
     refuse();
     await copyFile(file, part);
-    const verified = verifyFile(part);
+    const verified = verifyCopy(part, file);
     // Left behind by a store that was taken away by hand, they would be taken for this one's.
     for (const rest of ['-wal', '-shm']) rmSync(`${target}${rest}`, { force: true });
     toDisk(part, target);
@@ -86,6 +86,18 @@ function verifyFile(file: string): Verified {
     return verified;
   } finally {
     sql.close();
+  }
+}
+
+/** The same of a copy, told of the backup that was given: it is that which is damaged, not the folder. */
+function verifyCopy(part: string, backup: string): Verified {
+  try {
+    return verifyFile(part);
+  } catch (error) {
+    const fault = storeFault(error, backup);
+    if (!(fault instanceof AppError) || fault.code !== 'STORE_UNUSABLE') throw fault;
+    const [why = ''] = fault.message.replace(`${part}: `, '').replace(`${backup}: `, '').split('; ');
+    throw new AppError('USAGE', `--from ${backup}: ${why}; give another backup`, { cause: error });
   }
 }
 

@@ -65,7 +65,12 @@ test('a backup that is cut, or no backup at all, is refused and leaves nothing b
   const { bytes } = backupStore(dir, out);
   truncateSync(out, bytes - 8192);
   const target = join(tempDir(), 'data');
-  await expect(restoreStore(out, target)).rejects.toThrow(/damaged/);
+  // The file that was given is named, and the status is that of arguments that cannot be used.
+  const refused = {
+    code: 'USAGE',
+    message: expect.stringMatching(/^--from .*backup\.db: is damaged.*give another backup$/),
+  };
+  await expect(restoreStore(out, target)).rejects.toMatchObject(refused);
   writeFileSync(out, 'some text that is no database at all, though long enough to look at');
   await expect(restoreStore(out, target)).rejects.toThrow(/no SQLite database/);
   const foreign = join(tempDir(), 'foreign.db');
