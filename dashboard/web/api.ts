@@ -12,6 +12,9 @@ export class ApiFault extends Error {
   }
 }
 
+/** What is said while the service is not reached. */
+export const NO_CONNECTION = 'No connection to driftline.';
+
 /** Source: own choice, because on a shop's network an answer takes milliseconds; who waits longer has no connection. */
 const PATIENCE_MS = 8000;
 
@@ -22,7 +25,7 @@ const PATIENCE_MS = 8000;
  */
 export async function ask<T>(path: string, init: RequestInit = {}): Promise<T> {
   const answer = await fetch(path, { signal: AbortSignal.timeout(PATIENCE_MS), ...init }).catch((error: unknown) => {
-    throw new ApiFault('No connection to driftline.', null, { cause: error });
+    throw new ApiFault(NO_CONNECTION, null, { cause: error });
   });
   const body: unknown = await answer.json().catch((error: unknown) => {
     throw new ApiFault(`An answer that cannot be read (status ${answer.status}).`, null, { cause: error });

@@ -7,6 +7,7 @@ import { ApiFault, ask } from '../api.ts';
 import { SilentChangeList } from '../baseline/silent-change-list.tsx';
 import { Frame } from '../frame/frame.tsx';
 import { now } from '../link/live.ts';
+import { useAgain } from '../link/use-again.ts';
 import { inUnits } from '../words/in-units.ts';
 import { causeName } from '../words/names.ts';
 import { asSentence } from '../words/sentence.ts';
@@ -52,6 +53,7 @@ export function FindingsScreen(): JSX.Element {
     }
   }, []);
   useEffect(() => void load(null), [load]);
+  useAgain(loaded === null ? fault : null, () => load(null));
 
   return (
     <Frame title="Findings" page="findings">

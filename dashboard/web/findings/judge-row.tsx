@@ -2,6 +2,7 @@ import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
 import { type Finding, JUDGED, type Judged } from '../../../collector/contract/index.ts';
 import { ApiFault, ask } from '../api.ts';
+import { mayDo } from '../sign-in/me.ts';
 
 /** A person's word on a finding, as the API tells it. */
 export interface Judgement {
@@ -64,7 +65,7 @@ export function JudgeRow({ finding, word, onJudged }: Props): JSX.Element {
             class="button"
             key={one}
             aria-pressed={judged === one}
-            disabled={busy}
+            disabled={busy || !mayDo('fitter')}
             onClick={() => void say(judged === one ? null : one)}
           >
             {WORDS[one]}
@@ -73,6 +74,11 @@ export function JudgeRow({ finding, word, onJudged }: Props): JSX.Element {
         <label>
           Reason <input maxLength={500} value={reason} onInput={(event) => setReason(event.currentTarget.value)} />
         </label>
+        {judged !== null && reason.trim() !== (word?.reason ?? '') && (
+          <button type="button" class="button" disabled={busy} onClick={() => void say(judged)}>
+            Keep this reason
+          </button>
+        )}
         {judged !== null && word !== null && <span class="soft">said by {word.who}</span>}
         {fault !== null && (
           <p class="fault" role="alert">

@@ -3,6 +3,7 @@ import { useState } from 'preact/hooks';
 import type { HistoryAnswer } from '../../../analyzer/index.ts';
 import type { Site } from '../../server/endpoints/site.ts';
 import { ApiFault, ask } from '../api.ts';
+import { mayDo } from '../sign-in/me.ts';
 import { clock, day } from '../words/site-time.ts';
 
 interface Props {
@@ -31,27 +32,33 @@ export function ExcludeSpan({ answer, site, onChanged }: Props): JSX.Element {
   return (
     <section class="compare no-print" aria-label="Runs left out">
       <h2>Runs left out</h2>
-      <form
-        class="look-row"
-        onSubmit={(event) => {
-          event.preventDefault();
-          const body = JSON.stringify({
-            ...{ gun, reason },
-            from: new Date(from).toISOString(),
-            to: new Date(to).toISOString(),
-          });
-          void change('/api/exclusions', { method: 'POST', headers: { 'Content-Type': 'application/json' }, body });
-        }}
-      >
-        <label>
-          Reason{' '}
-          <input required maxLength={500} value={reason} onInput={(event) => setReason(event.currentTarget.value)} />
-        </label>
-        <button type="submit" class="button" disabled={reason.trim() === ''}>
-          Leave out {told(from)} to {told(to)}
-        </button>
-      </form>
-      <p class="soft">Look at just the runs that are meant first. They stay stored, and can be taken in again.</p>
+      {mayDo('engineer') && (
+        <form
+          class="look-row"
+          onSubmit={(event) => {
+            event.preventDefault();
+            const body = JSON.stringify({
+              ...{ gun, reason },
+              from: new Date(from).toISOString(),
+              to: new Date(to).toISOString(),
+            });
+            void change('/api/exclusions', { method: 'POST', headers: { 'Content-Type': 'application/json' }, body });
+          }}
+        >
+          <label>
+            Reason{' '}
+            <input required maxLength={500} value={reason} onInput={(event) => setReason(event.currentTarget.value)} />
+          </label>
+          <button type="submit" class="button" disabled={reason.trim() === ''}>
+            Leave out {told(from)} to {told(to)}
+          </button>
+        </form>
+      )}
+      <p class="soft">
+        {mayDo('engineer')
+          ? 'Look at just the runs that are meant first. They stay stored, and can be taken in again.'
+          : 'Runs are left out by engineers.'}
+      </p>
       {fault !== null && (
         <p class="fault" role="alert">
           {fault}
@@ -61,13 +68,15 @@ export function ExcludeSpan({ answer, site, onChanged }: Props): JSX.Element {
         {excluded.map((one) => (
           <li key={one.id}>
             {told(one.from)} to {told(one.to)}: {one.reason}{' '}
-            <button
-              type="button"
-              class="button"
-              onClick={() => void change(`/api/exclusions/${one.id}`, { method: 'DELETE' })}
-            >
-              Take in again
-            </button>
+            {mayDo('engineer') && (
+              <button
+                type="button"
+                class="button"
+                onClick={() => void change(`/api/exclusions/${one.id}`, { method: 'DELETE' })}
+              >
+                Take in again
+              </button>
+            )}
           </li>
         ))}
       </ul>

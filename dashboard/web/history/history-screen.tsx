@@ -5,6 +5,7 @@ import type { HistoryAnswer } from '../../../analyzer/index.ts';
 import type { Site } from '../../server/endpoints/site.ts';
 import { ApiFault, ask } from '../api.ts';
 import { Frame } from '../frame/frame.tsx';
+import { useAgain } from '../link/use-again.ts';
 import { loadHistory } from './load-history.ts';
 import { type Look, lookOf, moved, type Span, searchOf, zoomed } from './look.ts';
 import { LookRow } from './look-row.tsx';
@@ -23,9 +24,13 @@ export function HistoryScreen(): JSX.Element {
   const [turn, setTurn] = useState(0);
   const canvases = useRef(new Map<string, HTMLCanvasElement>());
 
-  useEffect(() => {
-    void told(async () => setSite(await ask<Site>('/api/site')), setFault);
-  }, []);
+  const loadSite = (): void =>
+    void told(async () => {
+      setSite(await ask<Site>('/api/site'));
+      setFault(null);
+    }, setFault);
+  useEffect(loadSite, []);
+  useAgain(site === null ? fault : null, loadSite);
   useEffect(() => {
     const back = (): void => setLook(lookOf(location.search));
     addEventListener('popstate', back);

@@ -3,6 +3,7 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import type { Site } from '../../server/endpoints/site.ts';
 import { ApiFault, ask } from '../api.ts';
 import { Frame } from '../frame/frame.tsx';
+import { useAgain } from '../link/use-again.ts';
 import { Waiting } from '../shop/waiting.tsx';
 import { whole } from '../words/figures.ts';
 import { FileList } from './file-list.tsx';
@@ -41,6 +42,7 @@ export function ImportScreen(): JSX.Element {
     void load();
     return () => sending.current?.abort();
   }, []);
+  useAgain(loaded === null ? fault : null, load);
   const choose = (file: File): Promise<void> =>
     guarded(async () => {
       sending.current?.abort();

@@ -2,6 +2,7 @@ import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
 import type { Settings } from '../../../collector/contract/index.ts';
 import { ApiFault, ask } from '../api.ts';
+import { mayDo } from '../sign-in/me.ts';
 
 interface Props {
   readonly settings: Settings;
@@ -54,30 +55,34 @@ export function Adopt({ settings, after, isOvertaken, changes, expected, onAdopt
       ) : (
         <p class="soft">Expected, {expected}.</p>
       )}
-      <form
-        onSubmit={(event) => {
-          event.preventDefault();
-          void adopt();
-        }}
-      >
-        <label>
-          Why{' '}
-          <input
-            class="long"
-            required
-            maxLength={500}
-            value={why}
-            onInput={(event) => setWhy(event.currentTarget.value)}
-          />
-        </label>
-        <button
-          type="submit"
-          class="button button-main"
-          disabled={busy || isOvertaken || why.trim() === '' || changes.length === 0}
+      {mayDo('engineer') ? (
+        <form
+          onSubmit={(event) => {
+            event.preventDefault();
+            void adopt();
+          }}
         >
-          Adopt from now on
-        </button>
-      </form>
+          <label>
+            Why{' '}
+            <input
+              class="long"
+              required
+              maxLength={500}
+              value={why}
+              onInput={(event) => setWhy(event.currentTarget.value)}
+            />
+          </label>
+          <button
+            type="submit"
+            class="button button-main"
+            disabled={busy || isOvertaken || why.trim() === '' || changes.length === 0}
+          >
+            Adopt from now on
+          </button>
+        </form>
+      ) : (
+        <p>Adopting takes the role engineer or administrator.</p>
+      )}
       {isOvertaken && (
         <p role="status">Somebody else changed the settings: say at the top of the page what becomes of yours.</p>
       )}

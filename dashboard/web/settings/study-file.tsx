@@ -1,5 +1,6 @@
 import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
+import { NO_CONNECTION } from '../api.ts';
 import { Field } from '../shop/field.tsx';
 
 /** Source: own choice, a bundle of a year of twenty guns is written in some seconds. */
@@ -37,7 +38,7 @@ async function saveBundle(id: string): Promise<string | null> {
   const answer = await fetch(`/api/studies/${id}/bundle`, { signal: AbortSignal.timeout(PATIENCE_MS) }).catch(
     () => null,
   );
-  if (answer === null) return 'No connection to driftline.';
+  if (answer === null) return NO_CONNECTION;
   if (!answer.ok) {
     const { title, detail } = (await answer.json()) as { title: string; detail: string };
     return `${title}: ${detail}`;

@@ -1,6 +1,7 @@
 import { useCallback, useEffect, useRef, useState } from 'preact/hooks';
 import type { Site } from '../../server/endpoints/site.ts';
 import { ApiFault, ask } from '../api.ts';
+import { useAgain } from '../link/use-again.ts';
 import { type Field, fieldsOf, type SettingsSchema } from './settings-model.ts';
 import type { Version } from './versions.tsx';
 
@@ -54,5 +55,6 @@ export function useVersions(): {
     }, LOOK_MS);
     return () => clearInterval(timer);
   }, [load]);
+  useAgain(fault, load);
   return { loaded, fault, load };
 }

@@ -3,6 +3,7 @@ import { useState } from 'preact/hooks';
 import type { Settings } from '../../../collector/contract/index.ts';
 import type { Site } from '../../server/endpoints/site.ts';
 import { ApiFault, ask } from '../api.ts';
+import { mayDo } from '../sign-in/me.ts';
 import { dayAndClock } from '../words/site-time.ts';
 import { differences } from './settings-model.ts';
 
@@ -74,7 +75,7 @@ export function Versions({ versions, site, onAdopted, onOvertaken }: Props): JSX
                 </ul>
               )}
               {one.expected !== '' && <p class="soft">Expected, {one.expected}.</p>}
-              {index > 0 && (
+              {index > 0 && mayDo('engineer') && (
                 <button type="button" class="button no-print" onClick={() => void revert(one.version)}>
                   Back to version {one.version}
                 </button>

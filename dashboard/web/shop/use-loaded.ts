@@ -1,5 +1,6 @@
 import { useEffect, useState } from 'preact/hooks';
 import { ApiFault, ask } from '../api.ts';
+import { useAgain } from '../link/use-again.ts';
 
 /** What a page shows of an address: nothing yet, what came, or why nothing came. */
 export interface Loaded<T> {
@@ -32,5 +33,6 @@ export function useLoaded<T>(path: string, patienceMs?: number): Loaded<T> {
   useEffect(() => {
     void load();
   }, [path]);
+  useAgain(state.fault, load);
   return { data: state.path === path ? state.data : null, fault: state.fault, reload: load };
 }
