@@ -57,3 +57,25 @@ export function figureOf(value: number, decimals: number): string {
 export function percentOf(share: number, decimals = 0): string {
   return `${figureOf(100 * share, decimals)} %`;
 }
+
+const MINUTE_MS = 60_000;
+/** Units of a span, and from how many of the next smaller one they are used. */
+const SPANS = [
+  { unit: 'years', ms: 365.25 * 1440 * MINUTE_MS, from: 2 * 365.25 * 1440 * MINUTE_MS },
+  { unit: 'days', ms: 1440 * MINUTE_MS, from: 2 * 1440 * MINUTE_MS },
+  { unit: 'hours', ms: 60 * MINUTE_MS, from: 2 * 60 * MINUTE_MS },
+] as const;
+
+/**
+ * A span of time in the unit that people would say it in.
+ *
+ * @param ms length, either sign
+ * @example
+ * spanInWords(-10_800_000); // '3.0 hours'
+ */
+export function spanInWords(ms: number): string {
+  const length = Math.abs(ms);
+  const span = SPANS.find(({ from }) => length >= from);
+  if (span === undefined) return `${Math.round(length / MINUTE_MS)} minutes`;
+  return `${(length / span.ms).toFixed(1)} ${span.unit}`;
+}

@@ -1,5 +1,6 @@
 import { CHANNEL_NAMES, type Channel } from '../../collector/contract/index.ts';
 import type { ClockReport, RangeFact, States, Store } from '../../collector/index.ts';
+import { spanInWords } from '../diagnose/in-words.ts';
 import type { StationFact } from '../site.ts';
 import { packState, unpackState } from './state-bytes.ts';
 
@@ -84,7 +85,7 @@ export class LiveFacts {
         station,
         time: noticed,
         offsetMs: claimed - noticed,
-        detail: `readings claimed ${new Date(claimed).toISOString()}, ${Math.round(Math.abs(claimed - noticed) / 60_000)} minutes ${claimed > noticed ? 'after' : 'before'} they came`,
+        detail: `the clock of the node is ${spanInWords(claimed - noticed)} ${claimed > noticed ? 'ahead' : 'behind'}: readings claimed ${new Date(claimed).toISOString()} when they came`,
       });
     }
     return facts;

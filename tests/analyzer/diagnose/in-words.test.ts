@@ -1,5 +1,12 @@
 import { describe, expect, it, test } from 'vitest';
-import { causeInWords, channelInWords, figureOf, percentOf, wasOrWere } from '../../../analyzer/diagnose/in-words.ts';
+import {
+  causeInWords,
+  channelInWords,
+  figureOf,
+  percentOf,
+  spanInWords,
+  wasOrWere,
+} from '../../../analyzer/diagnose/in-words.ts';
 import { CHANNEL_NAMES, PART_IDS } from '../../../collector/contract/index.ts';
 
 describe('a figure in evidence', () => {
@@ -22,4 +29,15 @@ describe('evidence', () => {
 
 test('seals are several', () => {
   expect([wasOrWere('pump-seals'), wasOrWere('pump-insert')]).toEqual(['were', 'was']);
+});
+
+test.each([
+  [50 * 60_000, '50 minutes'],
+  [-119 * 60_000, '119 minutes'],
+  [120 * 60_000, '2.0 hours'],
+  [47.9 * 3_600_000, '47.9 hours'],
+  [-48 * 3_600_000, '2.0 days'],
+  [-29_927_469 * 60_000, '56.9 years'],
+])('a span of %i ms is told as %s', (ms, words) => {
+  expect(spanInWords(ms)).toBe(words);
 });
