@@ -35,7 +35,7 @@ export async function analyzeFilesWith<State>(pipeline: SitePipeline<State>, fil
   const settings = files.settingsPath === undefined ? Settings.parse({}) : await readSettings(files.settingsPath);
   const log = files.logPath === undefined ? null : await readLog(files.logPath, plant);
   const readings = await readReadings(files.readingsPaths, plant);
-  const result = analyzeSite(pipeline, { plant, settings, log: log?.entries ?? [], readings });
+  const result = analyzeSite(pipeline, { plant, settings, log: log?.entries ?? [], readings }, files.snapshots);
   for (const { sentence } of idleOverrides(settings, plant, sitePowders(plant, result.tracks)))
     await files.stderr.write(`${files.settingsPath}: ${sentence}\n`);
   for (const report of readings.reports) await files.stderr.write(`${summaryLine(report)}\n`);

@@ -56,8 +56,10 @@ export function cutRuns(context: CutContext, state: CutState, frames: Frames, ru
   const flows = kept[FLOW]!;
   const outputs = kept[OUTPUT]!;
   const { streaks, facts } = state;
+  let readings = 0;
   for (const values of Object.values(frames.columns))
-    for (let index = 0; index < length; index++) if (!Number.isNaN(values[index]!)) state.readings++;
+    for (let index = 0; index < length; index++) if (!Number.isNaN(values[index]!)) readings++;
+  state.readings += readings;
 
   for (let index = 0; index < length; index++) {
     const time = times[index]!;
@@ -116,17 +118,16 @@ export function cutRuns(context: CutContext, state: CutState, frames: Frames, ru
       else if (changed || time - state.pull.start >= LONGEST_PIECE_MS) {
         closePull(context, state, time, runs);
         judgeTrigger(context.station, state, time);
-        judgeStreaks(streaks, { ...context, switches: state.switches }, time, facts);
+        judgeStreaks(streaks, context, state.switches, time, facts);
         if (!state.triggerDistrusted || state.flowing) openPull(state, time, false, changed);
       }
       if (state.pull.open) pushReading(state, time, kept, index, context.outputSet);
     } else if (state.pull.open) {
       releasePull(context, state, time, runs);
-      judgeStreaks(streaks, { ...context, switches: state.switches }, time, facts);
+      judgeStreaks(streaks, context, state.switches, time, facts);
     } else {
       keepIdle(state, time, kept, index);
-      if (!context.isGun && state.frames % AIR_LOOK_EVERY === 0)
-        judgeStreaks(streaks, { ...context, switches: 0 }, time, facts);
+      if (!context.isGun && state.frames % AIR_LOOK_EVERY === 0) judgeStreaks(streaks, context, 0, time, facts);
     }
     state.lastTime = time;
   }

@@ -44,6 +44,6 @@ export function clearIdle(state: CutState): void {
 function push(ring: IdleRing, value: number): void {
   if (Number.isNaN(value)) return;
   ring.values[ring.next] = value;
-  ring.next = (ring.next + 1) % ring.values.length;
+  ring.next = ring.next + 1 === ring.values.length ? 0 : ring.next + 1;
   if (ring.count < ring.values.length) ring.count++;
 }

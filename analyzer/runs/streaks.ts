@@ -97,13 +97,22 @@ export interface StreakContext {
   readonly station: string;
   readonly isGun: boolean;
   readonly outputMeasured: boolean;
-  readonly switches: number;
 }
 
-/** Adds a stuck fact for every channel whose streak cannot be chance. Called now and then, not per reading. */
-export function judgeStreaks(streaks: Streaks, context: StreakContext, time: number, facts: StationFact[]): void {
+/**
+ * Adds a stuck fact for every channel whose streak cannot be chance. Called now and then, not per reading.
+ *
+ * @param switched changes between spraying and idle so far
+ */
+export function judgeStreaks(
+  streaks: Streaks,
+  context: StreakContext,
+  switched: number,
+  time: number,
+  facts: StationFact[],
+): void {
   for (let channel = 0; channel < WATCHED.length; channel++) {
-    if (streaks.fact[channel]! >= 0 || !isStuck(streaks, channel, time, context)) continue;
+    if (streaks.fact[channel]! >= 0 || !isStuck(streaks, channel, time, switched, context)) continue;
     streaks.fact[channel] = facts.length;
     facts.push({
       kind: 'stuck',
@@ -122,9 +131,9 @@ export function judgeStreaks(streaks: Streaks, context: StreakContext, time: num
  * must first have shown that they move: 500 readings, and then a streak of six times their longest so far.
  * Source: own choice; a quantised sensor may repeat its value for long, so a channel is measured by its own past.
  */
-function isStuck(streaks: Streaks, channel: number, time: number, context: StreakContext): boolean {
+function isStuck(streaks: Streaks, channel: number, time: number, switched: number, context: StreakContext): boolean {
   const length = streaks.idle[channel]! + streaks.spraying[channel]!;
-  const switches = context.switches - streaks.switchesAt[channel]!;
+  const switches = switched - streaks.switchesAt[channel]!;
   const moved = streaks.allChanges - streaks.changesAt[channel]!;
   if (context.isGun && standsAlone(streaks, channel, time, length)) return true;
   if (length < 30 || moved < 30 || (context.isGun && switches < 12)) return false;

@@ -25,25 +25,62 @@ export function settleRows(rows: StationRows, notes: SettleNotes): StationRows {
   const channels = CHANNELS.map((_, index) => index).filter((index) =>
     rows.blocks.some((block) => block.columns[index] !== undefined),
   );
-  let target: RowBlock | null = null;
-  for (let index = 0; index < order.length; index++) {
-    const from = order[index] as number;
-    const time = kept.times[from] as number;
-    const block = rows.blocks[kept.blocks[from] as number] as RowBlock;
-    const row = kept.rows[from] as number;
-    if (target !== null && time === settled.lastTime) {
-      mergeRow(block, row, target, target.length - 1, channels, notes);
-      continue;
+  const { firsts, repeats } = apart(kept.times, order);
+  for (let done = 0; done < firsts.length; ) {
+    const target = settled.open(0, channels);
+    const next = firsts.subarray(done, done + target.times.length);
+    for (let row = 0; row < next.length; row++) {
+      const time = kept.times[next[row] as number] as number;
+      target.times[row] = time;
+      settled.added(time);
     }
-    target = settled.open(0, channels);
-    target.times[target.length] = time;
-    for (const channel of channels) {
-      (target.columns[channel] as Int32Array)[target.length] = block.columns[channel]?.[row] ?? ABSENT;
+    // Column by column: row by row each value would be looked for in another place.
+    for (const channel of channels) fill(target.columns[channel] as Int32Array, rows, channel, kept, next);
+    target.length = next.length;
+    done += next.length;
+  }
+  let block = 0;
+  let start = 0;
+  for (let at = 0; at < repeats.length; at += 2) {
+    const place = repeats[at] as number;
+    const from = repeats[at + 1] as number;
+    for (let target = settled.blocks[block] as RowBlock; place - start >= target.length; ) {
+      start += target.length;
+      target = settled.blocks[++block] as RowBlock;
     }
-    target.length++;
-    settled.added(time);
+    const source = rows.blocks[kept.blocks[from] as number] as RowBlock;
+    mergeRow(source, kept.rows[from] as number, settled.blocks[block] as RowBlock, place - start, channels, notes);
   }
   return settled;
+}
+
+/** The first row of each time, in order, and of each other one the place of that first among them, followed by the row. */
+function apart(times: Float64Array, order: Uint32Array): { firsts: Uint32Array; repeats: number[] } {
+  const firsts = new Uint32Array(order.length);
+  const repeats: number[] = [];
+  let count = 0;
+  let last = Number.NaN;
+  for (let index = 0; index < order.length; index++) {
+    const from = order[index] as number;
+    const time = times[from] as number;
+    if (time === last) repeats.push(count - 1, from);
+    else firsts[count++] = from;
+    last = time;
+  }
+  return { firsts: firsts.subarray(0, count), repeats };
+}
+
+type Kept = ReturnType<typeof collect>;
+
+/** Fills one column with the values of rows. */
+function fill(column: Int32Array, { blocks }: StationRows, channel: number, kept: Kept, from: Uint32Array): void {
+  const sources = blocks.map(({ columns }) => columns[channel]);
+  const { blocks: blockOf, rows: rowOf } = kept;
+  for (let row = 0; row < from.length; row++) {
+    const place = from[row] as number;
+    const source = sources[blockOf[place] as number];
+    column[row] = source === undefined ? ABSENT : (source[rowOf[place] as number] as number);
+  }
 }
 
 /** Times of all rows that stay, and where each row is. */
