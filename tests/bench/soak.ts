@@ -4,6 +4,7 @@ import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { setTimeout as pause } from 'node:timers/promises';
+import { fileURLToPath } from 'node:url';
 import { parseArgs } from 'node:util';
 import mqtt, { type MqttClient } from 'mqtt';
 import { theilSen } from '../../analyzer/stats/theil-sen.ts';
@@ -29,12 +30,19 @@ const minutes = Number(values.minutes);
 if (!(minutes > 0 && minutes <= 30))
   throw new Error(`--minutes ${values.minutes}: expected more than 0 and at most 30`);
 
+/** What the installed unit gives the service in its environment: that is how it runs for years. */
+function unitEnvironment(): NodeJS.ProcessEnv {
+  const unit = readFileSync(fileURLToPath(new URL('../../deploy/driftline.service', import.meta.url)), 'utf8');
+  return Object.fromEntries([...unit.matchAll(/^Environment=(\w+)=(.*)$/gm)].map(([, name, value]) => [name, value]));
+}
+
 async function startService(dir: string): Promise<{ child: ChildProcess; mqttUrl: string; httpUrl: string }> {
   const plant = join(dir, 'plant.yaml');
   const guns = Array.from({ length: STATIONS }, (_, gun) => `  - { id: ${gunName(gun)} }\n`);
   writeFileSync(plant, `site: { id: hall-1, timezone: Europe/Vienna }\nguns:\n${guns.join('')}`);
   const args = ['serve', '--plant', plant, '--data', join(dir, 'data'), '--mqtt-port', '0', '--http-port', '0'];
-  const child = spawn(process.execPath, [PROGRAM, ...args], { stdio: ['ignore', 'ignore', 'pipe'] });
+  const env = { ...process.env, ...unitEnvironment() };
+  const child = spawn(process.execPath, [PROGRAM, ...args], { env, stdio: ['ignore', 'ignore', 'pipe'] });
   let text = '';
   for await (const more of child.stderr!) {
     text += String(more);

@@ -44,3 +44,10 @@ test('unit and container file start the service with options that it has', () =>
   expect(used).toHaveLength(2);
   for (const [, args = ''] of used) for (const [option] of args.matchAll(/--[a-z-]+/g)) expect(known).toContain(option);
 });
+
+test('unit and container give the service the same environment', () => {
+  const unit = [...read('driftline.service').matchAll(/^Environment=(.*)$/gm)].map(([, pair]) => pair);
+  const container = [...read('Containerfile').matchAll(/^ENV (.*)$/gm)].flatMap(([, pairs = '']) => pairs.split(' '));
+  expect(unit.length).toBeGreaterThan(0);
+  expect(container).toEqual(unit);
+});
