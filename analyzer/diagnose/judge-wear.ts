@@ -1,5 +1,6 @@
 import { type ExcessAir, excessAirOf } from '../baseline/excess-air.ts';
-import { type GunMemory, hoursKnown } from '../baseline/gun-memory.ts';
+import { hoursKnown } from '../baseline/gun-memory.ts';
+import { filterLoss } from '../baseline/motive-line.ts';
 import { driftOf } from '../baseline/steady-level.ts';
 import { usualOutput } from '../baseline/usual-output.ts';
 import { type LimitBelief, limitBelief } from '../forecast/change-limit.ts';
@@ -20,6 +21,7 @@ import { shareSinceMet } from './met-share.ts';
 import { notCured, proveChange } from './prove-change.ts';
 import type { Bench } from './site-view.ts';
 import { chancePast, isWearDue, NOT_BEFORE, SHARE } from './wear-due.ts';
+import { besideWear, unreadInWords, wearInWords } from './wear-words.ts';
 import { wholeLife } from './whole-life.ts';
 
 /** Everything about a gun's insert at one time. */
@@ -177,6 +179,10 @@ function judgement(bench: Bench, state: WearState): Judgement {
   const limit = Math.exp(state.limit.log);
   const ripple = driftOf(memory.ripple);
   const { since, sprayHours, kilograms } = memory.insert;
+  const beside = {
+    ...{ step: memory.step !== null, lineLoss: filterLoss(memory.conveying)?.mean ?? null },
+    ...{ wear: share, total: Math.expm1(excess.total) },
+  };
   return {
     category: share > limit ? 'out-of-specification' : 'maintenance-required',
     candidates: wearCandidates(bench),
@@ -185,45 +191,19 @@ function judgement(bench: Bench, state: WearState): Judgement {
     evidence: () =>
       bench.gun.output === 'coupled'
         ? unreadInWords(excess, { since, sprayHours })
-        : wearInWords(excess, output, limit, { since, sprayHours, kilograms }, ripple?.mean ?? null),
+        : wearInWords(
+            excess,
+            output,
+            `change limit of this gun ${percentOf(limit)} excess air; ${besideWear(beside)}`,
+            { since, sprayHours, kilograms },
+            ripple?.mean ?? null,
+          ),
   };
 }
 
 /** Excess air is told of outputs that are set apart from the air (contract section 3). */
 function shownExcess({ gun }: Bench, excess: ExcessAir): number | null {
   return gun.output === 'coupled' ? null : Math.expm1(excess.total);
-}
-
-/** What is said where the output is computed from the air. */
-function unreadInWords(excess: ExcessAir, insert: Pick<GunMemory['insert'], 'since' | 'sprayHours'>): string[] {
-  return [
-    `conveying air at the usual recipe has risen by about ${percentOf(Math.expm1(excess.wear))}, give or take ${percentOf(1.28 * excess.wearSd)}; the output is computed from the air and does not tell`,
-    insert.since === null
-      ? 'insert fitted before the first reading'
-      : `${insert.sprayHours.toFixed(0)} spray hours since the insert was changed`,
-    'a wear gauge decides whether it is the insert or a recipe that asks for more',
-  ];
-}
-
-/** @param ripple growth since the insert's change, ln; null where it is not fitted */
-function wearInWords(
-  excess: ExcessAir,
-  output: number,
-  limit: number,
-  insert: { readonly since: number | null; readonly sprayHours: number; readonly kilograms: number },
-  ripple: number | null,
-): string[] {
-  const low = Math.expm1(excess.wear - 1.28 * excess.wearSd);
-  const high = Math.expm1(excess.wear + 1.28 * excess.wearSd);
-  const evidence = [
-    `conveying air needed for ${Math.exp(output).toFixed(0)} g/min is ${percentOf(Math.expm1(excess.wear))} over a new insert’s (${percentOf(Math.max(0, low))} to ${percentOf(high)})`,
-    insert.since === null
-      ? `insert fitted before the first reading: a new one’s need is borrowed from the other guns`
-      : `${insert.sprayHours.toFixed(0)} spray hours and ${insert.kilograms.toFixed(0)} kg since the insert was changed`,
-    `change limit of this gun ${percentOf(limit)} excess air; no step, conveying conductance unchanged`,
-  ];
-  if (ripple !== null) evidence.push(`ripple of the conveying air ${percentOf(Math.expm1(ripple))} since then`);
-  return evidence;
 }
 
 /** A slow loss: the insert, unless ripple has grown with it (a slow leak). */

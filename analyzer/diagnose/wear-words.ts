@@ -1,0 +1,72 @@
+import type { ExcessAir } from '../baseline/excess-air.ts';
+import type { GunMemory } from '../baseline/gun-memory.ts';
+import { LINE_SMALL } from '../detect/ramp-rate.ts';
+import { percentOf } from './in-words.ts';
+
+/** What else the air of a gun shows while its insert wears. */
+export interface BesideWear {
+  /** A step that was noticed and is not settled. */
+  readonly step: boolean;
+  /** Pressure that the conveying line costs more than when it was learnt, as a share; null where it is not read. */
+  readonly lineLoss: number | null;
+  /** Excess air of the insert alone, and of all that is lost now, as shares. */
+  readonly wear: number;
+  readonly total: number;
+}
+
+/** Shares of excess air by which what a step adds is worth a word. Source: own choice, above rounding. */
+const WORTH_A_WORD = 0.02;
+
+/**
+ * What came beside a slow rise, as it is: whether it was a rise without a step at unchanged conductance.
+ *
+ * @example
+ * besideWear({ step: false, lineLoss: 0.01, wear: 0.1, total: 0.1 }); // 'no step, conveying conductance unchanged'
+ */
+export function besideWear({ step, lineLoss, wear, total }: BesideWear): string {
+  const words = [step ? 'a step came beside it' : 'no step'];
+  if (Math.abs(total - wear) >= WORTH_A_WORD) words[0] = `with what came in steps ${percentOf(total, 1)} over`;
+  if (lineLoss === null) return words[0]!;
+  if (lineLoss >= LINE_SMALL.conveying)
+    words.push(`conveying air also needs ${percentOf(lineLoss)} more pressure for the same flow`);
+  else if (lineLoss <= -LINE_SMALL.conveying) words.push('more conveying air passes at the same pressure than before');
+  else words.push('conveying conductance unchanged');
+  return words.join(', ');
+}
+
+/** What is said where the output is computed from the air. */
+export function unreadInWords(excess: ExcessAir, insert: Pick<GunMemory['insert'], 'since' | 'sprayHours'>): string[] {
+  return [
+    `conveying air at the usual recipe has risen by about ${tenths(Math.expm1(excess.wear))}, give or take ${tenths(1.28 * excess.wearSd)}; the output is computed from the air and does not tell`,
+    insert.since === null
+      ? 'insert fitted before the first reading'
+      : `${insert.sprayHours.toFixed(0)} spray hours since the insert was changed`,
+    'a wear gauge decides whether it is the insert or a recipe that asks for more',
+  ];
+}
+
+/**
+ * @param against the limit, and what came beside the wear, in words
+ * @param ripple growth since the insert's change, ln; null where it is not fitted
+ */
+export function wearInWords(
+  excess: ExcessAir,
+  output: number,
+  against: string,
+  insert: { readonly since: number | null; readonly sprayHours: number; readonly kilograms: number },
+  ripple: number | null,
+): string[] {
+  const low = Math.expm1(excess.wear - 1.28 * excess.wearSd);
+  const high = Math.expm1(excess.wear + 1.28 * excess.wearSd);
+  const evidence = [
+    `conveying air needed for ${Math.exp(output).toFixed(0)} g/min is ${tenths(Math.expm1(excess.wear))} over a new insert’s (${tenths(Math.max(0, low))} to ${tenths(high)})`,
+    insert.since === null
+      ? `insert fitted before the first reading: a new one’s need is borrowed from the other guns`
+      : `${insert.sprayHours.toFixed(0)} spray hours and ${insert.kilograms.toFixed(0)} kg since the insert was changed`,
+    against,
+  ];
+  if (ripple !== null) evidence.push(`ripple of the conveying air ${tenths(Math.expm1(ripple))} since then`);
+  return evidence;
+}
+
+const tenths = (share: number): string => percentOf(share, 1);
