@@ -138,7 +138,7 @@ async function tryMany(history: SiteHistory, base: Settings, span: Span, flags: 
   if (flags.suggest !== undefined && months.length < FEWEST_MONTHS)
     throw new AppError(
       'USAGE',
-      `--suggest: found ${months.length} calendar months of readings, expected at least ${FEWEST_MONTHS}, so that some can be held out`,
+      `--suggest: found readings of ${months.length} calendar ${months.length === 1 ? 'month' : 'months'}, expected at least ${FEWEST_MONTHS}, so that some can be held out`,
     );
   const studies = finish(tradeOff(history, base, span));
   if (flags.suggest === undefined) {

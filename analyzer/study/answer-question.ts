@@ -25,7 +25,7 @@ export function* answerQuestion(history: SiteHistory, question: StudyQuestion): 
   if (question.kind === 'suggest' && months.length < FEWEST_MONTHS)
     throw new AppError(
       'QUERY_INVALID',
-      `found ${months.length} months of readings, expected at least ${FEWEST_MONTHS}, so that some can be held out`,
+      `found readings of ${months.length} calendar ${months.length === 1 ? 'month' : 'months'}, expected at least ${FEWEST_MONTHS}, so that some can be held out`,
     );
   const ends = question.kind === 'curve' ? [present, proposed] : [];
   const studies = yield* told(studyAll(history, [...ends, ...gridOf(proposed)], span), ends.length);
@@ -53,10 +53,16 @@ const pointOf = ({ settings, total }: Study): CurvePoint => ({ settings, total }
 
 function spanOfQuestion({ firstTime, upTo }: SiteHistory, { from, to }: StudyQuestion): Span {
   const span = { from: from ?? firstTime, to: to ?? upTo + 1 };
+  const known = `there are readings from ${formatTime(firstTime)} to ${formatTime(upTo)}`;
+  if (from !== null && to !== null && to <= from)
+    throw new AppError(
+      'QUERY_INVALID',
+      `found an end at ${formatTime(to)}, expected one after the begin at ${formatTime(from)}: ${known}`,
+    );
   if (span.to <= span.from || span.from > upTo || span.to <= firstTime)
     throw new AppError(
       'QUERY_INVALID',
-      `found no readings from ${formatTime(span.from)} to ${formatTime(span.to)}: there are readings from ${formatTime(firstTime)} to ${formatTime(upTo)}`,
+      `found no readings from ${formatTime(span.from)} to ${formatTime(span.to)}: ${known}`,
     );
   return span;
 }

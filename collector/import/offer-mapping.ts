@@ -4,6 +4,7 @@ import { encodingOf, type HeadRow, headRows } from './head-rows.ts';
 import type { ImportMapping } from './import-mapping.ts';
 import { type OfferedColumn, offerColumn, stationIn } from './offer-column.ts';
 import { offerTime } from './offer-time.ts';
+import { refuseNoText } from './refuse-no-text.ts';
 
 /** A number with decimals; a date has too many points for one. */
 const NUMBER = /^[+-]?(\d+[.,]\d+|\d{1,3}(\.\d{3})+,\d+|\d{1,3}(,\d{3})+\.\d+)$/;
@@ -31,8 +32,9 @@ export interface OfferedMapping extends Pick<ImportMapping, 'delimiter' | 'decim
 /** How the text is written, where a person has said so. */
 export type StatedShape = Partial<Pick<ImportMapping, 'delimiter' | 'encoding' | 'skipLines'>>;
 
-/** Guesses from a file's first lines how it is to be read. */
+/** Guesses from a file's first lines how it is to be read. @throws {AppError} READINGS_UNUSABLE: they are no text */
 export function offerMapping(head: Buffer, name: string, plant: Plant, stated: StatedShape = {}): OfferedMapping {
+  if (stated.encoding === undefined) refuseNoText(head, name);
   const encoding = stated.encoding ?? encodingOf(head);
   const text = Buffer.from(new TextDecoder(encoding).decode(head));
   const { delimiter, skipLines, rows } = shapeOf(text, stated);

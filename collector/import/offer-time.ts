@@ -60,8 +60,9 @@ function formOf(values: readonly string[], { site }: Plant): Omit<Time, 'column'
   if (values.every((text) => /^\d{13}$/.test(text))) return { as: 'unix-ms' };
   if (all(null)) return {};
   if (all(null, false, zone)) return { zone };
-  // 03/04 is a day and a month in either order: the site's units tell which is usual there.
-  const dates = site.units === 'us' ? [...DATES].sort((a, b) => Number(/^M/.test(b)) - Number(/^M/.test(a))) : DATES;
+  // 03/04 is a day and a month in either order: the site's units tell which is usual there, and so does a clock of twice twelve hours.
+  const isUs = site.units === 'us' || values.some((text) => /\d ?[ap]m$/i.test(text));
+  const dates = isUs ? [...DATES].sort((a, b) => Number(/^M/.test(b)) - Number(/^M/.test(a))) : DATES;
   for (const date of dates)
     for (const clock of CLOCKS)
       for (const between of [' ', "'T'"]) {

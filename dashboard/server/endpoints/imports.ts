@@ -41,7 +41,7 @@ const begin = endpoint({
       .min(1)
       .max(200)
       .regex(/^[^/\\\p{C}]+$/u, 'expected a file name without a folder'),
-    bytes: z.number().int().min(1),
+    bytes: z.number().int().min(1, 'expected a file that is not empty'),
   }),
   success: { 201: 'Where to send its bytes' },
   answer: Import,

@@ -3,7 +3,7 @@ import { useState } from 'preact/hooks';
 import type { Settings } from '../../../collector/contract/index.ts';
 import type { Site } from '../../server/endpoints/site.ts';
 import { mayDo } from '../sign-in/me.ts';
-import { fromLocalField } from '../words/site-time.ts';
+import { fromLocalField, withLocalTimes } from '../words/site-time.ts';
 import { Comparison } from './comparison.tsx';
 import { askStudy, type Question, sendBundle } from './follow-study.ts';
 import { OpenedStudy } from './opened-study.tsx';
@@ -22,6 +22,15 @@ interface Props {
   readonly onTake: (settings: Settings) => void;
 }
 
+/** As the API takes it. */
+const MOST_TARGET = 50;
+
+/** What is typed as a target; null when it is no number in its range. */
+function targetOf(text: string): number | null {
+  const value = Number(text.replace(',', '.'));
+  return text.trim() === '' || !(value >= 0 && value <= MOST_TARGET) ? null : value;
+}
+
 /** Tries the proposed settings on the stored history. */
 export function TryOut({ settings, site, onExpected, onTake }: Props): JSX.Element {
   const [from, setFrom] = useState('');
@@ -29,6 +38,7 @@ export function TryOut({ settings, site, onExpected, onTake }: Props): JSX.Eleme
   const [target, setTarget] = useState('0.3');
   /** What the study that runs or was answered was asked of; null for one of a file. */
   const [asked, setAsked] = useState<{ readonly settings: string; readonly target: number } | null>(null);
+  const [wrong, setWrong] = useState<string | null>(null);
   const { now, fault, run, cancel } = useStudy();
   const text = JSON.stringify(settings);
 
@@ -37,7 +47,10 @@ export function TryOut({ settings, site, onExpected, onTake }: Props): JSX.Eleme
       const ms = fromLocalField(day === '' ? '' : `${day}T00:00`, site.timezone);
       return ms === null ? null : new Date(ms).toISOString();
     };
-    const targetPerGunYear = kind === 'suggest' ? Number(target.replace(',', '.')) : null;
+    const targetPerGunYear = kind === 'suggest' ? targetOf(target) : null;
+    const isWrong = kind === 'suggest' && targetPerGunYear === null;
+    setWrong(isWrong ? `found "${target}", expected false alarms per gun and year from 0 to ${MOST_TARGET}` : null);
+    if (isWrong) return;
     setAsked({ settings: text, target: targetPerGunYear ?? 0 });
     const question = { kind, proposed: settings, from: iso(from), to: iso(to), targetPerGunYear };
     const end = await run(() => askStudy(question));
@@ -47,8 +60,10 @@ export function TryOut({ settings, site, onExpected, onTake }: Props): JSX.Eleme
   };
   const open = async (file: File): Promise<void> => {
     setAsked(null);
+    setWrong(null);
     await run((signal) => sendBundle(file, signal));
   };
+  const told = wrong ?? (fault === null ? null : withLocalTimes(fault, site));
   const isRunning = now?.state === 'running';
   const answer = now?.answer ?? null;
   return (
@@ -90,9 +105,9 @@ export function TryOut({ settings, site, onExpected, onTake }: Props): JSX.Eleme
       </div>
       {mayDo('engineer') && <OpenStudy busy={isRunning} onOpen={(file) => void open(file)} />}
       <div role="status">{isRunning && <StudyProgressBar now={now} onCancel={cancel} />}</div>
-      {fault !== null && (
+      {told !== null && (
         <p class="fault" role="alert">
-          {fault}
+          {told}
         </p>
       )}
       {answer !== null && asked !== null && asked.settings !== text && (

@@ -1,0 +1,20 @@
+import { expect, test } from 'vitest';
+import { Plant } from '../../../collector/contract/index.ts';
+import { offerMapping } from '../../../collector/import/offer-mapping.ts';
+
+const plant = Plant.parse({ site: { id: 'hall-2', timezone: 'Europe/Vienna' }, guns: [{ id: 'gun-01' }] });
+const offered = (text: string | Buffer) => offerMapping(Buffer.from(text as string), 'logger.csv', plant);
+
+test('a clock of twice twelve hours stands beside a date whose month comes first', () => {
+  const rows = (clock: string): string => `Date,Time,Pressure\n10/01/2026,${clock},1.6\n10/02/2026,${clock},1.6\n`;
+  expect(offered(rows('6:00:02 AM')).time?.format).toBe('MM/dd/yyyy h:mm:ss a');
+  expect(offered(rows('06:00:02')).time?.format).toBe('dd/MM/yyyy HH:mm:ss');
+});
+
+test('what is no text, or UTF-16 with its big end first, is refused in one sentence', () => {
+  const bigEnd = Buffer.from('\ufefftime,gun\n', 'utf16le').swap16();
+  expect(() => offered(bigEnd)).toThrow('logger.csv: found UTF-16 with its big end first, expected CSV in UTF-8');
+  expect(() => offered(Buffer.from([1, 2, 0, 44, 10]))).toThrow('logger.csv: found bytes that are no text');
+  const smallEnd = offered(Buffer.from('\ufefftime,gun\n', 'utf16le'));
+  expect([smallEnd.encoding, smallEnd.headings]).toEqual(['utf-16le', ['time', 'gun']]);
+});
