@@ -4,7 +4,7 @@ import type { Site } from '../../server/endpoints/site.ts';
 import { decimal } from '../words/figures.ts';
 import { clock, day, secondsClock, type TimeStyle } from '../words/site-time.ts';
 import { type Span, TOLD_BY_SECONDS_MS } from './look.ts';
-import { measured, PANELS } from './panels.ts';
+import { type ShownColumn, shownColumns, shownTimes } from './shown-columns.ts';
 
 /** Rows that are read at once. Source: own choice; all of them are in the CSV file. */
 const ROWS = 60;
@@ -17,21 +17,8 @@ interface Props {
 
 /** The numbers of the charts for those who do not see them, thinned to what can be read. */
 export function HistoryTable({ answer, other, site }: Props): JSX.Element {
-  const of = (one: HistoryAnswer, name: string) => {
-    const places = new Map(one.times.map((time, index) => [time, index]));
-    return PANELS.flatMap((panel) =>
-      measured(panel, one).map(({ label, values }) => ({
-        head: `${name}${panel.id === 'conductance' ? `${label} conductance` : label}, ${panel.told(0, site.units).unit}`,
-        at: (time: number): string => {
-          const value = values.mid[places.get(time) ?? -1] ?? null;
-          return value === null ? '–' : decimal(panel.told(value, site.units).value, panel.digits);
-        },
-      })),
-    );
-  };
-  const nameOf = (gun: string): string => `${site.guns.find(({ id }) => id === gun)?.name ?? gun}: `;
-  const columns = other === null ? of(answer, '') : [answer, other].flatMap((one) => of(one, nameOf(one.gun)));
-  const times = [...new Set([...answer.times, ...(other?.times ?? [])])].sort((left, right) => left - right);
+  const columns = shownColumns(answer, other, site);
+  const times = shownTimes(answer, other);
   const every = Math.max(1, Math.ceil(times.length / ROWS));
   const rows = times.filter((_, index) => index % every === 0);
   return (
@@ -41,14 +28,15 @@ export function HistoryTable({ answer, other, site }: Props): JSX.Element {
       <section class="numbers-scroll" tabIndex={0} aria-label="Numbers as a table">
         <table>
           <caption>
-            Means of stretches{every > 1 ? `, one in ${every} shown; all of them are in the CSV file` : ''}
+            Means of stretches, in brackets the lowest and highest where the chart draws a band
+            {every > 1 ? `, one in ${every} shown; all of them are in the CSV file` : ''}
           </caption>
           <thead>
             <tr>
               <th scope="col">Time</th>
-              {columns.map(({ head }) => (
-                <th scope="col" key={head}>
-                  {head}
+              {columns.map(({ name, unit }) => (
+                <th scope="col" key={name}>
+                  {name}, {unit}
                 </th>
               ))}
             </tr>
@@ -57,8 +45,8 @@ export function HistoryTable({ answer, other, site }: Props): JSX.Element {
             {rows.map((time) => (
               <tr key={time}>
                 <th scope="row">{rowTime(time, answer, site)}</th>
-                {columns.map(({ head, at }) => (
-                  <td key={head}>{at(time)}</td>
+                {columns.map((column) => (
+                  <td key={column.name}>{cellOf(column, time)}</td>
                 ))}
               </tr>
             ))}
@@ -67,6 +55,14 @@ export function HistoryTable({ answer, other, site }: Props): JSX.Element {
       </section>
     </details>
   );
+}
+
+/** "3.1 (0.4 to 5.9)", the mean alone where nothing lies around it. */
+function cellOf({ at, digits, hasBand }: ShownColumn, time: number): string {
+  const { low, mid, high } = at(time);
+  if (mid === null) return '–';
+  const [mean, from, to] = [mid, low ?? mid, high ?? mid].map((value) => decimal(value, digits));
+  return !hasBand || (from === mean && to === mean) ? mean! : `${mean} (${from} to ${to})`;
 }
 
 /** With its year where the span is long, with seconds where it is short. */

@@ -12,18 +12,11 @@ export function loadHistory(gun: string, span: Partial<Span>, points: number): P
   return ask<HistoryAnswer>(historyPath(gun, span, points));
 }
 
-/** Address of a gun's past, or of the same as a file. @param beside another gun that stands in the same file */
-export function historyPath(
-  gun: string,
-  { from, to }: Partial<Span>,
-  points: number | null,
-  file = 'history',
-  beside: string | null = null,
-): string {
+/** Address of a gun's past, or of a file of it. */
+export function historyPath(gun: string, { from, to }: Partial<Span>, points: number | null, file = 'history'): string {
   const asked = new URLSearchParams();
   if (from !== undefined) asked.set('from', new Date(from).toISOString());
   if (to !== undefined) asked.set('to', new Date(to).toISOString());
   if (points !== null) asked.set('points', String(points));
-  if (beside !== null) asked.set('beside', beside);
   return `/api/guns/${encodeURIComponent(gun)}/${file}?${asked.toString()}`;
 }

@@ -12,6 +12,7 @@ import { historyPath } from './load-history.ts';
 import { type Span, TOLD_BY_SECONDS_MS } from './look.ts';
 import { PanelChart } from './panel-chart.tsx';
 import { measured, PANELS, type Panel } from './panels.ts';
+import { historyCsv, saveText } from './save-csv.ts';
 import { savePicture } from './save-picture.ts';
 
 /** Source: own choice, a chart of a thousand pixels tells no more; twelve series of these stay below 4000 points. */
@@ -82,9 +83,13 @@ export function Picture({
         <PanelChart key={panel.id} {...{ panel, answer, other, site, span, goTo, canvases }} />
       ))}
       <p class="look-row no-print">
-        <a class="button" href={historyPath(gun, span, POINTS, 'history.csv', other?.gun ?? null)} download>
+        <button
+          type="button"
+          class="button"
+          onClick={() => saveText(historyCsv(answer, other, site), `${gun}-history.csv`)}
+        >
           Save as CSV
-        </a>
+        </button>
         {[answer, ...(other === null ? [] : [other])].map((one) => (
           <a class="button" key={one.gun} href={historyPath(one.gun, span, null, 'runs.parquet')} download>
             Save runs {other === null ? '' : `of ${nameOf(one.gun)} `}as Parquet

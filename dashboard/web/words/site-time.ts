@@ -84,6 +84,15 @@ export function localFieldValue(ms: number, timezone: string): string {
   return new Date(ms + offsetMinutes(ms, timezone) * 60_000).toISOString().slice(0, 16);
 }
 
+/** An instant as the plant's clock showed it, with its offset: `2026-10-25T02:30:00.000+02:00` (ISO 8601). */
+export function isoWithOffset(ms: number, timezone: string): string {
+  const offset = offsetMinutes(ms, timezone);
+  const two = (value: number): string => String(value).padStart(2, '0');
+  const local = new Date(ms + offset * 60_000).toISOString().slice(0, -1);
+  const size = Math.abs(offset);
+  return `${local}${offset < 0 ? '-' : '+'}${two(Math.floor(size / 60))}:${two(size % 60)}`;
+}
+
 /**
  * What a form field for date and time says, as an instant in epoch ms; null when it is no date. A clock time that
  * came twice (daylight saving ended) is the first of the two; one that was skipped counts on from before.
