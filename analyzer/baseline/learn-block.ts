@@ -8,6 +8,7 @@ import { expectation, type Innovation, observe } from './observe.ts';
 import { curveBend, curveRise, curveTwist } from './pump-curve.ts';
 import { ensureGun, ensurePowder, type PumpGun, type PumpPool, type PumpPowder } from './pump-pool.ts';
 import { PRIORS } from './pump-priors.ts';
+import { blockScatter, learnScatter } from './run-scatter.ts';
 import { restartStarts } from './step-starts.ts';
 import { unusualSupplementary } from './supplementary-practice.ts';
 
@@ -155,8 +156,10 @@ export function learnBlock(pool: PumpPool, block: Block, kind: Gun['output'], ne
   const told = unread || (setpoint && pool.measuredBlocks > MEASURED_BLOCKS);
   const shape = told ? [pool.elasticity, gun.elasticity, pool.bend, gun.bend, pool.twist] : [];
   const value = block.output - PRIORS.supplementary.mean * side;
-  const variance =
-    block.outputVariance + (PRIORS.supplementary.sd * side) ** 2 + (setpoint ? PRIORS.setBlock : PRIORS.block) ** 2;
+  // What a set value or a scale's pooled pulls leave open has other reasons than runs.
+  const runs = setpoint || !Number.isFinite(block.pressure) ? 0 : block.runs;
+  const scatter = runs > 0 ? blockScatter(gun.scatter, runs, block.outputVariance) : block.outputVariance;
+  const variance = scatter + (PRIORS.supplementary.sd * side) ** 2 + (setpoint ? PRIORS.setBlock : PRIORS.block) ** 2;
   const noise = variance * Math.min(Math.max(gun.unrest, 1), 9);
   if (gun.proof !== null) {
     gatherProof(pool, gun, indices, coefficients, value, block.minutes / 60);
@@ -185,6 +188,7 @@ export function learnBlock(pool: PumpPool, block: Block, kind: Gun['output'], ne
     considerCommon(pool, block.gun, block.powder, deviation, block.end);
     considerLot(pool, powder, block.gun, deviation, block.end);
   }
+  if (runs > 0) gun.scatter = learnScatter(gun.scatter, runs, innovation, scatter);
   const square = Math.min((innovation.value * innovation.value) / innovation.variance, 9);
   gun.unrest += (square - gun.unrest) / UNREST_BLOCKS;
   return innovation;

@@ -2,6 +2,7 @@ import type { Gun } from '../../collector/contract/index.ts';
 import type { Block } from './block.ts';
 import { addQuantity, addTrace, emptyGaussian, type GaussianState } from './gaussian-state.ts';
 import { PRIORS } from './pump-priors.ts';
+import { RUN_SCATTER } from './run-scatter.ts';
 import { newSharedStarts, type SharedStart } from './shared-starts.ts';
 import { newStepStarts, type StepStarts } from './step-starts.ts';
 
@@ -39,6 +40,8 @@ export interface PumpGun {
   recipe: number;
   /** Running mean of squared innovations over their variance: above 1 where this gun is noisier than believed. */
   unrest: number;
+  /** Variance of one run's output that is chance, see RUN_SCATTER. */
+  scatter: number;
   /** Blocks in a row that were so far off that the box is to blame. */
   odd: number;
   /** Conveying air lately, m3/h. */
@@ -150,6 +153,7 @@ export function ensureGun(pool: PumpPool, block: Block, kind: Gun['output'], new
     time: block.start,
     recipe: block.output,
     unrest: 1,
+    scatter: RUN_SCATTER.first,
     odd: 0,
     flow: Math.exp(block.flow),
     practice: { weight: 0, flow: 0, supplementary: 0, variance: 0, covariance: 0 },

@@ -2,6 +2,7 @@ import { type GaussianState, resetQuantity, restartTrace } from './gaussian-stat
 import { type Commissioning, type GunMemory, newGunMemory } from './gun-memory.ts';
 import { emptyPumpPool, type PumpGun, type PumpPool } from './pump-pool.ts';
 import { PRIORS } from './pump-priors.ts';
+import { RUN_SCATTER } from './run-scatter.ts';
 import { restartStarts } from './step-starts.ts';
 
 /** An insert that has sprayed no longer than this since its logged change counts as changed then, spray hours. Source: own choice, some pulls to try it. */
@@ -64,6 +65,7 @@ function forget(state: GaussianState, gun: PumpGun, fresh: boolean): void {
   restartTrace(state.traces[gun.gain]!, false);
   gun.pace = { through: 0, hours: 0 };
   gun.unrest = 1;
+  gun.scatter = RUN_SCATTER.first;
   gun.odd = 0;
   gun.practice = { weight: 0, flow: 0, supplementary: 0, variance: 0, covariance: 0 };
   gun.proof = null;

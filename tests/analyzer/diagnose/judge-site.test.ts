@@ -84,10 +84,13 @@ describe('values that no sensor can measure', () => {
     [16 * 60, 0],
     [1199, 0],
     [1200, 1],
-  ])('are not over with the night, but 20 hours after the last of them: after %i minutes %i are cleared', (minute, count) => {
-    const fact: StationFact = { kind: 'range', station: 'gun-01', channel: 'conveying/flow', time: START, count: 9 };
-    expect(factsAt(minute, [fact], [0]).closed).toHaveLength(count);
-  });
+  ])(
+    'are not over with the night, but 20 hours after the last of them: after %i minutes %i are cleared',
+    (minute, count) => {
+      const fact: StationFact = { kind: 'range', station: 'gun-01', channel: 'conveying/flow', time: START, count: 9 };
+      expect(factsAt(minute, [fact], [0]).closed).toHaveLength(count);
+    },
+  );
 });
 
 describe('a trigger without air', () => {
