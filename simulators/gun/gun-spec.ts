@@ -81,21 +81,25 @@ export interface GunHabits {
   readonly slowMs: number;
   readonly lifeSprayHours: number;
   readonly insertSpread: number;
+  /** How far a gun strays from the hall's make: 0 not at all, 1 as far as guns of all makes. */
+  readonly gunSpread: number;
 }
 
+/** The pump that a hall has bought: its curve and the bore of its motive nozzle, mm. */
+export interface PumpMake {
+  readonly throat: ThroatCurve;
+  readonly nozzleMm: number;
+}
+
+/** Bore of a motive nozzle, mm. Source: own choice, because makes differ. */
+const NOZZLE_MM = [1.25, 1.42] as const;
+
 /**
- * Draws one gun. Source: own choice, because guns differ: bores, curves and settings lie within the usual working range of
- * manual guns (50–400 g/min, 1–4 Nm³/h conveying air at 0.4–3.5 bar, 3–5.5 Nm³/h total; common practice, no source).
+ * Draws the curve of a pump of some make. Source: own choice, because makes differ: bores and curves lie within the usual working range of
+ * manual guns (50–400 g/min at 1–4 Nm³/h conveying air and 0.4–3.5 bar; common practice, no source).
  */
-export function drawGun(
-  random: Random,
-  id: string,
-  name: string,
-  booth: number,
-  line: number,
-  habits: GunHabits,
-): GunSpec {
-  const throat: ThroatCurve = {
+function drawThroat(random: Random): ThroatCurve {
+  return {
     thresholdNm3h: random.uniform(0.4, 0.7),
     supplementaryShift: random.uniform(0.05, 0.1),
     kneeNm3h: random.uniform(0.25, 0.55),
@@ -103,6 +107,43 @@ export function drawGun(
     slope: random.uniform(150, 205),
     saturationNm3h: random.uniform(4, 7.5),
   };
+}
+
+/** Draws the make that a hall has bought. */
+export function drawMake(random: Random): PumpMake {
+  return { throat: drawThroat(random), nozzleMm: random.uniform(...NOZZLE_MM) };
+}
+
+/** A curve `share` of the way from one to another. */
+function between(from: ThroatCurve, to: ThroatCurve, share: number): ThroatCurve {
+  return {
+    thresholdNm3h: mix(from.thresholdNm3h, to.thresholdNm3h, share),
+    supplementaryShift: mix(from.supplementaryShift, to.supplementaryShift, share),
+    kneeNm3h: mix(from.kneeNm3h, to.kneeNm3h, share),
+    bend: mix(from.bend, to.bend, share),
+    slope: mix(from.slope, to.slope, share),
+    saturationNm3h: mix(from.saturationNm3h, to.saturationNm3h, share),
+  };
+}
+
+const mix = (from: number, to: number, share: number): number => from + share * (to - from);
+
+/**
+ * Draws one gun of a hall. Source: own choice, because settings lie within the usual working range of manual guns (3–5.5 Nm³/h total
+ * air; common practice, no source).
+ *
+ * @param make what the hall has bought
+ */
+export function drawGun(
+  random: Random,
+  id: string,
+  name: string,
+  booth: number,
+  line: number,
+  make: PumpMake,
+  habits: GunHabits,
+): GunSpec {
+  const throat = between(make.throat, drawThroat(random), habits.gunSpread);
   const usualOutput = 5 * Math.round(liftedPowder(throat, random.uniform(1.5, 2.4), 1.8) / 5);
   const total = random.uniform(3.7, 4.6);
   const ratios = [1, random.uniform(0.6, 0.78), random.uniform(1.15, 1.3), random.uniform(0.8, 0.92)];
@@ -122,7 +163,7 @@ export function drawGun(
     channels: habits.channels,
     throat,
     conveying: {
-      conductance: nozzleConductance(random.uniform(1.25, 1.42), 0.95),
+      conductance: nozzleConductance(mix(make.nozzleMm, random.uniform(...NOZZLE_MM), habits.gunSpread), 0.95),
       criticalRatio: random.uniform(0.28, 0.46),
       filterLoss: random.uniform(0.03, 0.06),
     },

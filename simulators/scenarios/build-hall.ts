@@ -2,7 +2,7 @@ import type { Channel } from '../../collector/contract/channels.ts';
 import { WorkDays } from '../calendar/work-days.ts';
 import { Fault, type FaultPlan } from '../gun/fault.ts';
 import { GunSimulation } from '../gun/gun-simulation.ts';
-import { drawGun, type GunSpec, type OutputMode } from '../gun/gun-spec.ts';
+import { drawGun, drawMake, type GunSpec, type OutputMode } from '../gun/gun-spec.ts';
 import { GunState } from '../gun/gun-state.ts';
 import type { GunTrap } from '../gun/gun-trap.ts';
 import { PowderBox } from '../gun/powder-box.ts';
@@ -46,7 +46,8 @@ function drawSpec(scenario: Scenario, chance: number, index: number): GunSpec {
   const fitting = fixed?.fitting ?? random.weighted(scenario.fittings);
   const booth = Math.floor(index / scenario.gunsPerBooth);
   const number = String(index + 1).padStart(2, '0');
-  return drawGun(random, `gun-${number}`, `Booth ${booth + 1} gun ${index + 1}`, booth, booth % scenario.lines, {
+  const make = drawMake(new Random(chance, 'make'));
+  return drawGun(random, `gun-${number}`, `Booth ${booth + 1} gun ${index + 1}`, booth, booth % scenario.lines, make, {
     output,
     channels: channelsOf(fitting, output),
     recipes: scenario.recipes,
@@ -55,6 +56,7 @@ function drawSpec(scenario: Scenario, chance: number, index: number): GunSpec {
     slowMs: scenario.slowS * 1000,
     lifeSprayHours: scenario.lifeSprayHours,
     insertSpread: scenario.insertSpread,
+    gunSpread: scenario.gunSpread,
   });
 }
 
@@ -97,6 +99,11 @@ function buildGun(hall: Omit<Hall, 'guns'>, spec: GunSpec, index: number, story:
   return new GunSimulation(chance, state, operator, maintenance, hall.air, habits, atmosphere);
 }
 
+/** Share of a usual life that is used where this share of the way to the gun's own limit is: people change inserts by that, not by the usual. */
+function shareOfLife({ wearLimit, lossAtLife }: GunSpec, shareOfLimit: number): number {
+  return (shareOfLimit * wearLimit) / lossAtLife;
+}
+
 /**
  * Builds a hall from its scenario: everything that chance decides, decided by the seed and the scenario's name.
  *
@@ -129,7 +136,7 @@ export function buildHall(scenario: Scenario, seed: number, given: GivenStory = 
       plans: plans.filter(({ gun }) => gun === index),
       traps: traps.filter(({ gun }) => gun === index),
       fresh,
-      wornShare: fresh ? 0 : random.uniform(0.05, 0.75),
+      wornShare: fresh ? 0 : shareOfLife(specs[index]!, random.uniform(0.05, 0.75)),
       maintenance: scenario.maintenance,
     };
     return buildGun(hall, spec, index, given.storyOf?.(index, drawn) ?? drawn);

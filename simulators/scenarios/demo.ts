@@ -33,6 +33,7 @@ export const DEMO_HALL: Scenario = {
   gapS: 30,
   unusedChance: 0,
   insertSpread: 0.05,
+  gunSpread: 1,
   fleet: [
     { output: 'measured', fitting: 'all' },
     { output: 'measured', fitting: 'all' },

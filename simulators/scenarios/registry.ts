@@ -135,7 +135,8 @@ const BUILT: readonly Scenario[] = [
   {
     ...PLAIN_HALL,
     name: 'mixed',
-    summary: 'Everything at once, overlapping',
+    summary: 'Everything at once, overlapping, on pumps of several makes',
+    gunSpread: 1,
     weeks: 14,
     guns: 8,
     lines: 2,

@@ -73,6 +73,8 @@ export interface Scenario {
   readonly lifeSprayHours: number;
   /** Deviation of the logarithm of inserts' lives. */
   readonly insertSpread: number;
+  /** How far guns stray from the make that the hall has bought: 0 not at all, 1 as far as guns of all makes. */
+  readonly gunSpread: number;
   /** Chance that a gun's first insert is logged as new at the start. */
   readonly newAtStart: number;
   readonly maintenance: MaintenanceHabits;
@@ -115,6 +117,8 @@ export const PLAIN_HALL: Omit<Scenario, 'name' | 'summary'> = {
   unusedChance: 0.03,
   lifeSprayHours: 58,
   insertSpread: 0.2,
+  // A hall buys one pump, made to a tenth of its bore or better: new guns differ by some 6 % of output at the same air, nozzles by 3 % of flow.
+  gunSpread: 0.45,
   newAtStart: 0.35,
   maintenance: { insert: { by: 'limit', share: 0.98, spread: 0.12 }, unlogged: 0, refit: 0.4, inspections: 0.04 },
   operators: { personSpread: 0.03, driftSpread: 0.02, deadBand: 0.05, delayPulls: 8 },

@@ -11,6 +11,8 @@ export const SMALL: Scenario = {
   summary: 'for tests',
   weeks: 3,
   guns: 2,
+  // Two guns as unlike as guns of all makes: what holds for them holds for pumps of one make, too.
+  gunSpread: 1,
   intervalS: [4],
   fleet: [
     { output: 'measured', fitting: 'all' },
