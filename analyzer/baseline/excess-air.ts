@@ -81,6 +81,27 @@ export function excessAirOf(pool: PumpPool, gunId: string, powderId: string, out
   };
 }
 
+/** Source: own choice: a pump so far in saturation would not be run. */
+const LEAST_SLOPE = 0.6;
+
+/**
+ * Loss (ln of output) that asks for an excess of air, along the gun's curve from a new insert's need on: the curve flattens, so that the last
+ * percents of air make up for less than the first.
+ *
+ * @param excess share, ≥ 0
+ */
+export function lossAt(
+  pool: PumpPool,
+  gunId: string,
+  { neededAir }: Pick<ExcessAir, 'neededAir'>,
+  excess: number,
+): number {
+  const curve = curveOf(pool, gunId);
+  const fresh = neededAir / pool.reference;
+  const loss = curveAt(fresh * (1 + excess), curve) - curveAt(fresh, curve);
+  return Math.max(loss, LEAST_SLOPE * Math.log1p(excess));
+}
+
 /** The curve of one gun as believed now; the gun has to be known to the pool. */
 export function curveOf(pool: PumpPool, gunId: string): PumpCurve {
   const gun = pool.guns[gunId]!;

@@ -62,8 +62,8 @@ export const PRIORS = {
   usualLife: 0.3,
   /** Abrasiveness of a powder relative to the site's first. */
   abrasiveness: 0.4,
-  /** Wear goes with velocity to this power. Source: own choice between 1 (handbook) and 2.4 (metals, Finnie 1960). */
-  velocityPower: 1.3,
+  /** Wear goes with velocity to this power. Source: own choice, midway between 1 (handbook) and 2.4 (metals, Finnie 1960). */
+  velocityPower: 1.7,
   /** Loss of an insert of unknown age at the first reading: met at any time of its life, so uniform up to a usual change limit of 0.28, by its first two moments. */
   firstWear: { mean: 0.13, sd: 0.08 },
   /** Loss of a new insert: its own tolerance. */

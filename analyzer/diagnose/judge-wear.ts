@@ -1,4 +1,4 @@
-import { type ExcessAir, excessAirOf } from '../baseline/excess-air.ts';
+import { type ExcessAir, excessAirOf, lossAt } from '../baseline/excess-air.ts';
 import { hoursKnown } from '../baseline/gun-memory.ts';
 import { filterLoss } from '../baseline/motive-line.ts';
 import { driftOf } from '../baseline/steady-level.ts';
@@ -73,8 +73,7 @@ function against(bench: Bench, { excess, output }: InsertAir): WearState {
     memory.insert.since === null
       ? shareSinceMet(bench, excess, limit, [NOT_BEFORE, SHARE])
       : limitShare(excess, limit, soFar);
-  const limitLog = Math.log1p(Math.exp(limit.log));
-  const loss = excess.elasticity * limitLog;
+  const loss = lossAt(pool, memory.id, excess, Math.exp(limit.log));
   const remaining = (): WayLeft | null =>
     wayLeft(pool, memory.id, loss, loss * limit.sd * 0.9, memory.clockPerHour, soFar);
   return { excess, output, limit, share, remaining };
@@ -89,8 +88,8 @@ function lifeSoFar({ memory, pool, guns }: Bench): LifeSoFar | null {
 
 /** While a step is open what is wear and what is leak is less clear: wait. */
 const STEP_HOURS = 2;
-/** An insert of unknown age is judged by the other guns: not before curve and powders are known too, spray hours. Source: own choice, two shifts: by half of that more were told early and no more in time. */
-const BORROWED_HOURS = 7;
+/** An insert of unknown age is judged by the other guns: not before curve and powders are known too, spray hours. Source: own choice, a shift and a half. */
+const BORROWED_HOURS = 5;
 /** What is told ends below a third of the limit, when this little speaks for half of it. Source: own choice. */
 const HARDLY = 0.2;
 
@@ -145,7 +144,8 @@ function judgeInsert(
   if (stepped && memory.sprayHours - memory.step!.atHours < STEP_HOURS) return;
   const sinceNew = memory.insert.since !== null;
   if (!sinceNew && hoursKnown(memory) < BORROWED_HOURS) return;
-  if (!isWearDue(share, state.limit, excess, sinceNew, bench.tunables)) return;
+  const known = { sinceNew, measured: bench.gun.output === 'measured' };
+  if (!isWearDue(share, state.limit, excess, known, bench.tunables)) return;
   const verdict = judgement(bench, state);
   raise(
     book,

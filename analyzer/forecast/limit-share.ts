@@ -14,9 +14,9 @@ export interface ShareBelief {
 const LITTLE = 0.02;
 /**
  * Deviation (ln) by which a life may differ from past ones beyond what those show: another powder, people who change
- * earlier, and air that taught the clock as well. Source: own choice, about as much as lives of one gun differ.
+ * earlier, and air that taught the clock as well. Source: own choice, somewhat less than lives of one gun differ: that is in what they show.
  */
-const CLOCK_STRAY = 0.3;
+const CLOCK_STRAY = 0.2;
 
 /**
  * How much of its limit an insert has used, from two sources that know little of each other: the excess air against the limit,

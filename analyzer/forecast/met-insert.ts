@@ -27,10 +27,10 @@ const MOST_USED = 0.8;
 const SHARES = Array.from({ length: 16 }, (_, i) => (MOST_USED * (i + 0.5)) / 16);
 const USUAL = { mean: MOST_USED / 2, variance: MOST_USED ** 2 / 12 };
 /**
- * Deviations (ln output) by which new guns of a hall may differ, as likely one as the other before they were seen. Source: own choice: pumps, bores and
- * hoses all alike, to those of several makes.
+ * Deviations (ln output) by which new guns of a hall may differ, as likely one as the other before they were seen. Source: own choice: pumps of one
+ * make, whose bores are made to a few hundredths of a millimetre, to those of several makes.
  */
-const SPREADS = [0.05, 0.08, 0.12, 0.18];
+const SPREADS = [0.04, 0.06, 0.09, 0.14];
 /** What curve, weeks and powders leave open of a level, ln output. Source: own choice. */
 const READING_SD = 0.03;
 /** Usual loss at the limit, ln output, for guns that are only compared with. Source: 20 % of air at an elasticity of 1.45. */

@@ -16,7 +16,7 @@ test('worn inserts that a simulated shop changes without a word are noticed, and
       ...{ weeks: 4, newAtStart: 1, intervalS: [10], lifeSprayHours: 22 },
       maintenance: { insert: { by: 'limit', share: 0.98, spread: 0.05 }, unlogged: 1, refit: 0, inspections: 0 },
     },
-    2,
+    5,
   );
   const sent = new SimulatedReadings();
   for (const day of runHall(hall)) for (const reports of day.sent) sent.add(reports);

@@ -5,13 +5,15 @@ import { limitShare } from '../../../analyzer/forecast/limit-share.ts';
 
 const LIMIT = { log: Math.log(0.2), sd: 0.28 };
 const TUNABLES = { smallestChange: 0.05, falseAlarmsPerGunYear: 0.3 };
+const KNOWN = { sinceNew: true, measured: true };
 const share = (of: number, sd: number, byLives = true) => ({ log: Math.log(of), sd, byLives });
 const air = (excess: number, wearSd = 0.02) => ({ wear: Math.log1p(excess), wearSd });
 
 /** The least share, in hundredths, that is told when past lives speak, too. */
 function firstTold(sd: number, sinceNew: boolean): number {
   for (let of = 1; of <= 300; of++)
-    if (isWearDue(share(of / 100, sd), LIMIT, air((of / 100) * 0.2), sinceNew, TUNABLES)) return of / 100;
+    if (isWearDue(share(of / 100, sd), LIMIT, air((of / 100) * 0.2), { sinceNew, measured: true }, TUNABLES))
+      return of / 100;
   return Number.POSITIVE_INFINITY;
 }
 
@@ -20,7 +22,7 @@ function firstByAir(limit: number, wearSd: number, tunables = TUNABLES): number 
   const belief = { log: Math.log(limit), sd: 0.28 };
   for (let at = 1; at <= 600; at++) {
     const excess = air(at / 1000, wearSd);
-    if (isWearDue(limitShare(excess, belief, null), belief, excess, true, tunables)) return at / 1000;
+    if (isWearDue(limitShare(excess, belief, null), belief, excess, KNOWN, tunables)) return at / 1000;
   }
   return Number.POSITIVE_INFINITY;
 }
@@ -37,7 +39,7 @@ describe('an insert is told as worn', () => {
   });
 
   it('never while its likeliest excess is below a third of the limit, whatever past lives say', () => {
-    expect(isWearDue(share(0.9, 0.1), LIMIT, air(0.99 * NOT_BEFORE * 0.2), true, TUNABLES)).toBe(false);
+    expect(isWearDue(share(0.9, 0.1), LIMIT, air(0.99 * NOT_BEFORE * 0.2), KNOWN, TUNABLES)).toBe(false);
   });
 
   it('by its air alone no sooner than the promised false alarms allow', () => {
@@ -50,8 +52,21 @@ describe('an insert is told as worn', () => {
   it('never from air that may mean anything: nearly three times the air, or none more', () => {
     const excess = air(1.9, 0.9);
     for (const sinceNew of [true, false])
-      expect(isWearDue(limitShare(excess, LIMIT, null), LIMIT, excess, sinceNew, TUNABLES)).toBe(false);
-    expect(isWearDue(limitShare(air(1.9, 0.1), LIMIT, null), LIMIT, air(1.9, 0.1), true, TUNABLES)).toBe(true);
+      expect(isWearDue(limitShare(excess, LIMIT, null), LIMIT, excess, { sinceNew, measured: true }, TUNABLES)).toBe(
+        false,
+      );
+    expect(isWearDue(limitShare(air(1.9, 0.1), LIMIT, null), LIMIT, air(1.9, 0.1), KNOWN, TUNABLES)).toBe(true);
+  });
+
+  it('a little later where the output is not measured, and an operator’s habits move the air', () => {
+    const at = (measured: boolean): number => {
+      for (let of = 1; of <= 300; of++)
+        if (isWearDue(share(of / 100, 0.2), LIMIT, air((of / 100) * 0.2), { sinceNew: true, measured }, TUNABLES))
+          return of;
+      return Number.POSITIVE_INFINITY;
+    };
+    expect(at(false)).toBeGreaterThan(at(true));
+    expect(at(false) - at(true)).toBeLessThan(4);
   });
 
   it('with an insert of unknown age at a wider belief, too', () => {
@@ -69,5 +84,6 @@ it.each([0.01, 0.02, 0.03])('what follows from settings is what the decision doe
     const { byLimit, byChange } = wearDueAt(limit, sd, TUNABLES);
     expect(Math.max(byLimit, byChange) / firstByAir(limit, sd)).toBeCloseTo(1, 1);
   }
-  expect(SURETY).toBeGreaterThan(0.5);
+  expect(SURETY.measured).toBeGreaterThan(0.5);
+  expect(SURETY.other).toBeGreaterThan(SURETY.measured);
 });
