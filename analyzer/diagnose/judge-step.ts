@@ -152,6 +152,9 @@ function isSeals(bench: Bench, signs: StepSigns, named: readonly Candidate[], ag
   if (!lead.cause.endsWith('-seals') || hoursKnown(bench.memory) < KNOWN_HOURS.pulsing) return false;
   const parts = named.filter(({ cause }) => cause !== 'powder').reduce((sum, { probability }) => sum + probability, 0);
   if (parts < SURE.parts) return false;
+  const seals = named
+    .filter(({ cause }) => cause.endsWith('-seals'))
+    .reduce((sum, { probability }) => sum + probability, 0);
   const air = signs.loss / signs.elasticity;
   const airSd = signs.lossSd / signs.elasticity;
   const worth = Math.log1p(bench.tunablesOf(lead.cause).smallestChange);
@@ -166,11 +169,8 @@ function isSeals(bench: Bench, signs: StepSigns, named: readonly Candidate[], ag
     if (powderChange && refitOdds === 1 && elsewhere < ELSEWHERE_BLOCKS) return false;
     // With neither the output nor the powder read, every powder and every hand looks like a leak.
     if (air > MOST_ALONE || (bench.memory.powder === '' && set)) return false;
-    return lasts && lead.probability > SURE.alone && air > worth && least > 0.6 * worth;
+    return lasts && seals > SURE.seals && air > worth && least > 0.6 * worth;
   }
-  const seals = named
-    .filter(({ cause }) => cause.endsWith('-seals'))
-    .reduce((sum, { probability }) => sum + probability, 0);
   if (seals < SURE.seals || pulsesNoMore(signs) || signs.ripple < PULSES_SURELY * signs.rippleSd) return false;
   if (signs.blind) return signs.ripple > Math.max(PULSES_ALONE.rise, PULSES_ALONE.deviations * signs.rippleSd);
   // Half of what is worth a visit: leaks at the gun's base cost less, and pulse all the same.

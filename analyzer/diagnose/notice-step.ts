@@ -28,6 +28,8 @@ const RIPPLE_SD = 0.8;
 const UNREAD_BLOCKS = 3;
 /** Blocks whose starts are kept, to date a step. Source: own choice, more than a chart takes to a real one. */
 const STARTS = 40;
+/** Loss (ln) from which a case is not over though a gain was noticed. Source: own choice, a leak of some 3 % of air. */
+const STILL_LOST = 0.06;
 /** Chart value from which another gun counts as moved, lately. Source: own choice, near half of the limit. */
 const MOVED = 4;
 const LATELY_MS = 2 * HOUR;
@@ -176,7 +178,11 @@ function openCase(bench: Bench, block: Block, upward: boolean, charted: number |
     takeLoss(gaussian, gun, upward, upward || charted === null ? best : startNear(gun.losses, charted), block.end);
   if (!upward || memory.step !== null) openToStep(memory.ripple, RIPPLE_SD);
   if (memory.step !== null && memory.step.upward === upward) return;
-  if (memory.step !== null && !memory.step.upward && findOpen(bench.book, memory.id, 'step') !== undefined) return;
+  if (memory.step !== null && !memory.step.upward) {
+    // A hand that turned the air up too far shows as a gain: what is left of the loss is looked at as before.
+    const left = gun === undefined ? 0 : gaussian.mean[gun.leak]!;
+    if (left > STILL_LOST || findOpen(bench.book, memory.id, 'step') !== undefined) return;
+  }
   const near = (time: number): boolean => onset - time < AFTER_MS && time - onset < BEFORE_MS;
   memory.step = {
     onset,
