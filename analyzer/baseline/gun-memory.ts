@@ -7,6 +7,7 @@ import { type MotiveLine, newMotiveLine } from './motive-line.ts';
 import type { OpenBlock } from './open-block.ts';
 import { newScalePull, type ScalePull } from './scale-pull.ts';
 import { newSteadyLevel, type SteadyLevel } from './steady-level.ts';
+import type { UnreadPowder } from './unread-powder.ts';
 import type { UsualOutput } from './usual-output.ts';
 
 interface FurtherCandidate {
@@ -43,6 +44,8 @@ export interface StepCase {
   hoseWork: boolean;
   powderChange: boolean;
   common: boolean;
+  /** What is lost is told by what came back of powders that are not read, not by the joint belief of guns. */
+  unread: boolean;
   /** Powder in use when it was noticed, and blocks of others since that gave as little. */
   powder: string;
   elsewhere: number;
@@ -139,6 +142,8 @@ export interface GunMemory {
   };
   steps: { output: CusumState; both: CusumState; ripple: CusumState; conveying: CusumState };
   step: StepCase | null;
+  /** Powder and leak of a gun that shows neither its powder nor its ripple; null at others. */
+  unread: UnreadPowder | null;
   /** When the last step that guns share was taken in: what charts say from before it is told. */
   sharedSince: number;
   /** Starts of the last blocks that the step charts took in, oldest first. */
@@ -209,6 +214,7 @@ export function newGunMemory(id: string, source: OutputSource): GunMemory {
       conveying: cusum.init(NO_SETTINGS),
     },
     step: null,
+    unread: null,
     sharedSince: 0,
     starts: [],
     log: [],

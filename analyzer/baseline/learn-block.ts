@@ -105,6 +105,13 @@ function tracesOf(pool: PumpPool, gun: PumpGun, powder: PumpPowder, block: Block
   return [...gun.losses.traces, gun.gain, powder.trace, ...shared];
 }
 
+/** What a block's output said. */
+export interface Heard extends Innovation {
+  /** Level of this gun with its powder and a leak (ln), beside all else that is known, and the variance of the reading. */
+  readonly level: number;
+  readonly noise: number;
+}
+
 /**
  * Takes one block in. Blocks of all guns of the pool come in order of their ends.
  *
@@ -112,7 +119,7 @@ function tracesOf(pool: PumpPool, gun: PumpGun, powder: PumpPowder, block: Block
  * @param newInsert true when the insert was logged as new before the gun's first block
  * @returns what its output said against what was expected (ln), or null when its output is unknown
  */
-export function learnBlock(pool: PumpPool, block: Block, kind: Gun['output'], newInsert: boolean): Innovation | null {
+export function learnBlock(pool: PumpPool, block: Block, kind: Gun['output'], newInsert: boolean): Heard | null {
   if (!Number.isFinite(block.output)) return null;
   if (pool.reference === 0) pool.reference = Math.sqrt(Math.exp(block.flow) * USUAL_FLOW);
   const setpoint = kind !== 'measured';
@@ -170,6 +177,8 @@ export function learnBlock(pool: PumpPool, block: Block, kind: Gun['output'], ne
     decayQuantity(pool.gaussian, gun.level, 1, OTHER_RECIPE.sd ** 2);
     gun.odd = 0;
   }
+  const { mean } = pool.gaussian;
+  const ofGun = mean[gun.level]! + mean[own]! - mean[gun.leak]!;
   const innovation = observe(
     pool.gaussian,
     indices,
@@ -191,5 +200,5 @@ export function learnBlock(pool: PumpPool, block: Block, kind: Gun['output'], ne
   if (runs > 0) gun.scatter = learnScatter(gun.scatter, runs, innovation, scatter);
   const square = Math.min((innovation.value * innovation.value) / innovation.variance, 9);
   gun.unrest += (square - gun.unrest) / UNREST_BLOCKS;
-  return innovation;
+  return { value: innovation.value, variance: innovation.variance, level: innovation.value + ofGun, noise };
 }

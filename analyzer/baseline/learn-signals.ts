@@ -5,12 +5,13 @@ import type { Block } from './block.ts';
 import { asAsked, learnShown } from './coupled-output.ts';
 import { restartTrace } from './gaussian-state.ts';
 import type { GunMemory } from './gun-memory.ts';
-import { learnBlock } from './learn-block.ts';
+import { type Heard, learnBlock } from './learn-block.ts';
 import { learnMotiveLine } from './motive-line.ts';
 import type { PumpPool } from './pump-pool.ts';
 import { wearClock, wearInsert } from './pump-wear.ts';
 import { learnSteadyLevel, type SteadyLevelSettings } from './steady-level.ts';
 import { beginStart } from './step-starts.ts';
+import { followUnread, newUnreadPowder } from './unread-powder.ts';
 import { countOutput, newUsualOutput } from './usual-output.ts';
 
 /**
@@ -150,6 +151,7 @@ export function learnSignals(
     chart(memory.steps.output, output);
     if (ripple !== null) chart(memory.steps.both, (output - Math.max(-1, Math.min(CHART_CLIP, ripple))) / Math.SQRT2);
     followSteps(memory, pool, block.end);
+    if (block.powder === '' && ripple === null) followPowder(memory, block, heard!, kind);
     count(memory, pool, block, hours);
   }
   return { output, ripple, conveying };
@@ -171,6 +173,13 @@ function followSteps({ id, steps }: GunMemory, pool: PumpPool, now: number): voi
   const gun = pool.guns[id]!;
   beginStart(pool.gaussian, gun.losses, now);
   if (steps.output.up === 0) restartTrace(pool.gaussian.traces[gun.gain]!, true);
+}
+
+/** Where neither powder nor ripple is read, powders and a leak are told apart by what comes back. */
+function followPowder(memory: GunMemory, block: Block, { level, noise }: Heard, kind: Gun['output']): void {
+  memory.unread ??= newUnreadPowder();
+  const { start, end, minutes } = block;
+  followUnread(memory.unread, { start, end, hours: minutes / 60, level, variance: noise }, kind === 'setpoint');
 }
 
 /** Output that tells of the pump: not a box run empty, a purge or a shared scale. */

@@ -6,6 +6,7 @@ import { openConductance, openFilter } from '../baseline/motive-line.ts';
 import { PRIORS } from '../baseline/pump-priors.ts';
 import { loosenLevel } from '../baseline/pump-wear.ts';
 import { openLevel, openToStep } from '../baseline/steady-level.ts';
+import { curesUnread, loosensUnread, refitsUnread } from '../baseline/unread-powder.ts';
 import { usualOutput } from '../baseline/usual-output.ts';
 import { teachLimit } from '../forecast/change-limit.ts';
 import { bringUpToDate, type FindingBook } from './finding-book.ts';
@@ -59,6 +60,7 @@ function applyInsert(bench: Bench, entry: LogEntry): void {
   const { clock, logged } = memory.insert;
   if (logged && entry.found !== null && clock > 0) memory.lives.push({ clock, found: entry.found });
   fitLoggedInsert(pool, memory.id);
+  if (memory.unread !== null) loosensUnread(memory.unread);
   memory.insert = { since: entry.time, logged: true, sprayHours: 0, kilograms: 0, clock: 0 };
 }
 
@@ -73,6 +75,10 @@ function applyOther(bench: Bench, entry: LogEntry): void {
       entry.action === 'refitted' || entry.action === 'cleaned' ? PRIORS.refit : PRIORS.exchange,
     );
     const cure = entry.action === 'replaced' ? REPLACED : REFITTED;
+    if (memory.unread !== null) {
+      refitsUnread(memory.unread, entry.time);
+      if (entry.action === 'replaced' && part.endsWith('-seals')) curesUnread(memory.unread);
+    }
     openToStep(memory.ripple, memory.step === null ? 0.05 : cure.ripple);
     if (memory.step !== null) {
       if (gun !== undefined) decayQuantity(pool.gaussian, gun.leak, 1, cure.leak ** 2);
@@ -99,6 +105,8 @@ function applySensor(bench: Bench, channel: string): void {
   if (channel === 'supplementary/flow' || channel === 'supplementary/pressure') openLevel(memory.supplementary, 0.1);
   if (channel === 'fluidizing/flow' || channel === 'fluidizing/pressure') openLevel(memory.fluidizing, 0.1);
   if (channel === 'conveying/ripple') openLevel(memory.ripple, 0.5);
+  if (memory.unread !== null && (channel === 'conveying/flow' || channel === 'powder/output'))
+    loosensUnread(memory.unread);
   if (gun === undefined) return;
   if (channel === 'conveying/flow') decayQuantity(pool.gaussian, gun.level, 1, 0.08 ** 2);
   if (channel === 'powder/output') decayQuantity(pool.gaussian, gun.level, 1, 0.1 ** 2);

@@ -2,13 +2,14 @@ import { hoursKnown } from '../baseline/gun-memory.ts';
 import { agree } from './agree.ts';
 import { type Candidate, clear, findOpen, type Judgement, type OpenFinding, raise, update } from './finding-book.ts';
 import { judgeFurther, withoutFurther } from './further-leak.ts';
-import { causeInWords, percentOf, wasOrWere } from './in-words.ts';
+import { causeInWords, wasOrWere } from './in-words.ts';
 import { noteHealed } from './silent-change.ts';
 import type { Bench } from './site-view.ts';
 import { inProof, notCuredBy, stepCandidates } from './step-candidates.ts';
 import { dropStep, endStep, judgeReturn, settleOrEnd } from './step-end.ts';
-import { PULSES, pulsesNoMore, type StepSigns, stepSigns } from './step-signs.ts';
+import { lossInWords, PULSES, pulsesNoMore, type StepSigns, stepSigns } from './step-signs.ts';
 import { supplyFinding, supplyTroubled } from './supply-trouble.ts';
+import { isUnreadLeak } from './unread-leak.ts';
 
 /** Spray hours after which a step that no cause explains is taken for a new normal. Source: own choice. */
 const SETTLE_HOURS = 4;
@@ -139,8 +140,8 @@ export const ALONE = { deviations: 1.64, setDeviations: 2.5, hours: 1.2, setHour
 const ELSEWHERE_BLOCKS = 3;
 /** Loss of air (ln) beyond which it is no seal's where ripple does not say so: a box, a curve not known there. Source: own choice, twice the largest seal steps of 15 %. */
 const MOST_ALONE = 0.3;
-/** Spray hours from which a gun's curve is known well enough to tell a leak from a setting not seen before. Source: own choice, one and two shifts. */
-const KNOWN_HOURS = { pulsing: 2.5, alone: 5 };
+/** Spray hours from which a gun's curve is known well enough to tell a leak from a setting not seen before. Source: own choice, one shift, and four. */
+const KNOWN_HOURS = { pulsing: 2.5, alone: 10 };
 /** With ripple it is the size of the loss that tells pump from gun seals: wait until it is known (ln air), but not long. */
 const NAMED_SD = 0.018;
 const NAMED_SURE = 0.75;
@@ -152,6 +153,7 @@ function isSeals(bench: Bench, signs: StepSigns, named: readonly Candidate[], ag
   if (!lead.cause.endsWith('-seals') || hoursKnown(bench.memory) < KNOWN_HOURS.pulsing) return false;
   const parts = named.filter(({ cause }) => cause !== 'powder').reduce((sum, { probability }) => sum + probability, 0);
   if (parts < SURE.parts) return false;
+  if (signs.unread !== null) return isUnreadLeak(bench, signs.loss / signs.elasticity, signs.unread);
   const seals = named
     .filter(({ cause }) => cause.endsWith('-seals'))
     .reduce((sum, { probability }) => sum + probability, 0);
@@ -225,10 +227,7 @@ function judgement(bench: Bench, signs: StepSigns, named: readonly Candidate[], 
     bench.tunablesOf(cause).changeLimitExcessAir * (open?.category === 'out-of-specification' ? LIMIT_BACK : 1);
   const past = cause === 'powder' || (excessAir !== null && excessAir > limit);
   const evidence = [];
-  if (!signs.blind && signs.loss > 0)
-    evidence.push(
-      `output for the same air fell by ${percentOf(-Math.expm1(-signs.loss))} at once, ${step.refitOdds > 1 ? 'after a refit' : step.powderChange ? 'at a change of powder' : 'with no change of powder'}`,
-    );
+  if (!signs.blind && signs.loss > 0) evidence.push(lossInWords(signs, step));
   if (signs.ripple !== null)
     evidence.push(
       signs.ripple > PULSES

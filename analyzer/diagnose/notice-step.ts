@@ -12,15 +12,12 @@ import { agree } from './agree.ts';
 import { clear, findOpen } from './finding-book.ts';
 import { noteFurther } from './further-leak.ts';
 import type { Bench } from './site-view.ts';
+import { newStepCase } from './step-case.ts';
 import { dropStep } from './step-end.ts';
 import { PULSES } from './step-signs.ts';
+import { noticeUnread } from './unread-leak.ts';
 
 const HOUR = 3_600_000;
-/** A step this near to a refit or hose change may be its doing. Source: own choice: before, as log times are rounded; after, the first use and the few blocks that a chart needs to date it. */
-const BEFORE_MS = 0.5 * HOUR;
-const AFTER_MS = 4 * HOUR;
-/** The same for a change of powder. Source: own choice, some three blocks. */
-const POWDER_MS = 0.75 * HOUR;
 /** Deviation to which a step opens loss and ripple (ln). Source: own choice: seal steps of 6–15 % air times the elasticity. */
 const LOSS_SD = 0.15;
 const RIPPLE_SD = 0.8;
@@ -61,6 +58,7 @@ export function noticeSteps(bench: Bench, block: Block, known: boolean): void {
     for (const state of [steps.output, steps.both, steps.ripple]) resetChart(state);
     return;
   }
+  noticeUnread(bench);
   followCase(memory, block);
   forgetShared(bench, block);
   const start = likeliestStart(bench, block);
@@ -138,7 +136,7 @@ function followCase({ step, steps }: GunMemory, { powder, output }: Block): void
 /** The start of a loss that the output speaks for most. */
 function likeliestStart({ memory, pool }: Bench, { powder }: Block): { slot: number; says: number } | null {
   const gun = pool.guns[memory.id];
-  if (gun === undefined) return null;
+  if (gun === undefined || memory.step?.unread === true) return null;
   const best = bestStart(pool.gaussian, gun.losses, powder === '' ? UNREAD_BLOCKS : undefined);
   // A gun whose output spreads wider than believed says so much less.
   return best === null ? null : { slot: best.slot, says: best.says / Math.sqrt(Math.max(1, gun.unrest)) };
@@ -183,26 +181,7 @@ function openCase(bench: Bench, block: Block, upward: boolean, charted: number |
     const left = gun === undefined ? 0 : gaussian.mean[gun.leak]!;
     if (left > STILL_LOST || findOpen(bench.book, memory.id, 'step') !== undefined) return;
   }
-  const near = (time: number): boolean => onset - time < AFTER_MS && time - onset < BEFORE_MS;
-  memory.step = {
-    onset,
-    noticed: now,
-    atHours: memory.sprayHours,
-    upward,
-    refitOdds: refitOdds(memory, near),
-    hoseWork: memory.log.some(
-      ({ part, time }) => (part === 'powder-hose' || part === 'gun-tube' || part === 'gun-seals') && near(time),
-    ),
-    powderChange: Math.abs(onset - memory.powderSince) < POWDER_MS,
-    powder: block.powder,
-    elsewhere: 0,
-    common,
-    peak: 0,
-    tried: [],
-    size: 0,
-    last: 0,
-    calmFrom: 0,
-  };
+  memory.step = newStepCase(memory, now, { onset, upward, powder: block.powder, common });
 }
 
 /** Takes the loss since a start (or the gain) in, and begins to look for another. */
@@ -211,17 +190,6 @@ function takeLoss(gaussian: GaussianState, gun: PumpGun, upward: boolean, start:
   else if (start === null) decayQuantity(gaussian, gun.leak, 1, LOSS_SD ** 2);
   else takeStep(gaussian, gaussian.traces[gun.losses.traces[start]!]!, gun.leak, LOSS_SD ** 2, 1);
   restartStarts(gaussian, gun.losses, now);
-}
-
-/** Share of leaks that begin with a refit, hours of work that tell how usual refits are, and the least share that they cover. Source: own choice; handbook section 2 says "often at a refit". */
-const AT_REFIT = { share: 0.6, workHours: 80, least: 0.2 };
-
-/** How much likelier a leak of the pump is for a refit just before; little where refits are daily work. 1 without one. */
-function refitOdds({ log }: GunMemory, near: (time: number) => boolean): number {
-  const refits = log.filter(({ part, action }) => part === 'pump-seals' && action !== 'inspected');
-  if (!refits.some(({ time }) => near(time))) return 1;
-  const covered = (refits.length * (AFTER_MS / HOUR)) / AT_REFIT.workHours;
-  return Math.max(1, AT_REFIT.share / Math.max(covered, AT_REFIT.least));
 }
 
 /** Guns of the same pool that spray the same powder now, and how many of them moved the same way lately. */

@@ -19,7 +19,7 @@ interface Look {
  */
 const LOOKS: readonly Look[] = [
   { cause: 'pump-seals', odds: 0.4, loss: [0.095, 0.04], ripple: [1, 0.45], back: [0, 0.03] },
-  { cause: 'gun-seals', odds: 0.12, loss: [0.035, 0.02], ripple: [0.7, 0.4], back: [-0.02, 0.02] },
+  { cause: 'gun-seals', odds: 0.12, loss: [0.045, 0.03], ripple: [0.7, 0.4], back: [-0.02, 0.02] },
   { cause: 'powder-hose', odds: 0.05, loss: [0.08, 0.05], ripple: [0.05, 0.15], back: [0.06, 0.05] },
   { cause: 'pump-insert', odds: 0.03, loss: [0.08, 0.05], ripple: [0.05, 0.1], back: [0, 0.03] },
   { cause: 'powder', odds: 0.3, loss: [0.0, 0.07], ripple: [0, 0.07], back: [0, 0.03] },
@@ -37,8 +37,8 @@ const ELSEWHERE = { factor: 1 / 3, blocks: 6 };
 const IN_VAIN = { factor: 0.1, share: 0.5 };
 
 /**
- * Rise of the pressure behind the nozzle (ln) and deviations without which a hose is not the likeliest part, and the most of the likeliest that it
- * then has. Source: handbook section 2, a hose is "seen at low pressure"; figures are own choice.
+ * Rise of the pressure behind the nozzle (ln) and deviations without which a hose is not among the two likeliest parts, and the most of the second that
+ * it then has. Source: handbook section 2, a hose is "seen at low pressure"; figures are own choice.
  */
 const KINKED = { rise: 0.02, deviations: 1.64, share: 0.9 };
 
@@ -63,14 +63,27 @@ export function stepCandidates(memory: GunMemory, signs: StepSigns): Candidate[]
   });
   const others = scored.filter(({ cause }) => isPartOf(cause) && !tried.includes(cause));
   const most = IN_VAIN.share * Math.max(...others.map(({ weight }) => weight));
-  const best = Math.max(...others.filter(({ cause }) => cause !== 'powder-hose').map(({ weight }) => weight));
-  const hose = isKinked(signs) ? Number.POSITIVE_INFINITY : KINKED.share * best;
+  const [, second = 0] = others
+    .flatMap(({ cause, weight }) => (cause === 'powder-hose' ? [] : [weight]))
+    .sort((a, b) => b - a);
+  const hose = isKinked(signs) ? Number.POSITIVE_INFINITY : KINKED.share * second;
   const weights = scored.map(({ cause, weight }) => {
     if (cause === 'powder-hose') return Math.min(weight, hose);
     return tried.includes(cause) ? Math.min(weight, most) : weight;
   });
+  if (signs.unread !== null) return shareOut(scored, weights, signs.unread);
   const total = weights.reduce((sum, weight) => sum + weight, 0);
   return scored.map(({ cause }, i) => ({ cause, probability: weights[i]! / total }));
+}
+
+/** Where powder and leak were told apart beforehand, what is left is which part leaks. */
+function shareOut(scored: readonly { cause: string }[], weights: readonly number[], leaks: number): Candidate[] {
+  let parts = 0;
+  for (let i = 0; i < weights.length; i++) if (isPartOf(scored[i]!.cause)) parts += weights[i]!;
+  return scored.map(({ cause }, i) => {
+    if (cause === '') return { cause, probability: 1 - leaks };
+    return { cause, probability: isPartOf(cause) ? (leaks * weights[i]!) / parts : 0 };
+  });
 }
 
 /** How well seals explain a loss and a rise of ripple (ln), their own odds included. */

@@ -1,6 +1,7 @@
-import { linearForm, resetQuantity, varianceOf } from '../baseline/gaussian-state.ts';
+import { type GaussianState, linearForm, resetQuantity, varianceOf } from '../baseline/gaussian-state.ts';
 import { moveQuantity } from '../baseline/move-quantity.ts';
 import { observe } from '../baseline/observe.ts';
+import type { PumpGun } from '../baseline/pump-pool.ts';
 import { fitInsert } from '../baseline/pump-wear.ts';
 import { endFurther } from './further-leak.ts';
 import { askFitted, isDismissed, noteFitted } from './silent-change.ts';
@@ -51,6 +52,10 @@ export function judgeReturn(bench: Bench, signs: StepSigns, age: number): void {
 
 /** A step that stays but that no cause explains is a new normal; one that has gone was none. */
 export function settleOrEnd(bench: Bench, signs: StepSigns, powder: boolean): void {
+  if (signs.unread !== null) {
+    endStep(bench);
+    return;
+  }
   const left = Math.abs(signs.loss);
   if (left > NEW_LEVEL.deviations * signs.lossSd && left > NEW_LEVEL.loss) settle(bench, powder ? 'powder' : 'level');
   else endStep(bench);
@@ -69,8 +74,15 @@ export function dropStep(bench: Bench): void {
   const { memory, pool } = bench;
   endFurther(bench);
   const gun = pool.guns[memory.id];
+  if (gun !== undefined && memory.step?.unread === true) backToPowder(pool.gaussian, gun);
   if (gun !== undefined) resetQuantity(pool.gaussian, gun.leak, 0, NO_LEAK_SD ** 2);
   memory.step = null;
+}
+
+/** What was put down to a leak is the powder's again, as long as nobody reads which: the gun's level stays what it was. */
+function backToPowder({ mean }: GaussianState, { powders, leak }: PumpGun): void {
+  const own = powders[''];
+  if (own !== undefined) mean[own] = mean[own]! - mean[leak]!;
 }
 
 /** Takes what is left of a step into the gun's level (or what the powder does on this gun) and ends the case. */

@@ -1,8 +1,11 @@
 import { usualElasticity } from '../baseline/excess-air.ts';
 import { linearForm } from '../baseline/gaussian-state.ts';
+import type { StepCase } from '../baseline/gun-memory.ts';
 import { backPressure } from '../baseline/motive-line.ts';
 import { PRIORS } from '../baseline/pump-priors.ts';
 import { driftOf } from '../baseline/steady-level.ts';
+import { leakIn } from '../baseline/unread-powder.ts';
+import { percentOf } from './in-words.ts';
 import type { Bench } from './site-view.ts';
 
 /** What a gun shows of its present step. */
@@ -19,6 +22,8 @@ export interface StepSigns {
   readonly back: { readonly mean: number; readonly sd: number } | null;
   /** The gun's output tells nothing of a loss: only ripple does. */
   readonly blind: boolean;
+  /** Where neither powder nor ripple is read: probability that anything leaks at all; null elsewhere. */
+  readonly unread: number | null;
 }
 
 /** With a set output: how large a loss may still be hidden, and how long operators take to answer it. Source: own choice. */
@@ -30,15 +35,20 @@ const HAND_SD = PRIORS.notch.sd;
 /** Signs of the present step, as believed now. */
 export function stepSigns(bench: Bench): StepSigns {
   const gun = bench.gun.output === 'coupled' ? undefined : bench.pool.guns[bench.memory.id];
+  const { step, sprayHours, unread } = bench.memory;
+  const leak = step?.unread === true ? leakIn(unread!) : null;
   // Without an output of its own the gun tells nothing of a loss.
   const loss =
-    gun === undefined ? { mean: 0, variance: HIDDEN_SD ** 2 } : linearForm(bench.pool.gaussian, [gun.leak], [1]);
+    gun === undefined
+      ? { mean: 0, variance: HIDDEN_SD ** 2 }
+      : leak !== null
+        ? { mean: leak.mean, variance: leak.sd ** 2 }
+        : linearForm(bench.pool.gaussian, [gun.leak], [1]);
   const ripple = driftOf(bench.memory.ripple);
   const back = backPressure(bench.memory.conveying);
-  const { step, sprayHours } = bench.memory;
   // A set output hides a loss until the operator has turned the air up.
   const hidden =
-    bench.gun.output === 'setpoint' && step !== null
+    bench.gun.output === 'setpoint' && step !== null && leak === null
       ? Math.hypot(HIDDEN_SD * Math.exp(-(sprayHours - step.atHours) / HIDDEN_HOURS), HAND_SD)
       : 0;
   return {
@@ -49,6 +59,7 @@ export function stepSigns(bench: Bench): StepSigns {
     rippleSd: ripple === null ? 0 : ripple.sd,
     back,
     blind: gun === undefined,
+    unread: leak === null ? null : leak.probability,
   };
 }
 
@@ -59,4 +70,16 @@ const CALM = 0.25;
 /** True when ripple, where fitted, is about what it was before the step. */
 export function pulsesNoMore({ ripple }: StepSigns): boolean {
   return ripple === null || ripple < CALM;
+}
+
+/** The loss of a step as a sentence for a fitter. */
+export function lossInWords(
+  { loss, unread }: StepSigns,
+  { refitOdds, powderChange }: Pick<StepCase, 'refitOdds' | 'powderChange'>,
+): string {
+  const share = percentOf(-Math.expm1(-loss));
+  const refit = refitOdds > 1 ? ', after a refit' : '';
+  if (unread !== null)
+    return `output for the same air fell by ${share}${refit}, and stays below what this gun’s powders gave, which are not read`;
+  return `output for the same air fell by ${share} at once${refit || (powderChange ? ', at a change of powder' : ', with no change of powder')}`;
 }

@@ -5,7 +5,16 @@ import { stepBench } from './step-bench.ts';
 
 /** Candidates of a step with these signs, likeliest first; '' is none. */
 function candidatesOf(signs: Partial<StepSigns>) {
-  const all = { loss: 0.15, lossSd: 0.03, elasticity: 1.9, ripple: null, rippleSd: 0, back: null, blind: false };
+  const all = {
+    loss: 0.15,
+    lossSd: 0.03,
+    elasticity: 1.9,
+    ripple: null,
+    rippleSd: 0,
+    back: null,
+    blind: false,
+    unread: null,
+  };
   const found = stepCandidates(stepBench().memory, { ...all, ...signs });
   return found.sort((left, right) => right.probability - left.probability);
 }

@@ -1,0 +1,198 @@
+/**
+ * What a gun shows whose powder nobody reads and whose ripple is not fitted: its output steps with every powder, and with a leak too. Powders come
+ * and go with pauses and come back to where they were before; a leak comes once, at any time, and moves them all. Both are followed side by
+ * side as a hidden Markov chain on a grid of levels and leaks. Part of the pipeline's state.
+ *
+ * Source: L. R. Rabiner (1989), Proc. IEEE 77(2) 257, the forward recursion; A. N. Shiryaev (1963), Theory Probab. Appl. 8(1) 22, to tell of a change
+ * once its probability is beyond a limit.
+ */
+export interface UnreadPowder {
+  /** Probability of each leak with each level of the powder in use: the levels of no leak first. */
+  belief: number[];
+  /** Spray hours at each level while nothing leaked: what powders, hands and shifts do at this gun. */
+  seen: number[];
+  /** End of the last block, and until when a refit makes a leak likelier, epoch ms; 0 before one. */
+  time: number;
+  refitUntil: number;
+  /** End of the last block at which a leak was unlikely, epoch ms. */
+  onset: number;
+}
+
+/** One block: when it was, its spray hours, and its level (ln output beside all that is known) with the variance of that. */
+export interface UnreadBlock {
+  readonly start: number;
+  readonly end: number;
+  readonly hours: number;
+  readonly level: number;
+  readonly variance: number;
+}
+
+const LEVEL_STEP = 0.02;
+/** Levels either way of what is expected. Source: handbook section 4, ±25 % of air times the elasticity, and the largest leaks below. */
+const REACH = 30;
+const LEVELS = 2 * REACH + 1;
+/** ln of output that a leak costs. Source: own choice: seals of 4 to 18 % of air times an elasticity of 1.9; the first is none. */
+const LEAKS = [0, 0.08, 0.12, 0.16, 0.2, 0.24, 0.28, 0.34] as const;
+/** Share of leaks that are of each size: three of the pump (9.5 ± 4.5 % of air) for one at the gun's base (4.5 ± 3 %). Source: handbook section 2, a smaller rise; figures are own choice. */
+const SIZES = [0, 0.169, 0.202, 0.201, 0.176, 0.135, 0.086, 0.031] as const;
+/** Spray hours from one leak to the next at one gun, and for which one lasts; how much likelier one is with a refit, and for how long. Source: own choice; handbook section 2, "often at a refit". */
+const LEAK = { everyHours: 100, lastHours: 60, refitOdds: 3, refitMs: 4 * 3_600_000 };
+/** Chance that a pause has another powder, hand or shift in it, and how long a pause is. Source: own choice; a colour change takes a quarter of an hour, and hardly less than half of that. */
+const CHANGE = { pause: 0.4, pauseMs: 8 * 60_000 };
+/**
+ * Deviation by which a level wanders from block to block, and of a block beside its own; chance that two blocks without a pause between them are of two
+ * levels all the same. With a set output the operator's answers are in all of it. Source: own choice, as shifts and notches of the joint belief.
+ */
+const WITHIN = { read: { walk: 0.012, block: 0.01, change: 0.01 }, set: { walk: 0.02, block: 0.03, change: 0.02 } };
+/** Deviation to which a level seen is seen again: lots, weeks, weather. Source: own choice, lots of ±6 % of air are more seldom than not that far off. */
+const AGAIN_SD = 0.035;
+/** How far levels may move when an insert or a sensor was exchanged. Source: own choice, a sensor's tolerance, and what is left open of a worn insert. */
+const MOVED_SD = 0.06;
+/** Share of levels never seen before, spray hours that count as much as they, and their deviation. Source: own choice, a shift; handbook section 4, ±25 % of air. */
+const NEW = { share: 0.1, hours: 3, sd: 0.15 };
+/** Spray hours for which a level is remembered. Source: own choice, half a year of one shift. */
+const MEMORY_HOURS = 150;
+/** Likelihood that any block has, over that of one right where it was expected. Source: own choice, one odd block is no proof. */
+const ODD = 1e-3;
+/** Share of leaks that a change of seals ends. Source: own choice. */
+const CURED = 0.85;
+/** Probability below which no leak has begun yet. Source: own choice. */
+const UNLIKELY = 0.1;
+
+const bell = (reach: number, sd: number): number[] => {
+  const weights = Array.from({ length: 2 * reach + 1 }, (_, i) =>
+    Math.exp(-0.5 * (((i - reach) * LEVEL_STEP) / sd) ** 2),
+  );
+  const total = weights.reduce((sum, weight) => sum + weight, 0);
+  return weights.map((weight) => weight / total);
+};
+const AGAIN = bell(6, AGAIN_SD);
+const ANEW = bell(REACH, NEW.sd);
+const MOVED = bell(9, MOVED_SD);
+
+export function newUnreadPowder(): UnreadPowder {
+  const belief = new Array<number>(LEVELS * LEAKS.length).fill(0);
+  for (let i = 0; i < LEVELS; i++) belief[i] = ANEW[i]!;
+  return { belief, seen: new Array<number>(LEVELS).fill(0), time: 0, refitUntil: 0, onset: 0 };
+}
+
+/** Where the next powder may be: where others were, or anywhere. */
+function nextLevels({ seen }: UnreadPowder): number[] {
+  const hours = seen.reduce((sum, own) => sum + own, 0);
+  const share = Math.max(NEW.share, NEW.hours / (NEW.hours + hours));
+  const next = ANEW.map((weight) => share * weight);
+  if (hours > 0) addBlurred(next, seen, (1 - share) / hours, AGAIN);
+  return next;
+}
+
+/** target += factor · source, each level of it spread about where it was; what would leave the grid stays at its edge. */
+function addBlurred(target: number[], source: readonly number[], factor: number, blur: readonly number[]): void {
+  const reach = (blur.length - 1) / 2;
+  for (let i = 0; i < LEVELS; i++) {
+    if (source[i] === 0) continue;
+    for (let k = -reach; k <= reach; k++) {
+      const to = Math.max(0, Math.min(LEVELS - 1, i + k));
+      target[to] = target[to]! + factor * source[i]! * blur[k + reach]!;
+    }
+  }
+}
+
+/** Levels wander by a deviation that is small against a step of the grid: to either neighbour. */
+function wander(belief: number[], from: number, sd: number): void {
+  const side = 0.5 * (sd / LEVEL_STEP) ** 2;
+  let before = belief[from]!;
+  for (let i = 0; i < LEVELS; i++) {
+    const own = belief[from + i]!;
+    const after = i + 1 < LEVELS ? belief[from + i + 1]! : own;
+    belief[from + i] = own + side * (before + after - 2 * own);
+    before = own;
+  }
+}
+
+/**
+ * Takes one block in.
+ *
+ * @param set the output is what the recipe asks, and the air follows by hand
+ */
+export function followUnread(state: UnreadPowder, block: UnreadBlock, set: boolean): void {
+  const { belief, seen } = state;
+  const { walk, block: own, change: within } = set ? WITHIN.set : WITHIN.read;
+  const change = block.start - state.time > CHANGE.pauseMs ? CHANGE.pause : within;
+  const next = nextLevels(state);
+  const begins = (block.hours / LEAK.everyHours) * (block.end < state.refitUntil ? LEAK.refitOdds : 1);
+  const ends = Math.min(1, block.hours / LEAK.lastHours);
+  for (let leak = 0; leak < LEAKS.length; leak++) {
+    const from = leak * LEVELS;
+    wander(belief, from, walk);
+    let mass = 0;
+    for (let i = 0; i < LEVELS; i++) mass += belief[from + i]!;
+    for (let i = 0; i < LEVELS; i++) belief[from + i] = (1 - change) * belief[from + i]! + change * mass * next[i]!;
+  }
+  const variance = block.variance + own * own;
+  const level = Math.max(-REACH, Math.min(REACH, block.level / LEVEL_STEP)) * LEVEL_STEP;
+  let total = 0;
+  for (let i = 0; i < LEVELS; i++) {
+    const none = belief[i]!;
+    let healed = 0;
+    for (let leak = 1; leak < LEAKS.length; leak++) {
+      const at = leak * LEVELS + i;
+      healed += ends * belief[at]!;
+      belief[at] = (1 - ends) * belief[at]! + begins * none * SIZES[leak]!;
+    }
+    belief[i] = (1 - begins) * none + healed;
+    for (let leak = 0; leak < LEAKS.length; leak++) {
+      const at = leak * LEVELS + i;
+      const off = level - ((i - REACH) * LEVEL_STEP - LEAKS[leak]!);
+      belief[at] = belief[at]! * (Math.exp((-0.5 * off * off) / variance) + ODD);
+      total += belief[at]!;
+    }
+  }
+  for (let at = 0; at < belief.length; at++) belief[at] = belief[at]! / total;
+  const keep = Math.exp(-block.hours / MEMORY_HOURS);
+  for (let i = 0; i < LEVELS; i++) seen[i] = keep * seen[i]! + block.hours * belief[i]!;
+  state.time = block.end;
+  if (leakIn(state).probability < UNLIKELY) state.onset = block.end;
+}
+
+/** How likely a leak is, and what is lost by it (ln output) as believed, that there is none included. */
+export function leakIn({ belief }: UnreadPowder): { probability: number; mean: number; sd: number } {
+  let probability = 0;
+  let mean = 0;
+  let square = 0;
+  for (let leak = 1; leak < LEAKS.length; leak++) {
+    let share = 0;
+    for (let i = 0; i < LEVELS; i++) share += belief[leak * LEVELS + i]!;
+    probability += share;
+    mean += share * LEAKS[leak]!;
+    square += share * LEAKS[leak]! ** 2;
+  }
+  return { probability, mean, sd: Math.sqrt(Math.max(0, square - mean * mean)) };
+}
+
+/** Seals were changed: what leaked has most likely ended. */
+export function curesUnread({ belief }: UnreadPowder): void {
+  for (let leak = 1; leak < LEAKS.length; leak++)
+    for (let i = 0; i < LEVELS; i++) {
+      const at = leak * LEVELS + i;
+      belief[i] = belief[i]! + CURED * belief[at]!;
+      belief[at] = (1 - CURED) * belief[at]!;
+    }
+}
+
+/** Seals or hoses were taken apart and went back in. */
+export function refitsUnread(state: UnreadPowder, time: number): void {
+  state.refitUntil = time + LEAK.refitMs;
+}
+
+/** What levels rest on was exchanged: an insert, or a sensor. All of them may have moved a little. */
+export function loosensUnread(state: UnreadPowder): void {
+  const { belief } = state;
+  for (let leak = 0; leak < LEAKS.length; leak++) {
+    const moved = new Array<number>(LEVELS).fill(0);
+    addBlurred(moved, belief.slice(leak * LEVELS, (leak + 1) * LEVELS), 1, MOVED);
+    for (let i = 0; i < LEVELS; i++) belief[leak * LEVELS + i] = moved[i]!;
+  }
+  const moved = new Array<number>(LEVELS).fill(0);
+  addBlurred(moved, state.seen, 1, MOVED);
+  state.seen = moved;
+}

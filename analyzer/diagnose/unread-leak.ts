@@ -1,0 +1,44 @@
+import { usualElasticity } from '../baseline/excess-air.ts';
+import { resetQuantity } from '../baseline/gaussian-state.ts';
+import { hoursKnown } from '../baseline/gun-memory.ts';
+import { leakIn } from '../baseline/unread-powder.ts';
+import { agree } from './agree.ts';
+import { findOpen } from './finding-book.ts';
+import type { Bench } from './site-view.ts';
+import { newStepCase } from './step-case.ts';
+
+/**
+ * ln odds for a leak from which it is told, at the false alarms of the default settings; more where fewer are accepted. Source: A. N. Shiryaev (1963), Theory
+ * Probab. Appl. 8(1) 22: the share of alarms that are false is one minus the probability at which they are given; one in fifteen is own choice.
+ */
+const TOLD = { odds: 14, alarms: 0.3 };
+/** Spray hours after which powders are known well enough. Source: own choice, four shifts, in which most come round. */
+const KNOWN_HOURS = 10;
+/** Deviation of a leak in the joint belief of guns, which cannot tell it from a powder. Source: own choice, small against any that matters. */
+const HELD_SD = 0.003;
+
+/** True when a gun leaks that shows neither its powder nor its ripple, and by so much that a visit is worth it. */
+export function isUnreadLeak(bench: Bench, air: number, leaks: number): boolean {
+  if (hoursKnown(bench.memory) < KNOWN_HOURS) return false;
+  const { falseAlarmsPerGunYear, smallestChange } = bench.tunablesOf('pump-seals');
+  const odds = leaks / Math.max(1 - leaks, 1e-9);
+  return odds > (TOLD.odds * TOLD.alarms) / falseAlarmsPerGunYear && air > Math.log1p(smallestChange);
+}
+
+/** Opens a case where such a gun leaks beyond doubt, or goes on with one that is open and has not been told. */
+export function noticeUnread(bench: Bench): void {
+  const { memory, pool, now } = bench;
+  const { unread } = memory;
+  const gun = pool.guns[memory.id];
+  const own = gun?.powders[''];
+  if (unread === null || gun === undefined || own === undefined) return;
+  if (memory.step?.unread === true || findOpen(bench.book, memory.id, 'step') !== undefined) return;
+  const leak = leakIn(unread);
+  const air = leak.mean / usualElasticity(pool, memory.id);
+  if (!agree(bench, (each) => isUnreadLeak(each, air, leak.probability))) return;
+  const { mean } = pool.gaussian;
+  mean[own] = mean[own]! + leak.mean - mean[gun.leak]!;
+  resetQuantity(pool.gaussian, gun.leak, leak.mean, HELD_SD ** 2);
+  memory.step = newStepCase(memory, now, { onset: unread.onset, upward: false, powder: '', common: false });
+  memory.step.unread = true;
+}

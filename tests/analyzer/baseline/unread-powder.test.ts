@@ -1,0 +1,93 @@
+import { describe, expect, it } from 'vitest';
+import {
+  curesUnread,
+  followUnread,
+  leakIn,
+  loosensUnread,
+  newUnreadPowder,
+  refitsUnread,
+  type UnreadPowder,
+} from '../../../analyzer/baseline/unread-powder.ts';
+
+const MINUTE = 60_000;
+/** What four powders do, ln of output. */
+const POWDERS = [0, -0.12, 0.1, -0.05];
+
+/** A gun that changes its powder every two or three hours of the clock, sprays a third of them, and leaks from some hour on. */
+function spray(hours: number, leak: (hour: number) => number, state = newUnreadPowder(), from = 0): UnreadPowder {
+  for (let at = from; at < from + hours * 8; at++) {
+    const campaign = Math.floor(at / 7);
+    const powder = POWDERS[(campaign * campaign) % 4]!;
+    const pause = at % 7 === 0 ? 12 : 1;
+    const start = (at * 24 + pause) * MINUTE;
+    const scatter = 0.012 * (((at * 7) % 5) - 2);
+    const level = powder + scatter - leak(at / 8);
+    followUnread(state, { start, end: (at + 1) * 24 * MINUTE, hours: 1 / 8, level, variance: 0.02 ** 2 }, false);
+  }
+  return state;
+}
+
+describe('powders that are not read', () => {
+  it('are no leak, however often they change', () => {
+    const state = newUnreadPowder();
+    for (let hour = 0; hour < 80; hour += 4) {
+      spray(4, () => 0, state, hour * 8);
+      if (hour > 20) expect(leakIn(state).probability).toBeLessThan(0.5);
+    }
+  });
+
+  it('are told from a leak that takes the same off all of them, whose size and beginning are found', () => {
+    const state = spray(60, (hour) => (hour < 54 ? 0 : 0.2));
+    const { probability, mean, sd } = leakIn(state);
+    expect(probability).toBeGreaterThan(0.95);
+    expect(mean).toBeGreaterThan(0.15);
+    expect(mean).toBeLessThan(0.25);
+    expect(sd).toBeLessThan(0.06);
+    expect(Math.abs(state.onset / (24 * MINUTE) - 54 * 8)).toBeLessThan(8);
+  });
+
+  it('leave as much doubt as leaks come and go by themselves, where readings say nothing', () => {
+    const state = newUnreadPowder();
+    for (let at = 0; at < 4000; at++)
+      followUnread(state, { start: at * MINUTE, end: (at + 1) * MINUTE, hours: 0.2, level: 0, variance: 1e6 }, false);
+    // One in 100 spray hours begins and one in 60 ends: a leak is there for 0.01 / (0.01 + 1 / 60) of the time.
+    expect(leakIn(state).probability).toBeCloseTo(0.375, 2);
+  });
+});
+
+describe('a leak among them', () => {
+  it('has most likely ended with a change of the seals', () => {
+    const state = spray(60, (hour) => (hour < 54 ? 0 : 0.2));
+    const before = leakIn(state).probability;
+    curesUnread(state);
+    expect(leakIn(state).probability).toBeCloseTo(0.15 * before, 10);
+    spray(3, () => 0, state, 60 * 8);
+    expect(leakIn(state).probability).toBeLessThan(0.05);
+  });
+
+  it('is likelier after a refit', () => {
+    const [plain, refitted] = [spray(40, () => 0), spray(40, () => 0)];
+    refitsUnread(refitted, 40 * 8 * 24 * MINUTE);
+    for (const state of [plain, refitted]) spray(0.5, () => 0.2, state, 40 * 8);
+    const [more, less] = [leakIn(refitted).probability, leakIn(plain).probability];
+    expect(more / (1 - more)).toBeGreaterThan((2 * less) / (1 - less));
+  });
+});
+
+describe('its belief', () => {
+  it('stays a probability whatever is read, and through an exchange of insert or sensor', () => {
+    const state = spray(20, () => 0);
+    for (const level of [9, -9, 0.59, -0.61])
+      followUnread(state, { start: 1e9, end: 1e9 + MINUTE, hours: 0.1, level, variance: 1e-4 }, true);
+    loosensUnread(state);
+    expect(state.belief.every((share) => share >= 0)).toBe(true);
+    expect(state.belief.reduce((sum, share) => sum + share, 0)).toBeCloseTo(1, 10);
+  });
+
+  it('is the same after it was stored', () => {
+    const state = spray(10, () => 0);
+    const stored = JSON.parse(JSON.stringify(state)) as UnreadPowder;
+    for (const each of [state, stored]) spray(5, () => 0.1, each, 80);
+    expect(stored).toEqual(state);
+  });
+});
