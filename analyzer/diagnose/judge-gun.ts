@@ -25,8 +25,6 @@ export function judgeGun(bench: Bench): boolean {
   return (
     memory.step !== step ||
     memory.insert !== insert ||
-    // What was changed in vain is weighed anew at each look.
-    memory.insert.inVain === true ||
     pool.guns[memory.id]?.proof !== proof ||
     findingsOf(bench) !== findings
   );

@@ -122,7 +122,7 @@ function judgeInsert(
   if (open !== undefined) {
     if (proof === 'open') return;
     if (proof === 'in-vain' && excessAir >= NOT_BEFORE * Math.exp(state.limit.log)) {
-      update(open, notCured(open, shownExcess(bench, excess)), now, memory.sprayHours, told);
+      update(open, notCured(open, wearCandidates(bench), shownExcess(bench, excess)), now, memory.sprayHours, told);
       return;
     }
     if (share.log < Math.log(NOT_BEFORE) && chancePast(share, SHARE) < HARDLY) {

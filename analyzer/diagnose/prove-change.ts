@@ -1,6 +1,6 @@
 import { settleProof } from '../baseline/change-proof.ts';
 import type { ChangeProof } from '../baseline/pump-pool.ts';
-import { bringUpToDate, type Judgement, type OpenFinding } from './finding-book.ts';
+import type { Candidate, Judgement, OpenFinding } from './finding-book.ts';
 import type { Bench } from './site-view.ts';
 
 /** Spray hours after a logged change before the readings may say that it cured. Source: own choice: some twenty pulls for each of a few settings. */
@@ -57,13 +57,20 @@ function vainOdds({ lost, lostSd, gain }: ChangeProof, stir: number): number {
   return Math.log(ONLY_WRITTEN / (1 - ONLY_WRITTEN)) + vain - cured;
 }
 
-/** The insert was changed, and it was not the insert: the next candidate moves up. */
-export function notCured(open: OpenFinding, excessAir: number | null): Judgement {
-  bringUpToDate(open);
-  const others = open.candidates.filter(({ cause }) => cause !== 'pump-insert');
+/**
+ * The insert was changed, and it was not the insert: the next candidate moves up.
+ *
+ * @param candidates as the readings alone have them: what was found by hand weighs them once, when the finding is read
+ */
+export function notCured(
+  { category }: Pick<OpenFinding, 'category'>,
+  candidates: readonly Candidate[],
+  excessAir: number | null,
+): Judgement {
+  const others = candidates.filter(({ cause }) => cause !== 'pump-insert');
   const left = others.reduce((sum, { probability }) => sum + probability, 0);
   return {
-    ...{ category: open.category, excessAir, remaining: null },
+    ...{ category, excessAir, remaining: null },
     candidates: [
       ...others.map(({ cause, probability }) => ({ cause, probability: (NOT_CURED * probability) / left })),
       { cause: 'pump-insert', probability: (1 - NOT_CURED) / 2 },

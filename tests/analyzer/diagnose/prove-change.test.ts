@@ -1,5 +1,6 @@
 import { expect, it } from 'vitest';
-import { proveChange } from '../../../analyzer/diagnose/prove-change.ts';
+import { bringUpToDate, emptyBook, raise, update } from '../../../analyzer/diagnose/finding-book.ts';
+import { notCured, proveChange } from '../../../analyzer/diagnose/prove-change.ts';
 import { stepBench } from './step-bench.ts';
 
 /** A gun whose insert was logged as new while it had this loss, and that has shown this gain (both ln of output) for some hours. */
@@ -41,4 +42,32 @@ it('what fell further after a change in vain is not put on top of the wear', () 
 
 it('stays open until hours of readings have come', () => {
   expect(afterChange(0.25, 0.04, 0.02, 0.5).verdict).toBe('open');
+});
+
+it('after a change in vain what was found by hand weighs once, however often the gun is looked at', () => {
+  const candidates = [
+    { cause: 'pump-insert', probability: 0.9 },
+    { cause: 'pump-seals', probability: 0.05 },
+    { cause: 'powder-hose', probability: 0.04 },
+  ];
+  const verdict = {
+    category: 'maintenance-required' as const,
+    candidates,
+    excessAir: 0.1,
+    remaining: null,
+    evidence: [],
+  };
+  const at = { gun: 'gun-01', cause: 'pump-insert', subject: 'wear', onset: 0, now: 1, sprayHours: 0 };
+  const finding = raise(emptyBook(), at, verdict, null);
+  finding.checks = [{ part: 'powder-hose', found: 'worn', measured: null }];
+  const looked = [2, 3, 4, 5].map((now) => {
+    update(finding, notCured(finding, candidates, 0.1), now, now, null);
+    bringUpToDate(finding);
+    return finding.candidates;
+  });
+  for (const after of looked) expect(after).toEqual(looked[0]);
+  // Hose: 0.8 · 4/9 before the check, which is 0.75 / 0.15 times as likely where it is the cause.
+  const hose = 0.8 * (4 / 9) * 5;
+  expect(looked[0]![0]).toMatchObject({ cause: 'powder-hose' });
+  expect(looked[0]![0]!.probability).toBeCloseTo(hose / (hose + 0.8 * (5 / 9) + 0.1 + 0.1), 2);
 });
