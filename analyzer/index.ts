@@ -13,6 +13,7 @@ export { airIsSmall, type MonthCost, monthCost, totalCost } from './cost/month-c
 export { timeliness } from './cost/timeliness.ts';
 export { exportFindings } from './export-findings.ts';
 export { byRaised, findingLine } from './findings-ndjson.ts';
+export { finish } from './finish.ts';
 export * from './history/index.ts';
 export { type BestAge, bestAge } from './life/best-age.ts';
 export { hoursLeftByLives } from './life/hours-left.ts';

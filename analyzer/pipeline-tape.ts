@@ -15,6 +15,8 @@ interface TapedGun {
   readonly table: RunTable | null;
 }
 
+/** Ticks that are recorded in one step. Source: own choice, some milliseconds. */
+const TICKS_A_STEP = 256;
 const FACTS_CHANGED = 1;
 const SPRAYED = 2;
 const NO_ENTRIES: readonly TickEntry[] = [];
@@ -84,8 +86,17 @@ export class RunTape implements TickTape {
     this.#reel = reel;
   }
 
-  /** @param upTo reading time, epoch ms */
-  static record(plant: Plant, tracks: ReadonlyMap<string, Track>, log: readonly LogEntry[], upTo: number): RunTape {
+  /**
+   * Records a tape of all up to a reading time, epoch ms.
+   *
+   * @returns a generator that tells the share of the reading time that is recorded, every so often
+   */
+  static *recording(
+    plant: Plant,
+    tracks: ReadonlyMap<string, Track>,
+    log: readonly LogEntry[],
+    upTo: number,
+  ): Generator<number, RunTape> {
     const memories: Record<string, GunMemory> = {};
     const guns = plant.guns.map(({ id, output }): TapedGun => {
       memories[id] = newGunMemory(id, output === 'coupled' ? 'coupled' : 'value');
@@ -93,7 +104,10 @@ export class RunTape implements TickTape {
     });
     const facts = holdingFacts(tracks);
     const reel = new Reel(guns);
+    let first: number | null = null;
     for (const tick of ticksOf({ plant, tracks, log }, 0, upTo)) {
+      first ??= tick.now;
+      if (reel.nows.length % TICKS_A_STEP === 0) yield (tick.now - first) / Math.max(1, upTo - first);
       reel.add(tick, memories);
       if (!tick.factsChanged && !tick.sprayed) continue;
       for (const [station, held] of facts) {

@@ -31,13 +31,17 @@ function trackOf({ plant, facts, exclusions }: TrackFrame, cutter: StationCutter
 /**
  * Tracks of all that a store holds, without changing it: kept runs where they are up to date, readings cut anew where
  * they are not.
+ *
+ * @returns a generator: each step is a station's runs, and tells the share of the stations that are read
  */
-export function storedTracks(store: Store, plant: Plant): Map<string, Track> {
+export function* storedTracks(store: Store, plant: Plant): Generator<number, Map<string, Track>> {
   const facts = new LiveFacts();
   facts.resume(store.states);
   facts.takeCounters(store.counters());
   const cutters: StationCutter[] = [];
-  for (const context of cutContexts(plant).values()) {
+  const contexts = [...cutContexts(plant).values()];
+  for (const [read, context] of contexts.entries()) {
+    yield read / contexts.length;
     // Its clock only decides how often it keeps a state to go back to, which is of no use here.
     const cutter = new StationCutter(context, () => 0);
     cutter.resume(store);

@@ -1,5 +1,6 @@
 import type { LogEntry, Plant } from '../../collector/contract/index.ts';
 import type { Store } from '../../collector/index.ts';
+import { finish } from '../finish.ts';
 import { sitePipeline } from '../pipeline.ts';
 import type { PipelineState } from '../pipeline-state.ts';
 import type { SiteContext, Track } from '../site.ts';
@@ -21,7 +22,7 @@ export interface StoredBelief {
  * on to the newest reading by the same code. Without one, all is gone through from the first reading.
  */
 export function storedBelief(store: Store, plant: Plant): StoredBelief {
-  const tracks = storedTracks(store, plant);
+  const tracks = finish(storedTracks(store, plant));
   const records = new LiveRecords(store);
   const seen = seenOn(store.states, basisOf(sitePipeline.stateVersion, plant));
   let kept: PipelineState | null = null;

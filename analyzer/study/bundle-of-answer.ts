@@ -1,6 +1,6 @@
 import { AppError } from '../../collector/contract/index.ts';
+import { finish } from '../finish.ts';
 import type { SiteHistory } from './history.ts';
-import { finish } from './study.ts';
 import type { StudyBundle } from './study-bundle.ts';
 import type { AnsweredStudy } from './study-messages.ts';
 import { studyReport } from './study-report.ts';

@@ -11,7 +11,7 @@ export { reportText } from './report-text.ts';
 export { gridOf } from './settings-grid.ts';
 export { type AskedStudy, type Studies, startStudies } from './start-studies.ts';
 export { brokenBounds } from './stated-bounds.ts';
-export { finish, type Span, type Study, study } from './study.ts';
+export { type Span, type Study, study } from './study.ts';
 export type { StudyBundle, Versions } from './study-bundle.ts';
 export type { AnsweredStudy, BundleQuestion, CurvePoint, StudyAnswer, StudyQuestion } from './study-messages.ts';
 export { type StudyReport, studyReport, toldStudy } from './study-report.ts';

@@ -1,11 +1,12 @@
 import { parentPort, workerData } from 'node:worker_threads';
 import { AppError } from '../../collector/contract/index.ts';
 import { openStore, runBehind } from '../../collector/index.ts';
+import { finish } from '../finish.ts';
 import { answerQuestion } from './answer-question.ts';
 import { readBundleFile, writeBundleFile } from './bundle-file.ts';
 import { bundleOfAnswer } from './bundle-of-answer.ts';
 import type { SiteHistory } from './history.ts';
-import { loadHistory } from './load-history.ts';
+import { historySteps } from './load-history.ts';
 import { openBundle } from './open-bundle.ts';
 import type { StudyBundle } from './study-bundle.ts';
 import type {
@@ -69,7 +70,7 @@ async function next(): Promise<void> {
 }
 
 async function answer(id: number, question: StudyQuestion | BundleQuestion): Promise<void> {
-  tell({ kind: 'progress', id, progress: { stage: 'loading', share: 0, points: [] } });
+  tell({ kind: 'progress', id, progress: loadingOf(0) });
   const steps = await stepsOf(question);
   for (let told = 0; ; ) {
     const until = Date.now() + SLICE_MS;
@@ -91,8 +92,19 @@ async function answer(id: number, question: StudyQuestion | BundleQuestion): Pro
 }
 
 async function stepsOf(question: StudyQuestion | BundleQuestion): Promise<Generator<StudyProgress, StudyAnswer>> {
-  if (question.kind !== 'open') return answerQuestion(history(), question);
+  if (question.kind !== 'open') return stepsOnHistory(question);
   return openBundle(await readBundleFile(question.file, versions, question.name), question.name);
+}
+
+const loadingOf = (share: number): StudyProgress => ({ stage: 'loading', share, points: [] });
+
+/** First the history is loaded, then the question answered; told as one work. */
+function* stepsOnHistory(question: StudyQuestion): Generator<StudyProgress, StudyAnswer> {
+  const steps = history();
+  for (let step = steps.next(); ; step = steps.next()) {
+    if (step.done) return yield* answerQuestion(step.value, question);
+    yield loadingOf(step.value);
+  }
 }
 
 /** Keeps what a comparison was made of, so that it can be written down as it was answered. */
@@ -105,18 +117,20 @@ function keep(id: number, { present, proposed }: StudyQuestion, given: StudyAnsw
 }
 
 function bundleOf(study: AnsweredStudy): StudyBundle {
-  return answered?.id === study.id ? answered.bundle : bundleOfAnswer(history(), study);
+  return answered?.id === study.id ? answered.bundle : bundleOfAnswer(finish(history()), study);
 }
 
 /** The history as it is now; loaded again only where something came in since. */
-function history(): SiteHistory {
+function* history(): Generator<number, SiteHistory> {
   const newest = store.readings.stations().map(({ station, lastTime }) => `${station} ${lastTime}`);
   const words = [store.truths.judgements(), store.truths.exclusions(), store.baselines.words()];
   const corrections = store.log.corrections(0).length;
   const stamp = JSON.stringify([newest, store.log.lastId(), corrections, store.settings.list().length, words]);
   if (loaded?.stamp !== stamp) {
     answered = null;
-    loaded = { stamp, history: loadHistory(store, plant) };
+    // What is left half way leaves nothing behind, and the next question begins anew.
+    loaded = null;
+    loaded = { stamp, history: yield* historySteps(store, plant) };
   }
   return loaded.history;
 }

@@ -93,11 +93,3 @@ const gunMsOf = (spans: ReadonlyMap<string, Span>): number =>
   [...spans.values()].reduce((sum, { from, to }) => sum + to - from, 0);
 
 const isWithin = (time: number, { from, to }: Span): boolean => time >= from && time < to;
-
-/** Runs a generator to its end. */
-export function finish<Result>(steps: Generator<unknown, Result>): Result {
-  for (;;) {
-    const step = steps.next();
-    if (step.done) return step.value;
-  }
-}

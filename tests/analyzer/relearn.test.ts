@@ -1,11 +1,11 @@
 import { isDeepStrictEqual } from 'node:util';
 import { describe, expect, test } from 'vitest';
 import { analyzeSite } from '../../analyzer/analyze-site.ts';
+import { finish } from '../../analyzer/finish.ts';
 import { sitePipeline } from '../../analyzer/pipeline.ts';
 import type { PipelineState } from '../../analyzer/pipeline-state.ts';
 import { spanOf } from '../../analyzer/study/history.ts';
 import { replayHistory } from '../../analyzer/study/replay-history.ts';
-import { finish } from '../../analyzer/study/study.ts';
 import type { GunView } from '../../analyzer/views.ts';
 import { type BaselineWords, type Finding, Plant, Settings } from '../../collector/contract/index.ts';
 import { SimulatedReadings } from '../../evaluation/simulated-readings.ts';

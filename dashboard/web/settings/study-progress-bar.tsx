@@ -8,7 +8,7 @@ export function StudyProgressBar({ now, onCancel }: { now: StudyNow; onCancel: (
     <p class="look-row">
       {isLoading ? (
         <>
-          <progress aria-label="Reading the stored runs" />
+          <progress max={1} value={now.share} aria-label="Reading the stored runs" />
           Reading the stored runs…
         </>
       ) : (

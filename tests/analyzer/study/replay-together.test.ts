@@ -52,7 +52,7 @@ describe('settings replayed together', () => {
       const together = finish(replayTogether(history, TRIED, history.upTo + 1)).map(shown);
       for (const [place, result] of together.entries()) expect(result).toBe(alone[place]);
       // And over what was found in the runs before, as for a history that is loaded.
-      const tape = RunTape.record(history.plant, history.tracks, history.log, history.upTo);
+      const tape = finish(RunTape.recording(history.plant, history.tracks, history.log, history.upTo));
       const taped = finish(replayTogether({ ...history, tape }, TRIED, history.upTo + 1)).map(shown);
       for (const [place, result] of taped.entries()) expect(result).toBe(alone[place]);
       expect(new Set(alone).size).toBeGreaterThan(3);
