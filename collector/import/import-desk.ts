@@ -132,7 +132,7 @@ export class ImportDesk {
   ): Promise<{ readonly offered: OfferedMapping; readonly kept: KeptMapping | null }> {
     const { file } = this.#arrived(id);
     const offered = offerMapping(await this.#head(id), file, this.#options.plant, stated);
-    return { offered, kept: this.#mappings.get(offered.headings) };
+    return { offered, kept: this.#mappings.get(offered) };
   }
 
   /** First rows and what they become. @throws {AppError} NOT_FOUND, READINGS_UNUSABLE, CONFIG_INVALID */

@@ -2,6 +2,7 @@ import { createHash } from 'node:crypto';
 import type { States } from '../store/store.ts';
 import type { ImportMapping } from './import-mapping.ts';
 import { readJson, writeJson } from './import-record.ts';
+import type { OfferedMapping } from './offer-mapping.ts';
 
 /** A mapping that was used before for a file with the same headings. */
 export interface KeptMapping {
@@ -13,6 +14,9 @@ export interface KeptMapping {
   readonly usedAt: number;
 }
 
+/** Headings, and how the text is written in which they stand. */
+type Headed = Pick<OfferedMapping, 'headings' | 'delimiter' | 'encoding' | 'skipLines'>;
+
 /** Mappings by the headings of the files that they were used for. */
 export class KeptMappings {
   readonly #states: States;
@@ -21,8 +25,14 @@ export class KeptMappings {
     this.#states = states;
   }
 
-  get(headings: readonly string[]): KeptMapping | null {
-    return readJson(this.#states, keyOf(headings));
+  /** None where these headings stood in a text that was written otherwise: with another delimiter, say. */
+  get({ headings, delimiter, encoding, skipLines }: Headed): KeptMapping | null {
+    const kept = readJson<KeptMapping>(this.#states, keyOf(headings));
+    if (kept === null) return null;
+    const { mapping } = kept;
+    return mapping.delimiter === delimiter && mapping.encoding === encoding && mapping.skipLines === skipLines
+      ? kept
+      : null;
   }
 
   put(headings: readonly string[], kept: KeptMapping): void {
