@@ -18,6 +18,10 @@ export interface RunningZero {
   share: number;
   /** Since when it has been off by more than its tolerance; 0 while it is not. */
   since: number;
+  /** Idle times in a row that lay elsewhere on one side, their mean, and when the first of them was. */
+  run: number;
+  runMean: number;
+  runSince: number;
 }
 
 export const ZERO_CHANNELS = {
@@ -41,10 +45,15 @@ export const ZERO_TOLERANCE: Record<ZeroField, number> = {
   supplementaryPressure: 0.08,
   output: 10,
 };
+/** So many idle times in a row that far from the mean (shares of the tolerance) and on one side are no glitches: the zero has moved. Source: own choice. */
+const MOVED = { times: 5, off: 0.5 };
 /** Idle times that a running zero remembers. Source: own choice, about an hour of work. */
 const MEMORY = 30;
 
-const fresh = (): RunningZero => ({ mean: 0, variance: 0, count: 0, share: 0, since: 0 });
+const fresh = (): RunningZero => ({
+  ...{ mean: 0, variance: 0, count: 0, share: 0, since: 0 },
+  ...{ run: 0, runMean: 0, runSince: 0 },
+});
 
 export function newZeroTracker(): ZeroTracker {
   return {
@@ -65,13 +74,37 @@ function learn(zero: RunningZero, value: number, time: number, tolerance: number
   zero.variance += weight * (off * off - zero.variance);
   const beyond = value * Math.sign(zero.mean) > 0.7 * tolerance ? 1 : 0;
   zero.share += weight * (beyond - zero.share);
+  const moved = followRun(zero, off, value, time, tolerance);
   // Raised late and given up late, so that a zero near its tolerance does not chatter.
   const isOff =
     zero.since === 0
       ? Math.abs(zero.mean) >= tolerance && zero.share > 0.75
       : Math.abs(zero.mean) >= 0.6 * tolerance && zero.share > 0.4;
   if (!isOff) zero.since = 0;
-  else if (zero.since === 0) zero.since = time;
+  else if (zero.since === 0) zero.since = moved ? zero.runSince : time;
+}
+
+/**
+ * A zero that jumps is known after a few idle times, not after as many as a mean remembers.
+ *
+ * @param off of the value from the mean before it
+ * @returns whether the zero moved now
+ */
+function followRun(zero: RunningZero, off: number, value: number, time: number, tolerance: number): boolean {
+  const far = zero.count > KNOWN && Math.abs(off) > MOVED.off * tolerance;
+  if (!far || (zero.run > 0 && Math.sign(off) !== Math.sign(zero.runMean - zero.mean))) zero.run = 0;
+  if (!far) return false;
+  if (zero.run === 0) {
+    zero.runMean = 0;
+    zero.runSince = time;
+  }
+  zero.run++;
+  zero.runMean += (value - zero.runMean) / zero.run;
+  if (zero.run < MOVED.times) return false;
+  zero.mean = zero.runMean;
+  zero.share = Math.abs(zero.mean) > 0.7 * tolerance ? 1 : 0;
+  zero.run = 0;
+  return true;
 }
 
 /**
@@ -90,8 +123,10 @@ export function learnZeros(tracker: ZeroTracker, table: RunTable, row: number, o
   if (outputMeasured) learn(tracker.output, c.zeroOutput[row]!, time, ZERO_TOLERANCE.output);
 }
 
+const PER_ZERO = 8;
+
 /** Numbers that a tracker is. */
-export const ZERO_NUMBERS = 5 * ZERO_FIELDS.length;
+export const ZERO_NUMBERS = PER_ZERO * ZERO_FIELDS.length;
 
 /** Writes a tracker down as numbers, from `at` on. */
 export function packZeros(tracker: ZeroTracker, into: number[], at: number): void {
@@ -103,16 +138,19 @@ export function packZeros(tracker: ZeroTracker, into: number[], at: number): voi
     into[place++] = zero.count;
     into[place++] = zero.share;
     into[place++] = zero.since;
+    into[place++] = zero.run;
+    into[place++] = zero.runMean;
+    into[place++] = zero.runSince;
   }
 }
 
 /** Brings a tracker to what was written down. */
 export function unpackZeros(tracker: ZeroTracker, from: readonly number[], at: number): void {
   unpackZero(tracker.conveyingFlow, from, at);
-  unpackZero(tracker.conveyingPressure, from, at + 5);
-  unpackZero(tracker.supplementaryFlow, from, at + 10);
-  unpackZero(tracker.supplementaryPressure, from, at + 15);
-  unpackZero(tracker.output, from, at + 20);
+  unpackZero(tracker.conveyingPressure, from, at + PER_ZERO);
+  unpackZero(tracker.supplementaryFlow, from, at + 2 * PER_ZERO);
+  unpackZero(tracker.supplementaryPressure, from, at + 3 * PER_ZERO);
+  unpackZero(tracker.output, from, at + 4 * PER_ZERO);
 }
 
 function unpackZero(zero: RunningZero, from: readonly number[], at: number): void {
@@ -121,6 +159,9 @@ function unpackZero(zero: RunningZero, from: readonly number[], at: number): voi
   zero.count = from[at + 2]!;
   zero.share = from[at + 3]!;
   zero.since = from[at + 4]!;
+  zero.run = from[at + 5]!;
+  zero.runMean = from[at + 6]!;
+  zero.runSince = from[at + 7]!;
 }
 
 /** True when air really passes at idle: flow and pressure together are a valve's, not a sensor's (handbook). */
