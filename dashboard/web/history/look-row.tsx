@@ -39,7 +39,9 @@ export function LookRow({ site, gun, look, span, known, go, goTo }: LookProps): 
       <fieldset class="look-row">
         <legend class="unseen">Span of time</legend>
         {SPANS.map(({ name, ms }) => {
-          const isShown = span !== null && (ms === null ? look.from === null : span.to - span.from === ms);
+          // What was asked for: all there is may by chance be as long as a day.
+          const isShown =
+            span !== null && (ms === null ? look.from === null : look.from !== null && span.to - span.from === ms);
           return (
             <button
               type="button"

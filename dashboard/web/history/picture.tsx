@@ -51,12 +51,13 @@ export function Picture({
   const told = (ms: number): string =>
     isShort ? `${day(ms, site, Number.POSITIVE_INFINITY)}, ${secondsClock(ms, site)}` : dayAndClock(ms, site);
   const heading = `${name}: ${told(span.from)} to ${told(span.to)}`;
+  if (answer.times.length === 0 && answer.known === null) return <p>{name} has sent nothing yet.</p>;
   if (answer.times.length === 0)
     return (
       <p>
         {name} sent nothing from {dayAndClock(span.from, site)} to {dayAndClock(span.to, site)}.
         {answer.known !== null &&
-          ` Its readings go from ${dayAndClock(answer.known.from, site)} to ${dayAndClock(answer.known.to, site)}.`}{' '}
+          ` Its readings go from ${dayAndClock(answer.known.from, site)} to ${dayAndClock(answer.known.to, site)}. `}
         {(['before', 'after'] as const).map((side) => {
           const run = answer.nearest?.[side];
           return (

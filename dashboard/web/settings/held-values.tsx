@@ -48,6 +48,10 @@ export function HeldValues({ settings, site, powders }: Props): JSX.Element {
           onChoose={setPart}
         />
       </div>
+      <p class="print-only">
+        For {gun === '' ? 'any gun' : nameOf({ gun }, site)}, {powder || 'any powder'},{' '}
+        {part === '' ? 'any part' : causeName(part).toLowerCase()}:
+      </p>
       <table class="figures stacked">
         <thead>
           <tr>
