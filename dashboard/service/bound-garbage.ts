@@ -6,7 +6,7 @@ import { runInNewContext } from 'node:vm';
  * lets it come to 300 where memory is plenty, which looks like a leak for half an hour; collecting some 40 MB takes
  * it tens of milliseconds, mostly beside the program, every few seconds.
  */
-const OLD_PERCENT = 50;
+const OLD_PERCENT = 20;
 /** Young objects of a thread take up to three times this, MB. Source: own choice, half of V8's. */
 const YOUNG_MB = 8;
 

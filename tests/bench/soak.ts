@@ -18,6 +18,10 @@ import { WallWatch } from './wall-watch.ts';
 const STATIONS = 200;
 const REPORT_MS = 1000;
 const FAULT_EVERY_MS = 10_000;
+/** Readings of the hall from before, as one station tells them; its packs, and the distance of its readings. */
+const PAST_MS = 40 * 60_000;
+const PAST_PACK_MS = 120_000;
+const PAST_STEP_MS = 4_000;
 const SAMPLE_MS = 5_000;
 /** How late a wall may show what was acknowledged, ms. Source: the wall has to say within 10 s that data is lost. */
 const PATIENCE_MS = 10_000;
@@ -57,18 +61,31 @@ const residentMb = (pid: number): number =>
 
 let [sent, acknowledged, given] = [0, 0, 0];
 
+function readings(gun: number, time: number): object[] {
+  const flow = 3 + ((gun + time / 1000) % 10) / 100;
+  return [
+    { bn: `${gunName(gun)}/`, bt: time / 1000, n: 'conveying/pressure', u: 'bar', v: 2.4 },
+    { n: 'conveying/flow', u: 'm3/h', v: Math.round(1000 * flow) / 1000 },
+    { n: 'powder/output', u: 'g/min', v: 140 },
+    { n: 'trigger', vb: true },
+  ];
+}
+
+/** What the hall has told before: its guns are known then, as in one that has run for long, and not only once the warm-up is over. */
+async function tellPast(client: MqttClient, gun: number, until: number): Promise<void> {
+  for (let from = until - PAST_MS; from < until; from += PAST_PACK_MS) {
+    const times = Array.from({ length: PAST_PACK_MS / PAST_STEP_MS }, (_, step) => from + step * PAST_STEP_MS);
+    const payload = JSON.stringify(times.flatMap((time) => readings(gun, time)));
+    await client.publishAsync(`airlines/hall-1/${gunName(gun)}`, payload, { qos: 1 });
+  }
+}
+
 /** One station: a pack a second, the next only when the last is acknowledged, sent again until it is. */
 async function report(client: MqttClient, gun: number, until: number, watch: WallWatch): Promise<void> {
   await pause((gun / STATIONS) * REPORT_MS);
   while (Date.now() < until) {
     const time = Date.now();
-    const flow = 3 + ((gun + time / 1000) % 10) / 100;
-    const payload = JSON.stringify([
-      { bn: `${gunName(gun)}/`, bt: time / 1000, n: 'conveying/pressure', u: 'bar', v: 2.4 },
-      { n: 'conveying/flow', u: 'm3/h', v: Math.round(1000 * flow) / 1000 },
-      { n: 'powder/output', u: 'g/min', v: 140 },
-      { n: 'trigger', vb: true },
-    ]);
+    const payload = JSON.stringify(readings(gun, time));
     sent++;
     // The client library gives a publish up when the connection breaks at the wrong moment.
     while (Date.now() < until) {
@@ -98,6 +115,8 @@ const stations = Array.from({ length: STATIONS }, (_, gun) => {
   client.on('error', () => undefined);
   return client;
 });
+const told = Date.now();
+await Promise.all(stations.map((client, gun) => tellPast(client, gun, told)));
 const began = Date.now();
 const until = began + minutes * 60_000;
 const reports = Promise.all(stations.map((client, gun) => report(client, gun, until, watch)));
