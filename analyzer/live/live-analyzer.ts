@@ -189,10 +189,12 @@ export class LiveAnalyzer<State> {
     this.#pending = false;
     const update = this.#updateOf(state, newest, this.#dirty.size === 0);
     const at = this.#now();
-    this.#store.transaction(() => {
-      this.#keeper.show(this.#store, update.findings, this.#revisedFrom, at);
-      this.#trace.show(this.#store);
-    });
+    const write = this.#keeper.changes(update.findings, this.#revisedFrom, at);
+    if (write !== null || this.#trace.isStale)
+      this.#store.transaction(() => {
+        write?.(this.#store);
+        this.#trace.show(this.#store);
+      });
     this.#revisedFrom = Number.POSITIVE_INFINITY;
     this.#pace.finished(at);
     this.#shownAt = at;

@@ -38,6 +38,11 @@ export class TraceKeeper {
     return this.#waiting.length >= FULL;
   }
 
+  /** True when there is something for `show` to write. */
+  get isStale(): boolean {
+    return this.#waiting.length > 0 || this.#droppedAfter < Number.POSITIVE_INFINITY;
+  }
+
   /** Writes down what has gathered. */
   show(store: { readonly traces: Traces }): void {
     if (this.#droppedAfter < Number.POSITIVE_INFINITY) store.traces.dropAfter(this.#droppedAfter);

@@ -3,6 +3,12 @@ import { RUN_FIELDS, type RunField, type RunTable } from '../../collector/contra
 /** Source: own choice: a plant may have thousands of stations that never spray, so little room is set aside at first. */
 const FIRST_CAPACITY = 16;
 
+/**
+ * Rows up to which room is doubled; from there on a quarter is added. Source: own choice: years of a gun are 20 MB each,
+ * of which room for as much again would be in vain.
+ */
+const DOUBLED = 4096;
+
 /** A RunTable that grows at its end, and can be cut back to an earlier length when late readings come. */
 export class GrowingRuns {
   readonly gun: string;
@@ -66,7 +72,8 @@ export class GrowingRuns {
   }
 
   #grow(): void {
-    this.#capacity = Math.max(FIRST_CAPACITY, 2 * this.#length);
+    const more = this.#length > DOUBLED ? Math.floor(this.#length / 4) : this.#length;
+    this.#capacity = Math.max(FIRST_CAPACITY, this.#length + more);
     this.#lent = false;
     this.#columns = this.#columns.map((column) => {
       const larger = new Float64Array(this.#capacity);
