@@ -13,7 +13,7 @@ export { type AskedStudy, type Studies, startStudies } from './start-studies.ts'
 export { brokenBounds } from './stated-bounds.ts';
 export { type Span, type Study, study } from './study.ts';
 export type { StudyBundle, Versions } from './study-bundle.ts';
-export type { AnsweredStudy, BundleQuestion, CurvePoint, StudyAnswer, StudyQuestion } from './study-messages.ts';
+export type { BundleQuestion, CurvePoint, StudyAnswer, StudyQuestion } from './study-messages.ts';
 export { type StudyReport, studyReport, toldStudy } from './study-report.ts';
 export type { Tally } from './study-score.ts';
 export { FEWEST_MONTHS, type Suggestion, suggestSettings } from './suggest-settings.ts';

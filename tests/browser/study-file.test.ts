@@ -1,0 +1,84 @@
+import { writeFileSync } from 'node:fs';
+import { expect, test } from 'vitest';
+import type { Studies, StudyAnswer, StudyReport, Tally } from '../../analyzer/index.ts';
+import { AppError, Settings } from '../../collector/contract/index.ts';
+import { StudyDesk } from '../../dashboard/server/index.ts';
+import { PromiseDesk } from '../../dashboard/service/promise-desk.ts';
+import { studyFolder } from '../../dashboard/service/study-folder.ts';
+import { tempDir } from '../collector/store/temp-dir.ts';
+import { deskSources } from '../dashboard/tuning/open-desk.ts';
+import { accessibilityFaults, PHONE, SOON, screensOfHall } from './screens.ts';
+
+const show = screensOfHall();
+
+const tally = (inTime: number): Tally => ({
+  ...{ inTime, late: 1, missed: 0, right: inTime + 1, falseAlarms: 1, unknown: 0, open: 2, gunYears: 4 },
+  falsePerGunYear: { value: 0.25, low: 0.01, high: 1.39 },
+  warningSprayHours: { value: 12, low: 7, high: 17 },
+});
+const told = (settings: object, inTime: number): StudyReport['present'] => ({
+  ...{ settings: Settings.parse(settings), total: tally(inTime), due: [] },
+  byPart: [{ part: 'pump-insert', tally: tally(inTime) }],
+  byGun: [{ gun: 'gun-01', tally: tally(inTime) }],
+});
+const REPORT: StudyReport = {
+  ...{ from: '2026-01-01T00:00:00.000Z', to: '2026-03-01T00:00:00.000Z' },
+  ...{ present: told({}, 3), proposed: told({ smallestChange: 0.03 }, 5), changes: [] },
+};
+
+/** Studies that answer at once; a bundle is whatever text it was written with. */
+function madeUpStudies(plant: Extract<StudyAnswer, { kind: 'open' }>['plant']): Studies {
+  let id = 0;
+  const progress = { stage: 'trying', share: 1, points: [] } as const;
+  return {
+    ask(question) {
+      const answer: Promise<StudyAnswer> =
+        question.kind !== 'open'
+          ? Promise.resolve({ kind: 'compare', report: REPORT })
+          : question.name === 'old.gz'
+            ? Promise.reject(new AppError('STUDY_UNUSABLE', 'old.gz, line 1: found a study made with driftline 0.0.9'))
+            : Promise.resolve({ kind: 'open', name: question.name, plant, report: REPORT, isSame: true });
+      return { id: id++, progress, answer, cancel: () => undefined };
+    },
+    save: async (_study, file) => writeFileSync(file, 'a bundle'),
+    stop: async () => undefined,
+  };
+}
+
+test('a comparison is readable on a phone, saved as a file, and opened again; another version is refused', async () => {
+  const made = deskSources();
+  const { plant, tuning } = made.sources;
+  const observed = { gunYears: 1, wrong: 0, right: 0, notJudged: 0, enough: false, perGunYear: null };
+  const sources = {
+    ...made.sources,
+    promise: new PromiseDesk({ observed: () => observed, simulate: null }),
+    tuning: { ...tuning!, studies: new StudyDesk(madeUpStudies(plant), studyFolder(tempDir(), 1000)) },
+  };
+  const { page } = await show({ path: '/settings', size: PHONE, server: { sources } });
+  await page.getByRole('button', { name: 'Compare with what holds' }).click();
+  const follow = (text: string): Promise<void> =>
+    expect.poll(() => page.clock.runFor(500).then(() => page.getByText(text).count()), SOON).toBeGreaterThan(0);
+  await follow('Finding by finding');
+  await page.getByText('Smallest change worth a visit: 5 → 3 % of air').waitFor();
+  const sideways = (): Promise<number> => page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
+  expect(await sideways()).toBeLessThanOrEqual(0);
+  // Both settings beside each other, below the name of the part.
+  const cells = page.locator('.tallies tbody').nth(1).locator('tr > td:nth-of-type(1)');
+  const [present, proposed] = await Promise.all([0, 1].map((row) => cells.nth(row).boundingBox()));
+  expect(Math.abs(present!.y - proposed!.y)).toBeLessThan(4);
+  expect(proposed!.x + proposed!.width).toBeLessThanOrEqual(PHONE.width);
+  expect(await accessibilityFaults(page)).toEqual([]);
+
+  const saved = page.waitForEvent('download');
+  await page.getByRole('button', { name: 'Save this study' }).click();
+  expect((await saved).suggestedFilename()).toBe('study-1.gz');
+  const open = (name: string): Promise<void> =>
+    page.getByLabel(/^Open a study/).setInputFiles({ name, mimeType: 'application/gzip', buffer: Buffer.from('x') });
+  await open('study-1.gz');
+  await follow('Reproduced: the answer is the same to the last byte');
+  await page.getByRole('button', { name: 'Propose its settings' }).click();
+  expect(await page.getByLabel('Smallest change worth a visit').first().inputValue()).toBe('3');
+  await open('old.gz');
+  await follow('old.gz, line 1: found a study made with driftline 0.0.9');
+  expect(await accessibilityFaults(page)).toEqual([]);
+}, 60_000);
