@@ -31,7 +31,7 @@ function gunView(context: SiteContext, state: PipelineState, id: string, name: s
   const condition: State = worst ?? (lacking === null || memory.source === 'coupled' ? 'good' : 'learning');
   const excess = wear?.excess;
   const way = wear?.remaining() ?? null;
-  const at = (z: number): number => Math.expm1(excess!.total + z * excess!.totalSd);
+  const at = (z: number): number => Math.expm1(excess!.total().log + z * excess!.total().sd);
   const limit = wear === null ? bench.tunables.changeLimitExcessAir : Math.exp(wear.limit.log);
   return {
     id,
@@ -42,7 +42,7 @@ function gunView(context: SiteContext, state: PipelineState, id: string, name: s
     usualOutput: wear === null ? null : Math.exp(wear.output),
     neededAir: excess === undefined ? null : excess.neededAir,
     airNeeds: wear === null || memory.source === 'coupled' ? [] : airNeeds(bench),
-    actualAir: excess === undefined ? null : excess.neededAir * Math.exp(excess.total),
+    actualAir: excess === undefined ? null : excess.neededAir * Math.exp(excess.total().log),
     excessAir: excess === undefined ? null : { p10: at(-1.2816), p50: at(0), p90: at(1.2816) },
     changeLimit: limit,
     wearLeft: excess === undefined ? null : Math.min(1, Math.max(0, 1 - Math.expm1(excess.wear) / limit)),

@@ -15,9 +15,8 @@ import { PRIORS } from './pump-priors.ts';
 export interface ExcessAir {
   /** Conveying air that a new insert needs, m3/h. */
   readonly neededAir: number;
-  /** ln(1 + excess) for all that is lost now (wear and leak), and its deviation. */
-  readonly total: number;
-  readonly totalSd: number;
+  /** ln(1 + excess) for all that is lost now (wear and leak), and its deviation; to be asked before more is learnt. */
+  readonly total: () => { readonly log: number; readonly sd: number };
   /** The same for the insert alone. */
   readonly wear: number;
   readonly wearSd: number;
@@ -70,11 +69,15 @@ export function excessAirOf(pool: PumpPool, gunId: string, powderId: string, out
     };
   };
   const wear = read(mean[gun.wear]!, [gun.wear]);
-  const total = read(mean[gun.wear]! + mean[gun.leak]!, [gun.wear, gun.leak]);
+  let all: ReturnType<typeof read> | null = null;
+  // Most looks ask for the insert alone.
+  const total = (): ReturnType<typeof read> => {
+    all ??= read(mean[gun.wear]! + mean[gun.leak]!, [gun.wear, gun.leak]);
+    return all;
+  };
   return {
     neededAir: fresh * pool.reference,
-    total: total.log,
-    totalSd: total.sd,
+    total,
     wear: wear.log,
     wearSd: wear.sd,
     elasticity: wear.elasticity,

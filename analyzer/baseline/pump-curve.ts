@@ -40,7 +40,9 @@ export function curveTwist(ratio: number): number {
 
 /** ln output at a flow relative to the reference, over that at the reference. */
 export function curveAt(ratio: number, { elasticity, bend, twist }: PumpCurve): number {
-  return elasticity * curveRise(ratio) + bend * curveBend(ratio) + twist * curveTwist(ratio);
+  // Bend and twist as above, of one logarithm.
+  const log = Math.log(Math.max(ratio, LOWEST));
+  return elasticity * curveRise(ratio) + bend * (0.5 * log * log) + twist * ((log * log * log) / 6);
 }
 
 /** d ln output / d ln conveying air at a flow relative to the reference, not below 0.6: more air never gives less powder. */

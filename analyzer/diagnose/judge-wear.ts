@@ -98,23 +98,40 @@ export function judgeWear(bench: Bench): void {
   const proof = proveChange(bench);
   const air = insertAir(bench);
   let limit = Number.NaN;
-  let state: WearState | null = null;
+  let said: Said | null = null;
   for (const own of bench.apart ?? [bench]) {
     const open = findOpen(own.book, own.memory.id, 'wear');
     if (air === null || (wearLearning(own) !== null && open === undefined)) continue;
-    if (state === null || limit !== own.tunables.changeLimitExcessAir) {
+    if (said === null || limit !== own.tunables.changeLimitExcessAir) {
       limit = own.tunables.changeLimitExcessAir;
-      state = against(own, air);
+      said = saidOf(own, against(own, air));
     }
-    judgeInsert(own, open, proof, state);
+    judgeInsert(own, open, proof, said);
   }
+}
+
+/** What all settings with one change limit say alike; put together when the first of them asks. */
+interface Said {
+  readonly state: WearState;
+  readonly verdict: () => Judgement;
+}
+
+function saidOf(bench: Bench, state: WearState): Said {
+  let verdict: Judgement | null = null;
+  return {
+    state,
+    verdict: () => {
+      verdict ??= judgement(bench, state);
+      return verdict;
+    },
+  };
 }
 
 function judgeInsert(
   bench: Bench,
   open: OpenFinding | undefined,
   proof: ReturnType<typeof proveChange>,
-  state: WearState,
+  { state, verdict: said }: Said,
 ): void {
   const { memory, book, now, told } = bench;
   const { excess, share } = state;
@@ -136,7 +153,7 @@ function judgeInsert(
       );
       return;
     }
-    update(open, judgement(bench, state), now, memory.sprayHours, told);
+    update(open, said(), now, memory.sprayHours, told);
     return;
   }
   if (proof === 'open') return;
@@ -146,7 +163,7 @@ function judgeInsert(
   if (!sinceNew && hoursKnown(memory) < BORROWED_HOURS) return;
   const known = { sinceNew, measured: bench.gun.output === 'measured' };
   if (!isWearDue(share, state.limit, excess, known, bench.tunables)) return;
-  const verdict = judgement(bench, state);
+  const verdict = said();
   raise(
     book,
     {
@@ -181,7 +198,7 @@ function judgement(bench: Bench, state: WearState): Judgement {
   const { since, sprayHours, kilograms } = memory.insert;
   const beside = {
     ...{ step: memory.step !== null, lineLoss: filterLoss(memory.conveying)?.mean ?? null },
-    ...{ wear: share, total: Math.expm1(excess.total) },
+    ...{ wear: share, total: Math.expm1(excess.total().log) },
   };
   return {
     category: share > limit ? 'out-of-specification' : 'maintenance-required',
@@ -203,7 +220,7 @@ function judgement(bench: Bench, state: WearState): Judgement {
 
 /** Excess air is told of outputs that are set apart from the air (contract section 3). */
 function shownExcess({ gun }: Bench, excess: ExcessAir): number | null {
-  return gun.output === 'coupled' ? null : Math.expm1(excess.total);
+  return gun.output === 'coupled' ? null : Math.expm1(excess.total().log);
 }
 
 /** A slow loss: the insert, unless ripple has grown with it (a slow leak). */
