@@ -35,7 +35,7 @@ function wholeOrNone(text: string): number {
   return text === '0' ? 0 : countArgument(text);
 }
 
-/** Frames of all stations together. */
+/** Frames of all stations together, as they came. */
 export function frameSum({ stations }: Verified): number {
   return stations.reduce((sum, { frames }) => sum + frames, 0);
 }
@@ -52,9 +52,10 @@ function lines(verified: Verified, gapMinutes: number): string {
 }
 
 function stationLines(one: VerifiedStation, gapMinutes: number): string {
-  const { station, frames, readings, firstTime, lastTime, duplicates, conflicts, gaps } = one;
+  const { station, frames, readings, thinned, firstTime, lastTime, duplicates, conflicts, gaps } = one;
   const sum = (counts: Readonly<Record<string, number>>): number => Object.values(counts).reduce((a, b) => a + b, 0);
-  const head = `${station}: ${frames} frames, ${readings} readings, ${formatTime(firstTime)} to ${formatTime(lastTime)}, ${sum(duplicates)} duplicates, ${sum(conflicts)} conflicts, ${gaps.length} gaps of ${gapMinutes} minutes and more`;
+  const away = thinned === 0 ? '' : ` (${thinned} frames thinned since)`;
+  const head = `${station}: ${frames} frames, ${readings} readings${away}, ${formatTime(firstTime)} to ${formatTime(lastTime)}, ${sum(duplicates)} duplicates, ${sum(conflicts)} conflicts, ${gaps.length} gaps of ${gapMinutes} minutes and more`;
   const listed = gaps
     .slice(0, GAPS_SHOWN)
     .map(

@@ -15,6 +15,8 @@ export interface Gap {
 
 /** What is kept of one station. Times are epoch ms. */
 export interface VerifiedStation extends StationCounts {
+  /** Frames of which only least, largest, mean and count are kept; those that retention took away altogether are among them. */
+  readonly thinned: number;
   readonly firstTime: number;
   readonly lastTime: number;
   /** Gaps from the given length on, ascending. */
@@ -76,7 +78,11 @@ export function verifySql(sql: Sql, gapMs: number = GAP_MS): Verified {
   const readings = new EmbeddedReadings(sql);
   const stations = attempt('stations', [], () => readings.stations()).flatMap(({ station, firstTime, lastTime }) =>
     attempt<VerifiedStation[]>(`readings of ${station}`, [], () => [
-      { ...readings.counts(station), firstTime, lastTime, gaps: gapsOf(readings, station, gapMs) },
+      {
+        ...readings.counts(station),
+        ...{ thinned: sql.hasTable('thinning') ? (readings.thinnedAway(station)?.frames ?? 0) : 0 },
+        ...{ firstTime, lastTime, gaps: gapsOf(readings, station, gapMs) },
+      },
     ]),
   );
   const count = (table: string): number =>

@@ -74,6 +74,8 @@ test('thinned readings keep least, largest, mean and count of what was there, to
   expect(counts).toMatchObject({ frames: 4 * 4320, readings: 4 * 4321 });
   expect(frames + store.readings.frames('gun-01', 0, NOW).times.length).toBe(counts.frames);
   expect(readings).toBe(frames + 2);
+  const [verified] = verifyStore(dir).stations;
+  expect(verified).toMatchObject({ frames: 4 * 4320, thinned: frames });
   const minutes = store.readings.minutes('gun-01', 0, NOW, ['conveying/pressure']);
   expect(minutes.columns['conveying/pressure']!.count.reduce((a, b) => a + b)).toBe(counts.frames);
   store.close();
