@@ -1,12 +1,13 @@
 import process from 'node:process';
 import { type Command, Option } from 'commander';
-import { AppError } from '../collector/contract/index.ts';
+import { AppError, idleOverrides } from '../collector/contract/index.ts';
 import {
   checkFiles,
   DESCRIBED,
   jsonSchema,
   readConfig,
   readPlant,
+  readSettings,
   shownConfig,
   unknownStations,
 } from '../collector/index.ts';
@@ -40,8 +41,11 @@ export function addCheckConfig(program: Command): void {
       const last = faults.at(-1);
       if (last !== undefined) throw new AppError('CONFIG_INVALID', last);
       if (files.plant !== undefined) {
-        const unknown = unknownStations(await readConfig(files.config ?? null, sources), await readPlant(files.plant));
+        const plant = await readPlant(files.plant);
+        const unknown = unknownStations(await readConfig(files.config ?? null, sources), plant);
         for (const line of unknown) process.stderr.write(`${line}\n`);
+        const idle = files.settings === undefined ? [] : idleOverrides(await readSettings(files.settings), plant);
+        for (const { sentence } of idle) process.stderr.write(`${files.settings}: ${sentence}\n`);
       }
       if (print) return out.write(shownConfig(await readConfig(files.config ?? null, sources)));
       process.stderr.write('no fault found\n');

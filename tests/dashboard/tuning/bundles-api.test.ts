@@ -7,9 +7,11 @@ import { readBundleFile } from '../../../analyzer/index.ts';
 import { OperationConfig } from '../../../collector/config.ts';
 import { VERSION } from '../../../collector/contract/index.ts';
 import { startWriter } from '../../../collector/index.ts';
+import { addReplay } from '../../../commands/replay.ts';
 import { type Service, startService } from '../../../dashboard/service/run-service.ts';
 import { packsOf } from '../../analyzer/live/live-hall.ts';
 import { madeUpHall, PLANT } from '../../analyzer/live/made-up-hall.ts';
+import { remarks } from '../../commands/remarks.ts';
 
 const root = mkdtempSync(join(tmpdir(), 'driftline-bundles-'));
 const dir = join(root, 'data');
@@ -82,6 +84,21 @@ describe('a study at the desk', () => {
     expect([status, code]).toEqual([422, 'STUDY_UNUSABLE']);
     expect(detail).toMatch(/came in since this answer.*compare again, then save$/);
     expect(readdirSync(join(dir, 'studies'))).toEqual([]);
+  });
+
+  test('is asked on the command line too: bounds hold for a bundle as for the folder, and idle overrides are told', async () => {
+    const settings = join(root, 'settings.yaml');
+    writeFileSync(settings, 'smallestChange: 0.03\noverrides: [{ powder: p-none, learningRuns: 80 }]\n');
+    const asked = await remarks(addReplay, 'replay', '--data', dir, '--settings', settings, '--min-warning', '1');
+    expect(asked.status).toBe(3);
+    expect(asked.text).toMatch(/overrides\.0\.powder: found p-none, which the plant file does not name/);
+    expect(asked.text).toMatch(/^bound broken: spray hours of warning/m);
+    const file = join(root, 'bound.gz');
+    writeFileSync(file, await saved((await compare(0.03)).id));
+    const again = await remarks(addReplay, 'replay', '--bundle', file, '--min-warning', '1', '--max-false', '50');
+    expect(again.status).toBe(3);
+    expect(again.text).toMatch(/reproduced, the same to the last byte\nbound broken: spray hours of warning/);
+    expect((await remarks(addReplay, 'replay', '--bundle', file)).status).toBe(0);
   });
 
   test('of another version, cut off, or no study at all is refused in one sentence that names the file', async () => {
