@@ -45,8 +45,8 @@ export const ZERO_TOLERANCE: Record<ZeroField, number> = {
   supplementaryPressure: 0.08,
   output: 10,
 };
-/** So many idle times in a row that far from the mean (shares of the tolerance) and on one side are no glitches: the zero has moved. Source: own choice. */
-const MOVED = { times: 5, off: 0.5 };
+/** So many idle times in a row that far from the mean and that near to each other (shares of the tolerance) are no glitches: the zero has moved. Source: own choice. */
+const MOVED = { times: 5, off: 0.5, apart: 0.75 };
 /** Idle times that a running zero remembers. Source: own choice, about an hour of work. */
 const MEMORY = 30;
 
@@ -65,7 +65,7 @@ export function newZeroTracker(): ZeroTracker {
   };
 }
 
-function learn(zero: RunningZero, value: number, time: number, tolerance: number): void {
+function learn(zero: RunningZero, value: number, time: number, tolerance: number, airs: boolean): void {
   if (!Number.isFinite(value)) return;
   zero.count++;
   const weight = 1 / Math.min(zero.count, MEMORY);
@@ -74,7 +74,8 @@ function learn(zero: RunningZero, value: number, time: number, tolerance: number
   zero.variance += weight * (off * off - zero.variance);
   const beyond = value * Math.sign(zero.mean) > 0.7 * tolerance ? 1 : 0;
   zero.share += weight * (beyond - zero.share);
-  const moved = followRun(zero, off, value, time, tolerance);
+  if (airs) zero.run = 0;
+  const moved = !airs && followRun(zero, off, value, time, tolerance);
   // Raised late and given up late, so that a zero near its tolerance does not chatter.
   const isOff =
     zero.since === 0
@@ -92,7 +93,7 @@ function learn(zero: RunningZero, value: number, time: number, tolerance: number
  */
 function followRun(zero: RunningZero, off: number, value: number, time: number, tolerance: number): boolean {
   const far = zero.count > KNOWN && Math.abs(off) > MOVED.off * tolerance;
-  if (!far || (zero.run > 0 && Math.sign(off) !== Math.sign(zero.runMean - zero.mean))) zero.run = 0;
+  if (!far || Math.abs(value - zero.runMean) > MOVED.apart * tolerance) zero.run = 0;
   if (!far) return false;
   if (zero.run === 0) {
     zero.runMean = 0;
@@ -116,11 +117,24 @@ export function learnZeros(tracker: ZeroTracker, table: RunTable, row: number, o
   const c = table.columns;
   if (!(c.idleSamples[row]! >= 2)) return;
   const time = c.start[row]!;
-  learn(tracker.conveyingFlow, c.zeroConveyingFlow[row]!, time, ZERO_TOLERANCE.conveyingFlow);
-  learn(tracker.conveyingPressure, c.zeroConveyingPressure[row]!, time, ZERO_TOLERANCE.conveyingPressure);
-  learn(tracker.supplementaryFlow, c.zeroSupplementaryFlow[row]!, time, ZERO_TOLERANCE.supplementaryFlow);
-  learn(tracker.supplementaryPressure, c.zeroSupplementaryPressure[row]!, time, ZERO_TOLERANCE.supplementaryPressure);
-  if (outputMeasured) learn(tracker.output, c.zeroOutput[row]!, time, ZERO_TOLERANCE.output);
+  learnSide(tracker, 'conveying', c.zeroConveyingFlow[row]!, c.zeroConveyingPressure[row]!, time);
+  learnSide(tracker, 'supplementary', c.zeroSupplementaryFlow[row]!, c.zeroSupplementaryPressure[row]!, time);
+  if (outputMeasured) learn(tracker.output, c.zeroOutput[row]!, time, ZERO_TOLERANCE.output, false);
+}
+
+/** Flow and pressure of one line at one idle time: both together are air on its way out, or a valve that passes, and move no zero at once. */
+function learnSide(
+  tracker: ZeroTracker,
+  side: 'conveying' | 'supplementary',
+  flow: number,
+  pressure: number,
+  time: number,
+): void {
+  const flowOff = ZERO_TOLERANCE[`${side}Flow`];
+  const pressureOff = ZERO_TOLERANCE[`${side}Pressure`];
+  const airs = flow > MOVED.off * flowOff && pressure > MOVED.off * pressureOff;
+  learn(tracker[`${side}Flow`], flow, time, flowOff, airs);
+  learn(tracker[`${side}Pressure`], pressure, time, pressureOff, airs);
 }
 
 const PER_ZERO = 8;

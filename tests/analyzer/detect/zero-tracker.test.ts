@@ -14,13 +14,23 @@ import type { RunTable } from '../../../collector/contract/index.ts';
 const MINUTE = 60_000;
 
 /** Idle times ten minutes apart, from the `from`th on, in which conveying flow reads these, m3/h. */
-function idle(tracker: ZeroTracker, from: number, flows: readonly number[]): void {
+function idle(
+  tracker: ZeroTracker,
+  from: number,
+  flows: readonly number[],
+  pressures = flows.map(() => Number.NaN),
+): void {
   const none = flows.map(() => Number.NaN);
   const columns = {
     start: flows.map((_, i) => (from + i) * 10 * MINUTE),
     idleSamples: flows.map(() => 3),
     zeroConveyingFlow: flows,
-    ...{ zeroConveyingPressure: none, zeroSupplementaryFlow: none, zeroSupplementaryPressure: none, zeroOutput: none },
+    ...{
+      zeroConveyingPressure: pressures,
+      zeroSupplementaryFlow: none,
+      zeroSupplementaryPressure: none,
+      zeroOutput: none,
+    },
   };
   const table = { columns } as unknown as RunTable;
   for (let row = 0; row < flows.length; row++) learnZeros(tracker, table, row, true);
@@ -48,6 +58,14 @@ describe('the zero of a sensor', () => {
     idle(tracker, 0, glitches);
     expect(tracker.conveyingFlow.since).toBe(0);
     expect(isOff(tracker, 'conveyingFlow', 1300 * MINUTE)).toBe(false);
+  });
+
+  it('is not moved by air that is still on its way out of the line, at slow sampling', () => {
+    const tracker = newZeroTracker();
+    idle(tracker, 0, steady(40, 0), steady(40, 0));
+    idle(tracker, 40, steady(7, 0.3), steady(7, 0.18));
+    expect(tracker.conveyingFlow.run).toBe(0);
+    expect(zeroOf(tracker, 'conveyingFlow')).toBeLessThan(0.1);
   });
 
   it('is not moved by what lies off on either side', () => {
