@@ -3,9 +3,11 @@ import { useCallback, useMemo, useRef, useState } from 'preact/hooks';
 import type { BaselineAnswer } from '../../../analyzer/index.ts';
 import type { Site } from '../../server/endpoints/site.ts';
 import { savePicture } from '../history/save-picture.ts';
+import { saveText } from '../save-text.ts';
 import { powderName } from '../words/baseline-words.ts';
 import { decimal } from '../words/figures.ts';
 import { flow, output, told } from '../words/units.ts';
+import { baselineCsv } from './baseline-csv.ts';
 import { plottedOf, readCurve } from './baseline-plot.ts';
 import { CurveChart } from './curve-chart.tsx';
 import { PowderTable } from './powder-table.tsx';
@@ -101,9 +103,13 @@ export function CurveView({ answer, site, name }: Props): JSX.Element {
       </ul>
       <PowderTable answer={answer} site={site} />
       <p class="look-row no-print">
-        <a class="button" href={`/api/guns/${encodeURIComponent(answer.gun)}/baseline.csv`} download>
+        <button
+          type="button"
+          class="button"
+          onClick={() => saveText(baselineCsv(answer, site), `${answer.gun}-baseline.csv`)}
+        >
           Save as CSV
-        </a>
+        </button>
         <button
           type="button"
           class="button"

@@ -1,18 +1,19 @@
 import type { JSX } from 'preact';
 import type { HistoryAnswer } from '../../../analyzer/index.ts';
 import type { Site } from '../../server/endpoints/site.ts';
+import { saveText } from '../save-text.ts';
 import { day, dayAndClock, secondsClock } from '../words/site-time.ts';
 import { SIDES } from './chart.tsx';
 import { CompareChange } from './compare-change.tsx';
 import { eventRows } from './event-rows.ts';
 import { EventStrip } from './event-strip.tsx';
 import { ExcludeSpan } from './exclude-span.tsx';
+import { historyCsv } from './history-csv.ts';
 import { HistoryTable } from './history-table.tsx';
 import { historyPath } from './load-history.ts';
 import { type Span, TOLD_BY_SECONDS_MS } from './look.ts';
 import { PanelChart } from './panel-chart.tsx';
 import { measured, PANELS, type Panel } from './panels.ts';
-import { historyCsv, saveText } from './save-csv.ts';
 import { savePicture } from './save-picture.ts';
 
 /** Source: own choice, a chart of a thousand pixels tells no more; twelve series of these stay below 4000 points. */

@@ -1,7 +1,7 @@
 import { parse } from 'csv-parse/sync';
 import { expect, test } from 'vitest';
 import type { HistoryAnswer } from '../../../analyzer/index.ts';
-import { historyCsv } from '../../../dashboard/web/history/save-csv.ts';
+import { historyCsv } from '../../../dashboard/web/history/history-csv.ts';
 import { isoWithOffset } from '../../../dashboard/web/words/site-time.ts';
 
 /** The hour before and the hour in which clocks go back in Vienna. */
