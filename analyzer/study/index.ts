@@ -3,7 +3,7 @@
 export { readBundleFile, writeBundleFile } from './bundle-file.ts';
 export { consequences, hallFigures } from './consequences.ts';
 export type { SiteHistory } from './history.ts';
-export { loadHistory } from './load-history.ts';
+export { historySteps, loadHistory } from './load-history.ts';
 export { suggestionText, tradeOffText } from './many-text.ts';
 export { monthsOf } from './months.ts';
 export { parameters } from './parameters.ts';

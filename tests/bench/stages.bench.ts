@@ -2,16 +2,16 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { SiteContext, Track } from '../../analyzer/index.ts';
-import { sitePipeline } from '../../analyzer/pipeline.ts';
-import { cutRuns, passTime } from '../../analyzer/runs/cut-runs.ts';
-import { startCut } from '../../analyzer/runs/cut-state.ts';
-import { GrowingRuns } from '../../analyzer/runs/growing-runs.ts';
-import { siteTracks } from '../../analyzer/runs/site-tracks.ts';
-import { cutContexts, trackOf } from '../../analyzer/runs/track.ts';
+import type * as Pipeline from '../../analyzer/pipeline.ts';
+import type * as CutRuns from '../../analyzer/runs/cut-runs.ts';
+import type * as CutState from '../../analyzer/runs/cut-state.ts';
+import type * as GrowingRuns from '../../analyzer/runs/growing-runs.ts';
+import type * as SiteTracks from '../../analyzer/runs/site-tracks.ts';
+import type * as Tracks from '../../analyzer/runs/track.ts';
 import { CHANNEL_NAMES, type Pack, type Plant, Settings } from '../../collector/contract/index.ts';
+import type * as Collector from '../../collector/index.ts';
 import {
   compactStore,
-  openStore,
   type ReadingsTable,
   readLog,
   readPlant,
@@ -20,6 +20,7 @@ import {
   startWriter,
 } from '../../collector/index.ts';
 import { simulateHistory } from './history.ts';
+import { built } from './started.ts';
 import { Stopwatch } from './stopwatch.ts';
 import { type Part, whole } from './table.ts';
 
@@ -37,18 +38,19 @@ export const stagesPart: Part = {
       const data = join(dir, 'data');
       const frames = await importReadings(data, await readReadings(history.readings, plant));
       compactStore(data);
-      const store = openStore(data);
+      const stages = await builtStages();
+      const store = stages.openStore(data);
       const context: SiteContext = { plant, settings: [{ version: 1, adopted: 0, settings: Settings.parse({}) }] };
       const [all, read, two] = [new Stopwatch(), new Stopwatch(), new Stopwatch()];
       let findings = 0;
       for (let round = 0; round < rounds; round++) {
-        read.time(() => readAll(store, plant));
+        read.time(() => readAll(stages, store, plant));
         all.start();
-        const { tracks, upTo } = stageOne(store, plant);
+        const { tracks, upTo } = stageOne(stages, store, plant);
         two.time(() => {
-          const state = sitePipeline.init(context);
-          sitePipeline.advance(context, state, tracks, entries, upTo);
-          findings = sitePipeline.findings(context, state).length;
+          const state = stages.sitePipeline.init(context);
+          stages.sitePipeline.advance(context, state, tracks, entries, upTo, null);
+          findings = stages.sitePipeline.findings(context, state).length;
         });
         all.stop();
       }
@@ -97,14 +99,28 @@ async function importReadings(data: string, table: ReadingsTable): Promise<numbe
   return frames;
 }
 
-function readAll(store: Store, plant: Plant): void {
+/** The program as it is shipped: what runs the bench from source slows functions that are made at every look. */
+async function builtStages() {
+  const { openStore } = await built<typeof Collector>('collector/index.js');
+  const { sitePipeline } = await built<typeof Pipeline>('analyzer/pipeline.js');
+  const runs = await built<typeof CutRuns>('analyzer/runs/cut-runs.js');
+  const { startCut } = await built<typeof CutState>('analyzer/runs/cut-state.js');
+  const growing = await built<typeof GrowingRuns>('analyzer/runs/growing-runs.js');
+  const { siteTracks } = await built<typeof SiteTracks>('analyzer/runs/site-tracks.js');
+  const tracks = await built<typeof Tracks>('analyzer/runs/track.js');
+  return { openStore, sitePipeline, startCut, siteTracks, ...runs, ...growing, ...tracks };
+}
+type Stages = Awaited<ReturnType<typeof builtStages>>;
+
+function readAll({ cutContexts }: Stages, store: Store, plant: Plant): void {
   for (const { station } of cutContexts(plant).values())
     for (const block of store.readings.iterateFrames(station, 0, Number.POSITIVE_INFINITY))
       if (block.times.length === 0) throw new Error('an empty block');
 }
 
 /** As `analyzeSite` does it for files. */
-function stageOne(store: Store, plant: Plant): { tracks: Map<string, Track>; upTo: number } {
+function stageOne(stages: Stages, store: Store, plant: Plant): { tracks: Map<string, Track>; upTo: number } {
+  const { cutContexts, cutRuns, GrowingRuns, passTime, siteTracks, startCut, trackOf } = stages;
   const cuts = [...cutContexts(plant).values()].map((context) => {
     const [state, runs] = [startCut(), new GrowingRuns(context.station)];
     for (const block of store.readings.iterateFrames(context.station, 0, Number.POSITIVE_INFINITY))

@@ -4,8 +4,10 @@ import { join } from 'node:path';
 import { channelIndex } from '../../collector/contract/channels.ts';
 import type { Pack } from '../../collector/contract/frames.ts';
 import { RUN_FIELDS, type RunField, type RunTable } from '../../collector/contract/runs.ts';
-import { compactStore, openStore, type Store, startWriter } from '../../collector/index.ts';
+import type * as Collector from '../../collector/index.ts';
+import { compactStore, type Store, startWriter } from '../../collector/index.ts';
 import { runColumns } from '../../collector/store/run-table.ts';
+import { built } from './started.ts';
 import { Stopwatch } from './stopwatch.ts';
 import { type Figure, million, type Part, whole } from './table.ts';
 
@@ -133,15 +135,16 @@ export const storePart: Part = {
     const liveDir = mkdtempSync(join(tmpdir(), 'driftline-bench-'));
     try {
       const figures = [await writeLive(liveDir, made / 20), await write(dir, made)];
-      return [...figures, ...measure(dir, made, runs, rounds)];
+      return [...figures, ...(await measure(dir, made, runs, rounds))];
     } finally {
       for (const folder of [dir, liveDir]) rmSync(folder, { recursive: true });
     }
   },
 };
 
-function measure(dir: string, made: number, runs: number, rounds: number): Figure[] {
+async function measure(dir: string, made: number, runs: number, rounds: number): Promise<Figure[]> {
   const { frames, bytesBefore, bytesAfter } = compactStore(dir);
+  const { openStore } = await built<typeof Collector>('collector/index.js');
   const store = openStore(dir);
   store.runs.replace('gun-01', 0, runTable('gun-01', runs));
   const [all, hour, month, load] = [new Stopwatch(), new Stopwatch(), new Stopwatch(), new Stopwatch()];
