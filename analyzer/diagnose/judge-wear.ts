@@ -88,8 +88,8 @@ function lifeSoFar({ memory, pool, guns }: Bench): LifeSoFar | null {
 
 /** While a step is open what is wear and what is leak is less clear: wait. */
 const STEP_HOURS = 2;
-/** An insert of unknown age is judged by the other guns: not before curve and powders are known too, spray hours. Source: own choice, a shift and a half. */
-const BORROWED_HOURS = 5;
+/** An insert of unknown age is judged by the other guns: not before curve and powders are known too, spray hours. Source: own choice, two shifts: by half of that more were told early and no more in time. */
+const BORROWED_HOURS = 7;
 /** What is told ends below a third of the limit, when this little speaks for half of it. Source: own choice. */
 const HARDLY = 0.2;
 

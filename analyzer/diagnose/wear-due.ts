@@ -15,8 +15,9 @@ export const SURETY = { measured: 0.65, other: 0.7 };
 /** Not before this share of the limit: neither the likeliest excess, nor all but a tenth of what is believed. Source: the contract's third; the tenth is own choice. */
 export const NOT_BEFORE = 1 / 3;
 const NOT_BEFORE_SURETY = 0.9;
-/** The same for an insert of unknown age, whose whole belief is wide: to be as sure would be to wait for the limit. Source: own choice. */
-const NOT_BEFORE_BORROWED = 0.85;
+/** The same for an insert of unknown age, whose whole belief is wide: to be as sure would be to wait for the limit. Source: own choice, two to one. */
+const SURETY_BORROWED = 2 / 3;
+const NOT_BEFORE_BORROWED = 0.8;
 
 /** Probability that more than this share of the limit is used. */
 export function chancePast({ log, sd }: ShareBelief, share: number): number {
@@ -50,7 +51,7 @@ export function isWearDue(
   const { sinceNew, measured } = known;
   if (sinceNew && !isNullBehind(share, limit, excess, asked)) return false;
   return (
-    chancePast(share, SHARE) >= (sinceNew && measured ? SURETY.measured : SURETY.other) &&
+    chancePast(share, SHARE) >= (sinceNew ? (measured ? SURETY.measured : SURETY.other) : SURETY_BORROWED) &&
     chancePast(share, NOT_BEFORE) >= (sinceNew ? NOT_BEFORE_SURETY : NOT_BEFORE_BORROWED)
   );
 }

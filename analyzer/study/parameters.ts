@@ -42,7 +42,7 @@ function changeLimit({ changeLimitExcessAir }: Tunables): Parameter[] {
     },
     {
       ...{ ...about, name: 'Surety that it is passed', value: 100 * SURETY.measured, unit: '%', follows: false },
-      what: `Probability that a finding takes, by the gun’s air and what past inserts lasted; ${100 * SURETY.other} % where the output is not measured or the insert’s start not known`,
+      what: `Probability that a finding takes, by the gun’s air and what past inserts lasted; ${100 * SURETY.other} % where the output is not measured`,
       source: `${OWN}: about two to one, because waiting to be surer costs more inserts past their limit than it saves good ones`,
     },
     {
