@@ -41,7 +41,7 @@ export async function startCollector(options: CollectorOptions): Promise<Collect
   });
   let store: Store;
   try {
-    store = openStore(options.dir);
+    store = openStore(options.dir, { besideWriter: true });
   } catch (error) {
     await writer.stop();
     throw error;

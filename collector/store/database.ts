@@ -24,6 +24,11 @@ export interface OpenOptions {
    * the last of them may be gone after a power cut, in order; nothing is damaged. Default true.
    */
   readonly durable?: boolean;
+  /**
+   * The writer runs in this process and brings the write-ahead log into the database, after commits and with retention: this
+   * connection leaves that to it, as those do that are not durable. Default false.
+   */
+  readonly besideWriter?: boolean;
   /** The caller holds the service lock, so that it may bring an older schema up to date. */
   readonly locked?: boolean;
   /** Leave an older schema as it is: for whoever copies or checks a store. */
@@ -62,6 +67,8 @@ export function openDatabase(dir: string, options: OpenOptions = {}): Sql {
       );
     sql.pragma(`synchronous = ${(options.durable ?? true) ? 'FULL' : 'NORMAL'}`);
     sql.pragma('foreign_keys = ON');
+    // Else any of their commits may wait for megabytes to be written and synced, and the writer's syncs with it.
+    if (options.besideWriter || options.durable === false) sql.pragma('wal_autocheckpoint = 0');
     // A checkpoint leaves the log at its size for the next round; longer ones, e.g. after VACUUM, are cut back to this.
     sql.pragma('journal_size_limit = 67108864');
     if (!options.asIs) migrate(sql, dir, options.locked ?? false);
