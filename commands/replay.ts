@@ -3,8 +3,7 @@ import type { Command } from 'commander';
 import {
   brokenBounds,
   FEWEST_MONTHS,
-  finish,
-  loadHistory,
+  historySteps,
   monthsOf,
   readBundleFile,
   reportText,
@@ -30,6 +29,7 @@ import { nonNegativeArgument } from './arguments.ts';
 import { command } from './command.ts';
 import { refuseIdleFlags } from './idle-replay-flags.ts';
 import { out } from './standard-streams.ts';
+import { toldOnTerminal } from './told-on-terminal.ts';
 
 interface ReplayFlags {
   data?: string;
@@ -118,7 +118,8 @@ function tellBroken(proposed: Study, flags: ReplayFlags): void {
 
 /** What present and proposed settings find: together, as far as they go the same way. */
 function bothOf({ history, present, proposed, from, to }: Omit<StudyBundle, 'report'>): [Study, Study] {
-  const [before, after] = finish(studyAll(history, [present, proposed], { from, to }));
+  const steps = studyAll(history, [present, proposed], { from, to });
+  const [before, after] = toldOnTerminal('trying settings', steps, ({ share }) => share);
   return [before!, after!];
 }
 
@@ -140,7 +141,7 @@ async function tryMany(history: SiteHistory, base: Settings, span: Span, flags: 
       'USAGE',
       `--suggest: found readings of ${months.length} calendar ${months.length === 1 ? 'month' : 'months'}, expected at least ${FEWEST_MONTHS}, so that some can be held out`,
     );
-  const studies = finish(tradeOff(history, base, span));
+  const studies = toldOnTerminal('trying settings', tradeOff(history, base, span), ({ share }) => share);
   if (flags.suggest === undefined) {
     await out.write(flags.json ? `${JSON.stringify(studies.map(toldStudy))}\n` : tradeOffText(studies));
     return;
@@ -159,7 +160,8 @@ async function settingsOf(file: string, { plant, tracks }: SiteHistory): Promise
 function historyOf(dir: string): SiteHistory {
   const store = openStore(dir);
   try {
-    return loadHistory(store, recordedPlant(store, dir));
+    const steps = historySteps(store, recordedPlant(store, dir));
+    return toldOnTerminal('reading the stored runs', steps, (share) => share);
   } finally {
     store.close();
   }
