@@ -4,6 +4,7 @@ import { describe, expect, it } from 'vitest';
 import { addQuantity, resetQuantity } from '../../../analyzer/baseline/gaussian-state.ts';
 import { emptyPumpPool, type PumpPool } from '../../../analyzer/baseline/pump-pool.ts';
 import { PRIORS } from '../../../analyzer/baseline/pump-priors.ts';
+import { RUN_SCATTER } from '../../../analyzer/baseline/run-scatter.ts';
 import { type Interval, medianOf, remainingLife, wayLeft } from '../../../analyzer/forecast/remaining-life.ts';
 import { firstPassageQuantile } from '../../../analyzer/stats/first-passage.ts';
 import { normalCdf } from '../../../analyzer/stats/normal.ts';
@@ -41,6 +42,7 @@ function poolWith({ wear = 0.1, wearSd = 0.02, rate = 0.07, rateSd = 0.01 }: Tol
     time: 0,
     recipe: 5,
     unrest: 1,
+    scatter: RUN_SCATTER.first,
     odd: 0,
     unread: false,
     flow: 2,
