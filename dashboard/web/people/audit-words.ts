@@ -37,6 +37,7 @@ const SENTENCES: Readonly<Record<string, Say>> = {
   'POST /api/exclusions': (_, { gun, reason }, nameOf) => `Left out runs of ${nameOf(gun)}${because(reason)}`,
   'DELETE /api/exclusions/*': () => 'Took runs in again',
   'POST /api/studies': () => 'Tried settings on the past',
+  'POST /api/studies/bundles': () => 'Opened a study bundle',
   'DELETE /api/studies/*': () => 'Ended a try of settings',
   'POST /api/promise': () => 'Asked what settings promise',
   'POST /api/promise/simulation': () => 'Had a promise simulated',
