@@ -33,6 +33,9 @@ const REACH = 30;
 const LEVELS = 2 * REACH + 1;
 /** ln of output that a leak costs. Source: own choice: seals of 4 to 18 % of air times an elasticity of 1.9; the first is none. */
 const LEAKS = [0, 0.08, 0.12, 0.16, 0.2, 0.24, 0.28, 0.34] as const;
+/** The same in steps of the grid: a leak shifts what is seen by whole steps, so that leaks and levels share their likelihoods. */
+const LEAK_STEPS = LEAKS.map((leak) => Math.round(leak / LEVEL_STEP));
+const DEEPEST = Math.max(...LEAK_STEPS);
 /** Share of leaks that are of each size: three of the pump (9.5 ± 4.5 % of air) for one at the gun's base (4.5 ± 3 %). Source: handbook section 2, a smaller rise; figures are own choice. */
 const SIZES = [0, 0.169, 0.202, 0.201, 0.176, 0.135, 0.086, 0.031] as const;
 /** Spray hours from one leak to the next at one gun, and for which one lasts; how much likelier one is with a refit, and for how long. Source: own choice; handbook section 2, "often at a refit". */
@@ -130,6 +133,7 @@ export function followUnread(state: UnreadPowder, block: UnreadBlock, set: boole
   }
   const variance = block.variance + own * own;
   const level = Math.max(-REACH, Math.min(REACH, block.level / LEVEL_STEP)) * LEVEL_STEP;
+  const likely = likelihoods(level, variance);
   let total = 0;
   for (let i = 0; i < LEVELS; i++) {
     const none = belief[i]!;
@@ -142,8 +146,7 @@ export function followUnread(state: UnreadPowder, block: UnreadBlock, set: boole
     belief[i] = (1 - begins) * none + healed;
     for (let leak = 0; leak < LEAKS.length; leak++) {
       const at = leak * LEVELS + i;
-      const off = level - ((i - REACH) * LEVEL_STEP - LEAKS[leak]!);
-      belief[at] = belief[at]! * (Math.exp((-0.5 * off * off) / variance) + ODD);
+      belief[at] = belief[at]! * likely[i + DEEPEST - LEAK_STEPS[leak]!]!;
       total += belief[at]!;
     }
   }
@@ -152,6 +155,16 @@ export function followUnread(state: UnreadPowder, block: UnreadBlock, set: boole
   for (let i = 0; i < LEVELS; i++) seen[i] = keep * seen[i]! + block.hours * belief[i]!;
   state.time = block.end;
   if (leakIn(state).probability < UNLIKELY) state.onset = block.end;
+}
+
+/** Likelihood of a level where each step of the grid was expected, from the deepest leak at the lowest level on. */
+function likelihoods(level: number, variance: number): number[] {
+  const likely = new Array<number>(LEVELS + DEEPEST);
+  for (let i = 0; i < likely.length; i++) {
+    const off = level - (i - DEEPEST - REACH) * LEVEL_STEP;
+    likely[i] = Math.exp((-0.5 * off * off) / variance) + ODD;
+  }
+  return likely;
 }
 
 /** How likely a leak is, and what is lost by it (ln output) as believed, that there is none included. */
