@@ -1,5 +1,5 @@
 import { daysInMonth, NO_OFFSET, parseIsoTime, parseTime } from '../contract/index.ts';
-import { localTime } from '../decode/mapped/local-time.ts';
+import { type LocalInstant, localInstant } from '../decode/mapped/local-time.ts';
 
 /** Letters of a pattern, as Unicode TR 35 (date field symbols) gives them, with what each may read. */
 const FIELDS: Readonly<Record<string, string>> = {
@@ -57,32 +57,38 @@ export interface TimeRules {
 }
 
 /**
- * A logger's time as epoch ms; NaN when it cannot be read, `NO_OFFSET` when it lacks an offset and no zone is known.
+ * A logger's time; its ms are NaN when it cannot be read, `NO_OFFSET` when it lacks an offset and no zone is known.
  *
  * @param notBefore time of the row before, for the hour that comes twice in autumn
  */
-export function readLoggerTime(text: string, { format, zone, milliseconds }: TimeRules, notBefore: number): number {
+export function readLoggerTime(
+  text: string,
+  { format, zone, milliseconds }: TimeRules,
+  notBefore: number,
+): LocalInstant {
   if (format === null) {
-    if (milliseconds) return /^\d{1,15}(\.\d+)?$/.test(text) ? Math.round(Number(text)) : Number.NaN;
+    if (milliseconds) return once(/^\d{1,15}(\.\d+)?$/.test(text) ? Math.round(Number(text)) : Number.NaN);
     const ms = parseTime(text);
-    return ms === NO_OFFSET && zone !== null ? localTime(text, zone, notBefore) : ms;
+    return ms === NO_OFFSET && zone !== null ? localInstant(text, zone, notBefore) : once(ms);
   }
   const match = format.pattern.exec(text);
-  if (match === null) return Number.NaN;
+  if (match === null) return once(Number.NaN);
   const of = (letter: string): string => {
     const place = format.fields.findIndex((field) => field[0] === letter);
     return place < 0 ? '' : match[place + 1]!;
   };
   const year = of('y').length === 2 ? 2000 + Number(of('y')) : Number(of('y'));
   const [month, day] = [Number(of('M')), Number(of('d'))];
-  if (day > daysInMonth(year, month)) return Number.NaN;
+  if (day > daysInMonth(year, month)) return once(Number.NaN);
   const twelve = of('h');
-  if (twelve !== '' && (Number(twelve) < 1 || Number(twelve) > 12)) return Number.NaN;
+  if (twelve !== '' && (Number(twelve) < 1 || Number(twelve) > 12)) return once(Number.NaN);
   const hour = twelve === '' ? Number(of('H')) : (Number(twelve) % 12) + (/p/i.test(of('a')) ? 12 : 0);
   const two = (value: number | string): string => String(value).padStart(2, '0');
   const date = `${year}-${two(month)}-${two(day)}T${two(hour)}:${two(of('m'))}:${two(of('s') || 0)}`;
   const iso = of('S') === '' ? date : `${date}.${of('S')}`;
   const offset = of('X');
-  if (offset !== '') return parseIsoTime(iso + offset);
-  return zone === null ? NO_OFFSET : localTime(iso, zone, notBefore);
+  if (offset !== '') return once(parseIsoTime(iso + offset));
+  return zone === null ? once(NO_OFFSET) : localInstant(iso, zone, notBefore);
 }
+
+const once = (ms: number): LocalInstant => ({ ms, shown: 'once' });

@@ -8,7 +8,7 @@ import type { RowRefusal } from '../decode/tally.ts';
 import { importPieces, rangeCounters, upTo } from './import-pieces.ts';
 import { type ImportedFile, type ImportOutcome, type ImportRules, ImportStopped } from './import-steps.ts';
 import type { ImportTarget } from './import-target.ts';
-import { importHash, readImport } from './read-import.ts';
+import { importHash, type ReadFile, readImport } from './read-import.ts';
 
 /** Refusals that are told one by one; all are counted. Source: own choice, because nobody reads on after them. */
 const MOST_REFUSALS = 200;
@@ -29,7 +29,8 @@ export async function dryRun(
   file: ImportedFile,
   rules: ImportRules,
 ): Promise<{ readonly table: ReadingsTable; readonly outcome: ImportOutcome }> {
-  const { table, refusals } = await readAll(file, rules);
+  const read = await readAll(file, rules);
+  const { table } = read;
   const latestMs = rules.now() + PACK_LIMITS.aheadMs;
   let [readings, ahead] = [0, 0];
   for (const whole of importPieces(table, '')) {
@@ -37,7 +38,7 @@ export async function dryRun(
     readings += cut.pack.times.length;
     ahead += cut.ahead;
   }
-  return { table, outcome: { ...summaryOf(table, refusals), importedBefore: null, readings, ahead } };
+  return { table, outcome: { ...summaryOf(read), importedBefore: null, readings, ahead } };
 }
 
 /**
@@ -53,8 +54,10 @@ export async function importOne(file: ImportedFile, target: ImportTarget, rules:
   if (before !== null && before.finishedAt !== null)
     return {
       ...{ importedBefore: before.finishedAt, reports: [], refusals: [], stations: [], readings: 0, ahead: 0 },
+      localHours: null,
     };
-  const { table, refusals } = await readAll(file, rules);
+  const read = await readAll(file, rules);
+  const { table } = read;
   const total = [...importPieces(table, '')].length;
   const from = before?.pieces ?? 0;
   if (from > 0) await tell({ kind: 'goes-on', pieces: from, of: total });
@@ -73,7 +76,7 @@ export async function importOne(file: ImportedFile, target: ImportTarget, rules:
     await target.put({ packs: [cut.pack], counters }, { key, bytes: Buffer.from(JSON.stringify(progress)) });
     await tell({ kind: 'stored', pieces, of: total, readings });
   }
-  return { ...summaryOf(table, refusals), importedBefore: null, readings, ahead };
+  return { ...summaryOf(read), importedBefore: null, readings, ahead };
 }
 
 /** How much of it is done, whole per cent, rounded down. */
@@ -81,10 +84,12 @@ export function sharePerCent(pieces: number, total: number): number {
   return Math.floor((100 * pieces) / total);
 }
 
-async function readAll(
-  file: ImportedFile,
-  { plant, mapping, signal, tell }: ImportRules,
-): Promise<{ readonly table: ReadingsTable; readonly refusals: readonly RowRefusal[] }> {
+interface ReadAll extends ReadFile {
+  /** By line. */
+  readonly refusals: readonly RowRefusal[];
+}
+
+async function readAll(file: ImportedFile, { plant, mapping, signal, tell }: ImportRules): Promise<ReadAll> {
   const refusals: RowRefusal[] = [];
   const passes = mapping === null ? 1 : new Set(mapping.columns.map(({ gun }) => gun)).size;
   const of =
@@ -93,7 +98,7 @@ async function readAll(
       ({ size }) => size,
       () => 0,
     ));
-  const table = await readImport(file, plant, mapping, {
+  const { table, localHours } = await readImport(file, plant, mapping, {
     onRefusal: (refusal) => {
       if (refusals.length < MOST_REFUSALS) refusals.push(refusal);
     },
@@ -103,18 +108,19 @@ async function readAll(
     },
   });
   await tell({ kind: 'read', reports: table.reports });
-  return { table, refusals: refusals.sort((left, right) => left.line - right.line) };
+  return { table, localHours, refusals: refusals.sort((left, right) => left.line - right.line) };
 }
 
-function summaryOf(
-  table: ReadingsTable,
-  refusals: readonly RowRefusal[],
-): Pick<ImportOutcome, 'reports' | 'refusals' | 'stations'> {
+function summaryOf({
+  table,
+  refusals,
+  localHours,
+}: ReadAll): Pick<ImportOutcome, 'reports' | 'refusals' | 'stations' | 'localHours'> {
   const stations = table.stations.map((station) => {
     const { times } = table.frames(station);
     return { station, rows: times.length, from: times[0]!, to: times.at(-1)! };
   });
-  return { reports: table.reports, refusals, stations };
+  return { reports: table.reports, refusals, stations, localHours };
 }
 
 function readProgress(bytes: Uint8Array | null): Progress | null {

@@ -5,8 +5,9 @@ import { REASONS } from '../decode/reasons.ts';
 import { summaryLine } from '../decode/tally.ts';
 import type { ImportMapping } from './import-mapping.ts';
 import { dryRun, importOne, sharePerCent } from './import-one.ts';
-import type { ImportStep } from './import-steps.ts';
+import type { ImportOutcome, ImportStep } from './import-steps.ts';
 import { type ImportTarget, openImportTarget } from './import-target.ts';
+import { localHoursText } from './local-hours.ts';
 
 interface Sink {
   write(text: string): void | Promise<void>;
@@ -52,6 +53,7 @@ export async function importReadings(options: ImportOptions): Promise<void> {
 async function showFile(file: string, options: ImportOptions): Promise<void> {
   const { preview, stdout, stderr } = options;
   const { table, outcome } = await dryRun({ path: file, name: file }, { ...options, tell: teller(file, options) });
+  await tellHours(file, outcome, stderr);
   if (preview !== null) {
     for (const piece of writeReadings(firstRows(table, preview))) await stdout.write(piece);
     return;
@@ -72,13 +74,20 @@ function firstRows(table: ReadingsTable, count: number) {
 async function importFile(file: string, target: ImportTarget, options: ImportOptions): Promise<void> {
   const { stderr } = options;
   const name = printable(file, 200);
-  const { importedBefore, ahead } = await importOne({ path: file, name: file }, target, {
+  const outcome = await importOne({ path: file, name: file }, target, {
     ...options,
     tell: teller(file, options),
   });
+  const { importedBefore, ahead } = outcome;
+  await tellHours(file, outcome, stderr);
   if (importedBefore !== null)
     await stderr.write(`${name}: imported before, at ${formatTime(importedBefore)}; nothing to do\n`);
   if (ahead > 0) await stderr.write(`${name}: ${ahead} readings not taken: ${REASONS['ahead-of-clock']}\n`);
+}
+
+async function tellHours(file: string, { localHours }: ImportOutcome, stderr: Sink): Promise<void> {
+  for (const text of localHours === null ? [] : localHoursText(localHours))
+    await stderr.write(`${printable(file, 200)}: ${text}\n`);
 }
 
 /** Tells on standard error how a file comes on, of its pieces once a second and at the end. */

@@ -1,6 +1,7 @@
 import { AppError, type Plant } from '../contract/index.ts';
 import type { FileReport, RowRefusal } from '../decode/tally.ts';
 import type { ImportMapping } from './import-mapping.ts';
+import type { LocalHours } from './local-hours.ts';
 
 /** A file to import: where it lies, and what people call it. */
 export interface ImportedFile {
@@ -37,6 +38,8 @@ export interface ImportOutcome {
   readonly readings: number;
   /** Readings not taken, since their time has not come by our clock. */
   readonly ahead: number;
+  /** Rows whose local time is not sure; null where all are. */
+  readonly localHours: LocalHours | null;
 }
 
 export interface ImportRules {

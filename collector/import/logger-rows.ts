@@ -2,6 +2,7 @@ import { TextDecoder } from 'node:util';
 import { AppError, formatTime, LATEST_MS, NO_OFFSET, printable } from '../contract/index.ts';
 import { splitRow } from '../decode/csv-row.ts';
 import { fileError } from '../decode/file-fault.ts';
+import type { Shown } from '../decode/mapped/local-time.ts';
 import { readMappedValue } from '../decode/mapped/mapped-value.ts';
 import { compileDateFormat, readLoggerTime, type TimeRules } from './date-format.ts';
 import type { ImportMapping } from './import-mapping.ts';
@@ -24,13 +25,23 @@ export class LoggerRows {
   readonly #decoder: TextDecoder;
   readonly #time: TimeRules;
   readonly #delimiter: number;
+  readonly #onTime: ((shown: Shown, line: number) => void) | null;
   #held: Buffer = NOTHING;
   #line = 0;
   #places: { time: number; clock: number; gun: number; columns: number[] } | null = null;
-  #lastTime = Number.NEGATIVE_INFINITY;
+  /** Of each gun: files may hold one gun's night after another's. */
+  readonly #lastTimes = new Map<string, number>();
 
-  /** @param gun whose columns are wanted; null for those that name none */
-  constructor(mapping: ImportMapping, gun: string | null, file: string) {
+  /**
+   * @param gun whose columns are wanted; null for those that name none
+   * @param onTime told of each row's time how often the clock showed it
+   */
+  constructor(
+    mapping: ImportMapping,
+    gun: string | null,
+    file: string,
+    onTime: ((shown: Shown, line: number) => void) | null = null,
+  ) {
     this.#mapping = mapping;
     this.#gun = gun;
     this.#columns = mapping.columns.filter((column) => (column.gun ?? null) === gun);
@@ -41,6 +52,7 @@ export class LoggerRows {
     if (typeof compiled === 'string') throw new AppError('INTERNAL', `an unchecked date format: ${compiled}`);
     this.#time = { format: compiled, zone: zone ?? null, milliseconds: as === 'unix-ms' };
     this.#delimiter = mapping.delimiter.charCodeAt(0);
+    this.#onTime = onTime;
   }
 
   /** The guns that a mapping's columns name, one pass each; null for the columns without. */
@@ -75,7 +87,7 @@ export class LoggerRows {
       const next = row?.next ?? bytes.indexOf(LF, at) + 1;
       const lines = row?.lines ?? 1;
       this.#line += lines;
-      text += row === null ? (skip ? '\n' : '?\n') : this.#row(row.fields) + '\n'.repeat(lines);
+      text += row === null ? (skip ? '\n' : '?\n') : this.#row(row.fields, this.#line - lines + 1) + '\n'.repeat(lines);
       at = next;
     }
     this.#held = at < bytes.length ? Buffer.from(bytes.subarray(at)) : NOTHING;
@@ -84,11 +96,14 @@ export class LoggerRows {
     return Buffer.from(text);
   }
 
-  #row(fields: readonly string[]): string {
+  #row(fields: readonly string[], line: number): string {
     if (fields.length === 1 && fields[0]!.trim() === '') return '';
     if (this.#places === null) return this.#header(fields);
     const { time, clock, gun, columns } = this.#places;
-    const cells = [this.#timeCell(fields[time], clock < 0 ? null : fields[clock]), this.#gunCell(fields[gun])];
+    const station = this.#gunCell(fields[gun]);
+    const date = fields[time] ?? '';
+    const text = clock < 0 ? date.trim() : `${date.trim()} ${(fields[clock] ?? '').trim()}`.trim();
+    const cells = [this.#timeCell(line, text, station), station];
     for (const [index, place] of columns.entries()) cells.push(this.#valueCell(fields[place], this.#columns[index]!));
     return cells.map(quote).join(',');
   }
@@ -116,12 +131,12 @@ export class LoggerRows {
     return ['time', 'gun', ...channels].join(',');
   }
 
-  #timeCell(date = '', clock: string | null | undefined = null): string {
-    const text = (clock == null ? date : `${date.trim()} ${clock.trim()}`).trim();
-    const ms = readLoggerTime(text, this.#time, this.#lastTime);
+  #timeCell(line: number, text: string, station: string): string {
+    const { ms, shown } = readLoggerTime(text, this.#time, this.#lastTimes.get(station) ?? Number.NEGATIVE_INFINITY);
     if (ms === NO_OFFSET) return '2000-01-01T00:00:00';
     if (!(ms >= 0 && ms <= LATEST_MS)) return '?';
-    this.#lastTime = ms;
+    this.#lastTimes.set(station, ms);
+    this.#onTime?.(shown, line);
     return formatTime(ms);
   }
 

@@ -54,7 +54,7 @@ function formOf(values: readonly string[], { site }: Plant): Omit<Time, 'column'
     const compiled = format === null ? null : compileDateFormat(format);
     if (typeof compiled === 'string') return false;
     const read = (text: string): number =>
-      readLoggerTime(text, { format: compiled, zone: in_, milliseconds }, -Infinity);
+      readLoggerTime(text, { format: compiled, zone: in_, milliseconds }, -Infinity).ms;
     return values.filter((text) => read(text) >= 0).length > MOST_OF * values.length;
   };
   if (values.every((text) => /^\d{13}$/.test(text))) return { as: 'unix-ms' };

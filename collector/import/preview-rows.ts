@@ -1,6 +1,7 @@
 import { TextDecoder } from 'node:util';
 import { AppError, CHANNELS, type Channel, type Plant } from '../contract/index.ts';
 import { CSV_LIMITS, CsvReadings } from '../decode/csv-readings.ts';
+import type { Shown } from '../decode/mapped/local-time.ts';
 import { planStations, type StationPlan } from '../decode/station-plan.ts';
 import type { RowRefusal } from '../decode/tally.ts';
 import { type HeadRow, headRows } from './head-rows.ts';
@@ -24,6 +25,8 @@ export interface PreviewedRow {
   readonly cells: readonly string[];
   readonly readings: readonly PreviewedReading[];
   readonly refusals: readonly RowRefusal[];
+  /** How often the clock of the mapping's zone showed this time. */
+  readonly shown: Shown;
 }
 
 export interface ImportPreview {
@@ -47,7 +50,8 @@ export function previewRows(
   const text = mapping === null ? head : Buffer.from(new TextDecoder(mapping.encoding).decode(head));
   const [headings, ...rows] = headRows(text, mapping?.delimiter ?? ',', mapping?.skipLines);
   const shown = rows.slice(0, count);
-  const passes = mapping === null ? [head] : rewritten(head, mapping, name);
+  const unsure = new Map<number, Shown>();
+  const passes = mapping === null ? [head] : rewritten(head, mapping, name, unsure);
   const became = passes.map((pass) => readRows(pass, shown, name, plans));
   return {
     headings: headings?.cells ?? [],
@@ -56,6 +60,7 @@ export function previewRows(
       return {
         line,
         cells,
+        shown: unsure.get(line) ?? 'once',
         readings: found.flatMap(({ readings }) => readings),
         // A row that is refused whole is so in each pass.
         refusals: found
@@ -68,10 +73,11 @@ export function previewRows(
   };
 }
 
-/** The file's head in the contract's form, once for each gun that has columns of its own. */
-function rewritten(head: Buffer, mapping: ImportMapping, name: string): Buffer[] {
+/** The file's head in the contract's form, once for each gun that has columns of its own; `unsure` is told the lines whose local time is not sure. */
+function rewritten(head: Buffer, mapping: ImportMapping, name: string, unsure: Map<number, Shown>): Buffer[] {
+  const onTime = (shown: Shown, line: number): void => void (shown === 'once' || unsure.set(line, shown));
   return LoggerRows.passes(mapping).map((gun) => {
-    const rows = new LoggerRows(mapping, gun, name);
+    const rows = new LoggerRows(mapping, gun, name, onTime);
     return Buffer.concat([rows.push(head), rows.end()]);
   });
 }

@@ -10,6 +10,7 @@ import { systemFault } from '../files/file-access.ts';
 import { readUnpacked } from '../files/unpacked.ts';
 import type { ImportMapping } from './import-mapping.ts';
 import type { ImportedFile } from './import-steps.ts';
+import { type LocalHours, LocalHourTally } from './local-hours.ts';
 import { LoggerRows } from './logger-rows.ts';
 
 const CODE = 'READINGS_UNUSABLE';
@@ -19,6 +20,12 @@ export interface ReadImportOptions {
   readonly onRefusal?: (refusal: RowRefusal) => void;
   /** Told how many bytes were read, of all passes together; may throw to end the reading. */
   readonly onRead?: (bytes: number) => void;
+}
+
+/** A file's readings, and the rows whose local time is not sure; null where all are. */
+export interface ReadFile {
+  readonly table: ReadingsTable;
+  readonly localHours: LocalHours | null;
 }
 
 /**
@@ -31,20 +38,23 @@ export async function readImport(
   plant: Plant,
   mapping: ImportMapping | null,
   { onRefusal, onRead }: ReadImportOptions = {},
-): Promise<ReadingsTable> {
+): Promise<ReadFile> {
   const plans = planStations(plant);
   const readings = new CsvReadings(plans, CSV_LIMITS, onRefusal ?? null);
   if (mapping === null) {
     readings.beginFile(name);
     await readUnpacked(path, CODE, (chunk) => readings.push(chunk), { name, ...(onRead ? { onRead } : {}) });
     readings.endFile();
-    return readings.finish();
+    return { table: readings.finish(), localHours: null };
   }
   checkGuns(mapping, plans);
   const passes = LoggerRows.passes(mapping);
+  const hours = new LocalHourTally();
   let before = 0;
   for (const gun of passes) {
-    const rows = new LoggerRows(mapping, gun, name);
+    // Each pass reads every row's time: one of them counts.
+    const onTime = gun === passes[0] ? hours.add.bind(hours) : null;
+    const rows = new LoggerRows(mapping, gun, name, onTime);
     readings.beginFile(passes.length > 1 && gun !== null ? `${name} (${gun})` : name);
     let here = 0;
     const told = (bytes: number): void => {
@@ -56,7 +66,7 @@ export async function readImport(
     readings.endFile();
     before += here;
   }
-  return readings.finish();
+  return { table: readings.finish(), localHours: hours.told(mapping.time.zone) };
 }
 
 /** @throws {AppError} CONFIG_INVALID: the mapping names a gun that the plant does not have */

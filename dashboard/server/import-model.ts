@@ -1,6 +1,12 @@
 import { z } from 'zod';
 import { CHANNEL_NAMES } from '../../collector/contract/index.ts';
-import { type ImportOutcome, REASONS, type RowRefusal, type ShownImport } from '../../collector/index.ts';
+import {
+  type ImportOutcome,
+  localHoursText,
+  REASONS,
+  type RowRefusal,
+  type ShownImport,
+} from '../../collector/index.ts';
 
 /** A row or a cell that was refused. */
 export const Refusal = z.strictObject({
@@ -25,6 +31,9 @@ const Outcome = z.strictObject({
   stations: z.array(z.strictObject({ station: z.string(), rows: z.number(), from: z.number(), to: z.number() })),
   readings: z.number(),
   ahead: z.number().meta({ description: 'Readings not taken: their time has not come' }),
+  localHours: z
+    .array(z.string())
+    .meta({ description: 'Rows whose local time the clock left out in spring, or showed twice in autumn, in words' }),
 });
 const Step = z.union([
   z.strictObject({ kind: z.literal('reading'), bytes: z.number(), of: z.number() }),
@@ -74,6 +83,8 @@ export function shownImport({ outcome, step, ...rest }: ShownImport): Import {
       reports: reportsOf(outcome.reports),
       refusals: outcome.refusals.map(inWords),
       stations: [...outcome.stations],
+      // Records of earlier versions have none.
+      localHours: outcome.localHours ? localHoursText(outcome.localHours) : [],
     },
     step: step?.kind === 'read' ? { kind: 'read', reports: reportsOf(step.reports) } : step,
   };

@@ -132,6 +132,9 @@ const preview = endpoint({
           }),
         ),
         refusals: z.array(Refusal),
+        shown: z
+          .enum(['once', 'twice', 'never'])
+          .meta({ description: 'How often the clock of the mapping’s time zone showed the row’s time' }),
       }),
     ),
   }),

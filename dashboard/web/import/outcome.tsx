@@ -9,7 +9,7 @@ import { refusalWords } from './preview-table.tsx';
 export function Outcome({ now, site }: { now: Import; site: Site }): JSX.Element | null {
   const { outcome, task } = now;
   if (outcome === null) return null;
-  const { importedBefore, reports, refusals, stations, readings, ahead } = outcome;
+  const { importedBefore, reports, refusals, stations, readings, ahead, localHours } = outcome;
   if (importedBefore !== null)
     return <p class="lead">The same bytes were imported on {dayAndClock(importedBefore, site)}; nothing was to do.</p>;
   const refused = reports.flatMap(({ unusable }) => unusable).reduce((sum, { count }) => sum + count, 0);
@@ -26,6 +26,11 @@ export function Outcome({ now, site }: { now: Import; site: Site }): JSX.Element
         {stations.map(({ station, rows: count, from, to }) => (
           <li key={station}>
             {nameOf(station)}: {whole(count)} rows, {dayAndClock(from, site)} to {dayAndClock(to, site)}
+          </li>
+        ))}
+        {localHours.map((text) => (
+          <li key={text}>
+            <strong>{text}.</strong>
           </li>
         ))}
         {ahead > 0 && <li>{whole(ahead)} readings were not taken: their time has not come by our clock.</li>}

@@ -21,7 +21,7 @@ export function PreviewTable({ preview, site }: { preview: Preview; site: Site }
           </tr>
         </thead>
         <tbody>
-          {preview.rows.map(({ line, cells, readings, refusals }) => {
+          {preview.rows.map(({ line, cells, readings, refusals, shown }) => {
             const first = readings[0];
             return (
               <tr key={line}>
@@ -31,6 +31,7 @@ export function PreviewTable({ preview, site }: { preview: Preview; site: Site }
                   {first && (
                     <>
                       {day(first.time, site, Number.POSITIVE_INFINITY)}, {secondsClock(first.time, site)}
+                      {shown !== 'once' && <small>{UNSURE[shown]}</small>}
                       {[...new Set(readings.map(({ station }) => station))].map((station) => (
                         <small key={station}>
                           {nameOf(station)}:{' '}
@@ -63,6 +64,12 @@ export function PreviewTable({ preview, site }: { preview: Preview; site: Site }
     </div>
   );
 }
+
+/** Why a local time may be an hour off. */
+const UNSURE = {
+  never: 'The clock leaves this time out in spring: taken as if it had run on.',
+  twice: 'The clock shows this time twice in autumn: taken as the first until the times go back.',
+} as const;
 
 /** What was refused, without its line. */
 export function refusalWords({ says, channel }: Refusal): string {

@@ -8,6 +8,7 @@ import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import { AppError } from '../../../collector/contract/index.ts';
 import { ImportMapping } from '../../../collector/import/import-mapping.ts';
 import { importReadings } from '../../../collector/import/import-readings.ts';
+import { localHoursText } from '../../../collector/import/local-hours.ts';
 import { readImport } from '../../../collector/import/read-import.ts';
 import { openStore } from '../../../collector/store/embedded.ts';
 import { CollectorUnderTest, NOW, PLANT } from '../intake/collector-under-test.ts';
@@ -140,8 +141,9 @@ const MAPPING = {
 };
 
 describe("a logger's own file", () => {
-  const table = async (text: string | Buffer, mapping: object = {}) =>
+  const whole = (text: string | Buffer, mapping: object = {}) =>
     readImport(named(file('logger.csv', text)), PLANT, ImportMapping.parse({ ...MAPPING, ...mapping }));
+  const table = async (text: string | Buffer, mapping: object = {}) => (await whole(text, mapping)).table;
 
   test('is read with its delimiter, decimal comma, date and time zone, refusals on its own lines', async () => {
     const read = await table(
@@ -187,6 +189,36 @@ describe("a logger's own file", () => {
     const read = await table(`Zeit;Druck\n${night.map((clock) => `25.10.2026 ${clock}:00;1000\n`).join('')}`);
     const hours = [...read.frames('gun-01').times].map((ms) => new Date(ms).toISOString().slice(11, 16));
     expect(hours).toEqual(['23:30', '00:30', '00:50', '01:10', '01:40', '02:10']);
+  });
+
+  test('keeps the autumn nights of several guns apart where one follows the other', async () => {
+    const night = (nr: number): string =>
+      ['02:30', '02:10', '03:10'].map((clock) => `25.10.2026 ${clock}:00;1000;${nr}\n`).join('');
+    const read = await table(`Zeit;Druck;Nr\n${night(7)}${night(8)}`, {
+      gun: { column: 'Nr', names: { '7': 'gun-01', '8': 'gun-02' } },
+    });
+    expect([...read.frames('gun-02').times]).toEqual([...read.frames('gun-01').times]);
+  });
+
+  test('says which rows have a time that the clock left out or showed twice, whatever gun their columns are of', async () => {
+    const columns = [
+      ...MAPPING.columns,
+      { column: 'Druck', channel: 'conveying/pressure', unit: 'hPa', gun: 'gun-02' },
+    ];
+    const spring = await whole('Zeit;Druck\n29.03.2026 01:59:00;1\n29.03.2026 02:30:00;1\n29.03.2026 03:00:00;1\n', {
+      columns,
+    });
+    expect(spring.localHours).toEqual({
+      zone: 'Europe/Vienna',
+      never: { count: 1, firstLine: 3 },
+      twice: { count: 0, firstLine: null },
+    });
+    expect(localHoursText(spring.localHours!)).toEqual([
+      '1 row, on line 3, has a time that the clock of Europe/Vienna leaves out in spring; taken as if it had run on, so that 02:30 counts as 03:30',
+    ]);
+    const autumn = await whole('Zeit;Druck\n25.10.2026 02:00:00;1\n25.10.2026 02:59:59;1\n25.10.2026 03:00:00;1\n');
+    expect(autumn.localHours?.twice).toEqual({ count: 2, firstLine: 2 });
+    expect((await whole('Zeit;Druck\n25.10.2026 01:59:59;1\n')).localHours).toBeNull();
   });
 
   test('without a column that the mapping names is refused with those that it has', async () => {

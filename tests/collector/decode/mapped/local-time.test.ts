@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { localTime } from '../../../../collector/decode/mapped/local-time.ts';
+import { localInstant, localTime } from '../../../../collector/decode/mapped/local-time.ts';
 
 const at = (text: string, notBefore = Number.NEGATIVE_INFINITY): string => {
   const ms = localTime(text, 'Europe/Vienna', notBefore);
@@ -20,4 +20,20 @@ test.each([
 
 test('the second 2:30 of an autumn night is told by what was read before', () => {
   expect(at('2026-10-25T02:30:00', Date.UTC(2026, 9, 25, 0, 45))).toBe('2026-10-25T01:30:00.000Z');
+});
+
+// The same directive; Lord Howe Island's clock moves by half an hour (IANA time zone database, australasia).
+test.each([
+  ['2026-03-29T01:59:59', 'Europe/Vienna', 'once'],
+  ['2026-03-29T02:00:00', 'Europe/Vienna', 'never'],
+  ['2026-03-29T02:59:59', 'Europe/Vienna', 'never'],
+  ['2026-03-29T03:00:00', 'Europe/Vienna', 'once'],
+  ['2026-10-25T01:59:59', 'Europe/Vienna', 'once'],
+  ['2026-10-25T02:00:00', 'Europe/Vienna', 'twice'],
+  ['2026-10-25T03:00:00', 'Europe/Vienna', 'once'],
+  ['2026-10-04T02:29:59', 'Australia/Lord_Howe', 'never'],
+  ['2026-10-04T02:30:00', 'Australia/Lord_Howe', 'once'],
+  ['2026-03-29T02:30:00', 'Etc/GMT-1', 'once'],
+])('the clock showed %s in %s %s', (text, zone, shown) => {
+  expect(localInstant(text, zone, Number.NEGATIVE_INFINITY).shown).toBe(shown);
 });
