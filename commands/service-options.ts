@@ -1,6 +1,6 @@
 import process from 'node:process';
 import type { Command } from 'commander';
-import { idleOverrides, type Plant } from '../collector/contract/index.ts';
+import type { Plant } from '../collector/contract/index.ts';
 import { readConfig, readSettings } from '../collector/index.ts';
 import {
   clearTextWarning,
@@ -49,8 +49,6 @@ export async function serve(
   const warning = clearTextWarning(config);
   if (warning !== null) process.stderr.write(`${warning}\n`);
   const settings = flags.settings === undefined ? null : await readSettings(flags.settings);
-  for (const { sentence } of settings === null ? [] : idleOverrides(settings, plant))
-    process.stderr.write(`${flags.settings}: ${sentence}\n`);
   // One thread: readings, findings and screens need the rest of a small machine.
   const simulateHealthy: ServiceOptions['simulateHealthy'] = (asked) =>
     simulatePromise({ ...asked, firstSeed: 1, threads: 1 });

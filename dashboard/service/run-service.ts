@@ -1,7 +1,7 @@
 import { performance } from 'node:perf_hooks';
 import { pino } from 'pino';
-import { gunConditions, type LiveUpdate, startHistories, startLive } from '../../analyzer/index.ts';
-import type { Plant, Settings } from '../../collector/contract/index.ts';
+import { gunConditions, knownPowders, type LiveUpdate, startHistories, startLive } from '../../analyzer/index.ts';
+import { idleOverrides, type Plant, type Settings } from '../../collector/contract/index.ts';
 import { ImportDesk, type Log, type OperationConfig, readTls, startCollector } from '../../collector/index.ts';
 import { startDashboard } from '../server/index.ts';
 import { shopBasis } from '../shop/basis.ts';
@@ -86,6 +86,10 @@ export async function startService(options: ServiceOptions): Promise<Service> {
     recordPlant(collector.store, plant);
     const { version, added } = adoptSettings(collector.store, options.settings, now());
     if (added) log.info({ version }, 'settings adopted');
+    // Here and not where the file is read: which powders were sprayed, the store alone knows.
+    const held = collector.store.settings.list().at(-1)!.settings;
+    for (const { sentence } of idleOverrides(held, plant, knownPowders(plant, collector.store.states)))
+      log.warn({ version }, sentence);
     if (added) {
       const by = { who: 'service', origin: 'start of the service' };
       collector.store.audit.add({ at: now(), ...by, what: 'settings adopted', detail: `version ${version}` });

@@ -5,7 +5,7 @@ import { join } from 'node:path';
 import mqtt from 'mqtt';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { OperationConfig } from '../../../collector/config.ts';
-import { Plant } from '../../../collector/contract/index.ts';
+import { Plant, Settings } from '../../../collector/contract/index.ts';
 import { type Service, startService } from '../../../dashboard/service/run-service.ts';
 import { hasDebianTool } from '../../debian-tool.ts';
 
@@ -21,7 +21,7 @@ beforeAll(async () => {
   service = await startService({
     plant: Plant.parse({ site: { id: 'hall-2', timezone: 'UTC' }, guns: [{ id: 'gun-01' }] }),
     dir: join(dir, 'data'),
-    settings: null,
+    settings: Settings.parse({ overrides: [{ powder: 'p-whit', changeLimitExcessAir: 0.15 }] }),
     config: OperationConfig.parse({ broker: { port: 0 }, http: { port: 0 } }),
     log: { info: say('info'), warn: say('warn'), error: say('error') },
   });
@@ -36,6 +36,13 @@ afterAll(async () => {
 });
 
 const get = (path: string): Promise<Response> => fetch(`${service.httpUrl}${path}`);
+
+test('the start warns of other values for a powder that nobody has sprayed', () => {
+  expect(lines).toContainEqual({
+    level: 'warn',
+    message: expect.stringMatching(/^overrides\.0\.powder: found p-whit, .* changes nothing$/) as string,
+  });
+});
 
 test('a service that takes readings is healthy and ready', async () => {
   expect(await (await get('/healthz')).json()).toEqual({ status: 'ok' });
