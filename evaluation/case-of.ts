@@ -42,7 +42,7 @@ function lifeOf(
     end: timeOrNull(life.end),
     wearLimit: gun.wearLimit,
     curve: withRests(
-      life.curve.map(({ time, sprayHours, loss }) => ({ time: Date.parse(time), sprayHours, loss })),
+      life.curve.map(({ time, ...state }) => ({ time: Date.parse(time), ...state })),
       ends,
     ),
     reached70: life.reached.some(({ share, time }) => share === 0.7 && time !== null),

@@ -37,6 +37,8 @@ export interface FindingOutcome {
   readonly isFalse: boolean;
   /** Share of the wear limit at which a finding on an insert was raised. */
   readonly share: number | null;
+  /** It is on an insert that had worn by what is worth a visit. */
+  readonly worn: boolean;
 }
 
 /** A forecast beside what was left in truth, as shares of the insert's life. */

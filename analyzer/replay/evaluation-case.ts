@@ -19,6 +19,17 @@ export interface FaultTruth {
   readonly sprayHours: number;
 }
 
+/** An insert at one time of its life. */
+export interface LifePoint {
+  readonly time: number;
+  /** Spray hours from its start. */
+  readonly sprayHours: number;
+  /** Share of the pumping effect lost. */
+  readonly loss: number;
+  /** Air that it needs over a new one's at the gun's usual output, share; null where no air would do. */
+  readonly excessAir: number | null;
+}
+
 /** A pump insert from its fitting to its change. */
 export interface LifeTruth {
   readonly gun: string;
@@ -27,8 +38,8 @@ export interface LifeTruth {
   readonly end: number | null;
   /** Loss of pumping effect at which it truly has to go. */
   readonly wearLimit: number;
-  /** State at shift ends, ascending: loss, and spray hours from `start`. */
-  readonly curve: readonly { readonly time: number; readonly sprayHours: number; readonly loss: number }[];
+  /** State at shift ends, ascending. */
+  readonly curve: readonly LifePoint[];
   readonly reached70: boolean;
   /** Spray hours from `start` to the limit; null when it cannot be told. */
   readonly limitSprayHours: number | null;
@@ -80,11 +91,15 @@ export function lifeHoursAt({ curve }: Pick<LifeTruth, 'curve'>, time: number): 
   return alongCurve(curve, time, ({ sprayHours }) => sprayHours);
 }
 
-function alongCurve(
-  curve: LifeTruth['curve'],
-  time: number,
-  of: (point: LifeTruth['curve'][number]) => number,
-): number {
+/** Excess air where no air would do: beyond all limits, and finite, so that it can be taken as straight, too. */
+const NO_AIR_WOULD_DO = 1e3;
+
+/** Excess air of a life at a time, likewise. */
+export function excessAirAt({ curve }: Pick<LifeTruth, 'curve'>, time: number): number {
+  return alongCurve(curve, time, ({ excessAir }) => excessAir ?? NO_AIR_WOULD_DO);
+}
+
+function alongCurve(curve: LifeTruth['curve'], time: number, of: (point: LifePoint) => number): number {
   if (curve.length === 0) return 0;
   const next = curve.findIndex((point) => point.time >= time);
   if (next < 0) return of(curve.at(-1)!);

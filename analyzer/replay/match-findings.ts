@@ -1,10 +1,16 @@
-import { type Finding, isPartId } from '../../collector/contract/index.ts';
-import { type EvaluationCase, type FaultTruth, type LifeTruth, lossAt } from './evaluation-case.ts';
+import { type Finding, isPartId, Settings } from '../../collector/contract/index.ts';
+import { type EvaluationCase, excessAirAt, type FaultTruth, type LifeTruth, lossAt } from './evaluation-case.ts';
 
 const HOUR_MS = 3_600_000;
 
 /** A finding on the insert counts as true from this share of its wear limit. Source: own choice, because a change before a third of the life throws good parts away. */
 export const EARLIEST_SHARE = 0.35;
+
+/**
+ * Excess air from which an insert is worth a visit, so that a finding on it is early and not made of nothing: the null of a ramp is wear below
+ * that. Source: the settings' smallest change, as they come.
+ */
+export const WORTH_A_VISIT = Settings.parse({}).smallestChange;
 
 /**
  * How long after its end a fault still explains a finding: the evidence of common events is pooled, and comes later. Source: own choice.
@@ -33,6 +39,8 @@ export interface Match {
   readonly life: LifeTruth | null;
   /** Share of the wear limit when it was raised, for findings on an insert. */
   readonly share: number | null;
+  /** For findings on an insert: it had worn by what is worth a visit when it was raised. */
+  readonly worn: boolean;
 }
 
 /**
@@ -51,11 +59,12 @@ export function matchFindings(one: EvaluationCase): Match[] {
     const own = active.find((fault) => fault.cause === finding.cause) ?? trapNamed(one, finding, raised);
     const life = finding.cause === 'pump-insert' ? lifeOf(one, finding.gun, raised) : null;
     const share = life ? lossAt(life, raised) / life.wearLimit : null;
-    if (own) return { ...base, fault: own, life: null, share };
-    if (life && share! >= EARLIEST_SHARE) return { ...base, fault: null, life, share };
+    const about = { ...base, share, worn: life !== null && excessAirAt(life, raised) >= WORTH_A_VISIT };
+    if (own) return { ...about, fault: own, life: null };
+    if (life && share! >= EARLIEST_SHARE) return { ...about, fault: null, life };
     const others = active.filter((fault) => isNamedFor(finding.cause, fault.cause));
     const named = base.asRaised.candidates.flatMap(({ cause }) => others.filter((fault) => fault.cause === cause))[0];
-    return { ...base, fault: named ?? others[0] ?? null, life: null, share };
+    return { ...about, fault: named ?? others[0] ?? null, life: null };
   });
 }
 

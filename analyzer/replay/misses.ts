@@ -8,7 +8,7 @@ export const LATEST_SHARE = 0.9;
 /** What went wrong in a hall, one sentence each, in order of time: false findings, wrong names, missed faults and inserts. */
 export function misses(one: EvaluationCase, matches: readonly Match[]): string[] {
   const told: { readonly time: number; readonly gun: string; readonly text: string }[] = [];
-  for (const { finding, asRaised, raised, fault, life, share } of matches) {
+  for (const { finding, asRaised, raised, fault, life, share, worn } of matches) {
     const gun = finding.gun ?? (finding.guns ?? []).join(' ');
     const sure = asRaised.candidates[0]?.probability.toFixed(2) ?? 'no candidate';
     const said = `${finding.cause} (${sure}): ${asRaised.evidence[0] ?? ''}`;
@@ -16,7 +16,7 @@ export function misses(one: EvaluationCase, matches: readonly Match[]): string[]
       told.push({
         time: raised,
         gun,
-        text: `false ${said}${share === null ? '' : `, at ${percent(share)} of the wear limit`}`,
+        text: `${worn ? 'early' : 'false'} ${said}${share === null ? '' : `, at ${percent(share)} of the wear limit`}`,
       });
     else if (fault && fault.cause !== asRaised.candidates[0]?.cause)
       told.push({ time: raised, gun, text: `${fault.cause} taken for ${said}` });

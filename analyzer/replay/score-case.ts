@@ -94,7 +94,7 @@ function scoreFault(one: EvaluationCase, fault: FaultTruth, matches: readonly Ma
   };
 }
 
-function scoreFinding({ finding, asRaised, fault, life, share }: Match): FindingOutcome {
+function scoreFinding({ finding, asRaised, fault, life, share, worn }: Match): FindingOutcome {
   const leading = asRaised.candidates[0];
   const truth = fault?.cause ?? (life ? 'pump-insert' : null);
   return {
@@ -102,7 +102,7 @@ function scoreFinding({ finding, asRaised, fault, life, share }: Match): Finding
     probability: leading?.probability ?? 0,
     right: leading !== undefined && leading.cause === truth,
     isFalse: truth === null,
-    share,
+    ...{ share, worn },
   };
 }
 

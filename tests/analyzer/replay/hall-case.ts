@@ -14,6 +14,7 @@ export function life(change: Partial<LifeTruth> = {}): LifeTruth {
     time: at(index * 10),
     sprayHours: index * 5,
     loss: 0.02 * index,
+    excessAir: 0.018 * index,
   }));
   return {
     gun: 'gun-01',

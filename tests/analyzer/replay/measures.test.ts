@@ -58,7 +58,14 @@ describe('measures', () => {
   });
 
   it('keep false findings against parts apart from the others', () => {
-    const wrong = (cause: string) => ({ cause, probability: 0.5, right: false, isFalse: true, share: null });
+    const wrong = (cause: string) => ({
+      cause,
+      probability: 0.5,
+      right: false,
+      isFalse: true,
+      share: null,
+      worn: false,
+    });
     const findings = [
       wrong('pump-seals'),
       wrong('powder'),
@@ -69,6 +76,26 @@ describe('measures', () => {
     expect(named(halls, 'False findings against a part').estimate!.value).toBe(1);
     expect(named(halls, 'False findings of powder').estimate!.value).toBe(2);
     expect(named(halls, 'False findings against a part, by calendar').estimate!.value).toBe(0.5);
+  });
+
+  it('tell inserts that are worn, but told too early, both apart and together with what is not there at all', () => {
+    const told = (worn: boolean) => ({
+      ...{ cause: 'pump-insert', probability: 0.9, right: false, isFalse: true, share: 0.3, worn },
+    });
+    const halls = [{ ...empty, findings: [told(true), told(true), told(false)] }];
+    expect(named(halls, 'False findings against a part').basis).toMatch(/^1 in /);
+    expect(named(halls, 'False findings against a part and inserts told too early, together').basis).toMatch(/^3 in /);
+  });
+
+  it('count early and late inserts of every origin', () => {
+    const halls = (['fitted-at-start', 'unlogged'] as const).map((origin) => ({
+      ...empty,
+      lives: [0.1, 0.5, 0.95, null].map((flaggedAt) => ({ gun: 'gun-01', origin, flaggedAt })),
+    }));
+    for (const whose of ['Inserts already fitted at the start', 'Inserts changed without a log entry']) {
+      expect(named(halls, `${whose}, flagged too early`).basis).toBe('1 of 4 inserts');
+      expect(named(halls, `${whose}, flagged late or missed`).basis).toBe('2 of 4 inserts');
+    }
   });
 
   it('count a missed step as a wrong one, and leave out steps beyond the sizes asked for', () => {
@@ -123,7 +150,7 @@ describe('confusion matrix', () => {
         ...empty,
         faults: [step({}), step({ found: null }), step({ found: 'gun-seals' }), step({ visible: false })],
         lives: [{ gun: 'gun-01', origin: 'logged' as const, flaggedAt: null }],
-        findings: [{ cause: 'powder', probability: 0.5, right: false, isFalse: true, share: null }],
+        findings: [{ cause: 'powder', probability: 0.5, right: false, isFalse: true, share: null, worn: false }],
       },
     ];
     expect(confusion(scores)).toEqual({

@@ -19,6 +19,30 @@ describe('findings on an insert', () => {
     expect(outcome).toMatchObject({ isFalse, right: !isFalse, share: expect.closeTo(hour / 100, 9) });
   });
 
+  it.each([
+    // Its excess air passes the 5 % that are worth a visit at hour 27.8.
+    [27, false, 'false pump-insert'],
+    [29, true, 'early pump-insert'],
+    [40, true, null],
+  ])('raised at hour %d are of a worn insert: %s', (hour, worn, miss) => {
+    const { findings, misses } = scoreCase(hall({ lives: [life()], findings: [finding('pump-insert', hour)] }));
+    expect(findings[0]).toMatchObject({ worn });
+    expect(misses.find((one) => one.includes('pump-insert')) ?? null).toEqual(
+      miss === null ? null : expect.stringContaining(miss),
+    );
+  });
+
+  it('are of a worn one where no air would do any more', () => {
+    const curve = [
+      { time: at(0), sprayHours: 0, loss: 0, excessAir: 0 },
+      { time: at(10), sprayHours: 5, loss: 0.5, excessAir: null },
+    ];
+    const [outcome] = scoreCase(
+      hall({ lives: [life({ curve, wearLimit: 0.9 })], findings: [finding('pump-insert', 3)] }),
+    ).findings;
+    expect(outcome).toMatchObject({ isFalse: true, worn: true });
+  });
+
   it('do not count for the insert that follows', () => {
     const lives = [life({ end: at(50) }), life({ start: at(50) })];
     const score = scoreCase(hall({ lives, findings: [finding('pump-insert', 40)] }));
@@ -48,7 +72,7 @@ describe('faults', () => {
     );
     expect(score.faults[0]).toMatchObject({ found: 'gun-seals', rank: 2 });
     expect(score.findings).toEqual([
-      { cause: 'gun-seals', probability: 0.6, right: false, isFalse: false, share: null },
+      { cause: 'gun-seals', probability: 0.6, right: false, isFalse: false, share: null, worn: false },
     ]);
   });
 
