@@ -12,6 +12,7 @@ import {
   type Study,
   type StudyBundle,
   sitePowders,
+  spanOfHistory,
   studyAll,
   studyReport,
   suggestionText,
@@ -22,7 +23,7 @@ import {
   type Versions,
   writeBundleFile,
 } from '../analyzer/index.ts';
-import { AppError, formatTime, idleOverrides, parseIsoTime, Settings, VERSION } from '../collector/contract/index.ts';
+import { AppError, idleOverrides, parseIsoTime, Settings, VERSION } from '../collector/contract/index.ts';
 import { openStore, readSettings } from '../collector/index.ts';
 import { recordedPlant } from '../dashboard/index.ts';
 import { nonNegativeArgument } from './arguments.ts';
@@ -167,17 +168,9 @@ function historyOf(dir: string): SiteHistory {
   }
 }
 
-function spanOfFlags({ from, to }: ReplayFlags, { firstTime, upTo }: SiteHistory): Span {
-  // The newest reading itself is within the span, whose end is not.
-  const span = { from: timeOf('--from', from) ?? firstTime, to: timeOf('--to', to) ?? upTo + 1 };
-  const known = `readings from ${formatTime(firstTime)} to ${formatTime(upTo)}`;
-  if (span.from > upTo || span.to <= firstTime)
-    throw new AppError(
-      'USAGE',
-      `found no readings from ${formatTime(span.from)} on, or up to ${formatTime(span.to)}: there are ${known}`,
-    );
-  if (span.to <= span.from)
-    throw new AppError('USAGE', `--from ${formatTime(span.from)} is not before --to ${formatTime(span.to)}: ${known}`);
+function spanOfFlags({ from, to }: ReplayFlags, history: SiteHistory): Span {
+  const span = spanOfHistory(history, timeOf('--from', from), timeOf('--to', to));
+  if (typeof span === 'string') throw new AppError('USAGE', span);
   return span;
 }
 
@@ -185,6 +178,9 @@ function timeOf(flag: string, text: string | undefined): number | null {
   if (text === undefined) return null;
   const time = parseIsoTime(text);
   if (!Number.isFinite(time))
-    throw new AppError('USAGE', `${flag}: found ${JSON.stringify(text)}, expected ISO 8601 with offset`);
+    throw new AppError(
+      'USAGE',
+      `${flag}: found ${JSON.stringify(text)}, expected a time that exists, ISO 8601 with offset`,
+    );
   return time;
 }

@@ -1,7 +1,8 @@
-import { AppError, formatTime } from '../../collector/contract/index.ts';
+import { AppError } from '../../collector/contract/index.ts';
 import type { SiteHistory } from './history.ts';
 import { monthsOf } from './months.ts';
 import { gridOf } from './settings-grid.ts';
+import { spanOfHistory } from './span-of-history.ts';
 import type { Span, Study } from './study.ts';
 import type { CurvePoint, StudyAnswer, StudyProgress, StudyQuestion } from './study-messages.ts';
 import { studyReport } from './study-report.ts';
@@ -12,7 +13,7 @@ import { type ManyProgress, studyAll } from './trade-off.ts';
  * Answers a question about settings on a history.
  *
  * @returns a generator of progress; see `replayHistory`
- * @throws {AppError} QUERY_INVALID: a span without readings, or too short to hold months out
+ * @throws {AppError} QUERY_INVALID: a span without spray runs, or too short to hold months out
  */
 export function* answerQuestion(history: SiteHistory, question: StudyQuestion): Generator<StudyProgress, StudyAnswer> {
   const span = spanOfQuestion(history, question);
@@ -51,18 +52,8 @@ function* told(steps: Generator<ManyProgress, Study[]>, ends: number): Generator
 
 const pointOf = ({ settings, total }: Study): CurvePoint => ({ settings, total });
 
-function spanOfQuestion({ firstTime, upTo }: SiteHistory, { from, to }: StudyQuestion): Span {
-  const span = { from: from ?? firstTime, to: to ?? upTo + 1 };
-  const known = `there are readings from ${formatTime(firstTime)} to ${formatTime(upTo)}`;
-  if (from !== null && to !== null && to <= from)
-    throw new AppError(
-      'QUERY_INVALID',
-      `found an end at ${formatTime(to)}, expected one after the begin at ${formatTime(from)}: ${known}`,
-    );
-  if (span.to <= span.from || span.from > upTo || span.to <= firstTime)
-    throw new AppError(
-      'QUERY_INVALID',
-      `found no readings from ${formatTime(span.from)} to ${formatTime(span.to)}: ${known}`,
-    );
+function spanOfQuestion(history: SiteHistory, { from, to }: StudyQuestion): Span {
+  const span = spanOfHistory(history, from, to);
+  if (typeof span === 'string') throw new AppError('QUERY_INVALID', span);
   return span;
 }

@@ -9,6 +9,7 @@ export { monthsOf } from './months.ts';
 export { parameters } from './parameters.ts';
 export { reportText } from './report-text.ts';
 export { gridOf } from './settings-grid.ts';
+export { spanOfHistory } from './span-of-history.ts';
 export { type AskedStudy, type Studies, startStudies } from './start-studies.ts';
 export { brokenBounds } from './stated-bounds.ts';
 export { type Span, type Study, study } from './study.ts';
