@@ -42,6 +42,7 @@ export interface HistoryAnswer {
   readonly recipes: readonly RecipeSpan[];
   /** Baselines of the gun that are learnt anew from a time within the span and hold. */
   readonly relearnings: readonly { readonly from: number; readonly who: string; readonly reason: string }[];
+  /** Versions that held at some time of the span, ascending. */
   readonly settings: readonly {
     readonly version: number;
     readonly adopted: number;
@@ -112,10 +113,7 @@ export function gunHistory(store: Store, question: HistoryQuestion): HistoryAnsw
       .relearnings()
       .filter((one) => one.gun === gun && one.undoneAt === null && one.from >= from && one.from < to)
       .map(({ from: begin, who, reason }) => ({ from: begin, who, reason })),
-    settings: store.settings
-      .list()
-      .filter(({ adopted }) => adopted >= from && adopted < to)
-      .map(({ version, adopted, who, why }) => ({ version, adopted, who, why })),
+    settings: versionsWithin(store, from, to),
     excluded: store.truths
       .exclusions()
       .filter((one) => one.gun === gun && one.from < to && one.to > from)
@@ -185,6 +183,14 @@ function findingsWithin(store: Store, gun: string, from: number, to: number): Fi
     .map(({ finding }) => finding)
     .filter((finding) => finding.gun === gun || finding.guns?.includes(gun))
     .filter(({ cleared }) => cleared === null || Date.parse(cleared) >= from);
+}
+
+/** Versions of the settings that held at some time of the span, the one that held at its begin included. */
+function versionsWithin(store: Store, from: number, to: number): HistoryAnswer['settings'] {
+  const all = store.settings.list();
+  return all
+    .filter(({ adopted }, index) => adopted < to && (all[index + 1]?.adopted ?? Number.POSITIVE_INFINITY) > from)
+    .map(({ version, adopted, who, why }) => ({ version, adopted, who, why }));
 }
 
 function nearestRuns(store: Store, { gun, from, to }: HistoryQuestion): HistoryAnswer['nearest'] {

@@ -6,7 +6,7 @@ import type { Site } from '../../server/endpoints/site.ts';
 import { ApiFault, ask } from '../api.ts';
 import { SilentChangeList } from '../baseline/silent-change-list.tsx';
 import { Frame } from '../frame/frame.tsx';
-import { now } from '../link/live.ts';
+import { now, wall } from '../link/live.ts';
 import { useAgain } from '../link/use-again.ts';
 import { inUnits } from '../words/in-units.ts';
 import { causeName } from '../words/names.ts';
@@ -31,6 +31,7 @@ export function FindingsScreen(): JSX.Element {
   const [loaded, setLoaded] = useState<Loaded | null>(null);
   const [fault, setFault] = useState<string | null>(null);
 
+  /** @param older what the next page goes below; null for the newest page, above what is there */
   const load = useCallback(async (older: Loaded | null): Promise<void> => {
     const last = older?.findings.at(-1);
     const before = last === undefined ? '' : `&before=${encodeURIComponent(last.raised)}`;
@@ -40,12 +41,13 @@ export function FindingsScreen(): JSX.Element {
         ask<Finding[]>(`/api/findings?limit=${PAGE}${before}`),
         ask<Judgement[]>('/api/judgements'),
       ]);
-      setLoaded({
+      const isFull = findings.length === PAGE;
+      setLoaded((before) => ({
         site,
-        findings: [...(older?.findings ?? []), ...findings],
+        findings: older === null ? onTopOf(before?.findings ?? [], findings) : [...older.findings, ...findings],
         judgements,
-        more: findings.length === PAGE,
-      });
+        more: older === null && before !== null ? before.more : isFull,
+      }));
       setFault(null);
     } catch (error) {
       if (!(error instanceof ApiFault)) throw error;
@@ -53,7 +55,12 @@ export function FindingsScreen(): JSX.Element {
     }
   }, []);
   useEffect(() => void load(null), [load]);
-  useAgain(loaded === null ? fault : null, () => load(null));
+  useAgain(fault, () => load(null));
+  // A page that is left open shows what was raised and cleared since: jobs follow findings.
+  const changed = JSON.stringify(wall.value?.jobs ?? null);
+  useEffect(() => {
+    if (loaded !== null) void load(null);
+  }, [changed]);
 
   return (
     <Frame title="Findings" page="findings">
@@ -125,6 +132,15 @@ function FindingHead({ finding, site }: { finding: Finding; site: Site }): JSX.E
       {evidence[0] !== undefined && <p class="soft">{asSentence(inUnits(evidence[0], site.units))}</p>}
     </>
   );
+}
+
+/** The newest findings, and below them those older ones that were paged to. */
+function onTopOf(before: readonly Finding[], newest: readonly Finding[]): readonly Finding[] {
+  const keyOf = ({ gun, cause, raised }: Finding): string => `${gun} ${cause} ${raised}`;
+  const known = new Set(newest.map(keyOf));
+  const last = newest.at(-1)?.raised;
+  // One that is no longer among them was taken back by late readings.
+  return [...newest, ...before.filter((one) => !known.has(keyOf(one)) && last !== undefined && one.raised < last)];
 }
 
 function isOn(word: Judgement, { gun, cause, raised }: Finding): boolean {

@@ -70,9 +70,10 @@ export function eventRows(answer: HistoryAnswer, span: Span, style: TimeStyle): 
     },
     {
       name: 'Settings',
-      marks: answer.settings.map(({ version, adopted, who, why }) => ({
-        ...at(adopted),
-        kind: 'work',
+      marks: answer.settings.map(({ version, adopted, who, why }, index) => ({
+        from: Math.max(adopted, span.from),
+        to: answer.settings[index + 1]?.adopted ?? span.to,
+        kind: turned(index),
         text: `Version ${version} by ${who}: ${why}`,
       })),
     },

@@ -8,6 +8,7 @@ import { CompareChange } from './compare-change.tsx';
 import { eventRows } from './event-rows.ts';
 import { EventStrip } from './event-strip.tsx';
 import { ExcludeSpan } from './exclude-span.tsx';
+import { FreshnessNote } from './freshness-note.tsx';
 import { historyCsv } from './history-csv.ts';
 import { HistoryTable } from './history-table.tsx';
 import { historyPath } from './load-history.ts';
@@ -71,7 +72,9 @@ export function Picture({
         })}
       </p>
     );
-  const panels = PANELS.filter((panel) => measured(panel, answer).length > 0);
+  const panels = PANELS.filter((panel) =>
+    [answer, ...(other === null ? [] : [other])].some((one) => measured(panel, one).length > 0),
+  );
   const rows = eventRows(answer, span, site);
   return (
     <div aria-busy={loading}>
@@ -80,7 +83,14 @@ export function Picture({
         {answer.level === 'readings' ? 'Single readings.' : 'Spray runs: lines are means, bands lowest to highest.'}
         {loading && ' Loading…'}
       </p>
+      <FreshnessNote answer={answer} name={name} site={site} goTo={goTo} />
       <EventStrip rows={rows} span={span} style={site} />
+      {!panels.some(({ id }) => id === 'excess') && answer.level === 'runs' && (
+        <p class="soft">
+          No excess air stands here: in this span there is no baseline to set the air against, or the analysis has not
+          come that far. <a href={`/baseline?gun=${encodeURIComponent(gun)}`}>Baseline</a> says what is lacking.
+        </p>
+      )}
       {panels.map((panel) => (
         <PanelChart key={panel.id} {...{ panel, answer, other, site, span, goTo, canvases }} />
       ))}

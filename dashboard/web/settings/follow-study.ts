@@ -1,6 +1,6 @@
 import type { CurvePoint, StudyAnswer } from '../../../analyzer/index.ts';
 import type { Settings } from '../../../collector/contract/index.ts';
-import { ask } from '../api.ts';
+import { ApiFault, ask } from '../api.ts';
 
 /** How far a study has come. */
 export interface StudyNow {
@@ -23,8 +23,10 @@ export interface Question {
 
 /** Source: own choice, four looks a second seem without waiting. */
 const LOOK_MS = 250;
-/** Longest wait for a bundle's way to the service, ms. Source: own choice, some 60 MB over a slow shop network. */
-const SEND_PATIENCE_MS = 120_000;
+/** Until a service that is not reached is asked again, ms. Source: own choice. */
+const AGAIN_MS = 2000;
+/** Longest wait for a bundle's way to the service, ms. Source: `http.requestTimeoutS` may be ten minutes; the service ends it sooner by itself. */
+const SEND_PATIENCE_MS = 600_000;
 
 /** Asks a question. @throws {ApiFault} with the sentence to show */
 export function askStudy(question: Question): Promise<StudyNow> {
@@ -36,17 +38,27 @@ export function askStudy(question: Question): Promise<StudyNow> {
 }
 
 /** Sends a study bundle, which is asked again there. @throws {ApiFault} with the sentence to show */
-export function sendBundle(file: File, signal: AbortSignal): Promise<StudyNow> {
-  return ask(`/api/studies/bundles?name=${encodeURIComponent(file.name)}`, {
+export async function sendBundle(file: File, signal: AbortSignal): Promise<StudyNow> {
+  const sent = ask<StudyNow>(`/api/studies/bundles?name=${encodeURIComponent(file.name)}`, {
     method: 'POST',
     headers: { 'Content-Type': 'application/octet-stream' },
     body: file,
     signal: AbortSignal.any([signal, AbortSignal.timeout(SEND_PATIENCE_MS)]),
   });
+  return sent.catch((error: unknown) => {
+    if (!(error instanceof ApiFault) || error.problem !== null) throw error;
+    throw new ApiFault(lostOnTheWay(file), null, { cause: error });
+  });
+}
+
+/** One request brings a bundle, and has no more time than any other: over a slow network the command line is the way. */
+function lostOnTheWay({ name, size }: File): string {
+  return `${name} (${(size / 1e6).toFixed(1)} MB) did not arrive: the connection broke, or it took longer than a request may (http.requestTimeoutS, usually 30 s). “driftline replay --bundle” opens it without the network.`;
 }
 
 /**
- * Tells how far a study has come until it is answered.
+ * Tells how far a study has come until it is answered. While the service is not reached it is asked again: the study goes on there, and
+ * the page's frame says that the connection is lost.
  *
  * @param signal ends the study on the service too
  * @throws {ApiFault} with the sentence to show
@@ -57,15 +69,26 @@ export async function followStudy(
   signal: AbortSignal,
 ): Promise<StudyNow> {
   let now = begun;
+  let wait = LOOK_MS;
   while (now.state === 'running') {
     tell(now);
-    await new Promise((resolve) => setTimeout(resolve, LOOK_MS));
+    await new Promise((resolve) => setTimeout(resolve, wait));
     if (signal.aborted) {
       await ask(`/api/studies/${now.id}`, { method: 'DELETE' });
       return now;
     }
-    now = await ask<StudyNow>(`/api/studies/${now.id}`);
+    const next = await unlessLost(ask<StudyNow>(`/api/studies/${now.id}`));
+    wait = next === null ? AGAIN_MS : LOOK_MS;
+    now = next ?? now;
   }
   tell(now);
   return now;
+}
+
+/** The answer; null where the service was not reached. @throws {ApiFault} where it refused */
+function unlessLost<T>(answer: Promise<T>): Promise<T | null> {
+  return answer.catch((error: unknown) => {
+    if (error instanceof ApiFault && error.problem === null) return null;
+    throw error;
+  });
 }

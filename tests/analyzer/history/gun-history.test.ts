@@ -74,6 +74,10 @@ describe('the past of a gun', () => {
     expect([excess.low[at], excess.mid[at], excess.high[at]]).toEqual([0.06, 0.1, 0.14]);
     expect(powders).toEqual([{ powder: 'p-white', from: START, to: expect.any(Number) }]);
     expect(settings).toEqual([{ version: 1, adopted: START + 5000, who: 'Anna', why: 'trial' }]);
+    // Held on beyond its begin.
+    const later = START + 24 * 3_600_000;
+    expect(ask({ from: later, to: later + 1 }).settings).toEqual(settings);
+    expect(ask({ from: START, to: START + 5000 }).settings).toEqual([]);
     expect(excluded.map(({ reason }) => reason)).toEqual(['trial powder']);
     expect(ask().powders.map(({ powder }) => powder)).toEqual(['p-white', 'p-black']);
   });

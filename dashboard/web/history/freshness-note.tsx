@@ -1,0 +1,37 @@
+import type { JSX } from 'preact';
+import type { HistoryAnswer } from '../../../analyzer/index.ts';
+import type { Site } from '../../server/endpoints/site.ts';
+import { now } from '../link/live.ts';
+import { dayAndClock } from '../words/site-time.ts';
+import { type Freshness, freshnessOf } from './freshness-of.ts';
+import type { Span } from './look.ts';
+
+interface Props {
+  readonly answer: HistoryAnswer;
+  readonly name: string;
+  readonly site: Site;
+  readonly goTo: (span: Span) => void;
+}
+
+/** What keeps a picture of the newest time from being today's: a gun that no longer sprays, a page that was opened hours ago. */
+export function FreshnessNote({ answer, name, site, goTo }: Props): JSX.Element | null {
+  const found: Freshness = freshnessOf(answer, now.value);
+  if (!found.isSilent && !found.isOld) return null;
+  return (
+    <p class="look-row" role="status">
+      {found.isSilent && answer.known !== null && (
+        <strong>
+          {name} has not sprayed since {dayAndClock(answer.known.to, site)}.
+        </strong>
+      )}
+      {found.isOld && (
+        <>
+          What was read after {dayAndClock(answer.to, site)} is not in this picture.{' '}
+          <button type="button" class="button no-print" onClick={() => goTo(found.upToNow)}>
+            Up to now
+          </button>
+        </>
+      )}
+    </p>
+  );
+}
