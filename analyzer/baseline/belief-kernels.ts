@@ -1,4 +1,16 @@
-import { type Code, constant, f64, f64x2, get, i32, set, until, type WasmFunction, wasmModule } from './wasm-code.ts';
+import {
+  type Code,
+  constant,
+  f64,
+  f64x2,
+  get,
+  i32,
+  set,
+  until,
+  type WasmFunction,
+  wasmModule,
+  when,
+} from './wasm-code.ts';
 
 /** What is used here of WebAssembly, which the types of Node leave out. */
 declare const WebAssembly: {
@@ -21,6 +33,15 @@ export interface BeliefKernels {
   minusRow(row: number, index: number, rows: number, factor: number, into: number): void;
   /** Row after row of a lower triangle: triangle(i, j) −= moves(i) · moves(j). */
   triangle(triangle: number, moves: number, rows: number): void;
+  /**
+   * For each of so many lists that follow each other: sum += Σ factors · those of its numbers that are `at` so many bytes from its beginning.
+   *
+   * @param sums one for each list
+   * @param at whole numbers of four bytes
+   */
+  gather(lists: number, bytes: number, sums: number, end: number, at: number, factors: number, terms: number): void;
+  /** For each of so many lists of `count` numbers that follow each other: list −= pull · from; lists with a pull of 0 stay as they are. */
+  spread(lists: number, count: number, pulls: number, end: number, from: number): void;
 }
 
 const NUMBER_BYTES = 8;
@@ -102,13 +123,65 @@ const triangle: WasmFunction = (() => {
   };
 })();
 
+const gather: WasmFunction = (() => {
+  const [lists, bytes, sums, end, at, factors, terms, sum, place, factor, last] = [0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10];
+  return {
+    name: 'gather',
+    parameters: ['i32', 'i32', 'i32', 'i32', 'i32', 'i32', 'i32'],
+    locals: ['f64', 'i32', 'i32', 'i32'],
+    body: [
+      ...set(last, i32.add(get(at), i32.shl(get(terms), constant(2)))),
+      ...until(i32.geU(get(sums), get(end)), [
+        set(sum, f64.load(get(sums))),
+        set(place, get(at)),
+        set(factor, get(factors)),
+        until(i32.geU(get(place), get(last)), [
+          set(
+            sum,
+            f64.add(get(sum), f64.mul(f64.load(get(factor)), f64.load(i32.add(get(lists), i32.load(get(place)))))),
+          ),
+          set(place, i32.add(get(place), constant(4))),
+          advance(factor, 1),
+        ]),
+        f64.store(get(sums), get(sum)),
+        advance(sums, 1),
+        set(lists, i32.add(get(lists), get(bytes))),
+      ]),
+    ],
+  };
+})();
+
+const spread: WasmFunction = (() => {
+  const [into, count, pulls, end, numbers, last, from, factor, none, factors] = [0, 1, 2, 3, 4, 5, 6, 7, 8, 9];
+  return {
+    name: 'spread',
+    parameters: ['i32', 'i32', 'i32', 'i32', 'i32'],
+    locals: ['i32', 'i32', 'f64', 'f64', 'v128'],
+    body: [
+      ...set(count, i32.shl(get(count), constant(3))),
+      ...until(i32.geU(get(pulls), get(end)), [
+        set(factor, f64.load(get(pulls))),
+        set(last, i32.add(get(into), get(count))),
+        // A step that was not led astray stays as it is.
+        when(f64.ne(get(factor), get(none)), [
+          set(factors, f64x2.splat(get(factor))),
+          set(from, get(numbers)),
+          minusSpan(into, from, last, factor, factors),
+        ]),
+        set(into, get(last)),
+        advance(pulls, 1),
+      ]),
+    ],
+  };
+})();
+
 /**
  * The loops over a memory of so many pages of 64 KiB; null on a machine that cannot take numbers in pairs.
  *
  * Source: IEEE 754-2019: one operation of a pair rounds each number as the operation of one does.
  */
 export function beliefKernels(pages: number): BeliefKernels | null {
-  const bytes = wasmModule([minus, minusRow, triangle]);
+  const bytes = wasmModule([minus, minusRow, triangle, gather, spread]);
   if (!WebAssembly.validate(bytes)) return null;
   const memory = new WebAssembly.Memory({ initial: pages, maximum: pages });
   const { exports } = new WebAssembly.Instance(new WebAssembly.Module(bytes), { room: { memory } });

@@ -9,15 +9,28 @@ const MOST = 1024;
 const SPARE = 16;
 const BYTES = Float64Array.BYTES_PER_ELEMENT;
 
-const kernels = beliefKernels(PAGES);
-const room = kernels?.memory ?? new ArrayBuffer(2 * MOST * BYTES);
+/** Terms of one observation. Source: own choice, twice those of a block. */
+const TERMS = 32;
 
-/** Two lists of numbers that every observation works with: nothing of them outlasts a call. */
+/** Lists of numbers that every observation works with: nothing of them outlasts a call. */
 const ACROSS = 0;
-const MOVES = MOST * BYTES;
-const FIRST = 2 * MOST * BYTES;
+const MOVES = ACROSS + MOST * BYTES;
+const SUMS = MOVES + MOST * BYTES;
+const COEFFICIENTS = SUMS + MOST * BYTES;
+const OFFSETS = COEFFICIENTS + TERMS * BYTES;
+const FIRST = OFFSETS + TERMS * BYTES;
+
+const kernels = beliefKernels(PAGES);
+const room = kernels?.memory ?? new ArrayBuffer(FIRST);
 let across = new Float64Array(room, ACROSS, MOST);
 let moves = new Float64Array(room, MOVES, MOST);
+let sums = new Float64Array(room, SUMS, MOST);
+/** Typed, so that loops over them meet one kind of array whoever asks. */
+let coefficients = new Float64Array(room, COEFFICIENTS, TERMS);
+let indices = new Int32Array(TERMS);
+const offsets = new Int32Array(room, OFFSETS, TERMS);
+/** Every number in the room, by its place in it. */
+const numbers = new Float64Array(room);
 
 /** Where a belief has its place, and the arrays that it had before and gets back. */
 interface Place {
@@ -28,8 +41,8 @@ interface Place {
   mean: Float64Array;
   traces: number;
   home: { cov: Float64Array; mean: Float64Array; astray: Float64Array[] };
-  /** Where each trace lies, bytes. */
-  astray: number[];
+  /** Where the first trace lies, bytes: the others follow it. */
+  astray: number;
 }
 
 /** Places that are lent; null while nobody works. */
@@ -54,7 +67,7 @@ export function workOnBeliefs<Result>(work: () => Result): Result {
 
 /** Brings a belief in for the work under way; no array of it that was read before may be used after. */
 export function bringIn(state: GaussianState): void {
-  if (lent === null || kernels === null || state.n > MOST) return;
+  if (lent === null || kernels === null || state.n > MOST || state.traces.length > MOST) return;
   const known = lent.get(state);
   if (known !== undefined && isAt(known, state)) return;
   if (known !== undefined) takeHome(known);
@@ -86,9 +99,9 @@ function moveIn(state: GaussianState, at: number, bytes: number): Place {
   };
   state.cov = placed(home.cov);
   state.mean = placed(home.mean);
+  const astray = next;
   for (const trace of state.traces) trace.astray = placed(trace.astray);
-  const astray = state.traces.map((trace) => trace.astray.byteOffset);
-  return { state, at, bytes, cov: state.cov, mean: state.mean, traces: astray.length, home, astray };
+  return { state, at, bytes, cov: state.cov, mean: state.mean, traces: state.traces.length, home, astray };
 }
 
 /** Gives back what still lies in the room: into the arrays that it came from, where those are as long. */
@@ -104,22 +117,37 @@ function takeHome({ state, home }: Place): void {
   for (const [index, trace] of state.traces.entries()) trace.astray = back(trace.astray, home.astray[index]);
 }
 
-/** Lists of `n` numbers for an observation of a belief. */
-export function roomFor(n: number): { readonly across: Float64Array; readonly moves: Float64Array } {
+/** Lists for an observation of a belief: of its quantities, of its traces, and of the terms of what is observed. */
+export interface Lists {
+  readonly across: Float64Array;
+  readonly moves: Float64Array;
+  readonly sums: Float64Array;
+  readonly indices: Int32Array;
+  readonly coefficients: Float64Array;
+}
+
+/** Lists that hold as many numbers at least. */
+export function listsFor(n: number, terms: number, traces: number): Lists {
   if (across.length < n) {
     across = new Float64Array(2 * n);
     moves = new Float64Array(2 * n);
   }
-  return { across, moves };
+  if (sums.length < traces) sums = new Float64Array(2 * traces);
+  if (indices.length < terms) {
+    indices = new Int32Array(2 * terms);
+    coefficients = new Float64Array(2 * terms);
+  }
+  return { across, moves, sums, indices, coefficients };
 }
 
 /** Where a belief lies while it is worked on; undefined where it lies in arrays of its own. */
 export function placeIn(state: GaussianState): Place | undefined {
   const place = lent?.get(state);
-  return place !== undefined && isAt(place, state) && across.buffer === room ? place : undefined;
+  const inRoom = across.buffer === room && sums.buffer === room && coefficients.buffer === room;
+  return place !== undefined && inRoom && isAt(place, state) ? place : undefined;
 }
 
-/** Row after row of the covariance: cov(i, j) −= moves(i) · moves(j), with the moves of `roomFor`. */
+/** Row after row of the covariance: cov(i, j) −= moves(i) · moves(j), with the moves of `listsFor`. */
 export function subtractMoves({ n, cov }: GaussianState, place: Place | undefined): void {
   if (place !== undefined) {
     kernels!.triangle(cov.byteOffset, MOVES, n);
@@ -132,17 +160,51 @@ export function subtractMoves({ n, cov }: GaussianState, place: Place | undefine
   }
 }
 
-/** A trace is led astray by `pull` times what each quantity has to do with an observation, the `across` of `roomFor`. */
-export function leadAstray({ traces, n }: GaussianState, trace: number, pull: number, place: Place | undefined): void {
+/** Adds to the sum of each trace Σ coefficients · how far it led the means of `indices` astray, with the lists of `listsFor`. */
+export function addSignatures({ traces, n }: GaussianState, terms: number, place: Place | undefined): void {
   if (place !== undefined) {
-    kernels!.minus(place.astray[trace]!, ACROSS, pull, n);
+    for (let s = 0; s < terms; s++) offsets[s] = indices[s]! * BYTES;
+    kernels!.gather(place.astray, n * BYTES, SUMS, SUMS + traces.length * BYTES, OFFSETS, COEFFICIENTS, terms);
     return;
   }
-  const { astray } = traces[trace]!;
-  for (let i = 0; i < n; i++) astray[i] = astray[i]! - pull * across[i]!;
+  for (let t = 0; t < traces.length; t++) {
+    const { astray } = traces[t]!;
+    let sum = sums[t]!;
+    for (let s = 0; s < terms; s++) sum += coefficients[s]! * astray[indices[s]!]!;
+    sums[t] = sum;
+  }
 }
 
-/** Adds a quantity's covariances with all of them, times a factor, to the `across` of `roomFor`. */
+/** Every trace is led astray by its sum times what each quantity has to do with an observation, the `across` of `listsFor`; one with a sum of 0 is not. */
+export function leadAstray({ traces, n }: GaussianState, place: Place | undefined): void {
+  if (place !== undefined) {
+    kernels!.spread(place.astray, n, SUMS, SUMS + traces.length * BYTES, ACROSS);
+    return;
+  }
+  for (let t = 0; t < traces.length; t++) {
+    const pull = sums[t]!;
+    if (pull === 0) continue;
+    const { astray } = traces[t]!;
+    for (let i = 0; i < n; i++) astray[i] = astray[i]! - pull * across[i]!;
+  }
+}
+
+/** Every trace leads the mean of one quantity astray by Σ coefficients · how far it led those of `indices`, beside what it did before. */
+export function moveAstray(state: GaussianState, target: number, terms: number, place: Place | undefined): void {
+  const { traces, n } = state;
+  if (place === undefined) {
+    for (let t = 0; t < traces.length; t++) sums[t] = traces[t]!.astray[target]!;
+    addSignatures(state, terms, place);
+    for (let t = 0; t < traces.length; t++) traces[t]!.astray[target] = sums[t]!;
+    return;
+  }
+  const first = place.astray / BYTES + target;
+  for (let t = 0, at = first; t < traces.length; t++, at += n) sums[t] = numbers[at]!;
+  addSignatures(state, terms, place);
+  for (let t = 0, at = first; t < traces.length; t++, at += n) numbers[at] = sums[t]!;
+}
+
+/** Adds a quantity's covariances with all of them, times a factor, to the `across` of `listsFor`. */
 export function addAcross({ n, cov }: GaussianState, index: number, factor: number, place: Place | undefined): void {
   const row = placeOf(index, 0);
   if (place !== undefined) {

@@ -1,4 +1,4 @@
-import { addAcross, placeIn, roomFor } from './belief-room.ts';
+import { addAcross, listsFor, moveAstray, placeIn } from './belief-room.ts';
 import { type GaussianState, placeOf } from './gaussian-state.ts';
 
 /**
@@ -13,18 +13,24 @@ export function moveQuantity(
   sensitivities: readonly number[],
   variance: number,
 ): void {
-  const { n, cov } = state;
+  const { n, cov, traces } = state;
+  const terms = sources.length;
+  const { across, indices, coefficients } = listsFor(n, terms, traces.length);
   const place = placeIn(state);
-  const across = roomFor(n).across.fill(0, 0, n);
+  across.fill(0, 0, n);
   addAcross(state, target, 1, place);
-  for (let s = 0; s < sources.length; s++) addAcross(state, sources[s]!, sensitivities[s]!, place);
+  for (let s = 0; s < terms; s++) {
+    indices[s] = sources[s]!;
+    coefficients[s] = sensitivities[s]!;
+    addAcross(state, sources[s]!, sensitivities[s]!, place);
+  }
   let own = across[target]!;
-  for (let s = 0; s < sources.length; s++) own += sensitivities[s]! * across[sources[s]!]!;
+  for (let s = 0; s < terms; s++) own += sensitivities[s]! * across[sources[s]!]!;
   across[target] = own + variance;
-  for (let j = 0; j < n; j++) cov[placeOf(target, j)] = across[j]!;
+  const row = placeOf(target, 0);
+  for (let j = 0; j <= target; j++) cov[row + j] = across[j]!;
+  for (let i = target + 1, at = placeOf(i, target); i < n; at += ++i) cov[at] = across[i]!;
   state.mean[target] = state.mean[target]! + amount;
-  for (const { active, astray } of state.traces)
-    if (active)
-      for (let s = 0; s < sources.length; s++)
-        astray[target] = astray[target]! + sensitivities[s]! * astray[sources[s]!]!;
+  // Those that follow nothing were never led anywhere.
+  moveAstray(state, target, terms, place);
 }

@@ -1,4 +1,4 @@
-import { addAcross, leadAstray, placeIn, roomFor, subtractMoves } from './belief-room.ts';
+import { addAcross, addSignatures, type Lists, leadAstray, listsFor, placeIn, subtractMoves } from './belief-room.ts';
 import { type GaussianState, linearForm, placeOf } from './gaussian-state.ts';
 
 /** What one observation said against what was expected of it. */
@@ -24,54 +24,43 @@ const NONE: readonly number[] = [];
 /** Deviations of one observation that a step may count. Source: own choice: a block of a leak of 15 % air is about that far off. */
 const TRACE_CLIP = 5;
 
-/** Room that every observation works in: nothing of it outlasts a call. Larger beliefs make it grow. */
-const room = {
-  /** 1 for a trace that is the observation's own. */
-  own: new Uint8Array(64),
-  /** The observation's own quantities: typed, so that the loops below meet one kind of array whoever asks. */
-  indices: new Int32Array(32),
-  coefficients: new Float64Array(32),
-  /** What is kept of considered quantities: how far they were astray, or their means and covariances. */
-  held: new Float64Array(64),
-};
-
-function makeRoom(traces: number, terms: number, considered: number): void {
-  if (room.own.length < traces) room.own = new Uint8Array(2 * traces);
-  if (room.held.length < considered * (considered + 1)) room.held = new Float64Array(2 * considered * (considered + 1));
-  if (room.indices.length < terms) {
-    room.indices = new Int32Array(2 * terms);
-    room.coefficients = new Float64Array(2 * terms);
-  }
-}
+/** What is kept of considered quantities meanwhile: means and covariances. Larger lists make it grow. */
+let held = new Float64Array(64);
 
 function followTraces(
   state: GaussianState,
+  { sums, across }: Lists,
   terms: number,
   innovation: number,
   variance: number,
   used: number,
+  own: readonly number[],
   considered: readonly number[],
 ): void {
   const { traces } = state;
-  const { own, indices, coefficients, held } = room;
   const place = placeIn(state);
+  sums.fill(0, 0, traces.length);
+  for (const t of own) if (traces[t]!.active) sums[t] = 1;
+  // Those that follow nothing were never led anywhere: of them nothing shows.
+  addSignatures(state, terms, place);
   // One odd observation must not pass for a step.
   const most = TRACE_CLIP * Math.sqrt(variance);
   const heard = Math.max(-most, Math.min(most, innovation));
   for (let t = 0; t < traces.length; t++) {
-    const trace = traces[t]!;
-    if (!trace.active) continue;
-    const { astray } = trace;
-    let signature = own[t]!;
-    for (let s = 0; s < terms; s++) signature += coefficients[s]! * astray[indices[s]!]!;
+    const signature = sums[t]!;
     if (signature === 0) continue;
+    const trace = traces[t]!;
     trace.information += (signature * signature) / variance;
     trace.score -= (signature * heard) / variance;
-    // What an observation must not teach, a step must not have led astray by it.
-    for (let c = 0; c < considered.length; c++) held[c] = astray[considered[c]!]!;
-    leadAstray(state, t, signature / used, place);
-    for (let c = 0; c < considered.length; c++) astray[considered[c]!] = held[c]!;
+    sums[t] = signature / used;
   }
+  // What an observation must not teach, a step must not have led astray by it.
+  for (let c = 0; c < considered.length; c++) {
+    held[c] = across[considered[c]!]!;
+    across[considered[c]!] = 0;
+  }
+  leadAstray(state, place);
+  for (let c = 0; c < considered.length; c++) across[considered[c]!] = held[c]!;
 }
 
 /**
@@ -96,15 +85,19 @@ export function observe(
 ): Innovation {
   const { n, mean, traces } = state;
   const terms = indices.length;
-  makeRoom(traces.length, terms, considered.length);
-  const { across } = roomFor(n);
-  const at = room.indices;
-  const by = room.coefficients;
+  const lists = listsFor(n, terms, traces.length);
+  const { across } = lists;
+  if (held.length < considered.length * (considered.length + 1))
+    held = new Float64Array(2 * considered.length * (considered.length + 1));
+  const at = lists.indices;
+  const by = lists.coefficients;
+  const place = placeIn(state);
+  across.fill(0, 0, n);
   for (let s = 0; s < terms; s++) {
     at[s] = indices[s]!;
     by[s] = coefficients[s]!;
+    addAcross(state, indices[s]!, coefficients[s]!, place);
   }
-  sumRows(state, terms, across);
   let expected = 0;
   let variance = noise;
   for (let s = 0; s < terms; s++) {
@@ -114,30 +107,23 @@ export function observe(
   const innovation = value - expected;
   const distance = Math.abs(innovation) / Math.sqrt(variance);
   const used = distance > clip ? variance * (distance / clip) : variance;
-  if (traces.length > 0) {
-    for (const t of ownTraces) room.own[t] = 1;
-    followTraces(state, terms, innovation, variance, used, considered);
-    for (const t of ownTraces) room.own[t] = 0;
-  }
-  update(state, innovation, used, considered);
+  if (traces.length > 0) followTraces(state, lists, terms, innovation, variance, used, ownTraces, considered);
+  update(state, lists, innovation, used, considered);
   return { value: innovation, variance };
-}
-
-/** What each quantity has to do with the observation: Σ of the covariances of its terms, by their coefficients, into `across`. */
-function sumRows(state: GaussianState, terms: number, across: Float64Array): void {
-  const { indices, coefficients } = room;
-  const place = placeIn(state);
-  across.fill(0, 0, state.n);
-  for (let s = 0; s < terms; s++) addAcross(state, indices[s]!, coefficients[s]!, place);
 }
 
 /**
  * Moves means and covariances. All of them, however little they have to do with this observation: to leave out slight correlations takes
  * what was believed of the others together below zero in the end, where many observations are much alike.
  */
-function update(state: GaussianState, innovation: number, used: number, considered: readonly number[]): void {
+function update(
+  state: GaussianState,
+  { across, moves }: Lists,
+  innovation: number,
+  used: number,
+  considered: readonly number[],
+): void {
   const { n, mean } = state;
-  const { across, moves } = roomFor(n);
   const root = Math.sqrt(used);
   const pull = innovation / used;
   holdBack(state, considered, true);
@@ -151,7 +137,6 @@ function update(state: GaussianState, innovation: number, used: number, consider
 
 /** Keeps what is believed of considered quantities among themselves, or puts it back. */
 function holdBack({ cov, mean }: GaussianState, considered: readonly number[], keep: boolean): void {
-  const { held } = room;
   let at = 0;
   for (let a = 0; a < considered.length; a++) {
     const i = considered[a]!;

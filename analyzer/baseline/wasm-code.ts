@@ -40,7 +40,10 @@ export const constant = (value: number): Code => [
 const binary =
   (...operation: number[]) =>
   (left: Code, right: Code): Code => [...left, ...right, ...operation];
-export const i32 = { add: binary(0x6a), shl: binary(0x74), geU: binary(0x4f), gtU: binary(0x4b), geS: binary(0x4e) };
+export const i32 = {
+  ...{ add: binary(0x6a), shl: binary(0x74), geU: binary(0x4f), gtU: binary(0x4b), geS: binary(0x4e) },
+  load: (address: Code): Code => [...address, 0x28, 2, 0],
+};
 
 /** A kind of number in memory: double precision, alone or in pairs. */
 interface Numbers {
@@ -51,12 +54,14 @@ interface Numbers {
 }
 /** That an address is a multiple of eight, as a power of two: pairs may begin at any number. */
 const ALIGNED = 3;
-export const f64: Numbers = {
-  load: (address, offset = 0) => [...address, 0x2b, ALIGNED, ...unsigned(offset)],
-  store: (address, value, offset = 0) => [...address, ...value, 0x39, ALIGNED, ...unsigned(offset)],
+export const f64 = {
+  load: (address: Code, offset = 0): Code => [...address, 0x2b, ALIGNED, ...unsigned(offset)],
+  store: (address: Code, value: Code, offset = 0): Code => [...address, ...value, 0x39, ALIGNED, ...unsigned(offset)],
+  add: binary(0xa0),
   sub: binary(0xa1),
   mul: binary(0xa2),
-};
+  ne: binary(0x62),
+} satisfies Numbers & Record<'add' | 'ne', ReturnType<typeof binary>>;
 export const f64x2: Numbers & { readonly splat: (value: Code) => Code } = {
   load: (address, offset = 0) => [...address, 0xfd, 0x00, ALIGNED, ...unsigned(offset)],
   store: (address, value, offset = 0) => [...address, ...value, 0xfd, 0x0b, ALIGNED, ...unsigned(offset)],
@@ -72,6 +77,9 @@ export const until = (done: Code, body: readonly Code[]): Code => [
   ...body.flat(),
   ...[0x0c, 0, 0x0b, 0x0b],
 ];
+
+/** Does `body` where a condition holds. */
+export const when = (condition: Code, body: readonly Code[]): Code => [...condition, 0x04, 0x40, ...body.flat(), 0x0b];
 
 /** A module of functions over a memory that it imports as `room.memory`. */
 export function wasmModule(functions: readonly WasmFunction[]): Uint8Array<ArrayBuffer> {
