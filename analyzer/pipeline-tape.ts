@@ -21,9 +21,12 @@ const FACTS_CHANGED = 1;
 const SPRAYED = 2;
 const NO_ENTRIES: readonly TickEntry[] = [];
 
+/** Numbers a gun whose runs were played: its place, the rows from and to, and its counters after them; see `Reel.played`. */
+const PLAYED = 8;
+
 /**
  * What is on a tape, as lists of numbers. A tick is some passages; a passage is the runs that were played until something was handed
- * over, three numbers a gun (its place, from, to), and that: blocks, or an entry of the log.
+ * over, a few numbers a gun, and that: blocks, or an entry of the log.
  */
 class Reel {
   readonly guns: readonly TapedGun[];
@@ -33,8 +36,9 @@ class Reel {
   readonly passageEnds: number[] = [];
   readonly playedEnds: number[] = [];
   readonly blockEnds: number[] = [];
+  /** Place of a gun, rows from and to, spray hours after them, and the four numbers of its shift; where the powder changed, the rows tell. */
   readonly played: number[] = [];
-  /** Zeros of the gun after what was played, in the same order. */
+  /** Zeros of a block's gun when it was handed over, in the order of the blocks: nobody asks for them but who looks at a gun after a block. */
   readonly zeros: number[] = [];
   readonly blocks = new PackedBlocks();
   /** By passage, and by tick. */
@@ -52,16 +56,18 @@ class Reel {
       const before = this.played.length;
       for (let order = 0; order < at.length; order++) {
         const { gun } = tick.runs[order]!;
-        const to = memories[gun]!.runs;
+        const { runs: to, sprayHours, shift } = memories[gun]!;
         if (to > at[order]!) {
           const place = this.guns.findIndex(({ id }) => id === gun);
-          this.played.push(place, at[order]!, to);
-          packZeros(memories[gun]!.zeros, this.zeros, this.zeros.length);
+          this.played.push(place, at[order]!, to, sprayHours, shift.day, shift.hours, shift.usual, shift.days);
         }
         at[order] = to;
       }
       if (this.played.length === before && blocks.length === 0 && entry === null) return;
-      for (const block of blocks) this.blocks.push(block);
+      for (const block of blocks) {
+        this.blocks.push(block);
+        packZeros(memories[block.gun]!.zeros, this.zeros, this.zeros.length);
+      }
       if (entry !== null) this.entries.set(this.playedEnds.length, entry);
       this.playedEnds.push(this.played.length);
       this.blockEnds.push(this.blocks.length);
@@ -161,16 +167,44 @@ class TapedTick implements Tick {
     const { guns, passageEnds, playedEnds, blockEnds, played, zeros, blocks, entries } = this.#reel;
     const last = passageEnds[this.#place]!;
     for (let passage = passageEnds[this.#place - 1] ?? 0; passage < last; passage++) {
-      for (let at = playedEnds[passage - 1] ?? 0; at < playedEnds[passage]!; at += 3) {
+      for (let at = playedEnds[passage - 1] ?? 0; at < playedEnds[passage]!; at += PLAYED) {
         const { id, table } = guns[played[at]!]!;
-        countRuns(memories[id]!, table!, played[at + 1]!, played[at + 2]!);
-        unpackZeros(memories[id]!.zeros, zeros, (at / 3) * ZERO_NUMBERS);
+        count(memories[id]!, table!, played, at);
       }
       const closed: Block[] = [];
-      for (let at = blockEnds[passage - 1] ?? 0; at < blockEnds[passage]!; at++) closed.push(blocks.at(at));
+      for (let at = blockEnds[passage - 1] ?? 0; at < blockEnds[passage]!; at++) {
+        const block = blocks.at(at);
+        closed.push(block);
+        unpackZeros(memories[block.gun]!.zeros, zeros, at * ZERO_NUMBERS);
+      }
       if (closed.length > 0) taker.blocks(closed);
       const entry = entries.get(passage);
       if (entry !== undefined) taker.entry(entry);
     }
   }
+}
+
+/** Brings the counters of a gun to what they were after runs that were played: what was counted for one way through is what every way counts. */
+function count(memory: GunMemory, table: RunTable, played: readonly number[], at: number): void {
+  const from = played[at + 1]!;
+  const to = played[at + 2]!;
+  if (!isOnePowder(memory, table, from, to)) {
+    countRuns(memory, table, from, to);
+    return;
+  }
+  const { shift, powder, powderRuns } = memory;
+  memory.runs = to;
+  memory.sprayHours = played[at + 3]!;
+  shift.day = played[at + 4]!;
+  shift.hours = played[at + 5]!;
+  shift.usual = played[at + 6]!;
+  shift.days = played[at + 7]!;
+  powderRuns[powder] = (powderRuns[powder] ?? 0) + to - from;
+  memory.lastEnd = table.columns.end[to - 1]!;
+}
+
+/** True where all of some runs are of the powder that the gun has sprayed before. */
+function isOnePowder({ powder }: GunMemory, { powders, columns }: RunTable, from: number, to: number): boolean {
+  for (let row = from; row < to; row++) if ((powders[columns.powder[row]!] ?? '') !== powder) return false;
+  return true;
 }

@@ -1,6 +1,7 @@
 import type { CONDITION_STATES, ConditionState } from '../collector/contract/index.ts';
 import { CATEGORIES } from '../collector/contract/index.ts';
 import { excessAirOf } from './baseline/excess-air.ts';
+import { insertHours } from './baseline/gun-memory.ts';
 import { usualOutput } from './baseline/usual-output.ts';
 import { wearLearning, wearState } from './diagnose/judge-wear.ts';
 import { learntWorn } from './diagnose/learnt-worn.ts';
@@ -49,7 +50,7 @@ function gunView(context: SiteContext, state: PipelineState, id: string, name: s
     remaining: way === null ? null : remainingLife(way),
     insertSince: memory.insert.since,
     insertLogged: memory.insert.logged,
-    sprayHoursSinceInsert: memory.insert.since === null ? null : memory.insert.sprayHours,
+    sprayHoursSinceInsert: memory.insert.since === null ? null : insertHours(memory),
     kilogramsSinceInsert: memory.insert.since === null ? null : memory.insert.kilograms,
     sprayHoursPerShift: memory.shift.days >= 1 ? memory.shift.usual : null,
     asOf: memory.lastEnd > 0 ? memory.lastEnd : null,

@@ -108,7 +108,8 @@ export interface GunMemory {
   insert: {
     since: number | null;
     logged: boolean;
-    sprayHours: number;
+    /** Spray hours of the gun when it was put in. */
+    atHours: number;
     kilograms: number;
     /** The log says that it was changed, but the loss stayed. */
     inVain?: boolean;
@@ -170,6 +171,11 @@ export function hoursKnown({ sprayHours, commissioned }: GunMemory): number {
   return sprayHours - (commissioned?.atHours ?? 0);
 }
 
+/** Spray hours of the insert that is in now: since it was put in, or since the first reading. */
+export function insertHours({ sprayHours, insert }: GunMemory): number {
+  return sprayHours - insert.atHours;
+}
+
 /** Silent changes that are remembered. Source: own choice, a year of one gun's inserts. */
 const RETURNS = 20;
 
@@ -195,7 +201,7 @@ export function newGunMemory(id: string, source: OutputSource): GunMemory {
     powderSince: 0,
     powderRuns: {},
     usual: {},
-    insert: { since: null, logged: false, sprayHours: 0, kilograms: 0, clock: 0 },
+    insert: { since: null, logged: false, atHours: 0, kilograms: 0, clock: 0 },
     lives: [],
     clockPerHour: 0,
     kilogramsPerHour: 0,

@@ -61,13 +61,11 @@ export function learnRun(
 /** Takes the runs [from, to) into a gun's counters alone. */
 export function countRuns(memory: GunMemory, table: RunTable, from: number, to: number): void {
   const { start, powder: powders } = table.columns;
-  const { insert } = memory;
   // Runs in a row with one powder are counted together.
   let first = from;
   for (let row = from; row < to; row++) {
     const hours = hoursOf(table, row);
     memory.sprayHours += hours;
-    insert.sprayHours += hours;
     countShift(memory, start[row]!, hours);
     if (row + 1 < to && powders[row + 1] === powders[first]) continue;
     countPowder(memory, table.powders[powders[first]!] ?? '', row + 1 - first, start[first]!);

@@ -1,5 +1,5 @@
 import { type GaussianState, resetQuantity, restartTrace } from './gaussian-state.ts';
-import { type Commissioning, type GunMemory, newGunMemory } from './gun-memory.ts';
+import { type Commissioning, type GunMemory, insertHours, newGunMemory } from './gun-memory.ts';
 import { emptyPumpPool, type PumpGun, type PumpPool } from './pump-pool.ts';
 import { PRIORS } from './pump-priors.ts';
 import { RUN_SCATTER } from './run-scatter.ts';
@@ -22,12 +22,12 @@ export function relearnGun(
   time: number,
   before: Pick<Commissioning, 'wear' | 'wearSd'> | null,
 ): void {
-  const fresh = memory.insert.logged && memory.insert.sprayHours <= JUST_FITTED_HOURS;
-  const { since, sprayHours } = memory.insert;
+  const fresh = memory.insert.logged && insertHours(memory) <= JUST_FITTED_HOURS;
+  const { since } = memory.insert;
   const learnt = newGunMemory(memory.id, memory.source);
   const commissioned: Commissioning = {
     ...{ time, atHours: memory.sprayHours, fresh },
-    insertHours: since === null || fresh ? null : sprayHours,
+    insertHours: since === null || fresh ? null : insertHours(memory),
     ...{ wear: before?.wear ?? null, wearSd: before?.wearSd ?? null },
   };
   const { sprayHours: all, kilograms, lastEnd, shift, log, limit, lives, zeros, scale, supply, distrust } = memory;
@@ -35,7 +35,7 @@ export function relearnGun(
   Object.assign(memory, learnt, {
     ...{ sprayHours: all, kilograms, lastEnd, shift, log, limit, lives, zeros, scale, supply, distrust },
     ...{ powder, powderSince, returns, commissioned },
-    ...(fresh ? { insert } : {}),
+    insert: fresh ? insert : { ...learnt.insert, atHours: all },
   });
   const gun = pool.guns[memory.id];
   if (gun === undefined) return;

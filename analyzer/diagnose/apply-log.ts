@@ -61,7 +61,7 @@ function applyInsert(bench: Bench, entry: LogEntry): void {
   if (logged && entry.found !== null && clock > 0) memory.lives.push({ clock, found: entry.found });
   fitLoggedInsert(pool, memory.id);
   if (memory.unread !== null) loosensUnread(memory.unread);
-  memory.insert = { since: entry.time, logged: true, sprayHours: 0, kilograms: 0, clock: 0 };
+  memory.insert = { since: entry.time, logged: true, atHours: memory.sprayHours, kilograms: 0, clock: 0 };
 }
 
 function applyOther(bench: Bench, entry: LogEntry): void {

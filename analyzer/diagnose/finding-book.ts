@@ -77,7 +77,13 @@ export function toFinding(finding: OpenFinding): Finding {
 
 /** The open finding of a gun (or site) about a subject. */
 export function findOpen(book: FindingBook, gun: string | null, subject: string): OpenFinding | undefined {
-  return book.open.find((finding) => finding.gun === gun && finding.subject === subject);
+  // Asked for a dozen times a look.
+  const { open } = book;
+  for (let place = 0; place < open.length; place++) {
+    const finding = open[place]!;
+    if (finding.gun === gun && finding.subject === subject) return finding;
+  }
+  return undefined;
 }
 
 /** Candidates of 2 % or more, highest first, summing to at most 1. */

@@ -25,8 +25,7 @@ export function judgeLot(bench: Bench): void {
   const { memory, pool, book, now, told } = bench;
   const { gaussian } = pool;
   const gun = pool.guns[memory.id];
-  for (const open of [...book.open]) {
-    if (open.gun !== memory.id || !open.subject.startsWith('lot:')) continue;
+  for (const open of book.open.filter(({ gun, subject }) => gun === memory.id && subject.startsWith('lot:'))) {
     const powder = pool.powders[open.subject.slice(4)];
     const back = powder === undefined || powder.lotBefore - gaussian.mean[powder.lot]! < 0.05;
     if (back || memory.sprayHours - open.raisedHours > LOT_HOURS)
@@ -84,11 +83,13 @@ function judgementOf(powder: string, loss: number) {
 export function judgeAir(bench: Bench): void {
   const { pool, book, now, told } = bench;
   const { gaussian, common } = pool;
-  const subject = `air:${Object.keys(pool.guns)[0]}`;
-  const open = findOpen(book, null, subject);
   const loss = -gaussian.mean[pool.site]!;
   const lasts = now - common.onset >= LASTING_MS && now - common.taken <= 12 * HOUR;
   const begins = common.taken !== 0 && lasts && loss >= BAD_AIR.raised;
+  // Most looks end here, before anything is put together.
+  if (!begins && !book.open.some(({ gun, subject }) => gun === null && subject.startsWith('air:'))) return;
+  const subject = `air:${Object.keys(pool.guns)[0]}`;
+  const open = findOpen(book, null, subject);
   if (open === undefined && (!begins || isWet(book, bench.memory.id))) return;
   const guns = Object.keys(pool.guns).sort();
   const verdict = {

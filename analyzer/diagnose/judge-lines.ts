@@ -106,22 +106,41 @@ function sagSign(bench: Bench): LineSign | null {
 /** Judges every line of a gun whose conductance may only fall slowly when its filter or element clogs. */
 export function judgeLines(bench: Bench): void {
   const { memory } = bench;
-  const signs = [
-    conveyingSign(bench),
-    sideSign(
-      memory.supplementary,
-      'supplementary-line',
-      'supplementary-filter',
-      LINE_SMALL.supplementary,
-      'supplementary air',
-      [{ cause: 'sensor:supplementary/flow', probability: 0.08 }],
-    ),
-    sideSign(memory.fluidizing, 'fluidizing-line', 'fluidizing-ring', LINE_SMALL.fluidizing, 'fluidizing air', [
-      { cause: 'sensor:fluidizing/flow', probability: 0.06 },
-    ]),
-    sagSign(bench),
-  ];
-  for (const sign of signs) if (sign !== null) judgeLine(bench, sign);
+  const { conveying, supplementary, fluidizing, sag } = memory;
+  const judge = (sign: LineSign | null): void => {
+    if (sign !== null) judgeLine(bench, sign);
+  };
+  if (!isQuiet(bench, 'conveying-line', filterLoss(conveying)?.mean, LINE_SMALL.conveying)) judge(conveyingSign(bench));
+  if (!isQuiet(bench, 'supplementary-line', lossOf(supplementary), LINE_SMALL.supplementary))
+    judge(
+      sideSign(
+        supplementary,
+        'supplementary-line',
+        'supplementary-filter',
+        LINE_SMALL.supplementary,
+        'supplementary air',
+        [{ cause: 'sensor:supplementary/flow', probability: 0.08 }],
+      ),
+    );
+  if (!isQuiet(bench, 'fluidizing-line', lossOf(fluidizing), LINE_SMALL.fluidizing))
+    judge(
+      sideSign(fluidizing, 'fluidizing-line', 'fluidizing-ring', LINE_SMALL.fluidizing, 'fluidizing air', [
+        { cause: 'sensor:fluidizing/flow', probability: 0.06 },
+      ]),
+    );
+  // What others of the line lose too is only taken off.
+  if (!isQuiet(bench, 'inlet', driftOf(sag)?.mean, LINE_SMALL.inlet)) judge(sagSign(bench));
+}
+
+const lossOf = (state: SteadyLevel): number | undefined => {
+  const drift = driftOf(state);
+  return drift === null ? undefined : -drift.mean;
+};
+
+/** True of a line that was well at the last look and is so still: most are, and then nothing has to be put together. */
+function isQuiet({ memory, book }: Bench, subject: string, mean: number | undefined, small: number): boolean {
+  if (mean === undefined) return true;
+  return mean < small && memory.beyond[subject] === undefined && findOpen(book, memory.id, subject) === undefined;
 }
 
 function judgeLine(bench: Bench, sign: LineSign): void {

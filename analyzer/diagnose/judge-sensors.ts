@@ -12,16 +12,26 @@ const UNITS: Record<ZeroField, string> = {
   output: 'g/min',
 };
 
+/** What findings on zeros are about, and what they name. */
+const ABOUT = Object.fromEntries(
+  ZERO_FIELDS.map((field) => [
+    field,
+    { subject: `zero:${ZERO_CHANNELS[field]}`, cause: `sensor:${ZERO_CHANNELS[field]}` },
+  ]),
+) as Record<ZeroField, { readonly subject: string; readonly cause: string }>;
+
 /** Judges a gun's sensors by what they show when nothing flows, and by a conductance that no filter makes. */
 export function judgeSensors(bench: Bench): void {
   const { memory, now } = bench;
   for (const field of ZERO_FIELDS) {
     // A set or computed output has no zero of its own.
     if (field === 'output' && bench.gun.output !== 'measured') continue;
-    const channel = ZERO_CHANNELS[field];
+    const { subject, cause } = ABOUT[field];
+    const off = isOff(memory.zeros, field, now);
+    if (!off && findOpen(bench.book, memory.id, subject) === undefined) continue;
     const zero = memory.zeros[field];
-    hold(bench, `zero:${channel}`, `sensor:${channel}`, isOff(memory.zeros, field, now), zero.since || now, () => [
-      `${channelInWords(channel)} reads ${figureOf(zero.mean, field === 'output' ? 0 : 2)} ${UNITS[field]} with the trigger released: its zero is off`,
+    hold(bench, subject, cause, off, zero.since || now, () => [
+      `${channelInWords(ZERO_CHANNELS[field])} reads ${figureOf(zero.mean, field === 'output' ? 0 : 2)} ${UNITS[field]} with the trigger released: its zero is off`,
     ]);
   }
   judgeGain(bench);

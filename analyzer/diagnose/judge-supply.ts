@@ -66,6 +66,7 @@ function fallOf(low: readonly GunMemory[], now: number): number {
 /** Supply air: most guns of a line have lost inlet pressure at the same time. */
 export function judgeSupply(bench: SiteBench): void {
   const { plant, guns, now } = bench;
+  if (!isWorthALook(bench)) return;
   const lines = new Map<string, GunMemory[]>();
   for (const gun of plant.guns) {
     const memory = guns[gun.id];
@@ -74,6 +75,16 @@ export function judgeSupply(bench: SiteBench): void {
     lines.set(line, [...(lines.get(line) ?? []), memory]);
   }
   for (const [line, members] of lines) judgeLine(bench, line, members);
+}
+
+/** False where nothing can come of a closer look: it is asked for at every tick, and pressure is seldom low. */
+function isWorthALook({ plant, guns, book }: SiteBench): boolean {
+  let low = 0;
+  for (const { id } of plant.guns) {
+    const supply = guns[id]?.supply;
+    if (supply !== undefined && supply.mean - supply.now > DROP_BAR) low++;
+  }
+  return low >= 2 || book.open.some(({ gun, subject }) => gun === null && subject.startsWith('supply:'));
 }
 
 function judgeLine(bench: SiteBench, line: string, members: readonly GunMemory[]): void {

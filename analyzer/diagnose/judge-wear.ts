@@ -1,5 +1,5 @@
 import { type ExcessAir, excessAirOf, lossAt } from '../baseline/excess-air.ts';
-import { hoursKnown } from '../baseline/gun-memory.ts';
+import { hoursKnown, insertHours } from '../baseline/gun-memory.ts';
 import { filterLoss } from '../baseline/motive-line.ts';
 import { driftOf } from '../baseline/steady-level.ts';
 import { usualOutput } from '../baseline/usual-output.ts';
@@ -195,7 +195,8 @@ function judgement(bench: Bench, state: WearState): Judgement {
   const share = Math.expm1(excess.wear);
   const limit = Math.exp(state.limit.log);
   const ripple = driftOf(memory.ripple);
-  const { since, sprayHours, kilograms } = memory.insert;
+  const { since, kilograms } = memory.insert;
+  const sprayHours = insertHours(memory);
   const beside = {
     ...{ step: memory.step !== null, lineLoss: filterLoss(memory.conveying)?.mean ?? null },
     ...{ wear: share, total: Math.expm1(excess.total().log) },

@@ -1,5 +1,5 @@
 import { isSameChange } from '../../collector/contract/index.ts';
-import { noteReturn } from '../baseline/gun-memory.ts';
+import { insertHours, noteReturn } from '../baseline/gun-memory.ts';
 import type { OpenFinding } from './finding-book.ts';
 import { wearState } from './judge-wear.ts';
 import type { Bench } from './site-view.ts';
@@ -39,7 +39,7 @@ export function askFitted(bench: Bench, signs: StepSigns, wear: number): void {
  */
 export function noteFitted(bench: Bench, { loss, lossSd, elasticity }: StepSigns, wear: number, counted = true): void {
   const { memory, now } = bench;
-  const { since, sprayHours } = memory.insert;
+  const { since } = memory.insert;
   // As findings tell it: at the usual output, over the curve between the two.
   const along = wearState(bench)?.excess.elasticity ?? elasticity;
   noteReturn(memory, {
@@ -47,7 +47,7 @@ export function noteFitted(bench: Bench, { loss, lossSd, elasticity }: StepSigns
     before: wear / along,
     after: Math.max(0, wear + loss) / along,
     sd: lossSd / along,
-    sprayHours: since === null ? null : sprayHours,
+    sprayHours: since === null ? null : insertHours(memory),
     counted,
   });
 }

@@ -41,7 +41,13 @@ export function judgeReturn(bench: Bench, signs: StepSigns, age: number): void {
     noteFitted(bench, signs, wear.mean);
     resetQuantity(pool.gaussian, gun.leak, 0, NO_LEAK_SD ** 2);
     fitInsert(pool, memory.id);
-    memory.insert = { since: memory.step!.onset, logged: false, sprayHours: age, kilograms: 0, clock: 0 };
+    memory.insert = {
+      since: memory.step!.onset,
+      logged: false,
+      atHours: memory.sprayHours - age,
+      kilograms: 0,
+      clock: 0,
+    };
     memory.step = null;
     return;
   }

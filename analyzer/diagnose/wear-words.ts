@@ -1,5 +1,4 @@
 import type { ExcessAir } from '../baseline/excess-air.ts';
-import type { GunMemory } from '../baseline/gun-memory.ts';
 import { LINE_SMALL } from '../detect/ramp-rate.ts';
 import { percentOf } from './in-words.ts';
 
@@ -34,8 +33,15 @@ export function besideWear({ step, lineLoss, wear, total }: BesideWear): string 
   return words.join(', ');
 }
 
+/** What an insert has seen so far; `since` is null where it was in at the first reading. */
+interface InsertSoFar {
+  readonly since: number | null;
+  readonly sprayHours: number;
+  readonly kilograms: number;
+}
+
 /** What is said where the output is computed from the air. */
-export function unreadInWords(excess: ExcessAir, insert: Pick<GunMemory['insert'], 'since' | 'sprayHours'>): string[] {
+export function unreadInWords(excess: ExcessAir, insert: Omit<InsertSoFar, 'kilograms'>): string[] {
   return [
     `conveying air at the usual recipe has risen by about ${tenths(Math.expm1(excess.wear))}, give or take ${tenths(1.28 * excess.wearSd)}; the output is computed from the air and does not tell`,
     insert.since === null
@@ -53,7 +59,7 @@ export function wearInWords(
   excess: ExcessAir,
   output: number,
   against: string,
-  insert: { readonly since: number | null; readonly sprayHours: number; readonly kilograms: number },
+  insert: InsertSoFar,
   ripple: number | null,
 ): string[] {
   const low = Math.expm1(excess.wear - 1.28 * excess.wearSd);
