@@ -20,22 +20,77 @@ export const WIDE = 0x80;
 /** Largest time that the store keeps, epoch ms (year 2248): times share a 63-bit key with the station's id. */
 export const LARGEST_TIME = 2 ** 43 - 1;
 
-/** One pack within a batch that is in the tail. */
-export interface Section {
+/** A batch that is in the tail, as its sections share it. */
+interface BatchInTail {
   readonly seq: number;
-  readonly station: string;
-  readonly provenance: string;
-  /** Channels that it has, as bits. */
-  readonly channels: number;
-  readonly readings: number;
-  readonly minTime: number;
-  readonly maxTime: number;
-  /** The batch's bytes, and where in them the body starts and ends. */
   readonly view: DataView;
-  readonly start: number;
-  readonly end: number;
-  /** Texts of the batch, for powder ids. */
   readonly texts: readonly string[];
+}
+
+/**
+ * One pack within a batch that is in the tail. Its head is read when it is asked for: tens of thousands of these are kept
+ * until their batches become chunks, in each thread that reads them.
+ */
+export class Section {
+  readonly #batch: BatchInTail;
+  /** Where in the batch its head begins. */
+  readonly #head: number;
+
+  constructor(batch: BatchInTail, head: number) {
+    this.#batch = batch;
+    this.#head = head;
+  }
+
+  get seq(): number {
+    return this.#batch.seq;
+  }
+
+  get station(): string {
+    return this.#text(1);
+  }
+
+  get provenance(): string {
+    return this.#text(5);
+  }
+
+  /** Channels that it has, as bits. */
+  get channels(): number {
+    return this.view.getUint32(this.#head + 9, true);
+  }
+
+  get readings(): number {
+    return this.view.getUint32(this.#head + 13, true);
+  }
+
+  get minTime(): number {
+    return this.view.getFloat64(this.#head + 21, true);
+  }
+
+  get maxTime(): number {
+    return this.view.getFloat64(this.#head + 29, true);
+  }
+
+  /** The batch's bytes, and where in them the body starts and ends. */
+  get view(): DataView {
+    return this.#batch.view;
+  }
+
+  get start(): number {
+    return this.#head + SECTION_HEAD_BYTES;
+  }
+
+  get end(): number {
+    return this.start + this.view.getUint32(this.#head + 17, true);
+  }
+
+  /** Texts of the batch, for powder ids. */
+  get texts(): readonly string[] {
+    return this.#batch.texts;
+  }
+
+  #text(at: number): string {
+    return this.texts[this.view.getUint32(this.#head + at, true)] ?? '';
+  }
 }
 
 /**
@@ -50,6 +105,7 @@ export function sectionsOf(seq: number, bytes: Uint8Array): Section[] {
   if (bytes.length === 0 || view.getUint8(0) !== BATCH_VERSION) throw damaged();
   const texts: string[] = [];
   const sections: Section[] = [];
+  const batch: BatchInTail = { seq, view, texts };
   let at = 1;
   while (at < bytes.length) {
     const tag = view.getUint8(at);
@@ -58,23 +114,11 @@ export function sectionsOf(seq: number, bytes: Uint8Array): Section[] {
       texts.push(Buffer.from(bytes.buffer, bytes.byteOffset + at + 5, end - at - 5).toString('utf8'));
       at = end;
     } else if (tag === SECTION_TAG) {
-      const length = view.getUint32(at + 17, true);
-      const start = at + SECTION_HEAD_BYTES;
-      if (start + length > bytes.length) throw damaged();
-      sections.push({
-        seq,
-        station: texts[view.getUint32(at + 1, true)] ?? '',
-        provenance: texts[view.getUint32(at + 5, true)] ?? '',
-        channels: view.getUint32(at + 9, true),
-        readings: view.getUint32(at + 13, true),
-        minTime: view.getFloat64(at + 21, true),
-        maxTime: view.getFloat64(at + 29, true),
-        view,
-        start,
-        end: start + length,
-        texts,
-      });
-      at = start + length;
+      const section = new Section(batch, at);
+      const { end } = section;
+      if (end > bytes.length) throw damaged();
+      sections.push(section);
+      at = end;
     } else throw damaged();
   }
   return sections;
