@@ -1,4 +1,4 @@
-export { runBehind } from './background.ts';
+export { runBehind, runHelpersBehind } from './background.ts';
 // The collector as other folders see it.
 
 export type { Actor } from './access/actor.ts';

@@ -37,7 +37,7 @@ test('a long packet is taken in by pieces, and others have their turns between t
     if (answeredAfter === 0 && sink.taken.some(({ clientId }) => clientId === 'quiet')) answeredAfter = turns;
     if (turns > 1000) throw new Error('the long packet never came through');
   }
-  // Source of the bound: `TURN_BYTES` is half such a piece, so that each piece but the first and last ends a turn.
+  // Source of the bound: `TURN_BYTES` is less than such a piece, so that each piece but the first and last ends a turn.
   expect(pauses.mock.calls.length).toBeGreaterThanOrEqual(pieces - 2);
   expect(answeredAfter, 'long before the long packet is whole').toBeLessThan(turns / 2);
   expect(answeredAfter).toBeGreaterThan(0);
