@@ -3,10 +3,12 @@ import type { Command } from 'commander';
 import {
   brokenBounds,
   FEWEST_MONTHS,
+  gridOf,
   historySteps,
   monthsOf,
   readBundleFile,
   reportText,
+  SecondThread,
   type SiteHistory,
   type Span,
   type Study,
@@ -14,11 +16,11 @@ import {
   sitePowders,
   spanOfHistory,
   studyAll,
+  studyOnTwo,
   studyReport,
   suggestionText,
   suggestSettings,
   toldStudy,
-  tradeOff,
   tradeOffText,
   type Versions,
   writeBundleFile,
@@ -30,7 +32,7 @@ import { nonNegativeArgument } from './arguments.ts';
 import { command } from './command.ts';
 import { refuseIdleFlags } from './idle-replay-flags.ts';
 import { out } from './standard-streams.ts';
-import { toldOnTerminal } from './told-on-terminal.ts';
+import { toldOfTwo, toldOnTerminal } from './told-on-terminal.ts';
 
 interface ReplayFlags {
   data?: string;
@@ -142,13 +144,23 @@ async function tryMany(history: SiteHistory, base: Settings, span: Span, flags: 
       'USAGE',
       `--suggest: found readings of ${months.length} calendar ${months.length === 1 ? 'month' : 'months'}, expected at least ${FEWEST_MONTHS}, so that some can be held out`,
     );
-  const studies = toldOnTerminal('trying settings', tradeOff(history, base, span), ({ share }) => share);
+  const studies = await manyOf(history, gridOf(base), span);
   if (flags.suggest === undefined) {
     await out.write(flags.json ? `${JSON.stringify(studies.map(toldStudy))}\n` : tradeOffText(studies));
     return;
   }
   const suggestion = suggestSettings(studies, months, flags.suggest);
   await out.write(flags.json ? `${JSON.stringify(suggestion)}\n` : suggestionText(suggestion, flags.suggest));
+}
+
+/** What many settings find, on two threads where there are processors for them. */
+async function manyOf(history: SiteHistory, settings: readonly Settings[], span: Span): Promise<Study[]> {
+  const second = SecondThread.where();
+  try {
+    return await toldOfTwo('trying settings', studyOnTwo(second, history, settings, span), ({ share }) => share);
+  } finally {
+    await second?.stop();
+  }
 }
 
 async function settingsOf(file: string, { plant, tracks }: SiteHistory): Promise<Settings> {

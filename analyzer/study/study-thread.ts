@@ -8,6 +8,7 @@ import { bundleOfAnswer } from './bundle-of-answer.ts';
 import type { SiteHistory } from './history.ts';
 import { historySteps } from './load-history.ts';
 import { openBundle } from './open-bundle.ts';
+import { SecondThread } from './second-thread.ts';
 import type { StudyBundle } from './study-bundle.ts';
 import type {
   AnsweredStudy,
@@ -35,6 +36,7 @@ const SLICE_MS = 20;
 
 type Order = Exclude<StudyOrder, { kind: 'cancel' }>;
 
+const second = SecondThread.where();
 let loaded: { readonly stamp: string; readonly history: SiteHistory } | null = null;
 /** The newest comparison with the history that it was made of, until another history takes its room. */
 let answered: { readonly id: number; readonly bundle: StudyBundle } | null = null;
@@ -74,8 +76,8 @@ async function answer(id: number, question: StudyQuestion | BundleQuestion): Pro
   const steps = await stepsOf(question);
   for (let told = 0; ; ) {
     const until = Date.now() + SLICE_MS;
-    let step = steps.next();
-    while (!step.done && Date.now() < until) step = steps.next();
+    let step = await steps.next();
+    while (!step.done && Date.now() < until) step = await steps.next();
     if (step.done) {
       if (question.kind !== 'open') keep(id, question, step.value);
       tell({ kind: 'answer', id, answer: step.value });
@@ -87,11 +89,16 @@ async function answer(id: number, question: StudyQuestion | BundleQuestion): Pro
     }
     // What was asked or cancelled meanwhile comes in here.
     await new Promise((resolve) => setImmediate(resolve));
-    if (cancelled.delete(id)) return;
+    if (!cancelled.delete(id)) continue;
+    // Ends what runs elsewhere for it, too.
+    await steps.return(undefined as never);
+    return;
   }
 }
 
-async function stepsOf(question: StudyQuestion | BundleQuestion): Promise<Generator<StudyProgress, StudyAnswer>> {
+type Steps = Generator<StudyProgress, StudyAnswer> | AsyncGenerator<StudyProgress, StudyAnswer>;
+
+async function stepsOf(question: StudyQuestion | BundleQuestion): Promise<Steps> {
   if (question.kind !== 'open') return stepsOnHistory(question);
   return openBundle(await readBundleFile(question.file, versions, question.name), question.name);
 }
@@ -99,12 +106,22 @@ async function stepsOf(question: StudyQuestion | BundleQuestion): Promise<Genera
 const loadingOf = (share: number): StudyProgress => ({ stage: 'loading', share, points: [] });
 
 /** First the history is loaded, then the question answered; told as one work. */
-function* stepsOnHistory(question: StudyQuestion): Generator<StudyProgress, StudyAnswer> {
+async function* stepsOnHistory(question: StudyQuestion): AsyncGenerator<StudyProgress, StudyAnswer> {
   const steps = history();
   for (let step = steps.next(); ; step = steps.next()) {
-    if (step.done) return yield* answerQuestion(step.value, question);
+    if (step.done) break;
     yield loadingOf(step.value);
   }
+  if (second !== null && question.kind !== 'compare') handOver(second);
+  return yield* answerQuestion(loaded!.history, question, second);
+}
+
+/** From here on both threads work on the same memory: what is kept of it is kept once. */
+function handOver(other: SecondThread): void {
+  const { stamp, history: own } = loaded!;
+  const shared = other.handOver(own);
+  loaded = { stamp, history: shared };
+  if (answered?.bundle.history === own) answered = { ...answered, bundle: { ...answered.bundle, history: shared } };
 }
 
 /** Keeps what a comparison was made of, so that it can be written down as it was answered. */

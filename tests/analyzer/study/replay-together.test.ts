@@ -1,30 +1,15 @@
 import { describe, expect, test } from 'vitest';
-import { analyzeSite } from '../../../analyzer/analyze-site.ts';
 import { agree, Parting } from '../../../analyzer/diagnose/agree.ts';
-import { finish, gridOf, type SiteHistory } from '../../../analyzer/index.ts';
-import { sitePipeline } from '../../../analyzer/pipeline.ts';
+import { finish, gridOf } from '../../../analyzer/index.ts';
 import { RunTape } from '../../../analyzer/pipeline-tape.ts';
 import { commonTunables } from '../../../analyzer/pipeline-together.ts';
-import { spanOf } from '../../../analyzer/study/history.ts';
 import { replayHistory } from '../../../analyzer/study/replay-history.ts';
 import { replayTogether } from '../../../analyzer/study/replay-together.ts';
-import { Plant, Settings } from '../../../collector/contract/index.ts';
-import { SimulatedReadings } from '../../../evaluation/simulated-readings.ts';
-import { plantOf, runHall } from '../../../simulators/index.ts';
-import { smallHall } from '../../simulators/small-hall.ts';
+import { Settings } from '../../../collector/contract/index.ts';
 import { stepBench } from '../diagnose/step-bench.ts';
+import { historyOf } from './history-of.ts';
 
 const base = Settings.parse({});
-
-function historyOf(seed: number, weeks: number): SiteHistory {
-  const hall = smallHall({ weeks }, seed);
-  const sent = new SimulatedReadings();
-  for (const day of runHall(hall)) for (const reports of day.sent) sent.add(reports);
-  const plant = Plant.parse(plantOf(hall));
-  const log = hall.guns.flatMap(({ maintenance }) => maintenance.log).sort((left, right) => left.time - right.time);
-  const { tracks } = analyzeSite(sitePipeline, { plant, settings: base, log, readings: sent.table() });
-  return { plant, log, tracks, settings: [], judgements: [], ...spanOf(tracks) };
-}
 
 /** Some of the curve's grid, and settings that differ in everything there is. */
 const TRIED: readonly Settings[] = [
