@@ -123,30 +123,48 @@ const triangle: WasmFunction = (() => {
   };
 })();
 
+/** Lists whose sums are gathered at once. Source: own choice: one sum waits for its last addition, four do not wait for each other. */
+const SUMS_AT_ONCE = 4;
+
 const gather: WasmFunction = (() => {
-  const [lists, bytes, sums, end, at, factors, terms, sum, place, factor, last] = [0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10];
+  const [lists, bytes, sums, end, at, factors, terms, place, factor, last, offset, weight] = [
+    0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11,
+  ];
+  const list = (one: number): number => 12 + one;
+  const sum = (one: number): number => 12 + SUMS_AT_ONCE + one;
+  const many = (count: number): Code[] => {
+    const each = (code: (one: number) => Code): Code => Array.from({ length: count }, (_, one) => code(one)).flat();
+    return [
+      each((one) => set(list(one), one === 0 ? get(lists) : i32.add(get(list(one - 1)), get(bytes)))),
+      each((one) => set(sum(one), f64.load(get(sums), one * NUMBER_BYTES))),
+      set(place, get(at)),
+      set(factor, get(factors)),
+      until(i32.geU(get(place), get(last)), [
+        set(offset, i32.load(get(place))),
+        set(weight, f64.load(get(factor))),
+        each((one) =>
+          set(sum(one), f64.add(get(sum(one)), f64.mul(get(weight), f64.load(i32.add(get(list(one)), get(offset)))))),
+        ),
+        set(place, i32.add(get(place), constant(4))),
+        advance(factor, 1),
+      ]),
+      each((one) => f64.store(get(sums), get(sum(one)), one * NUMBER_BYTES)),
+      advance(sums, count),
+      set(lists, i32.add(get(list(count - 1)), get(bytes))),
+    ];
+  };
   return {
     name: 'gather',
     parameters: ['i32', 'i32', 'i32', 'i32', 'i32', 'i32', 'i32'],
-    locals: ['f64', 'i32', 'i32', 'i32'],
+    locals: [
+      ...(['i32', 'i32', 'i32', 'i32', 'f64'] as const),
+      ...Array.from({ length: SUMS_AT_ONCE }, () => 'i32' as const),
+      ...Array.from({ length: SUMS_AT_ONCE }, () => 'f64' as const),
+    ],
     body: [
       ...set(last, i32.add(get(at), i32.shl(get(terms), constant(2)))),
-      ...until(i32.geU(get(sums), get(end)), [
-        set(sum, f64.load(get(sums))),
-        set(place, get(at)),
-        set(factor, get(factors)),
-        until(i32.geU(get(place), get(last)), [
-          set(
-            sum,
-            f64.add(get(sum), f64.mul(f64.load(get(factor)), f64.load(i32.add(get(lists), i32.load(get(place)))))),
-          ),
-          set(place, i32.add(get(place), constant(4))),
-          advance(factor, 1),
-        ]),
-        f64.store(get(sums), get(sum)),
-        advance(sums, 1),
-        set(lists, i32.add(get(lists), get(bytes))),
-      ]),
+      ...until(i32.gtU(i32.add(get(sums), constant(SUMS_AT_ONCE * NUMBER_BYTES)), get(end)), many(SUMS_AT_ONCE)),
+      ...until(i32.geU(get(sums), get(end)), many(1)),
     ],
   };
 })();

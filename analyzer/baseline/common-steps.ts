@@ -2,12 +2,17 @@ import { decayQuantity, restartTrace, type StepTrace, takeStep } from './gaussia
 import type { PumpGun, PumpPool, PumpPowder } from './pump-pool.ts';
 import { PRIORS } from './pump-priors.ts';
 import { beginShared, movedAlike, noteShared, othersMoved, restartShared, type SharedStart } from './shared-starts.ts';
-import { evidenceFor } from './step-evidence.ts';
+import { evidenceFor, mostEvidenceFor } from './step-evidence.ts';
 
 /** Mean of how much wider than believed the innovations of guns spread: evidence counts for that much less. */
 function unrestOf(guns: Readonly<Record<string, PumpGun>>): number {
-  const all = Object.values(guns);
-  return all.reduce((sum, { unrest }) => sum + Math.max(1, unrest), 0) / all.length;
+  let sum = 0;
+  let count = 0;
+  for (const id in guns) {
+    sum += Math.max(1, guns[id]!.unrest);
+    count++;
+  }
+  return sum / count;
 }
 
 /** Begins to look for another lot: one that came with a campaign just begun, or a box of one in its midst. */
@@ -41,7 +46,7 @@ export function considerLot(pool: PumpPool, powder: PumpPowder, gunId: string, d
   const chance = powder.campaign ? PRIORS.lotChange : PRIORS.lotMidway;
   const odds = evidence + Math.log(chance / (1 - chance));
   const sure = odds > PRIORS.lotSurety && (powder.campaign || evidence > PRIORS.midwaySurety);
-  const agree = saySo(powder.said, trace);
+  const agree = sure ? saySo(powder.said, trace) : 0;
   if (sure && (powder.campaign || agree > 0)) takeLot(pool, powder, now, agree);
   else if (
     evidence < PRIORS.lotDoubt ||
@@ -97,12 +102,13 @@ const FEWER_SURETY = 4;
 function commonStart({ common, gaussian, guns }: PumpPool): SharedStart | null {
   let best: SharedStart | null = null;
   let most: number = PRIORS.common.surety;
-  const unrest = unrestOf(guns);
+  let unrest = 0;
   const few = Object.keys(guns).length < COMMON_GUNS;
   if (few) most += FEWER_SURETY;
   for (const start of common.starts) {
     const trace = gaussian.traces[start.trace]!;
-    if (start.since === 0 || !trace.active) continue;
+    if (start.since === 0 || !trace.active || mostEvidenceFor(trace, COMMON_VARIANCE) < most) continue;
+    if (unrest === 0) unrest = unrestOf(guns);
     const evidence = evidenceFor(trace, COMMON_VARIANCE) / unrest;
     if (evidence < most || movedAlike(start.powders, trace.score) < 2) continue;
     if (movedAlike(start.guns, trace.score) < (few ? 2 : COMMON_GUNS) || !othersMoved(start.guns, trace.score))

@@ -126,7 +126,9 @@ export function decayQuantity(state: GaussianState, index: number, factor: numbe
     scaleRow(state, index, factor);
     state.cov[own] = state.cov[own]! * factor;
     state.mean[index] = state.mean[index]! * factor;
-    for (const { active, astray } of state.traces) if (active) astray[index] = astray[index]! * factor;
+    const { traces } = state;
+    for (let t = 0; t < traces.length; t++)
+      if (traces[t]!.active) traces[t]!.astray[index] = traces[t]!.astray[index]! * factor;
   }
   state.cov[own] = state.cov[own]! + variance;
 }

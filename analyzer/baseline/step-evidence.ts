@@ -6,6 +6,11 @@ export function evidenceFor({ information, score }: StepTrace, variance: number)
   return 0.5 * ((score * score * variance) / gain - Math.log(gain));
 }
 
+/** What `evidenceFor` is at the most: known from less, and mostly too little already. */
+export function mostEvidenceFor({ information, score }: StepTrace, variance: number): number {
+  return 0.5 * ((score * score * variance) / (1 + information * variance));
+}
+
 /**
  * Loss since a trace began over its deviation, as the innovations say: what a likelihood ratio of steps looks at. Below 0 for a gain.
  *

@@ -92,24 +92,34 @@ function nextLevels({ seen }: UnreadPowder): number[] {
 function addBlurred(target: number[], source: readonly number[], factor: number, blur: readonly number[]): void {
   const reach = (blur.length - 1) / 2;
   for (let i = 0; i < LEVELS; i++) {
-    if (source[i] === 0) continue;
-    for (let k = -reach; k <= reach; k++) {
-      const to = Math.max(0, Math.min(LEVELS - 1, i + k));
-      target[to] = target[to]! + factor * source[i]! * blur[k + reach]!;
-    }
+    const weight = factor * source[i]!;
+    if (weight === 0) continue;
+    const first = i - reach;
+    if (first >= 0 && i + reach < LEVELS)
+      for (let k = 0; k < blur.length; k++) target[first + k] = target[first + k]! + weight * blur[k]!;
+    else
+      for (let k = 0; k < blur.length; k++) {
+        const to = Math.max(0, Math.min(LEVELS - 1, first + k));
+        target[to] = target[to]! + weight * blur[k]!;
+      }
   }
 }
 
-/** Levels wander by a deviation that is small against a step of the grid: to either neighbour. */
-function wander(belief: number[], from: number, sd: number): void {
+/** Levels wander by a deviation that is small against a step of the grid: to either neighbour. @returns the probability of all of them */
+function wander(belief: number[], from: number, sd: number): number {
   const side = 0.5 * (sd / LEVEL_STEP) ** 2;
   let before = belief[from]!;
+  let own = before;
+  let mass = 0;
   for (let i = 0; i < LEVELS; i++) {
-    const own = belief[from + i]!;
     const after = i + 1 < LEVELS ? belief[from + i + 1]! : own;
-    belief[from + i] = own + side * (before + after - 2 * own);
+    const now = own + side * (before + after - 2 * own);
+    belief[from + i] = now;
+    mass += now;
     before = own;
+    own = after;
   }
+  return mass;
 }
 
 /**
@@ -126,9 +136,7 @@ export function followUnread(state: UnreadPowder, block: UnreadBlock, set: boole
   const ends = Math.min(1, block.hours / LEAK.lastHours);
   for (let leak = 0; leak < LEAKS.length; leak++) {
     const from = leak * LEVELS;
-    wander(belief, from, walk);
-    let mass = 0;
-    for (let i = 0; i < LEVELS; i++) mass += belief[from + i]!;
+    const mass = wander(belief, from, walk);
     for (let i = 0; i < LEVELS; i++) belief[from + i] = (1 - change) * belief[from + i]! + change * mass * next[i]!;
   }
   const variance = block.variance + own * own;
@@ -154,7 +162,7 @@ export function followUnread(state: UnreadPowder, block: UnreadBlock, set: boole
   const keep = Math.exp(-block.hours / MEMORY_HOURS);
   for (let i = 0; i < LEVELS; i++) seen[i] = keep * seen[i]! + block.hours * belief[i]!;
   state.time = block.end;
-  if (leakIn(state).probability < UNLIKELY) state.onset = block.end;
+  if (chanceOfLeak(belief) < UNLIKELY) state.onset = block.end;
 }
 
 /** Likelihood of a level where each step of the grid was expected, from the deepest leak at the lowest level on. */
@@ -165,6 +173,16 @@ function likelihoods(level: number, variance: number): number[] {
     likely[i] = Math.exp((-0.5 * off * off) / variance) + ODD;
   }
   return likely;
+}
+
+function chanceOfLeak(belief: readonly number[]): number {
+  let probability = 0;
+  for (let leak = 1; leak < LEAKS.length; leak++) {
+    let share = 0;
+    for (let i = 0; i < LEVELS; i++) share += belief[leak * LEVELS + i]!;
+    probability += share;
+  }
+  return probability;
 }
 
 /** How likely a leak is, and what is lost by it (ln output) as believed, that there is none included. */
