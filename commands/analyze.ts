@@ -1,6 +1,7 @@
 import type { Command } from 'commander';
 import { analyzeFiles } from '../analyzer/index.ts';
 import { another } from './arguments.ts';
+import { collectRarely } from './collect-rarely.ts';
 import { command } from './command.ts';
 import { err, out } from './standard-streams.ts';
 
@@ -11,15 +12,18 @@ export function addAnalyze(program: Command): void {
     .option('--log <file>', 'maintenance log (CSV)')
     .option('--settings <file>', 'settings file (YAML)')
     .option('--snapshots', 'print each finding as it was known over time, not only its last state', false)
-    .action(async (flags: { plant: string; readings: string[]; log?: string; settings?: string; snapshots: boolean }) =>
-      analyzeFiles({
-        plantPath: flags.plant,
-        readingsPaths: flags.readings,
-        logPath: flags.log,
-        settingsPath: flags.settings,
-        snapshots: flags.snapshots,
-        stdout: out,
-        stderr: err,
-      }),
+    .action(
+      async (flags: { plant: string; readings: string[]; log?: string; settings?: string; snapshots: boolean }) => {
+        collectRarely();
+        await analyzeFiles({
+          plantPath: flags.plant,
+          readingsPaths: flags.readings,
+          logPath: flags.log,
+          settingsPath: flags.settings,
+          snapshots: flags.snapshots,
+          stdout: out,
+          stderr: err,
+        });
+      },
     );
 }
