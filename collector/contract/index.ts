@@ -1,5 +1,6 @@
 export * from './baseline-words.ts';
 export * from './channels.ts';
+export * from './csv-cell.ts';
 export * from './errors.ts';
 export * from './finding.ts';
 export * from './frames.ts';

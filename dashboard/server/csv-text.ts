@@ -1,10 +1,8 @@
 import { stringify } from 'csv-stringify/sync';
+import { withoutFormula } from '../../collector/contract/index.ts';
 
 /** A cell as it is written; null is an empty one. */
 export type Cell = string | number | null;
-
-/** What a spreadsheet would take for a formula. Source: OWASP, CSV Injection. */
-const FORMULA = /^[=+\-@\t\r]/;
 
 /**
  * A table as CSV (RFC 4180): CRLF line ends, quotes where needed. Text that a spreadsheet would take for a formula gets an apostrophe in
@@ -14,9 +12,7 @@ const FORMULA = /^[=+\-@\t\r]/;
  * csvText(['part'], [['=1+1']]).length; // 13
  */
 export function csvText(head: readonly string[], rows: readonly (readonly Cell[])[]): string {
-  const safe = rows.map((row) =>
-    row.map((cell) => (typeof cell === 'string' && FORMULA.test(cell) ? `'${cell}` : cell)),
-  );
+  const safe = rows.map((row) => row.map((cell) => (typeof cell === 'string' ? withoutFormula(cell) : cell)));
   return stringify([[...head], ...safe], { record_delimiter: '\r\n' });
 }
 

@@ -1,13 +1,16 @@
-/** What a spreadsheet would take for a formula. Source: OWASP, CSV Injection. */
-const FORMULA = /^[=+\-@\t\r]/;
+import { stringify } from 'csv-stringify/browser/esm/sync';
+import { withoutFormula } from '../../../collector/contract/csv-cell.ts';
 
 /**
- * A table as CSV (RFC 4180). Words that a spreadsheet would take for a formula get an apostrophe in front; numbers stay as they are.
+ * A table as CSV (RFC 4180), as the service writes it. Words that a spreadsheet would take for a formula get an apostrophe in front.
  *
  * @param rows words as they are, numbers with the decimals to write; null for an empty cell
  */
 export function csvOf(head: readonly string[], rows: readonly (readonly (string | Figure | null)[])[]): string {
-  return [head, ...rows].map((cells) => `${cells.map(cellOf).join(',')}\r\n`).join('');
+  return stringify(
+    [head, ...rows].map((cells) => cells.map(cellOf)),
+    { record_delimiter: '\r\n' },
+  );
 }
 
 /** A number and how many decimals it is written with. */
@@ -16,9 +19,7 @@ export interface Figure {
   readonly digits: number;
 }
 
-function cellOf(cell: string | Figure | null): string {
-  if (cell === null) return '';
-  if (typeof cell !== 'string') return cell.value.toFixed(cell.digits);
-  const safe = FORMULA.test(cell) ? `'${cell}` : cell;
-  return /[",\r\n]/.test(safe) ? `"${safe.replaceAll('"', '""')}"` : safe;
+function cellOf(cell: string | Figure | null): string | null {
+  if (cell === null) return null;
+  return typeof cell === 'string' ? withoutFormula(cell) : cell.value.toFixed(cell.digits);
 }
