@@ -40,6 +40,9 @@ const HEIGHT = 190;
 /** Room left and right of the curves, px; the strip of events above has the same (`history.css`), so that times stand below each other. */
 export const SIDES = { left: 64, right: 20 };
 
+/** Spans beyond this have days on their axis. Source: own choice. */
+const SHORT_WORDS_MS = 4 * 86_400_000;
+
 /** Values of a line from which it needs no marks of its own: fewer may stand alone, where no line would show. */
 const FEW = 40;
 
@@ -104,23 +107,24 @@ function optionsOf({ lines, span, style, digits, onZoom }: Props, width: number)
     if (band !== null) {
       // Before their line, so that the band lies under it.
       const first = series.length;
-      const edge = {
-        stroke: 'transparent',
-        points: { show: false },
-        class: 'unmarked',
-        value: (_plot: uPlot, value: number | null) => told(value),
-      };
+      const edge = { stroke: 'transparent', points: { show: false }, class: 'band-edge' };
       series.push({ label: `${label}, lowest`, ...edge }, { label: `${label}, highest`, ...edge });
       bands.push({ series: [first + 1, first], fill: `${colour('--rule')}99` });
     }
-    dashOf.set(series.length, dash);
+    const place = series.length;
+    dashOf.set(place, dash);
     series.push({
       label,
       stroke: colour(faint ? '--edge' : '--ink'),
       width: faint ? 1.25 : 2,
       dash: [...DASHES[dash]],
       points: { show: values.filter((value) => value != null).length < FEW, size: 5 },
-      value: (_plot, value) => told(value),
+      // The band is read beside its line, which leaves room where there is little.
+      value: (plot, value, _series, at) => {
+        if (band === null || value == null || at == null) return told(value);
+        const [low, high] = [plot.data[place - 2]?.[at], plot.data[place - 1]?.[at]].map(told);
+        return low === high ? told(value) : `${told(value)} (${low} to ${high})`;
+      },
     });
   }
   const axis = {
@@ -140,7 +144,8 @@ function optionsOf({ lines, span, style, digits, onZoom }: Props, width: number)
     axes: [
       {
         ...axis,
-        space: 90,
+        // Days are short words, clock times with seconds long ones.
+        space: span.to - span.from > SHORT_WORDS_MS ? 60 : 90,
         values: (_plot, ticks, _axis, _space, step) =>
           ticks.map((seconds) => tickLabel(seconds * 1000, step * 1000, style)),
       },

@@ -6,6 +6,7 @@ import { bridged } from './bridged.ts';
 import { Chart, type Line } from './chart.tsx';
 import type { Span } from './look.ts';
 import { measured, type Panel } from './panels.ts';
+import { pausesIn } from './pauses.ts';
 
 interface PanelProps {
   readonly panel: Panel;
@@ -49,14 +50,23 @@ function linesOf(
   other: HistoryAnswer | null,
   site: Site,
 ): { readonly times: readonly number[]; readonly lines: readonly Line[] } {
-  const times = other === null ? answer.times : [...new Set([...answer.times, ...other.times])].sort((a, b) => a - b);
+  const both = [answer, ...(other === null ? [] : [other])];
+  // A time without a value in each pause: a line ends there.
+  const breaks = both.flatMap((one) => pausesIn(one.times, one.widthMs).map(({ from, to }) => (from + to) / 2));
+  const times = [...new Set([...both.flatMap((one) => one.times), ...breaks])].sort((a, b) => a - b);
   const of = (one: HistoryAnswer, name: string, faint: boolean): Line[] => {
     const at = new Map(one.times.map((time, index) => [time, index]));
-    // A time of the other gun alone is no gap: the line goes on over it.
+    const pauses = pausesIn(one.times, one.widthMs);
+    const [first = 0, last = 0] = [one.times[0], one.times.at(-1)];
+    const stood = (time: number): boolean =>
+      time < first || time > last || pauses.some(({ from, to }) => time > from && time < to);
+    // A time of the other gun alone is no gap while this one sprays: the line goes on over it.
     const shown = (values: readonly (number | null)[]): (number | null | undefined)[] => {
       const joined = bridged(values);
       return times.map((time) => {
-        const value = joined[at.get(time) ?? -1];
+        const index = at.get(time);
+        if (index === undefined) return stood(time) ? null : undefined;
+        const value = joined[index];
         return value == null ? value : panel.told(value, site.units).value;
       });
     };

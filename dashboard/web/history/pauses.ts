@@ -1,0 +1,19 @@
+import type { Span } from './look.ts';
+
+/** A stretch without anything that a line does not pass over, ms. Source: own choice, longer than a night, shorter than a day without work. */
+const PAUSE_MS = 36 * 3_600_000;
+
+/**
+ * Long stretches in which nothing was measured: a line is not drawn over them, so that it shows that the gun stood.
+ *
+ * @param times epoch ms, ascending
+ * @param widthMs length of the stretch that one point stands for; neighbours are no pause however long it is
+ * @returns from one time to the next, neither belonging to it
+ */
+export function pausesIn(times: readonly number[], widthMs: number): Span[] {
+  const least = Math.max(PAUSE_MS, 2 * widthMs);
+  return times.flatMap((to, index) => {
+    const from = times[index - 1];
+    return from !== undefined && to - from > least ? [{ from, to }] : [];
+  });
+}
