@@ -13,6 +13,7 @@ export function caseOf(truth: Truth, replay: Replay): EvaluationCase {
       return {
         id: gun.id,
         channels: gun.channels,
+        output: gun.output,
         sprayHours: gun.sprayHours,
         lives: gun.lives.map((life) => lifeOf(gun, life, clock.ends)),
         clock,

@@ -11,6 +11,7 @@ import type { PumpPool } from './pump-pool.ts';
 import { wearClock, wearInsert } from './pump-wear.ts';
 import { learnSteadyLevel, type SteadyLevelSettings } from './steady-level.ts';
 import { beginStart } from './step-starts.ts';
+import { readSupplementary, SUPPLEMENTARY_LINE } from './supplementary-line.ts';
 import { followUnread, newUnreadPowder } from './unread-powder.ts';
 import { countOutput, newUsualOutput } from './usual-output.ts';
 
@@ -19,14 +20,7 @@ import { countOutput, newUsualOutput } from './usual-output.ts';
  * Source: own choice: drift as fast as a part may go in some tens of spray hours, nuisance as weather and gauges move.
  */
 export const SIGNALS = {
-  /** ln(flow / absolute pressure) over ln pressure: unchoked flow rises faster than the pressure. */
-  supplementary: {
-    levelSd: 0.5,
-    slope: { mean: 0.3, sd: 0.4 },
-    driftPerHour: 0.01,
-    nuisance: { sd: 0.012, hours: 60 },
-    block: 0.008,
-  },
+  supplementary: SUPPLEMENTARY_LINE,
   /** ln(flow / (pressure − bed head)) over ln of the same. */
   fluidizing: {
     levelSd: 0.5,
@@ -106,11 +100,19 @@ export function learnSignals(
     conveying = learnMotiveLine(memory.conveying, block.end, hours, block.flow, block.pressure, atmosphereBar);
     chart(memory.steps.conveying, conveying);
   }
-  if (steady && Number.isFinite(block.supplementary)) {
-    const log = Math.log(Math.max(block.supplementaryPressure, 0.5));
-    const value = Math.log(block.supplementary) - log;
-    learnSteadyLevel(memory.supplementary, SIGNALS.supplementary, block.end, hours, log, value, 0.02 ** 2 / block.runs);
-  }
+  const side = steady
+    ? readSupplementary(block.supplementary, block.supplementaryPressure, atmosphereBar, block.runs)
+    : null;
+  if (side !== null)
+    learnSteadyLevel(
+      memory.supplementary,
+      SIGNALS.supplementary,
+      block.end,
+      hours,
+      side.setting,
+      side.value,
+      side.variance,
+    );
   if (steady && Number.isFinite(block.fluidizing)) {
     const log = Math.log(Math.max(block.fluidizingPressure - atmosphereBar - BED_HEAD_BAR, 0.02));
     const value = Math.log(block.fluidizing) - log;

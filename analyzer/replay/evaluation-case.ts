@@ -57,6 +57,8 @@ export interface TrapTruth {
 export interface GunCase {
   readonly id: string;
   readonly channels: readonly string[];
+  /** How its output is known; left out where nobody said. */
+  readonly output?: string;
   readonly sprayHours: number;
   readonly lives: readonly LifeTruth[];
   readonly clock: SprayClock;

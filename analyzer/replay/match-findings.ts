@@ -46,26 +46,55 @@ export interface Match {
 /**
  * Matches every finding with what really was there when it was raised: the fault of its own cause first; else, for a finding on a
  * part or sensor, another fault of a part or sensor of that gun, which it then names wrongly: the one that it names most among its candidates, if any. Wear of the insert explains findings on the
- * insert only.
+ * insert only. One fault needs one open finding: where two seals leak and each is called by the other's name, the second finding is about the second leak.
  *
  * @returns one match a finding, in the findings' order; neither fault nor life means a false finding
  */
 export function matchFindings(one: EvaluationCase): Match[] {
   const first = firstSnapshots(one.snapshots);
-  return one.findings.map((finding) => {
-    const raised = Date.parse(finding.raised);
-    const base = { finding, raised, asRaised: first.get(keyOf(finding)) ?? finding };
-    const active = one.faults.filter((fault) => concerns(finding, fault) && isActive(fault, raised));
-    const own = active.find((fault) => fault.cause === finding.cause) ?? trapNamed(one, finding, raised);
-    const life = finding.cause === 'pump-insert' ? lifeOf(one, finding.gun, raised) : null;
-    const share = life ? lossAt(life, raised) / life.wearLimit : null;
-    const about = { ...base, share, worn: life !== null && excessAirAt(life, raised) >= WORTH_A_VISIT };
-    if (own) return { ...about, fault: own, life: null };
-    if (life && share! >= EARLIEST_SHARE) return { ...about, fault: null, life };
-    const others = active.filter((fault) => isNamedFor(finding.cause, fault.cause));
-    const named = base.asRaised.candidates.flatMap(({ cause }) => others.filter((fault) => fault.cause === cause))[0];
-    return { ...about, fault: named ?? others[0] ?? null, life: null };
-  });
+  const inTime = [...one.findings].sort((a, b) => Date.parse(a.raised) - Date.parse(b.raised));
+  const matches = new Map<Finding, Match>();
+  for (const finding of inTime) matches.set(finding, matchOne(one, finding, first, [...matches.values()]));
+  return one.findings.map((finding) => matches.get(finding)!);
+}
+
+function matchOne(
+  one: EvaluationCase,
+  finding: Finding,
+  first: ReadonlyMap<string, Finding>,
+  before: readonly Match[],
+): Match {
+  const raised = Date.parse(finding.raised);
+  const base = { finding, raised, asRaised: first.get(keyOf(finding)) ?? finding };
+  const active = one.faults.filter((fault) => concerns(finding, fault) && isActive(fault, raised));
+  const own = active.find((fault) => fault.cause === finding.cause) ?? trapNamed(one, finding, raised);
+  const life = finding.cause === 'pump-insert' ? lifeOf(one, finding.gun, raised) : null;
+  const share = life ? lossAt(life, raised) / life.wearLimit : null;
+  const about = { ...base, share, worn: life !== null && excessAirAt(life, raised) >= WORTH_A_VISIT };
+  if (own) return { ...about, fault: otherThan(own, active, base.asRaised, before) ?? own, life: null };
+  if (life && share! >= EARLIEST_SHARE) return { ...about, fault: null, life };
+  const others = active.filter((fault) => isNamedFor(finding.cause, fault.cause));
+  const named = base.asRaised.candidates.flatMap(({ cause }) => others.filter((fault) => fault.cause === cause))[0];
+  return { ...about, fault: named ?? others[0] ?? null, life: null };
+}
+
+/**
+ * The fault that a finding is about instead of the one of its own cause: that has an open finding already, under whatever name, and the next one
+ * beside it is about another fault of the gun that it names too and that has no finding yet.
+ */
+function otherThan(
+  own: FaultTruth,
+  active: readonly FaultTruth[],
+  { candidates, gun, raised }: Finding,
+  before: readonly Match[],
+): FaultTruth | undefined {
+  if (gun === null) return undefined;
+  const told = (fault: FaultTruth): readonly Match[] => before.filter((match) => match.fault === fault);
+  const isOpen = ({ finding }: Match): boolean => finding.cleared === null || finding.cleared > raised;
+  if (!told(own).some(isOpen)) return undefined;
+  return active.find(
+    (fault) => fault !== own && candidates.some(({ cause }) => cause === fault.cause) && told(fault).length === 0,
+  );
 }
 
 /** The trap that a finding names rightly, as a fault of that cause; undefined when there is none. */

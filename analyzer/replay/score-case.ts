@@ -84,7 +84,9 @@ function scoreFault(one: EvaluationCase, fault: FaultTruth, matches: readonly Ma
     shape: fault.shape,
     size: fault.size,
     sprayHours: fault.sprayHours,
-    visible: guns.every(({ channels }) => needed.every((channel) => channels.includes(channel))),
+    visible: guns.every(
+      (gun) => needed.every((channel) => gun.channels.includes(channel)) && !isBlindTo(gun, fault.cause),
+    ),
     ripple: guns.every(({ channels }) => channels.includes('conveying/ripple')),
     found: first?.finding.cause ?? null,
     category: first?.asRaised.category ?? null,
@@ -92,6 +94,14 @@ function scoreFault(one: EvaluationCase, fault: FaultTruth, matches: readonly Ma
     delay: first ? Math.min(...guns.map(({ clock }) => sprayHoursBetween(clock, fault.onset, first.raised))) : null,
     before70: fault.reached70 === null ? null : first !== undefined && first.raised <= fault.reached70,
   };
+}
+
+/**
+ * An output that the unit computes from the air says nothing of what the air lifts (contract section 3): a leak shows in ripple alone there, and where that is
+ * not fitted either, in nothing.
+ */
+function isBlindTo({ channels, output }: GunCase, cause: string): boolean {
+  return cause.endsWith('-seals') && output === 'coupled' && !channels.includes('conveying/ripple');
 }
 
 function scoreFinding({ finding, asRaised, fault, life, share, worn }: Match): FindingOutcome {

@@ -57,6 +57,20 @@ describe('measures', () => {
     expect(named([{ ...empty, lives }], 'Inserts logged as new, flagged first').estimate!.value).toBe(1);
   });
 
+  it('show seal steps that were too short, or on guns on which no channel shows them, in rows of their own', () => {
+    const faults = [
+      step({}),
+      step({ sprayHours: 4.9 }),
+      step({ sprayHours: 3, found: null }),
+      step({ visible: false, found: null }),
+      step({ size: 0.2 }),
+    ];
+    const basis = (name: string) => named([{ ...empty, faults }], name).basis;
+    expect(basis('Seal steps of 6–15 %, right cause first')).toBe('1 of 1 steps');
+    expect(basis('Seal steps mended within 5 spray hours')).toBe('1 of 2 steps');
+    expect(basis('Seal steps where the output is computed from the air')).toBe('0 of 1 steps');
+  });
+
   it('keep false findings against parts apart from the others', () => {
     const wrong = (cause: string) => ({
       cause,

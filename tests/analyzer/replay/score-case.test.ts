@@ -89,6 +89,41 @@ describe('faults', () => {
     ]);
   });
 
+  it('that lie side by side are told apart though each is called by the other’s name', () => {
+    const faults = [fault('gun-seals', 10, 90), fault('pump-seals', 20, 60)];
+    const both = (cause: string, other: string, hour: number) =>
+      finding(cause, hour, {
+        candidates: [
+          { cause, probability: 0.6 },
+          { cause: other, probability: 0.3 },
+        ],
+      });
+    const findings = [both('pump-seals', 'gun-seals', 12), both('gun-seals', 'pump-seals', 24)];
+    const score = scoreCase(hall({ faults, findings }));
+    expect(score.faults.map(({ found, rank, delay }) => [found, rank, delay])).toEqual([
+      ['pump-seals', 2, 1],
+      ['gun-seals', 2, 2],
+    ]);
+    expect(score.findings.map(({ right, isFalse }) => [right, isFalse])).toEqual([
+      [false, false],
+      [false, false],
+    ]);
+    // Once the first finding is over, the next one is about the fault of its own name.
+    const after = [{ ...findings[0]!, ...clearedAt(20) }, findings[1]!];
+    expect(scoreCase(hall({ faults, findings: after })).faults[1]).toMatchObject({ found: null });
+  });
+
+  it('of seals cannot be seen where the output is computed from the air and no ripple is fitted', () => {
+    const faults = [fault('pump-seals', 20, 60), fault('conveying-filter', 20, 60)];
+    const seen = (output: string, channels: readonly string[]) => {
+      const one = hall({ faults });
+      return scoreCase({ ...one, guns: [{ ...one.guns[0]!, output, channels }] }).faults.map(({ visible }) => visible);
+    };
+    expect(seen('coupled', ['conveying/flow'])).toEqual([false, true]);
+    expect(seen('coupled', ['conveying/flow', 'conveying/ripple'])).toEqual([true, true]);
+    expect(seen('setpoint', ['conveying/flow'])).toEqual([true, true]);
+  });
+
   it('are judged by what was said when the finding was raised, not by what was known later', () => {
     const early = finding('pump-seals', 30, { candidates: [{ cause: 'gun-seals', probability: 0.5 }] });
     const late = finding('pump-seals', 30, { asOfHour: 50 });
