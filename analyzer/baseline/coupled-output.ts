@@ -40,4 +40,4 @@ export function learnShown(pool: PumpPool, block: Block): void {
  * many in a row the other is the usual one, and its level is open by as much. Source: own choice: recipes differ by a fifth or more, wear
  * takes days for as much; some two days of work.
  */
-export const OTHER_RECIPE = { off: 0.11, deviations: 1.6, blocks: 70, sd: 0.3 };
+export const OTHER_RECIPE = { off: 0.11, deviations: 1.6, blocks: 70, gains: 70, sd: 0.3 };

@@ -62,8 +62,11 @@ function passTime(pool: PumpPool, gun: PumpGun, powder: PumpPowder, block: Block
   gun.time = Math.max(gun.time, block.end);
 }
 
-/** Output that far off (ln, and deviations) is a box run empty or bridging, a purge or a refill, not the pump; for so many blocks. Source: own choice, above what 15 % of air costs. */
-const BOX_TROUBLE = { off: 0.33, deviations: 5, blocks: 15 };
+/**
+ * Output that far off (ln, and deviations) is a box run empty or bridging, a purge or a refill, not the pump; for so many blocks. More than expected no box gives for
+ * long: a new insert in place of a badly worn one does. Source: own choice, above what 15 % of air costs; an hour or so of too much.
+ */
+const BOX_TROUBLE = { off: 0.33, deviations: 5, blocks: 15, gains: 3 };
 
 /** True for a block whose output is so far off that the box, or a recipe that is not read, is to blame; false again when it stays so for hours. */
 function isBoxTrouble(
@@ -73,7 +76,7 @@ function isBoxTrouble(
   coefficients: readonly number[],
   value: number,
   noise: number,
-  trouble: { readonly off: number; readonly deviations: number; readonly blocks: number },
+  trouble: { readonly off: number; readonly deviations: number; readonly blocks: number; readonly gains: number },
 ): boolean {
   const { mean } = pool.gaussian;
   let expected = 0;
@@ -84,7 +87,7 @@ function isBoxTrouble(
     off > trouble.off &&
     off > trouble.deviations * Math.sqrt(expectation(pool.gaussian, indices, coefficients, noise).variance);
   gun.odd = odd ? gun.odd + 1 : 0;
-  return odd && gun.odd <= trouble.blocks;
+  return odd && gun.odd <= (value > expected ? trouble.gains : trouble.blocks);
 }
 
 /** ln by which a set output has to change to be another recipe, and how much of the operator's error goes over to it. Source: own choice. */
