@@ -145,6 +145,8 @@ export interface GunMemory {
   step: StepCase | null;
   /** Powder and leak of a gun that shows neither its powder nor its ripple; null at others. */
   unread: UnreadPowder | null;
+  /** ln of what the pump gave for its air when the conveying line last was sound, and since when its insert was in; null where nothing is known. */
+  soundPump: { effect: number; insert: number | null } | null;
   /** When the last step that guns share was taken in: what charts say from before it is told. */
   sharedSince: number;
   /** Starts of the last blocks that the step charts took in, oldest first. */
@@ -221,6 +223,7 @@ export function newGunMemory(id: string, source: OutputSource): GunMemory {
     },
     step: null,
     unread: null,
+    soundPump: null,
     sharedSince: 0,
     starts: [],
     log: [],

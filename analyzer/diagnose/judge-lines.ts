@@ -6,6 +6,7 @@ import { atmosphereBar } from '../runs/atmosphere.ts';
 import { agree } from './agree.ts';
 import { type Candidate, clear, findOpen, type Judgement, raise, update } from './finding-book.ts';
 import { figureOf, percentOf } from './in-words.ts';
+import { followSoundPump, isMeter, lineCauses } from './meter-low.ts';
 import type { Bench } from './site-view.ts';
 
 /** A slow change of one air line: how far it went, in the line's own terms. */
@@ -18,7 +19,9 @@ interface LineSign {
   readonly small: number;
   readonly hours: number;
   readonly blocks: number;
-  readonly candidates: readonly Candidate[];
+  /** The part of that line, and all that may be behind the change: asked once something is told. */
+  readonly part: string;
+  readonly candidates: () => readonly Candidate[];
   readonly evidence: () => readonly string[];
 }
 
@@ -33,6 +36,7 @@ function conveyingSign(bench: Bench): LineSign | null {
   if (loss === null) return null;
   const { conveying } = bench.memory;
   const { usual } = conveying;
+  followSoundPump(bench, loss.mean);
   return {
     subject: 'conveying-line',
     ...loss,
@@ -40,14 +44,13 @@ function conveyingSign(bench: Bench): LineSign | null {
     small: LINE_SMALL.conveying + 0.1 * conveying.openness,
     hours: conveying.hours,
     blocks: conveying.blocks,
-    candidates: [
-      { cause: 'conveying-filter', probability: 0.84 },
-      { cause: 'sensor:conveying/pressure', probability: 0.07 },
-      { cause: 'sensor:conveying/flow', probability: 0.07 },
-    ],
+    part: 'conveying-filter',
+    candidates: () => lineCauses(bench, loss.mean),
     evidence: () => [
       `conveying air needs ${percentOf(loss.mean)} more pressure for the same flow at ${(usual - atmosphere).toFixed(1)} bar`,
-      'output for the same air is as before: not the pump, what is before it; blow through the filter to tell it from the gauge',
+      isMeter(lineCauses(bench, loss.mean))
+        ? 'and the output for the air that is read has risen as much: no pump gets better, so the flow sensor reads low'
+        : 'output for the same air is as before: not the pump, what is before it; blow through the filter to tell it from the gauge',
     ],
   };
 }
@@ -69,7 +72,8 @@ function sideSign(
     small,
     hours: state.hours,
     blocks: state.blocks,
-    candidates: [{ cause, probability: 0.88 }, ...others],
+    part: cause,
+    candidates: () => [{ cause, probability: 0.88 }, ...others],
     evidence: () => [`${words}: ${percentOf(-Math.expm1(drift.mean))} less air at the same pressure`],
   };
 }
@@ -93,7 +97,8 @@ function sagSign(bench: Bench): LineSign | null {
     small: LINE_SMALL.inlet,
     hours: bench.memory.sag.hours,
     blocks: bench.memory.sag.blocks,
-    candidates: [
+    part: 'inlet-filter',
+    candidates: () => [
       { cause: 'inlet-filter', probability: 0.85 },
       { cause: 'supply-air', probability: 0.1 },
     ],
@@ -146,25 +151,17 @@ function isQuiet({ memory, book }: Bench, subject: string, mean: number | undefi
 function judgeLine(bench: Bench, sign: LineSign): void {
   const { memory, book, now, told } = bench;
   const open = findOpen(book, memory.id, sign.subject);
-  const verdict: Judgement = {
-    category: 'maintenance-required',
-    candidates: sign.candidates,
-    excessAir: null,
-    remaining: null,
-    evidence: sign.evidence,
-  };
   if (open !== undefined) {
     if (sign.mean < sign.small * BACK && sign.sd < sign.small) {
       clear(book, open, now, memory.sprayHours, 'the line passes air as it did', told);
       return;
     }
-    update(open, verdict, now, memory.sprayHours, told);
+    update(open, verdictOf(sign, open.cause), now, memory.sprayHours, told);
     return;
   }
   if (sign.blocks < LEARNING_BLOCKS || sign.hours < LEARNING_HOURS) return;
-  const part = sign.candidates[0]!.cause;
   const within = (own: Bench): boolean =>
-    sign.mean - lineDeviations(own.tunablesOf(part).falseAlarmsPerGunYear) * sign.sd < sign.small;
+    sign.mean - lineDeviations(own.tunablesOf(sign.part).falseAlarmsPerGunYear) * sign.sd < sign.small;
   // Deviations are never below nought: most looks need no limit.
   if (sign.mean < sign.small || agree(bench, within)) {
     delete memory.beyond[sign.subject];
@@ -172,17 +169,28 @@ function judgeLine(bench: Bench, sign: LineSign): void {
   }
   memory.beyond[sign.subject] ??= memory.sprayHours;
   if (memory.sprayHours - memory.beyond[sign.subject]! < LASTING_HOURS) return;
+  const [{ cause }] = sign.candidates() as [Candidate];
   raise(
     book,
     {
       gun: memory.id,
-      cause: sign.candidates[0]!.cause,
+      cause,
       subject: sign.subject,
       onset: now - Math.min(sign.hours, 30) * 3 * 3_600_000,
       now,
       sprayHours: memory.sprayHours,
     },
-    verdict,
+    verdictOf(sign, cause),
     told,
   );
+}
+
+function verdictOf(sign: LineSign, cause: string): Judgement {
+  return {
+    category: cause.startsWith('sensor:') ? 'function-check' : 'maintenance-required',
+    candidates: sign.candidates(),
+    excessAir: null,
+    remaining: null,
+    evidence: sign.evidence,
+  };
 }
