@@ -101,6 +101,8 @@ export interface GunMemory {
   sprayHours: number;
   kilograms: number;
   lastEnd: number;
+  /** Usual length of a pull, ms, and the end of the last one that was no mere burst, epoch ms; 0 before one. */
+  pull: { usualMs: number; workEnd: number };
   powder: string;
   powderSince: number;
   powderRuns: Record<string, number>;
@@ -199,6 +201,7 @@ export function newGunMemory(id: string, source: OutputSource): GunMemory {
     sprayHours: 0,
     kilograms: 0,
     lastEnd: 0,
+    pull: { usualMs: 0, workEnd: 0 },
     powder: '',
     powderSince: 0,
     powderRuns: {},

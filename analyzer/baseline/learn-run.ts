@@ -34,6 +34,7 @@ export function learnRun(
   else closeBlocks(memory.id, memory.open, start, closed);
   learnZeros(memory.zeros, table, row, measured);
   countRuns(memory, table, row, row + 1);
+  followPulls(memory, c.end[row]!, c.sprayMs[row]!);
   let output = c.output[row]!;
   if (memory.source !== 'coupled') {
     if (Number.isFinite(output)) memory.source = 'value';
@@ -86,8 +87,19 @@ function countPowder(memory: GunMemory, powder: string, runs: number, start: num
 const hoursOf = ({ columns }: RunTable, row: number): number => columns.sprayMs[row]! / 3_600_000;
 
 /** True after a pause in which a powder that is not read may have become another: the runs before and after are not averaged. */
-function mayBeAnother({ lastEnd, open }: GunMemory, powder: string, start: number): boolean {
-  return powder === '' && open.length > 0 && start - lastEnd > PRIORS.hidden.pauseMinutes * 60_000;
+function mayBeAnother({ pull, open }: GunMemory, powder: string, start: number): boolean {
+  return powder === '' && open.length > 0 && start - pull.workEnd > PRIORS.hidden.pauseMinutes * 60_000;
+}
+
+/** Share of a usual pull below which one is a burst: a colour change begins with some, to blow the line clean (handbook section 4). Source: own choice. */
+const BURST_SHARE = 0.5;
+/** Pulls over which the usual length is reckoned. Source: own choice, a day or so. */
+const USUAL_PULLS = 200;
+
+/** Bursts of air do not end a pause. */
+function followPulls({ pull, runs }: GunMemory, end: number, sprayMs: number): void {
+  if (sprayMs >= BURST_SHARE * pull.usualMs) pull.workEnd = end;
+  pull.usualMs += (sprayMs - pull.usualMs) / Math.min(runs, USUAL_PULLS);
 }
 
 const hasOutputs = (memory: GunMemory): boolean => memory.open.some((block) => block.outputs.length > 0);
