@@ -127,7 +127,9 @@ export function cutRuns(context: CutContext, state: CutState, frames: Frames, ru
       judgeStreaks(streaks, context, state.switches, time, facts);
     } else {
       keepIdle(state, time, kept, index);
-      if (!context.isGun && state.frames % AIR_LOOK_EVERY === 0) judgeStreaks(streaks, context, 0, time, facts);
+      // Where no trigger tells of pulls, a flow that stands at none ends them all: then nothing else calls for a look.
+      if ((!context.isGun || Number.isNaN(state.trigger)) && state.frames % AIR_LOOK_EVERY === 0)
+        judgeStreaks(streaks, context, context.isGun ? state.switches : 0, time, facts);
     }
     state.lastTime = time;
   }

@@ -38,6 +38,9 @@ export interface Streaks {
   readonly changesAt: Float64Array;
   readonly partnerAt: Float64Array;
   allChanges: number;
+  /** Readings of conveying pressure that changed and were pressing air through, so far and when the flow's streak began. */
+  pressed: number;
+  pressedAt: number;
   /** Place of the open stuck fact in the station's facts, or -1. */
   readonly fact: Float64Array;
 }
@@ -57,6 +60,8 @@ export function startStreaks(): Streaks {
     changesAt: zeros(),
     partnerAt: zeros(),
     allChanges: 0,
+    pressed: 0,
+    pressedAt: 0,
     fact: zeros().fill(-1),
   };
 }
@@ -88,6 +93,8 @@ export function endStreak(
   streaks.allChanges++;
   streaks.switchesAt[channel] = switches;
   streaks.changesAt[channel] = streaks.allChanges;
+  if (channel === PRESSURE && value > ALONE.pressedBar) streaks.pressed++;
+  if (channel === FLOW) streaks.pressedAt = streaks.pressed;
   const partner = PARTNER[channel] ?? -1;
   streaks.partnerAt[channel] = partner >= 0 ? streaks.changes[partner]! : 0;
 }
@@ -151,17 +158,16 @@ function isStuck(streaks: Streaks, channel: number, time: number, switched: numb
   );
 }
 
-/** Spraying without a pause for so long, ms and readings, with so many changes of the partner, and the flow from which air flows at all, m3/h. Source: own choice, three times the longest pulls. */
-const ALONE = { ms: 45 * 60_000, readings: 200, changes: 100, flowNm3h: 0.2 };
+/**
+ * Spraying without a pause for so long, ms and readings, with so many changes of the partner, the flow from which air flows at all, m3/h, and the pressure at which some must,
+ * bar. Source: own choice, three times the longest pulls; the least that spraying guns are set to, handbook section 1, less a margin.
+ */
+const ALONE = { ms: 45 * 60_000, readings: 200, changes: 100, flowNm3h: 0.2, pressedBar: 0.25 };
 
+/** A flow that stands while nobody is seen to spray: above none all the time, or at none while pressure comes and goes that must press air through. */
 function standsAlone(streaks: Streaks, channel: number, time: number, length: number): boolean {
-  const partner = PARTNER[channel]!;
-  return (
-    channel === FLOW &&
-    streaks.last[channel]! > ALONE.flowNm3h &&
-    streaks.idle[channel] === 0 &&
-    length >= ALONE.readings &&
-    time - streaks.since[channel]! >= ALONE.ms &&
-    streaks.changes[partner]! - streaks.partnerAt[channel]! >= ALONE.changes
-  );
+  if (channel !== FLOW || length < ALONE.readings || time - streaks.since[channel]! < ALONE.ms) return false;
+  if (streaks.last[channel]! > ALONE.flowNm3h)
+    return streaks.idle[channel] === 0 && streaks.changes[PRESSURE]! - streaks.partnerAt[channel]! >= ALONE.changes;
+  return streaks.spraying[channel] === 0 && streaks.pressed - streaks.pressedAt >= ALONE.changes;
 }

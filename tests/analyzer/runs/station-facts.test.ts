@@ -51,6 +51,20 @@ describe('a stuck channel', () => {
     expect(facts.map((fact) => fact.channel)).toEqual(['supply/pressure']);
   });
 
+  it('is noticed when conveying flow stands at none on a gun without a trigger while its pressure comes and goes', () => {
+    const history = sprayed(pulls(160), { ...every2s, trigger: false });
+    const { time } = history[1500]!;
+    const stopped = (bar: (instant: Instant) => number | undefined) =>
+      history.map((instant, index) =>
+        index < 1500 ? instant : { ...instant, 'conveying/flow': 0.01, 'conveying/pressure': bar(instant) ?? 0 },
+      );
+    const stuck = stopped((instant) => instant['conveying/pressure']);
+    expect(cut(stuck).state.facts).toMatchObject([{ kind: 'stuck', channel: 'conveying/flow', time, until: null }]);
+    // A gun that nobody uses has no pressure either, though its gauge flickers.
+    const unused = stopped(({ time: at }) => (at % 4000 < 2000 ? 0.01 : 0.02));
+    expect(cut(unused).state.facts).toEqual([]);
+  });
+
   it('is not called on one that was always coarse, on unused air, on a set output or while all stand still', () => {
     const coarse = sprayed(pulls(200), every2s).map((instant, index) => ({
       ...instant,
