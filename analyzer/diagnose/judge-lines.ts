@@ -36,7 +36,6 @@ function conveyingSign(bench: Bench): LineSign | null {
   if (loss === null) return null;
   const { conveying } = bench.memory;
   const { usual } = conveying;
-  followSoundPump(bench, loss.mean);
   return {
     subject: 'conveying-line',
     ...loss,
@@ -115,7 +114,9 @@ export function judgeLines(bench: Bench): void {
   const judge = (sign: LineSign | null): void => {
     if (sign !== null) judgeLine(bench, sign);
   };
-  if (!isQuiet(bench, 'conveying-line', filterLoss(conveying)?.mean, LINE_SMALL.conveying)) judge(conveyingSign(bench));
+  const loss = filterLoss(conveying)?.mean;
+  if (loss !== undefined) followSoundPump(bench, loss);
+  if (!isQuiet(bench, 'conveying-line', loss, LINE_SMALL.conveying)) judge(conveyingSign(bench));
   if (!isQuiet(bench, 'supplementary-line', lossOf(supplementary), LINE_SMALL.supplementary))
     judge(
       sideSign(
