@@ -4,7 +4,7 @@ import type { Log } from '../log.ts';
 import type { Store } from '../store/store.ts';
 import { keepIdentity, readIdentity } from './broker-identity.ts';
 import type { ExternalBroker } from './external-broker-config.ts';
-import { ExternalClient } from './external-client.ts';
+import type { ExternalClient } from './external-client.ts';
 import type { Presence } from './external-client-options.ts';
 import { openSocket, readBrokerSecrets } from './open-socket.ts';
 
@@ -36,6 +36,8 @@ export async function startExternal(parts: ExternalParts): Promise<ExternalClien
   const secrets = await readBrokerSecrets(config);
   const kept = readIdentity(store.states, () => `driftline-${randomBytes(8).toString('hex')}`);
   const clientId = config.clientId ?? kept.clientId;
+  // A tenth of a second, which those need not pay that have no such broker.
+  const { ExternalClient } = await import('./external-client.ts');
   const client = new ExternalClient({
     ...rest,
     config,
