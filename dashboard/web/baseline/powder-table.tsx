@@ -25,7 +25,7 @@ export function PowderTable({ answer, site }: { answer: BaselineAnswer; site: Si
   return (
     // biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls must be reached by the keyboard
     <section class="numbers-scroll" tabIndex={0} aria-label="Powders side by side">
-      <table>
+      <table class="stacked">
         <caption>Powders side by side: air that a new insert needs, with 80 % between</caption>
         <thead>
           <tr>

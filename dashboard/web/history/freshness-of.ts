@@ -25,10 +25,10 @@ export function freshnessOf(
   now: number | null,
 ): Freshness {
   const reachesNewest = now !== null && known !== null && to >= known.to;
+  const isSilent = reachesNewest && now - known.to > SILENT_MS;
   return {
-    isSilent: reachesNewest && now - known.to > SILENT_MS,
-    // A gun that was silent then too may have begun again: the picture cannot know.
-    isOld: reachesNewest && now - to > OLD_MS,
+    isSilent,
+    isOld: reachesNewest && !isSilent && now - to > OLD_MS,
     upToNow: now === null ? { from, to } : { from: now - (to - from), to: now },
   };
 }

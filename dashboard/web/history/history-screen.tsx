@@ -19,6 +19,7 @@ export function HistoryScreen(): JSX.Element {
   const [look, setLook] = useState<Look>(() => lookOf(location.search));
   const [site, setSite] = useState<Site | null>(null);
   const [shown, setShown] = useState<Shown | null>(null);
+  const [siteFault, setSiteFault] = useState<string | null>(null);
   const [fault, setFault] = useState<string | null>(null);
   const [loading, setLoading] = useState(true);
   const [turn, setTurn] = useState(0);
@@ -27,10 +28,10 @@ export function HistoryScreen(): JSX.Element {
   const loadSite = (): void =>
     void told(async () => {
       setSite(await ask<Site>('/api/site'));
-      setFault(null);
-    }, setFault);
+      setSiteFault(null);
+    }, setSiteFault);
   useEffect(loadSite, []);
-  useAgain(site === null ? fault : null, loadSite);
+  useAgain(siteFault, loadSite);
   useEffect(() => {
     const back = (): void => setLook(lookOf(location.search));
     addEventListener('popstate', back);
@@ -98,12 +99,12 @@ export function HistoryScreen(): JSX.Element {
 
   return (
     <Frame title="History" page="history" wide>
-      {fault !== null && (
+      {(siteFault ?? fault) !== null && (
         <p class="fault" role="alert">
-          {fault}
+          {siteFault ?? fault}
         </p>
       )}
-      {site === null && fault === null && <p>Loading…</p>}
+      {site === null && siteFault === null && <p>Loading…</p>}
       {site !== null && gun === null && <p>The plant has no guns yet.</p>}
       {site !== null && gun !== null && (
         <div class="history">
@@ -117,13 +118,9 @@ export function HistoryScreen(): JSX.Element {
             goTo={goTo}
           />
           {shown === null ? (
-            <p>{loading ? 'Loading…' : 'Nothing to show.'}</p>
+            loading && <p>Loading…</p>
           ) : (
-            <Picture
-              {...{ shown, site, gun, goTo, loading }}
-              reload={() => setTurn(turn + 1)}
-              canvases={canvases.current}
-            />
+            <Picture {...{ shown, site, goTo, loading }} reload={() => setTurn(turn + 1)} canvases={canvases.current} />
           )}
         </div>
       )}

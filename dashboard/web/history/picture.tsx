@@ -29,7 +29,6 @@ export interface Shown {
 interface PictureProps {
   readonly shown: Shown;
   readonly site: Site;
-  readonly gun: string;
   readonly goTo: (span: Span) => void;
   readonly loading: boolean;
   readonly reload: () => void;
@@ -40,13 +39,14 @@ interface PictureProps {
 export function Picture({
   shown: { answer, other },
   site,
-  gun,
   goTo,
   loading,
   reload,
   canvases,
 }: PictureProps): JSX.Element {
   const span = { from: answer.from, to: answer.to };
+  // The picture's own: another gun may have been chosen and still be on its way.
+  const { gun } = answer;
   const nameOf = (id: string): string => site.guns.find((one) => one.id === id)?.name ?? id;
   const name = nameOf(gun);
   const isShort = span.to - span.from < TOLD_BY_SECONDS_MS;
