@@ -40,6 +40,11 @@ const DEEPEST = Math.max(...LEAK_STEPS);
 const SIZES = [0, 0.169, 0.202, 0.201, 0.176, 0.135, 0.086, 0.031] as const;
 /** Spray hours from one leak to the next at one gun, and for which one lasts; how much likelier one is with a refit, and for how long. Source: own choice; handbook section 2, "often at a refit". */
 const LEAK = { everyHours: 100, lastHours: 60, refitOdds: 3, refitMs: 4 * 3_600_000 };
+/**
+ * Spray hours at known levels before which no leak is believed to begin, and over which it then comes to be believed as elsewhere: a powder that is sprayed for the first time lowers
+ * the output as a leak does. Source: own choice, two and some ten shifts, in which most powders come round.
+ */
+const ROUND = { none: 5, over: 20 };
 /** Chance that a pause has another powder, hand or shift in it, and how long a pause is. Source: own choice; a colour change takes a quarter of an hour, and hardly less than half of that. */
 const CHANGE = { pause: 0.4, pauseMs: 8 * 60_000 };
 /**
@@ -79,9 +84,17 @@ export function newUnreadPowder(): UnreadPowder {
   return { belief, seen: new Array<number>(LEVELS).fill(0), time: 0, refitUntil: 0, onset: 0 };
 }
 
+const hoursSeen = ({ seen }: UnreadPowder): number => seen.reduce((sum, own) => sum + own, 0);
+
+/** How well powders are known: 0 while they have hardly been seen, 1 once they have come round. */
+function knownShare(state: UnreadPowder): number {
+  return Math.max(0, Math.min(1, (hoursSeen(state) - ROUND.none) / ROUND.over));
+}
+
 /** Where the next powder may be: where others were, or anywhere. */
-function nextLevels({ seen }: UnreadPowder): number[] {
-  const hours = seen.reduce((sum, own) => sum + own, 0);
+function nextLevels(state: UnreadPowder): number[] {
+  const { seen } = state;
+  const hours = hoursSeen(state);
   const share = Math.max(NEW.share, NEW.hours / (NEW.hours + hours));
   const next = ANEW.map((weight) => share * weight);
   if (hours > 0) addBlurred(next, seen, (1 - share) / hours, AGAIN);
@@ -132,7 +145,8 @@ export function followUnread(state: UnreadPowder, block: UnreadBlock, set: boole
   const { walk, block: own, change: within } = set ? WITHIN.set : WITHIN.read;
   const change = block.start - state.time > CHANGE.pauseMs ? CHANGE.pause : within;
   const next = nextLevels(state);
-  const begins = (block.hours / LEAK.everyHours) * (block.end < state.refitUntil ? LEAK.refitOdds : 1);
+  const begins =
+    (block.hours / LEAK.everyHours) * (block.end < state.refitUntil ? LEAK.refitOdds : 1) * knownShare(state);
   const ends = Math.min(1, block.hours / LEAK.lastHours);
   for (let leak = 0; leak < LEAKS.length; leak++) {
     const from = leak * LEVELS;

@@ -36,6 +36,30 @@ describe('powders that are not read', () => {
     }
   });
 
+  it('are no leak when the first of them lowers the output, before others have come round', () => {
+    const from = (hour: number): UnreadPowder => {
+      const state = newUnreadPowder();
+      const level = (at: number): number =>
+        at < hour * 8 ? 0.01 * (((at * 7) % 5) - 2) : -0.18 - 0.01 * ((at * 7) % 3);
+      for (let at = 0; at < (hour + 8) * 8; at++)
+        followUnread(
+          state,
+          {
+            start: (at * 24 + 1) * MINUTE,
+            end: (at + 1) * 24 * MINUTE,
+            hours: 1 / 8,
+            level: level(at),
+            variance: 4e-4,
+          },
+          false,
+        );
+      return state;
+    };
+    const [early, late] = [from(6), from(60)].map((state) => leakIn(state).probability);
+    expect(early!).toBeLessThan(0.1);
+    expect(late!).toBeGreaterThan(3 * early!);
+  });
+
   it('are told from a leak that takes the same off all of them, whose size and beginning are found', () => {
     const state = spray(60, (hour) => (hour < 54 ? 0 : 0.2));
     const { probability, mean, sd } = leakIn(state);
