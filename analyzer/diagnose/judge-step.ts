@@ -174,9 +174,11 @@ function isSeals(bench: Bench, signs: StepSigns, named: readonly Candidate[], ag
     return lasts && seals > SURE.seals && air > worth && least > 0.6 * worth;
   }
   if (seals < SURE.seals || pulsesNoMore(signs) || signs.ripple < PULSES_SURELY * signs.rippleSd) return false;
-  if (signs.blind) return signs.ripple > Math.max(PULSES_ALONE.rise, PULSES_ALONE.deviations * signs.rippleSd);
+  const beyondDoubt = signs.ripple > Math.max(PULSES_ALONE.rise, PULSES_ALONE.deviations * signs.rippleSd);
+  if (signs.blind) return beyondDoubt;
   // Half of what is worth a visit: leaks at the gun's base cost less, and pulse all the same.
-  const hidden = bench.gun.output === 'setpoint' ? airSd : 0;
+  // What a hand hides is not known, nor what a leak costs that comes with a new insert: there ripple tells, where the loss may be worth it.
+  const hidden = bench.gun.output === 'setpoint' || beyondDoubt ? airSd : 0;
   const settled = (airSd < NAMED_SD && lead.probability > NAMED_SURE) || age > NAMED_HOURS;
   return settled && air + hidden > 0.5 * worth;
 }

@@ -31,6 +31,22 @@ describe('a leak', () => {
     expect(bench.book.open).toEqual([]);
   });
 
+  it('is raised by its pulsing where a new insert leaves open what it costs, and not where that is known to be next to nothing', () => {
+    const open = stepBench();
+    judgeStep(open.look(0.7, lossOf(0.014), 1, 0.032));
+    expect(open.book.open).toHaveLength(1);
+    expect(open.book.open[0]!.candidates.map(({ cause }) => cause)).toEqual(
+      expect.arrayContaining(['pump-seals', 'gun-seals']),
+    );
+    const known = stepBench();
+    for (let look = 0; look < 4; look++) judgeStep(known.look(0.6, lossOf(0.014), 1, 0.01));
+    expect(known.book.open).toEqual([]);
+    // A little pulsing does not do.
+    const little = stepBench();
+    for (let look = 0; look < 4; look++) judgeStep(little.look(0.6, lossOf(0.014), 0.3, 0.032));
+    expect(little.book.open).toEqual([]);
+  });
+
   it('is not raised for the normal scatter after a refit', () => {
     const bench = stepBench({ refitOdds: 3 }, {}, false);
     for (let look = 0; look < 10; look++) judgeStep(bench.look(0.6, 0.04));
