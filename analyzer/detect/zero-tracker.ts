@@ -117,24 +117,19 @@ export function learnZeros(tracker: ZeroTracker, table: RunTable, row: number, o
   const c = table.columns;
   if (!(c.idleSamples[row]! >= 2)) return;
   const time = c.start[row]!;
-  learnSide(tracker, 'conveying', c.zeroConveyingFlow[row]!, c.zeroConveyingPressure[row]!, time);
-  learnSide(tracker, 'supplementary', c.zeroSupplementaryFlow[row]!, c.zeroSupplementaryPressure[row]!, time);
+  learnSide(tracker, false, c.zeroConveyingFlow[row]!, c.zeroConveyingPressure[row]!, time);
+  learnSide(tracker, true, c.zeroSupplementaryFlow[row]!, c.zeroSupplementaryPressure[row]!, time);
   if (outputMeasured) learn(tracker.output, c.zeroOutput[row]!, time, ZERO_TOLERANCE.output, false);
 }
 
 /** Flow and pressure of one line at one idle time: both together are air on its way out, or a valve that passes, and move no zero at once. */
-function learnSide(
-  tracker: ZeroTracker,
-  side: 'conveying' | 'supplementary',
-  flow: number,
-  pressure: number,
-  time: number,
-): void {
-  const flowOff = ZERO_TOLERANCE[`${side}Flow`];
-  const pressureOff = ZERO_TOLERANCE[`${side}Pressure`];
+function learnSide(tracker: ZeroTracker, beside: boolean, flow: number, pressure: number, time: number): void {
+  // Named one by one: names put together anew with every run took as long as all else.
+  const flowOff = beside ? ZERO_TOLERANCE.supplementaryFlow : ZERO_TOLERANCE.conveyingFlow;
+  const pressureOff = beside ? ZERO_TOLERANCE.supplementaryPressure : ZERO_TOLERANCE.conveyingPressure;
   const airs = flow > MOVED.off * flowOff && pressure > MOVED.off * pressureOff;
-  learn(tracker[`${side}Flow`], flow, time, flowOff, airs);
-  learn(tracker[`${side}Pressure`], pressure, time, pressureOff, airs);
+  learn(beside ? tracker.supplementaryFlow : tracker.conveyingFlow, flow, time, flowOff, airs);
+  learn(beside ? tracker.supplementaryPressure : tracker.conveyingPressure, pressure, time, pressureOff, airs);
 }
 
 const PER_ZERO = 8;
