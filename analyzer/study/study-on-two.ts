@@ -55,14 +55,16 @@ export async function* studyOnTwo(
 
 /**
  * Places of settings, shared out so that those which decide alike for long stay together: what decides whether steps are looked at is, first of
- * all, how many false alarms are accepted.
+ * all, how many false alarms are accepted. The other thread gets those that accept the most.
  */
 export function partsOf(settings: readonly Settings[]): [number[], number[]] {
   const levels = new Map<number, number[]>();
   for (const [place, { falseAlarmsPerGunYear }] of settings.entries())
     levels.set(falseAlarmsPerGunYear, [...(levels.get(falseAlarmsPerGunYear) ?? []), place]);
   const others: number[] = [];
-  for (const [, places] of [...levels].sort(([left], [right]) => left - right).slice(1))
-    if (others.length + places.length <= OTHERS * settings.length) others.push(...places);
+  for (const [, places] of [...levels].sort(([left], [right]) => right - left)) {
+    if (others.length + places.length > OTHERS * settings.length) break;
+    others.push(...places);
+  }
   return [settings.map((_, place) => place).filter((place) => !others.includes(place)), others.sort((a, b) => a - b)];
 }
