@@ -150,7 +150,7 @@ export class RowParser {
       states[field] = to === at ? CELL.absent : byte === 48 || byte === 49 ? CELL.value : CELL.notATrigger;
       mantissas[field] = byte === 49 ? 1 : 0;
       decimals[field] = 0;
-    } else if (kind === KIND.name) this.setName(field, to === at ? CELL_EMPTY : this.names.find(bytes, at, to));
+    } else if (kind === KIND.name) this.setName(field, to === at ? CELL_EMPTY : this.names.find(bytes, at, to, hash));
     else if (kind === KIND.trigger) this.setText(bytes.toString('utf8', at, to), field, kind);
     return to;
   }

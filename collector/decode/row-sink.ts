@@ -85,12 +85,14 @@ export class RowSink {
     const rows = this.rows[station] as StationRows;
     const block = rows.open(this.file, this.channels);
     const row = block.length;
+    const { places, channels, states } = this;
+    const { columns } = block;
     let readings = 0;
-    for (let index = 0; index < this.places.length; index++) {
-      const place = this.places[index] as number;
-      const channel = this.channels[index] as number;
-      const column = block.columns[channel] as Int32Array;
-      const state = this.states[place] as number;
+    for (let index = 0; index < places.length; index++) {
+      const place = places[index] as number;
+      const channel = channels[index] as number;
+      const column = columns[channel] as Int32Array;
+      const state = states[place] as number;
       if (state === CELL.value) {
         const steps = this.convert(station, index, place, channel);
         if (steps !== REFUSED) {
