@@ -5,7 +5,7 @@ import type { GunMemory } from './baseline/gun-memory.ts';
 import { learnSignals } from './baseline/learn-signals.ts';
 import { applyLog } from './diagnose/apply-log.ts';
 import type { FindingBook } from './diagnose/finding-book.ts';
-import { judgeDewPoint } from './diagnose/judge-dew-point.ts';
+import { isWet, judgeDewPoint } from './diagnose/judge-dew-point.ts';
 import { judgeGun } from './diagnose/judge-gun.ts';
 import { judgeFacts } from './diagnose/judge-site.ts';
 import { followSupply, judgeSupply } from './diagnose/judge-supply.ts';
@@ -158,8 +158,10 @@ function takeBlocks(
     const known = wearLearning(bench) === null;
     followSupply(memory, block);
     const troubled = supplyTroubled(state.book, memory, now);
-    // Off its curves, output teaches nothing of the pump, and ripple nothing of its seals.
-    const heard = troubled ? { ...block, output: Number.NaN, ripple: Number.NaN } : block;
+    // Off its curves, output teaches nothing of the pump, and ripple nothing of its seals; in wet air no output proves a change.
+    const offCurve = { ...block, output: Number.NaN };
+    const unproven = (): boolean => bench.pool.guns[block.gun]?.proof != null && isWet(state.book, block.gun);
+    const heard = troubled ? { ...offCurve, ripple: Number.NaN } : unproven() ? offCurve : block;
     learnSignals(memory, bench.pool, heard, atmosphere, bench.gun.output);
     noticeSteps(bench, heard, known && !troubled);
     touched.add(block.gun);

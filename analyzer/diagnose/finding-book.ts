@@ -45,9 +45,11 @@ export interface OpenFinding {
 export interface FindingBook {
   open: OpenFinding[];
   closed: OpenFinding[];
+  /** Spray hours of a gun from which its insert has been due without a break, by gun; none while it is not due. */
+  due: Record<string, number>;
 }
 
-export const emptyBook = (): FindingBook => ({ open: [], closed: [] });
+export const emptyBook = (): FindingBook => ({ open: [], closed: [], due: {} });
 
 const iso = (time: number): string => new Date(time).toISOString();
 const round = (value: number, digits: number): number => Number(value.toFixed(digits));

@@ -1,5 +1,5 @@
 import { type ExcessAir, excessAirOf, lossAt } from '../baseline/excess-air.ts';
-import { hoursKnown, insertHours } from '../baseline/gun-memory.ts';
+import { insertHours } from '../baseline/gun-memory.ts';
 import { filterLoss } from '../baseline/motive-line.ts';
 import { driftOf } from '../baseline/steady-level.ts';
 import { usualOutput } from '../baseline/usual-output.ts';
@@ -20,7 +20,8 @@ import { percentOf as percentTo } from './in-words.ts';
 import { shareSinceMet } from './met-share.ts';
 import { notCured, proveChange } from './prove-change.ts';
 import type { Bench } from './site-view.ts';
-import { chancePast, isWearDue, NOT_BEFORE, SHARE } from './wear-due.ts';
+import { isToldNow } from './tell-wear.ts';
+import { chancePast, NOT_BEFORE, SHARE } from './wear-due.ts';
 import { besideWear, unreadInWords, wearInWords } from './wear-words.ts';
 import { wholeLife } from './whole-life.ts';
 
@@ -86,10 +87,6 @@ function lifeSoFar({ memory, pool, guns }: Bench): LifeSoFar | null {
   return whole === null ? null : { clock: memory.insert.clock, whole };
 }
 
-/** While a step is open what is wear and what is leak is less clear: wait. */
-const STEP_HOURS = 2;
-/** An insert of unknown age is judged by the other guns: not before curve and powders are known too, spray hours. Source: own choice, two shifts: by half of that more were told early and no more in time. */
-const BORROWED_HOURS = 7;
 /** What is told ends below a third of the limit, when this little speaks for half of it. Source: own choice. */
 const HARDLY = 0.2;
 
@@ -138,31 +135,25 @@ function judgeInsert(
   const excessAir = Math.expm1(excess.wear);
   if (open !== undefined) {
     if (proof === 'open') return;
+    const { since } = memory.insert;
+    if (proof === 'cured' && since !== null && open.raised < since) {
+      // What the new one has worn while its proof was gathered is not what was found on the one before.
+      clear(book, open, now, memory.sprayHours, backInWords(excessAir), told);
+      return;
+    }
     if (proof === 'in-vain' && excessAir >= NOT_BEFORE * Math.exp(state.limit.log)) {
       update(open, notCured(open, wearCandidates(bench), shownExcess(bench, excess)), now, memory.sprayHours, told);
       return;
     }
     if (share.log < Math.log(NOT_BEFORE) && chancePast(share, SHARE) < HARDLY) {
-      clear(
-        book,
-        open,
-        now,
-        memory.sprayHours,
-        `air per output is back: ${percentOf(excessAir)} over a new insert’s need`,
-        told,
-      );
+      clear(book, open, now, memory.sprayHours, backInWords(excessAir), told);
       return;
     }
     update(open, said(), now, memory.sprayHours, told);
     return;
   }
   if (proof === 'open') return;
-  const stepped = memory.step !== null && !memory.step.upward;
-  if (stepped && memory.sprayHours - memory.step!.atHours < STEP_HOURS) return;
-  const sinceNew = memory.insert.since !== null;
-  if (!sinceNew && hoursKnown(memory) < BORROWED_HOURS) return;
-  const known = { sinceNew, measured: bench.gun.output === 'measured' };
-  if (!isWearDue(share, state.limit, excess, known, bench.tunables)) return;
+  if (!isToldNow(bench, state)) return;
   const verdict = said();
   raise(
     book,
@@ -188,6 +179,8 @@ function onsetOf(bench: Bench, share: number): number {
 }
 
 const percentOf = (share: number): string => percentTo(share, 1);
+const backInWords = (excessAir: number): string =>
+  `air per output is back: ${percentOf(excessAir)} over a new insert’s need`;
 
 function judgement(bench: Bench, state: WearState): Judgement {
   const { memory } = bench;

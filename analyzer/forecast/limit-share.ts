@@ -6,8 +6,8 @@ import type { LifeSoFar } from './remaining-life.ts';
 export interface ShareBelief {
   readonly log: number;
   readonly sd: number;
-  /** True when past lives that ended worn speak, too. */
-  readonly byLives: boolean;
+  /** Where past lives that ended worn speak, too: ln of the excess air that they and the air tell together, and its deviation; else null. */
+  readonly excess: { readonly log: number; readonly sd: number } | null;
 }
 
 /** Excess air below which its logarithm says no more than that there is little of it. Source: own choice, less than a shift does. */
@@ -25,7 +25,7 @@ const CLOCK_STRAY = 0.2;
  * @param soFar age and past lives; null where the start or every life is unknown: then the air speaks alone
  * Source: J. M. Bates & C. W. J. Granger (1969), The combination of forecasts, Operational Research Quarterly 20(4) 451.
  * @example
- * limitShare({ wear: Math.log(1.1), wearSd: 0 }, { log: Math.log(0.2), sd: 0.2 }, null); // { log: -0.693, sd: 0.2, byLives: false }
+ * limitShare({ wear: Math.log(1.1), wearSd: 0 }, { log: Math.log(0.2), sd: 0.2 }, null); // { log: -0.693, sd: 0.2, excess: null }
  */
 export function limitShare(
   { wear, wearSd }: Pick<ExcessAir, 'wear' | 'wearSd'>,
@@ -33,13 +33,28 @@ export function limitShare(
   soFar: LifeSoFar | null,
 ): ShareBelief {
   const excess = Math.max(Math.expm1(wear), LITTLE);
-  const air = { log: Math.log(excess) - limit.log, variance: ((wearSd * (1 + excess)) / excess) ** 2 + limit.sd ** 2 };
-  if (soFar === null || !(soFar.clock > 0)) return { log: air.log, sd: Math.sqrt(air.variance), byLives: false };
+  const read = { log: Math.log(excess), variance: ((wearSd * (1 + excess)) / excess) ** 2 };
+  const air = lessSure({ ...read, log: read.log - limit.log }, limit.sd);
+  if (soFar === null || !(soFar.clock > 0)) return { log: air.log, sd: Math.sqrt(air.variance), excess: null };
   const life = { log: Math.log(soFar.clock) - soFar.whole.log, variance: soFar.whole.sd ** 2 + CLOCK_STRAY ** 2 };
-  const weight = life.variance / (life.variance + air.variance);
+  // The limit stands between air and share; between lives and excess it stands the other way.
   return {
-    log: weight * air.log + (1 - weight) * life.log,
-    sd: Math.sqrt((air.variance * life.variance) / (air.variance + life.variance)),
-    byLives: true,
+    ...together(air, life),
+    excess: together(read, lessSure({ ...life, log: life.log + limit.log }, limit.sd)),
+  };
+}
+
+interface Told {
+  readonly log: number;
+  readonly variance: number;
+}
+
+const lessSure = ({ log, variance }: Told, sd: number): Told => ({ log, variance: variance + sd ** 2 });
+
+function together(one: Told, other: Told): { log: number; sd: number } {
+  const all = one.variance + other.variance;
+  return {
+    log: (other.variance * one.log + one.variance * other.log) / all,
+    sd: Math.sqrt((one.variance * other.variance) / all),
   };
 }

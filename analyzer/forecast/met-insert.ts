@@ -65,7 +65,7 @@ export function metShare(
   }) as [number, number];
   const [from, to] = [Math.log(at[0]), Math.log(at[1])];
   const spread = Math.min((to - from) / Math.max(low - high, 1e-3), 5);
-  return { log: to + high * spread, sd: spread, byLives: false };
+  return { log: to + high * spread, sd: spread, excess: null };
 }
 
 /** Weights of SHARES. */

@@ -2,6 +2,7 @@ import { type Settings, settingsFor, type Tunables } from '../../collector/contr
 import { FULL_MINUTES, FULL_RUNS } from '../baseline/block.ts';
 import { wearBeyond } from '../detect/ramp-limits.ts';
 import { INSERT_RAMP, LINE_RAMPS } from '../detect/ramp-rate.ts';
+import { LASTING_HOURS } from '../diagnose/tell-wear.ts';
 import { NOT_BEFORE, SHARE, SURETY } from '../diagnose/wear-due.ts';
 import type { HallFigures } from './consequences.ts';
 import { OWN, type Parameter, percentOf } from './parameter.ts';
@@ -41,9 +42,9 @@ function changeLimit({ changeLimitExcessAir }: Tunables): Parameter[] {
       source: 'Own choice: half the limit leaves time to plan',
     },
     {
-      ...{ ...about, name: 'Surety that it is passed', value: 100 * SURETY.measured, unit: '%', follows: false },
-      what: `Probability that a finding takes, by the gun’s air and what past inserts lasted; ${100 * SURETY.other} % where the output is not measured`,
-      source: `${OWN}: about two to one, because waiting to be surer costs more inserts past their limit than it saves good ones`,
+      ...{ ...about, name: 'Surety that it is passed', value: 100 * SURETY.byLives, unit: '%', follows: false },
+      what: `Probability that a finding takes, by the gun’s air and what past inserts lasted, ${100 * SURETY.byAir} % by the air alone; where the output is not measured it has to hold for ${LASTING_HOURS} spray hours`,
+      source: `${OWN}: three to two, because waiting to be surer costs more inserts past their limit than it saves good ones`,
     },
     {
       ...{

@@ -1,6 +1,6 @@
 import type { Settings } from '../../collector/contract/index.ts';
 import { Parting } from '../diagnose/agree.ts';
-import type { FindingBook } from '../diagnose/finding-book.ts';
+import { emptyBook, type FindingBook } from '../diagnose/finding-book.ts';
 import { sitePipeline } from '../pipeline.ts';
 import type { PipelineState } from '../pipeline-state.ts';
 import type { SiteContext } from '../site.ts';
@@ -54,7 +54,7 @@ export function* replayTogether(
   const span = Math.max(1, end - history.firstTime);
   const all = settings.map((_, place) => place);
   const first = contextOf(history, settings, all);
-  const state: PipelineState = { ...sitePipeline.init(first), apart: all.map(() => ({ open: [], closed: [] })) };
+  const state: PipelineState = { ...sitePipeline.init(first), apart: all.map(emptyBook) };
   const waiting: Company[] = [{ places: all, state, time: history.firstTime }];
   const shareNow = (now: Company): number => {
     const finished = done.filter((one) => one !== null).length;
@@ -107,9 +107,10 @@ function contextOf(history: SiteHistory, settings: readonly Settings[], places: 
 }
 
 /** Findings are replaced or written over field by field, never changed deeper, and those that are closed not at all. */
-const copyOfBook = ({ open, closed }: FindingBook): FindingBook => ({
+const copyOfBook = ({ open, closed, due }: FindingBook): FindingBook => ({
   open: open.map((finding) => ({ ...finding })),
   closed: [...closed],
+  due: { ...due },
 });
 
 function copyOf({ book, apart, ...beliefs }: PipelineState): PipelineState {
@@ -124,6 +125,6 @@ function sideOf(state: PipelineState, side: readonly number[]): PipelineState {
 function resultOf(context: SiteContext, state: PipelineState, place: number): ReplayedFindings {
   const own = state.apart![place]!;
   const closed = [...state.book.closed, ...own.closed].sort((left, right) => left.cleared! - right.cleared!);
-  const book = { open: [...state.book.open, ...own.open], closed };
+  const book = { ...own, open: [...state.book.open, ...own.open], closed };
   return { findings: sitePipeline.findings(context, { ...state, book }), sprayHoursPerShift: shiftHours(state) };
 }

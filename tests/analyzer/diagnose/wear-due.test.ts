@@ -6,7 +6,8 @@ import { limitShare } from '../../../analyzer/forecast/limit-share.ts';
 const LIMIT = { log: Math.log(0.2), sd: 0.28 };
 const TUNABLES = { smallestChange: 0.05, falseAlarmsPerGunYear: 0.3 };
 const KNOWN = { sinceNew: true, measured: true };
-const share = (of: number, sd: number, byLives = true) => ({ log: Math.log(of), sd, byLives });
+/** A share that past lives speak for, too: what they leave open of the excess is less than of the share, by the limit. */
+const share = (of: number, sd: number) => ({ log: Math.log(of), sd, excess: { log: Math.log(of * 0.2), sd: sd / 2 } });
 const air = (excess: number, wearSd = 0.02) => ({ wear: Math.log1p(excess), wearSd });
 
 /** The least share, in hundredths, that is told when past lives speak, too. */
@@ -58,19 +59,29 @@ describe('an insert is told as worn', () => {
     expect(isWearDue(limitShare(air(1.9, 0.1), LIMIT, null), LIMIT, air(1.9, 0.1), KNOWN, TUNABLES)).toBe(true);
   });
 
-  it('a little later where the output is not measured, and an operator’s habits move the air', () => {
-    const at = (measured: boolean): number => {
+  it('with an unknown age a little later where the output is not measured, and an operator’s habits move the air', () => {
+    const at = (measured: boolean, sinceNew: boolean): number => {
       for (let of = 1; of <= 300; of++)
-        if (isWearDue(share(of / 100, 0.2), LIMIT, air((of / 100) * 0.2), { sinceNew: true, measured }, TUNABLES))
-          return of;
+        if (isWearDue(share(of / 100, 0.45), LIMIT, air((of / 100) * 0.2), { sinceNew, measured }, TUNABLES)) return of;
       return Number.POSITIVE_INFINITY;
     };
-    expect(at(false)).toBeGreaterThan(at(true));
-    expect(at(false) - at(true)).toBeLessThan(4);
+    expect(at(false, false)).toBeGreaterThan(at(true, false));
+    expect(at(false, false) - at(true, false)).toBeLessThan(7);
+    // One that was logged as new is told at the same share, and has to stay there.
+    expect(at(false, true)).toBe(at(true, true));
+  });
+
+  it('not from an excess that air and past lives together cannot tell from the smallest change', () => {
+    const past = share(0.7, 0.1);
+    const excess = air(0.14);
+    expect(isWearDue(past, LIMIT, excess, KNOWN, TUNABLES)).toBe(true);
+    const hardly = { ...past, excess: { log: Math.log(0.07), sd: 0.2 } };
+    expect(isWearDue(hardly, LIMIT, excess, KNOWN, TUNABLES)).toBe(false);
+    expect(isWearDue(hardly, LIMIT, excess, KNOWN, { ...TUNABLES, smallestChange: 0.04 })).toBe(true);
   });
 
   it('with an insert of unknown age at a wider belief, too', () => {
-    expect(firstTold(0.45, false)).toBeLessThan(firstTold(0.45, true));
+    expect(firstTold(0.7, false)).toBeLessThan(firstTold(0.7, true));
   });
 });
 
@@ -84,6 +95,8 @@ it.each([0.01, 0.02, 0.03])('what follows from settings is what the decision doe
     const { byLimit, byChange } = wearDueAt(limit, sd, TUNABLES);
     expect(Math.max(byLimit, byChange) / firstByAir(limit, sd)).toBeCloseTo(1, 1);
   }
-  expect(SURETY.measured).toBeGreaterThan(0.5);
-  expect(SURETY.other).toBeGreaterThan(SURETY.measured);
+  for (const surety of [SURETY.byAir, SURETY.byLives, SURETY.met.measured, SURETY.met.other])
+    expect(surety).toBeGreaterThan(0.5);
+  expect(SURETY.byAir).toBeGreaterThan(SURETY.byLives);
+  expect(SURETY.met.other).toBeGreaterThan(SURETY.met.measured);
 });

@@ -11,13 +11,23 @@ describe('the share of the limit that is used', () => {
     const share = limitShare(air(0.1, 1e-9), LIMIT, null);
     expect(Math.exp(share.log)).toBeCloseTo(0.5, 6);
     expect(share.sd).toBeCloseTo(0.2, 6);
-    expect(share.byLives).toBe(false);
+    expect(share.excess).toBeNull();
   });
 
   it('says nothing of a clock that has not begun', () => {
     expect(limitShare(air(0.1, 0.02), LIMIT, { clock: 0, whole: { log: 0, sd: 0.2 } })).toEqual(
       limitShare(air(0.1, 0.02), LIMIT, null),
     );
+  });
+
+  it('tells the excess air without the limit where air tells it, and with it where lives do', () => {
+    const sure = limitShare(air(0.1, 1e-6), LIMIT, life(0.8)).excess!;
+    expect(Math.exp(sure.log)).toBeCloseTo(0.1, 4);
+    expect(sure.sd).toBeLessThan(1e-4);
+    // Air that says nothing leaves the lives' share of the limit: 0.8 of 20 %, as unsure as both and the clock's strays.
+    const blind = limitShare(air(0.1, 1e6), LIMIT, life(0.8)).excess!;
+    expect(Math.exp(blind.log)).toBeCloseTo(0.16, 4);
+    expect(blind.sd).toBeCloseTo(Math.hypot(0.2, 0.2, LIMIT.sd), 4);
   });
 
   // Source: J. M. Bates & C. W. J. Granger (1969), The combination of forecasts: weights by inverse variances, and a variance below either.

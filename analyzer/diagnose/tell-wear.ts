@@ -1,0 +1,47 @@
+import type { ExcessAir } from '../baseline/excess-air.ts';
+import { hoursKnown } from '../baseline/gun-memory.ts';
+import type { LimitBelief } from '../forecast/change-limit.ts';
+import type { ShareBelief } from '../forecast/limit-share.ts';
+import type { Bench } from './site-view.ts';
+import { chancePast, isWearDue, SHARE } from './wear-due.ts';
+
+/**
+ * Where the output is not measured, an insert that was logged as new has to be due for so long, spray hours: what an operator's hand does to the
+ * air comes and goes within a shift, and wear stays. Source: own choice, as long as a line has to be beyond doubt.
+ */
+export const LASTING_HOURS = 1.5;
+
+/**
+ * An insert of unknown age is judged by the other guns: not before curve and powders are known too, spray hours; a little sooner where it is
+ * surer, three to one. Source: own choice, two shifts: by half of that more were told early and no more in time.
+ */
+const BORROWED = { hours: 7, sureHours: 4.5, sure: 0.75 };
+/** While a step is open what is wear and what is leak is less clear: wait. */
+const STEP_HOURS = 2;
+
+/** What is believed of an insert at a look. */
+interface Seen {
+  readonly share: ShareBelief;
+  readonly limit: LimitBelief;
+  readonly excess: ExcessAir;
+}
+
+/**
+ * Whether a finding on the insert is raised at this look: it is due, enough is known and nothing else is going on. Where that has to last, the book
+ * keeps from when.
+ */
+export function isToldNow({ memory, book, gun, tunables }: Bench, { share, limit, excess }: Seen): boolean {
+  const stepped = memory.step !== null && !memory.step.upward;
+  if (stepped && memory.sprayHours - memory.step!.atHours < STEP_HOURS) return false;
+  const sinceNew = memory.insert.since !== null;
+  const hours = chancePast(share, SHARE) < BORROWED.sure ? BORROWED.hours : BORROWED.sureHours;
+  if (!sinceNew && hoursKnown(memory) < hours) return false;
+  const measured = gun.output === 'measured';
+  const due = isWearDue(share, limit, excess, { sinceNew, measured }, tunables);
+  if (due && sinceNew && !measured) {
+    book.due[memory.id] ??= memory.sprayHours;
+    if (memory.sprayHours - book.due[memory.id]! < LASTING_HOURS) return false;
+  }
+  delete book.due[memory.id];
+  return due;
+}

@@ -1,0 +1,69 @@
+import { describe, expect, it } from 'vitest';
+import { resetQuantity } from '../../../analyzer/baseline/gaussian-state.ts';
+import { countOutput, newUsualOutput } from '../../../analyzer/baseline/usual-output.ts';
+import { judgeWear } from '../../../analyzer/diagnose/judge-wear.ts';
+import { LASTING_HOURS } from '../../../analyzer/diagnose/tell-wear.ts';
+import { START, stepBench } from './step-bench.ts';
+
+/** A gun whose insert was logged as new; each look follows some spray hours later at a loss (ln of output) that is well known. */
+function wearingGun(output: 'measured' | 'setpoint') {
+  const { look, memory, book } = stepBench();
+  const usual = newUsualOutput();
+  countOutput(usual, Math.log(150), 10);
+  Object.assign(memory, { step: null, runs: 500, powderRuns: { 'p-1': 500 }, usual: { 'p-1': usual } });
+  memory.insert = { since: START - 1, logged: true, atHours: 0, kilograms: 180, clock: 2 };
+  const judge = (hours: number, loss: number) => {
+    const bench = look(hours, 0, 0, 1e-3);
+    const gun = bench.pool.guns['gun-01']!;
+    resetQuantity(bench.pool.gaussian, gun.wear, loss, 0.01 ** 2);
+    judgeWear({ ...bench, gun: { ...bench.gun, output } });
+    return bench;
+  };
+  return { judge, memory, book };
+}
+
+describe('a worn insert', () => {
+  it('is told at once where the output is measured', () => {
+    const { judge, book } = wearingGun('measured');
+    judge(1, 0.3);
+    expect(book.open.map(({ cause }) => cause)).toEqual(['pump-insert']);
+  });
+
+  it('has to be due for a while where it is not', () => {
+    const { judge, book } = wearingGun('setpoint');
+    for (let hours = 0; hours < LASTING_HOURS; hours += 0.5) {
+      judge(0.5, 0.3);
+      expect(book.open).toEqual([]);
+    }
+    judge(0.5, 0.3);
+    expect(book.open.map(({ cause }) => cause)).toEqual(['pump-insert']);
+    expect(book.due).toEqual({});
+  });
+
+  it('begins anew when it was not due in between', () => {
+    const { judge, book } = wearingGun('setpoint');
+    judge(1, 0.3);
+    judge(1, 0.02);
+    judge(1, 0.3);
+    judge(1, 0.3);
+    expect(book.open).toEqual([]);
+    judge(1, 0.3);
+    expect(book.open).toHaveLength(1);
+  });
+});
+
+it('a finding on the insert before ends with the proof that the new one cured, whatever that has worn meanwhile', () => {
+  const { judge, memory, book } = wearingGun('measured');
+  const { pool, now } = judge(1, 0.3);
+  const mean = [...pool.gaussian.mean];
+  pool.guns['gun-01']!.proof = {
+    ...{ mean, lost: 0.3, lostSd: 0.04, pace: { mean: 0, variance: 1e-4 }, gain: 0.28, hours: 0.5 },
+  };
+  memory.insert = { since: now + 1, logged: true, atHours: memory.sprayHours, kilograms: 0, clock: 0 };
+  judge(1, 0.13);
+  expect(book.open).toHaveLength(1);
+  pool.guns['gun-01']!.proof!.hours = 3;
+  judge(1, 0.13);
+  expect(book.open).toEqual([]);
+  expect(book.closed[0]).toMatchObject({ cause: 'pump-insert' });
+});
