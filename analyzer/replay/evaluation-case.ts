@@ -20,7 +20,7 @@ export interface FaultTruth {
 }
 
 /** An insert at one time of its life. */
-export interface LifePoint {
+interface LifePoint {
   readonly time: number;
   /** Spray hours from its start. */
   readonly sprayHours: number;

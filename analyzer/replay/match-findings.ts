@@ -10,7 +10,7 @@ export const EARLIEST_SHARE = 0.35;
  * Excess air from which an insert is worth a visit, so that a finding on it is early and not made of nothing: the null of a ramp is wear below
  * that. Source: the settings' smallest change, as they come.
  */
-export const WORTH_A_VISIT = Settings.parse({}).smallestChange;
+const WORTH_A_VISIT = Settings.parse({}).smallestChange;
 
 /**
  * How long after its end a fault still explains a finding: the evidence of common events is pooled, and comes later. Source: own choice.
