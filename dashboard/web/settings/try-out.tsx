@@ -54,8 +54,9 @@ export function TryOut({ settings, site, onExpected, onTake }: Props): JSX.Eleme
     setAsked({ settings: text, target: targetPerGunYear ?? 0 });
     const question = { kind, proposed: settings, from: iso(from), to: iso(to), targetPerGunYear };
     const end = await run(() => askStudy(question));
-    if (end?.answer?.kind !== 'compare') return;
-    const { present, proposed } = end.answer.report;
+    const answered = end?.answer ?? null;
+    if (answered?.kind !== 'compare' && answered?.kind !== 'curve') return;
+    const { present, proposed } = answered.kind === 'compare' ? answered.report : answered;
     onExpected(text, expectedEffect(present.total, proposed.total));
   };
   const open = async (file: File): Promise<void> => {
