@@ -69,7 +69,8 @@ export function noticeSteps(bench: Bench, block: Block, known: boolean): void {
   // The chart's last zero dates the change (E. S. Page, Biometrika 41, 1954): the first of the blocks since.
   const age = (alarms & PULSING) !== 0 ? steps.ripple.upAge : better && !worse ? steps.output.upAge : 0;
   const charted = age > 0 ? memory.starts[Math.max(0, memory.starts.length - age)]! : null;
-  if ((alarms & PULSING) !== 0) noteMore(bench, charted ?? block.start);
+  // Whichever chart is first: ripple that rose with it is told by then, and its own chart begins anew.
+  if (worse) noteMore(bench, charted ?? block.start);
   openCase(bench, block, better && !worse, charted, start?.slot ?? null);
   for (const state of [steps.output, steps.both, steps.ripple]) resetChart(state);
 }
@@ -142,7 +143,7 @@ function likeliestStart({ memory, pool }: Bench, { powder }: Block): { slot: num
   return best === null ? null : { slot: best.slot, says: best.says / Math.sqrt(Math.max(1, gun.unrest)) };
 }
 
-/** Ripple that rises once more while seals are known to leak is a leak of its own. */
+/** Ripple that rises once more while seals are known to leak is a leak of its own, whether it or the output is noticed first. */
 function noteMore({ memory, pool, book }: Bench, onset: number): void {
   const { step, id, sprayHours } = memory;
   const gun = pool.guns[id];

@@ -48,6 +48,29 @@ describe('a step that guns turn out to share', () => {
   });
 });
 
+describe('a loss that is noticed beside a leak that was told', () => {
+  const beside = (ripple: number) => {
+    const bench = stepBench();
+    judgeStep(bench.look(0.7, LEAK, 0.8));
+    bench.memory.steps.output.down = stepLimit(0.3) + 1;
+    noticeSteps(bench.look(0.1, LEAK, 0.8), blockOf('p-1'), true);
+    for (let look = 0; look < 4; look++) judgeStep(bench.look(0.45, 2 * LEAK, ripple));
+    return { open: bench.book.open, further: bench.memory.step!.further };
+  };
+
+  it('is a second leak when ripple rose with it, though its own chart had not told yet', () => {
+    const { open } = beside(1.7);
+    expect(open).toHaveLength(2);
+    expect(open[1]!.evidence[0]).toContain('pulses once more');
+  });
+
+  it('is none when ripple stays as it was', () => {
+    const { open, further } = beside(0.82);
+    expect(open).toHaveLength(1);
+    expect(further).toBeNull();
+  });
+});
+
 describe('a case', () => {
   it('counts blocks of other powders that give as little, and none of its own', () => {
     const bench = stepBench();
