@@ -1,0 +1,56 @@
+import { afterEach, beforeEach, expect, test, vi } from 'vitest';
+import { followStudy, type StudyNow, sendBundle } from '../../../dashboard/web/settings/follow-study.ts';
+
+const BEGUN: StudyNow = {
+  ...{ id: '7', state: 'running', stage: 'trying', share: 0.2, points: [] },
+  ...{ answer: null, fault: null },
+};
+const DONE: StudyNow = { ...BEGUN, state: 'done', share: 1 };
+const answers: (() => Promise<Response>)[] = [];
+const lost = (): Promise<Response> => Promise.reject(new TypeError('fetch failed'));
+const says =
+  (body: object, status = 200) =>
+  (): Promise<Response> =>
+    Promise.resolve(Response.json(body, { status }));
+
+beforeEach(() => {
+  answers.length = 0;
+  vi.useFakeTimers({ toFake: ['setTimeout', 'clearTimeout'] });
+  vi.stubGlobal('fetch', () => answers.shift()!());
+});
+afterEach(() => {
+  vi.useRealTimers();
+  vi.unstubAllGlobals();
+});
+
+test('a study goes on being followed after the connection was lost for a moment', async () => {
+  answers.push(lost, lost, says(DONE));
+  const told: number[] = [];
+  const end = followStudy(BEGUN, ({ share }) => void told.push(share), new AbortController().signal);
+  await vi.advanceTimersByTimeAsync(10_000);
+  expect(await end).toEqual(DONE);
+  expect(told).toEqual([0.2, 0.2, 0.2, 1]);
+});
+
+test('one that the service no longer knows ends with its sentence', async () => {
+  answers.push(says({ title: 'Not found', detail: 'there is no study 7', code: 'NOT_FOUND' }, 404));
+  const end = followStudy(BEGUN, () => undefined, new AbortController().signal);
+  const refused = expect(end).rejects.toThrow('Not found: there is no study 7');
+  await vi.advanceTimersByTimeAsync(10_000);
+  await refused;
+});
+
+test('a bundle that did not arrive says how large it is and how to open it without the network', async () => {
+  answers.push(lost);
+  const file = new File([new Uint8Array(1_500_000)], 'study.gz');
+  await expect(sendBundle(file, new AbortController().signal)).rejects.toThrow(
+    /^study\.gz \(1\.5 MB\) did not arrive: .*http\.requestTimeoutS.* “driftline replay --bundle” opens it/,
+  );
+});
+
+test('a bundle that is refused keeps the sentence of the service', async () => {
+  answers.push(says({ title: 'Too large', detail: 'the body is longer than 1024 bytes', code: 'BODY_TOO_LARGE' }, 413));
+  await expect(sendBundle(new File(['x'], 'study.gz'), new AbortController().signal)).rejects.toThrow(
+    'Too large: the body is longer than 1024 bytes',
+  );
+});
