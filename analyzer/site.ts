@@ -42,6 +42,8 @@ export type StationFact =
       readonly time: number;
       readonly noticed: number;
       readonly until: number | null;
+      /** What was seen instead, where it did not keep one value. */
+      readonly detail?: string | undefined;
     }
   /** Trigger on without conveying air from `time`, noticed at `noticed`. */
   | {

@@ -33,7 +33,7 @@ export function judgeFacts(bench: SiteBench, station: string, facts: readonly St
         cause: `sensor:${fact.channel}`,
         onset: fact.time,
         failure: false,
-        evidence: `${channelInWords(fact.channel)} has kept one value while the other readings moved`,
+        evidence: fact.detail ?? `${channelInWords(fact.channel)} has kept one value while the other readings moved`,
       });
     if (fact.kind === 'range' && fact.count >= RANGE_COUNT)
       holding.set(`range:${fact.channel}`, {

@@ -74,7 +74,7 @@ export function cutRuns(context: CutContext, state: CutState, frames: Frames, ru
 
     const trigger = triggers[index]!;
     if (!Number.isNaN(trigger)) {
-      if (trigger !== state.trigger) triggerChanged(state, time);
+      if (trigger !== state.trigger) triggerChanged(context.station, state, time);
       state.trigger = trigger;
       state.triggerHolds = true;
     }

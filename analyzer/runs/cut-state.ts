@@ -58,6 +58,9 @@ export interface CutState {
   airSince: number;
   /** The trigger contradicts the air: spraying is inferred from flow until it changes. */
   triggerDistrusted: boolean;
+  /** Changes of the trigger in a row that the air agreed with, or, below nought, contradicted; and whether it says the opposite. */
+  triggerVotes: number;
+  triggerReversed: boolean;
   /** Conveying flow is above its threshold, with hysteresis. */
   flowing: boolean;
   /** Set output that holds, g/min; NaN when none. */
@@ -119,6 +122,8 @@ export function startCut(): CutState {
     firstCycle: 0,
     airSince: 0,
     triggerDistrusted: false,
+    triggerVotes: 0,
+    triggerReversed: false,
     flowing: false,
     setOutput: Number.NaN,
     setChangeRate: 0,

@@ -6,6 +6,7 @@ import type { GrowingRuns } from './growing-runs.ts';
 import { clearIdle } from './idle.ts';
 import { FLOW } from './pull-channels.ts';
 import { usualSprayGap } from './spray-gap.ts';
+import { isNoPull } from './trigger-trust.ts';
 
 /** What ending pulls must know of a station. */
 export interface StationContext extends PullContext {
@@ -29,7 +30,7 @@ export function closePull(context: StationContext, state: CutState, end: number,
   const interval = usualInterval(pull);
   if (interval > 0) state.interval = interval;
   if (isAirless(state)) {
-    noteAirless(context.station, state, end);
+    if (!isNoPull(state)) noteAirless(context.station, state, end);
   } else {
     noteAir(state);
     learnFromPull(context, state);

@@ -21,14 +21,50 @@ export function countCycle(state: CutState, flowing: boolean, time: number): voi
   if (state.airCycles++ === 0) state.firstCycle = time;
 }
 
-/** The trigger changed: whatever was held against it is over. */
-export function triggerChanged(state: CutState, time: number): void {
-  if (state.triggerFact >= 0) {
+/**
+ * Changes in a row that the air contradicted, from which the trigger says the opposite, and so many that it agreed with, from
+ * which it is trusted again. Source: own choice: six pulls; a missed release contradicts once or twice.
+ */
+const REVERSED_FROM = 12;
+
+/** Contradicted at the press and at the release: no pull, whatever the trigger says. Air that is missing contradicts at releases alone. */
+const NO_PULL = 2;
+
+/** Air flows before a release and not before a press: counts changes that agree with that, and those that do not. */
+function voteOnTrigger(station: string, state: CutState, time: number): void {
+  if (Number.isNaN(state.trigger)) return;
+  const agrees = (state.trigger === 1) === state.flowing;
+  const { triggerVotes } = state;
+  state.triggerVotes = agrees ? Math.max(1, triggerVotes + 1) : Math.min(-1, triggerVotes - 1);
+  if (!state.triggerReversed && state.triggerVotes <= -REVERSED_FROM) {
+    state.triggerReversed = true;
+    state.triggerFact = state.facts.length;
+    state.facts.push({
+      kind: 'stuck',
+      station,
+      channel: 'trigger',
+      time: state.triggerSince,
+      noticed: time,
+      until: null,
+      detail: 'conveying air flows while the trigger signal says off, and not while it says on: it says the opposite',
+    });
+  } else if (state.triggerReversed && state.triggerVotes >= REVERSED_FROM) state.triggerReversed = false;
+}
+
+/** A pull without air that the trigger only seems to tell of. */
+export function isNoPull(state: CutState): boolean {
+  return state.triggerVotes <= -NO_PULL;
+}
+
+/** The trigger changed: what was held against it is over, unless it says the opposite of the air. */
+export function triggerChanged(station: string, state: CutState, time: number): void {
+  voteOnTrigger(station, state, time);
+  if (state.triggerFact >= 0 && !state.triggerReversed) {
     const fact = state.facts[state.triggerFact]!;
     if (fact.kind === 'stuck') state.facts[state.triggerFact] = { ...fact, until: time };
     state.triggerFact = -1;
   }
-  state.triggerDistrusted = false;
+  state.triggerDistrusted = state.triggerReversed;
   state.triggerSince = time;
   state.airCycles = 0;
 }

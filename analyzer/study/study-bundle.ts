@@ -100,7 +100,13 @@ const Fact: z.ZodType<StationFact> = z.discriminatedUnion('kind', [
     time: Time,
     count: z.number(),
   }),
-  z.strictObject({ kind: z.literal('stuck'), ...span, channel: z.enum(CHANNEL_NAMES), noticed: Time }),
+  z.strictObject({
+    kind: z.literal('stuck'),
+    ...span,
+    channel: z.enum(CHANNEL_NAMES),
+    noticed: Time,
+    detail: z.string().optional(),
+  }),
   z.strictObject({ kind: z.literal('no-air'), ...span, noticed: Time }),
   z.strictObject({ kind: z.literal('wet-air'), ...span, noticed: Time, dewpointCel: z.number(), usualCel: z.number() }),
 ]);

@@ -167,3 +167,26 @@ describe('a clock that was set back', () => {
     expect(facts[0]!.time).toBeLessThan(set);
   });
 });
+
+describe('a trigger that says the opposite of the air', () => {
+  const reversed = (history: Instant[], from: number, to: number) =>
+    history.map((instant, index) =>
+      index >= from && index < to ? { ...instant, trigger: 1 - instant.trigger! } : instant,
+    );
+
+  it('is told as the trigger’s own fault, not as missing air, and its pulls are taken from the flow', () => {
+    const history = sprayed(pulls(160), every2s);
+    const { state, runs } = cut(reversed(history, 0, history.length));
+    expect(state.facts).toHaveLength(1);
+    expect(state.facts[0]).toMatchObject({ kind: 'stuck', channel: 'trigger', until: null });
+    expect(state.facts[0]).toHaveProperty('detail', expect.stringContaining('opposite'));
+    expect(runs.length).toBeGreaterThan(100);
+  });
+
+  it('is trusted again once it agrees with the air', () => {
+    const history = sprayed(pulls(160), every2s);
+    const { facts } = cut(reversed(history, 1500, 3000)).state;
+    expect(facts.map((fact) => fact.kind)).toEqual(['stuck']);
+    expect(facts[0]).toMatchObject({ until: expect.any(Number) });
+  });
+});
