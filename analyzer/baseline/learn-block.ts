@@ -97,6 +97,11 @@ const RECIPE_KEEPS = 0.5;
 const MEASURED_BLOCKS = 60;
 /** An insert wears at least at this share of the usual rate. Source: own choice: lives of ten times the usual are not seen. */
 const LEAST_RATE = 0.1;
+/**
+ * A pump past its threshold gives at least this much more for more air (d ln output / d ln air at the reference). Where the output is set, air that
+ * a hand set wrong for a recipe flattens the curve without end. Source: handbook section 1's ranges, as PRIORS.elasticity has them.
+ */
+const LEAST_SET_ELASTICITY = 1.1;
 /** Blocks over which a gun's usual air is reckoned. Source: own choice, some two weeks. */
 const FLOW_BLOCKS = 150;
 /** Blocks over which a gun's unrest is reckoned. Source: own choice, some two weeks. */
@@ -195,6 +200,7 @@ export function learnBlock(pool: PumpPool, block: Block, kind: Gun['output'], ne
   // Nothing heals: an insert wears, and has not gained.
   liftTo(pool.gaussian, [pool.rate, gun.gunRate, gun.lifeRate], LEAST_RATE * PRIORS.rate.mean);
   liftTo(pool.gaussian, [gun.wear], 0);
+  if (setpoint && !unread) liftTo(pool.gaussian, [pool.elasticity, gun.elasticity], LEAST_SET_ELASTICITY);
   const deviation = innovation.value / Math.sqrt(innovation.variance);
   if (!unread) {
     considerCommon(pool, block.gun, block.powder, deviation, block.end);

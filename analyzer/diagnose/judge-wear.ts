@@ -6,6 +6,7 @@ import { usualOutput } from '../baseline/usual-output.ts';
 import { type LimitBelief, limitBelief } from '../forecast/change-limit.ts';
 import { limitShare, type ShareBelief } from '../forecast/limit-share.ts';
 import { type LifeSoFar, type WayLeft, wayLeft } from '../forecast/remaining-life.ts';
+import { takeFallen } from './fallen-wear.ts';
 import {
   type Candidate,
   clear,
@@ -93,7 +94,9 @@ const HARDLY = 0.2;
 /** Judges the insert of a gun; what is believed of it does not follow from what is found, so settings that are tried together need not agree here. */
 export function judgeWear(bench: Bench): void {
   const proof = proveChange(bench);
-  const air = insertAir(bench);
+  const met = insertAir(bench);
+  const fallen = met !== null && proof !== 'open' && bench.gun.output !== 'coupled' && takeFallen(bench, met.excess);
+  const air = fallen ? insertAir(bench) : met;
   let limit = Number.NaN;
   let said: Said | null = null;
   for (const own of bench.apart ?? [bench]) {

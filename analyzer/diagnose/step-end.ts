@@ -63,7 +63,10 @@ export function judgeReturn(bench: Bench, signs: StepSigns, age: number): void {
 }
 
 /** ln odds of a new insert against a new normal, by how much came back. */
-function newInsertOdds({ loss, lossSd }: StepSigns, wear: { readonly mean: number; readonly variance: number }): number {
+function newInsertOdds(
+  { loss, lossSd }: StepSigns,
+  wear: { readonly mean: number; readonly variance: number },
+): number {
   const fresh = Math.hypot(Math.sqrt(wear.variance), lossSd, WEIGHED.beside);
   const normal = Math.hypot(lossSd, WEIGHED.normal);
   return 0.5 * (loss / normal) ** 2 + Math.log(normal) - 0.5 * ((wear.mean + loss) / fresh) ** 2 - Math.log(fresh);

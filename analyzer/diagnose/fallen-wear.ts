@@ -1,0 +1,48 @@
+import type { ExcessAir } from '../baseline/excess-air.ts';
+import { hoursKnown, noteReturn } from '../baseline/gun-memory.ts';
+import { fitInsert } from '../baseline/pump-wear.ts';
+import { loosensUnread } from '../baseline/unread-powder.ts';
+import { isDismissed } from './silent-change.ts';
+import type { Bench } from './site-view.ts';
+
+/**
+ * Nothing heals: what is believed of an insert's loss may fall by less than this share of its largest, or by so many deviations.
+ * Source: own choice: clearly more than half, and beyond what settings, lots and weeks make a belief swing.
+ */
+const FALLEN = { share: 0.5, deviations: 2.5 };
+/** Smallest loss, ln of the air that it costs, whose fall tells of a change. Source: own choice, near half of a usual limit of 20 %. */
+const LEAST = 0.09;
+/** Spray hours before which beliefs still settle. Source: own choice, two shifts. */
+const SETTLED_HOURS = 7;
+
+/**
+ * Where neither the log nor a step told of a new insert, as on guns whose powder is not read or with another change at the same time, what is
+ * believed of the loss falls over some shifts, against all that is believed of wear: the insert was changed without a word.
+ *
+ * @returns true when the insert is taken for new from now on
+ */
+export function takeFallen(bench: Bench, { wear, wearSd }: Pick<ExcessAir, 'wear' | 'wearSd'>): boolean {
+  const { memory, pool, now } = bench;
+  const { insert } = memory;
+  if (hoursKnown(memory) < SETTLED_HOURS) return false;
+  const { peak } = insert;
+  if (peak === undefined || wear >= peak.log) {
+    insert.peak = { log: wear, sd: wearSd, time: now, atHours: memory.sprayHours };
+    return false;
+  }
+  // Both are beliefs of the same curve and level: half of their variances is shared, and no part of the fall.
+  const sd = Math.sqrt((peak.sd ** 2 + wearSd ** 2) / 2);
+  if (peak.log < LEAST || wear > (1 - FALLEN.share) * peak.log || peak.log - wear < FALLEN.deviations * sd)
+    return false;
+  if (isDismissed(bench, 'pump-insert', peak.time)) return false;
+  noteReturn(memory, {
+    ...{ part: 'pump-insert', time: peak.time, noticed: now, before: peak.log, after: Math.max(0, wear), sd },
+    ...{ sprayHours: insert.since === null ? null : peak.atHours - insert.atHours, counted: true },
+  });
+  fitInsert(pool, memory.id);
+  if (memory.unread !== null) loosensUnread(memory.unread);
+  memory.insert = {
+    ...{ since: peak.time, logged: false, atHours: peak.atHours, kilograms: 0, clock: 0 },
+  };
+  return true;
+}
