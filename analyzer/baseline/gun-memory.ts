@@ -117,7 +117,7 @@ export interface GunMemory {
     inVain?: boolean;
     /** Loss (ln of output) of the one before that the readings say has stayed, once they bore the change out, and its deviation. */
     left?: { mean: number; sd: number };
-    /** The largest excess air (ln) that was believed of it, its deviation, and when: epoch ms, and the gun's spray hours. */
+    /** The largest excess air (ln) that was believed of it, its deviation, and when it was last about that: epoch ms, and the gun's spray hours. */
     peak?: { log: number; sd: number; time: number; atHours: number };
     /** Wear clock since, 100 kg at the reference velocity with the site's first powder. */
     clock: number;

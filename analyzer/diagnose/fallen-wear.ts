@@ -12,6 +12,8 @@ import type { Bench } from './site-view.ts';
 const FALLEN = { share: 0.5, deviations: 2.5 };
 /** Smallest loss, ln of the air that it costs, whose fall tells of a change. Source: own choice, near half of a usual limit of 20 %. */
 const LEAST = 0.09;
+/** Share of the largest down to which the fall has not begun. Source: own choice, as beliefs swing. */
+const NEAR = 0.7;
 /** Spray hours before which beliefs still settle. Source: own choice, two shifts. */
 const SETTLED_HOURS = 7;
 
@@ -30,6 +32,7 @@ export function takeFallen(bench: Bench, { wear, wearSd }: Pick<ExcessAir, 'wear
     insert.peak = { log: wear, sd: wearSd, time: now, atHours: memory.sprayHours };
     return false;
   }
+  if (wear >= NEAR * peak.log) Object.assign(peak, { time: now, atHours: memory.sprayHours });
   // Both are beliefs of the same curve and level: half of their variances is shared, and no part of the fall.
   const sd = Math.sqrt((peak.sd ** 2 + wearSd ** 2) / 2);
   if (peak.log < LEAST || wear > (1 - FALLEN.share) * peak.log || peak.log - wear < FALLEN.deviations * sd)
