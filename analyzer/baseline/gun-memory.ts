@@ -117,8 +117,8 @@ export interface GunMemory {
     inVain?: boolean;
     /** Loss (ln of output) of the one before that the readings say has stayed, once they bore the change out, and its deviation. */
     left?: { mean: number; sd: number };
-    /** The largest excess air (ln) that was believed of it, its deviation, and when it was last about that: epoch ms, and the gun's spray hours. */
-    peak?: { log: number; sd: number; time: number; atHours: number };
+    /** The largest excess air (ln) that was believed of it and its deviation; whether less is believed now, and since when: epoch ms, and the gun's spray hours. */
+    peak?: { log: number; sd: number; falling: boolean; time: number; atHours: number };
     /** Wear clock since, 100 kg at the reference velocity with the site's first powder. */
     clock: number;
   };

@@ -29,10 +29,11 @@ export function takeFallen(bench: Bench, { wear, wearSd }: Pick<ExcessAir, 'wear
   if (hoursKnown(memory) < SETTLED_HOURS) return false;
   const { peak } = insert;
   if (peak === undefined || wear >= peak.log) {
-    insert.peak = { log: wear, sd: wearSd, time: now, atHours: memory.sprayHours };
+    insert.peak = { log: wear, sd: wearSd, falling: false, time: now, atHours: memory.sprayHours };
     return false;
   }
-  if (wear >= NEAR * peak.log) Object.assign(peak, { time: now, atHours: memory.sprayHours });
+  if (wear >= NEAR * peak.log) peak.falling = false;
+  else if (!peak.falling) Object.assign(peak, { falling: true, time: now, atHours: memory.sprayHours });
   // Both are beliefs of the same curve and level: half of their variances is shared, and no part of the fall.
   const sd = Math.sqrt((peak.sd ** 2 + wearSd ** 2) / 2);
   if (peak.log < LEAST || wear > (1 - FALLEN.share) * peak.log || peak.log - wear < FALLEN.deviations * sd)

@@ -19,7 +19,7 @@ test('a loss that is believed to have more than halved, against all wear, is an 
     [0.05, 0.04],
   ]);
   expect(taken).toEqual([false, false, false, true, false]);
-  expect(memory.insert).toMatchObject({ logged: false, atHours: 24, kilograms: 0 });
+  expect(memory.insert).toMatchObject({ logged: false, atHours: 26, kilograms: 0 });
   expect(memory.returns).toHaveLength(1);
   expect(memory.returns[0]).toMatchObject({ part: 'pump-insert', before: 0.18, after: 0.07, counted: true });
 });
