@@ -75,6 +75,7 @@ function newInsertOdds(
 /** The insert was changed without a word: what was gained was its loss. */
 function takeNewInsert(bench: Bench, gun: PumpGun, signs: StepSigns, wear: number, age: number): void {
   const { memory, pool } = bench;
+  memory.step!.onset = afterPause(memory.starts, memory.step!.onset);
   noteFitted(bench, signs, wear);
   resetQuantity(pool.gaussian, gun.leak, 0, NO_LEAK_SD ** 2);
   fitInsert(pool, memory.id);
@@ -86,6 +87,17 @@ function takeNewInsert(bench: Bench, gun: PumpGun, signs: StepSigns, wear: numbe
     clock: 0,
   };
   memory.step = null;
+}
+
+/** A pause in which parts are changed, ms. Source: own choice: longer than breaks. */
+const PAUSE_MS = 2 * 3_600_000;
+
+/** Charts date a change to a block, give or take two or three, and parts are changed in pauses: after the pause that follows at once. */
+function afterPause(starts: readonly number[], onset: number): number {
+  const at = starts.findIndex((start) => start >= onset);
+  for (let next = at + 1; at >= 0 && next <= at + 3 && next < starts.length; next++)
+    if (starts[next]! - starts[next - 1]! > PAUSE_MS) return starts[next]!;
+  return onset;
 }
 
 /** A step that stays but that no cause explains is a new normal; one that has gone was none. */
