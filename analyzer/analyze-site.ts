@@ -61,7 +61,8 @@ export function cutSite(plant: Plant, readings: SiteReadings): { tracks: Map<str
   for (const { context, state, runs } of cuts) {
     passTime(context, state, upTo, runs);
     const { firstTime, lastTime } = state;
-    const more = readingFacts(readings, { id: context.station, firstTime, lastTime, runs: runs.table() }, plant);
+    const table = runs.table();
+    const more = readingFacts(readings, { id: context.station, firstTime, lastTime, runsIn: () => table }, plant);
     tracks.set(context.station, trackOf(state, runs, upTo, more));
   }
   return { tracks: siteTracks(plant, tracks), upTo };

@@ -25,7 +25,6 @@ export { knownPowders } from './live/known-powders.ts';
 export { gunConditions, type LiveUpdate } from './live/live-update.ts';
 export { type Live, startLive } from './live/start-live.ts';
 export { storedViews } from './live/stored-views.ts';
-export { TICK_MS } from './pipeline-ticks.ts';
 export * from './promise/index.ts';
 export { calibrationBins } from './replay/calibration.ts';
 export type { CaseScore } from './replay/case-score.ts';
@@ -73,3 +72,4 @@ export function analyzeFiles(files: AnalyzeFiles): Promise<void> {
   return analyzeFilesWith(sitePipeline, files);
 }
 export { sitePowders } from './site-powders.ts';
+export { TICK_MS } from './tick.ts';

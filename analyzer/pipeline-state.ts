@@ -11,6 +11,8 @@ export interface PipelineState {
   pools: PumpPool[];
   poolOf: Record<string, number>;
   book: FindingBook;
+  /** Findings that were cleared before this are kept elsewhere, epoch ms. */
+  settledBefore: number;
   /** Where several settings are tried together: what each of them alone decides, in their order. */
   apart?: FindingBook[];
 }
@@ -22,7 +24,7 @@ const COUPLED = '\u0000coupled';
 
 /** A state that has seen nothing: guns in pools of their air line, in the plant's order. */
 export function initialState(context: SiteContext): PipelineState {
-  const state: PipelineState = { time: 0, guns: {}, pools: [], poolOf: {}, book: emptyBook() };
+  const state: PipelineState = { time: 0, guns: {}, pools: [], poolOf: {}, book: emptyBook(), settledBefore: 0 };
   const filling = new Map<string, { pool: number; guns: number }>();
   for (const gun of context.plant.guns) {
     state.guns[gun.id] = newGunMemory(gun.id, gun.output === 'coupled' ? 'coupled' : 'value');

@@ -5,26 +5,10 @@ import { HoldingFacts } from './pipeline-facts.ts';
 import { type RunSpan, RunTick, type TickEntry } from './pipeline-runs.ts';
 import { initialState, type PipelineState } from './pipeline-state.ts';
 import { benchOf, takeTick } from './pipeline-tick.ts';
+import { RunCursor } from './run-cursor.ts';
 import { noticedAt } from './runs/track.ts';
 import type { SiteContext, Track } from './site.ts';
-
-/**
- * Findings are looked for at fixed reading times, so that they do not depend on how the calls are cut.
- * Source: own choice, short against the 8 spray minutes of a block.
- */
-export const TICK_MS = 5 * 60_000;
-
-/** First row of an ascending column with a value above `limit`. */
-function firstAbove(column: Float64Array, length: number, limit: number): number {
-  let low = 0;
-  let high = length;
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if (column[middle]! > limit) high = middle;
-    else low = middle + 1;
-  }
-  return low;
-}
+import { TICK_MS } from './tick.ts';
 
 /** Reading times at which facts of all stations begin or end to hold, ascending, within (from, to]. */
 function factTimes(tracks: ReadonlyMap<string, Track>, from: number, to: number): number[] {
@@ -42,12 +26,6 @@ function factTimes(tracks: ReadonlyMap<string, Track>, from: number, to: number)
   return times.sort((left, right) => left - right);
 }
 
-interface Cursor {
-  readonly gun: string;
-  readonly track: Track;
-  row: number;
-}
-
 /** What ticks are found in. */
 export interface TickSource {
   readonly plant: Plant;
@@ -57,11 +35,10 @@ export interface TickSource {
 
 /** The ticks within (from, to] at which anything happened, and those at which people's words begin or cease to hold. */
 export function* ticksOf({ plant, tracks, log }: TickSource, from: number, to: number, words: readonly number[] = []) {
-  const cursors: Cursor[] = [];
+  const cursors: RunCursor[] = [];
   for (const { id } of plant.guns) {
     const track = tracks.get(id);
-    if (track === undefined) continue;
-    cursors.push({ gun: id, track, row: firstAbove(track.runs.columns.end, track.runs.length, from) });
+    if (track !== undefined) cursors.push(new RunCursor(id, track, from));
   }
   const entries = log.filter(({ time }) => time > from && time <= to).sort((left, right) => left.time - right.time);
   const facts = factTimes(tracks, from, to);
@@ -70,8 +47,7 @@ export function* ticksOf({ plant, tracks, log }: TickSource, from: number, to: n
   let word = 0;
   for (;;) {
     let next = Number.POSITIVE_INFINITY;
-    for (const { track, row } of cursors)
-      if (row < track.runs.length) next = Math.min(next, track.runs.columns.end[row]!);
+    for (const cursor of cursors) next = Math.min(next, cursor.end);
     if (entry < entries.length) next = Math.min(next, entries[entry]!.time);
     if (fact < facts.length) next = Math.min(next, facts[fact]!);
     if (word < words.length) next = Math.min(next, words[word]!);
@@ -79,10 +55,8 @@ export function* ticksOf({ plant, tracks, log }: TickSource, from: number, to: n
     if (!(now <= to)) return;
     const runs: RunSpan[] = [];
     for (const cursor of cursors) {
-      const first = cursor.row;
-      const ends = cursor.track.runs.columns.end;
-      while (cursor.row < cursor.track.runs.length && ends[cursor.row]! <= now) cursor.row++;
-      if (cursor.row > first) runs.push({ gun: cursor.gun, table: cursor.track.runs, from: first, to: cursor.row });
+      const span = cursor.take(now);
+      if (span !== null) runs.push(span);
     }
     const firstEntry = entry;
     while (entry < entries.length && entries[entry]!.time <= now) entry++;

@@ -3,9 +3,10 @@ import { makeJobs } from './advise/make-jobs.ts';
 import { workOnBeliefs } from './baseline/belief-room.ts';
 import { bringUpToDate, toFinding } from './diagnose/finding-book.ts';
 import { initialState, type PipelineState } from './pipeline-state.ts';
-import { runTicks, TICK_MS, wordsIn } from './pipeline-ticks.ts';
+import { runTicks, wordsIn } from './pipeline-ticks.ts';
 import { gunViews } from './pipeline-views.ts';
 import type { SiteContext, SitePipeline } from './site.ts';
+import { TICK_MS } from './tick.ts';
 
 /** Stage two: runs and facts of a whole site become findings. */
 export const sitePipeline: SitePipeline<PipelineState> = {
@@ -24,6 +25,16 @@ export const sitePipeline: SitePipeline<PipelineState> = {
       .sort((a, b) => a.raised - b.raised || compare(a.gun, b.gun) || compare(a.cause, b.cause))
       .map(toFinding);
   },
+
+  settle(state, before): Finding[] {
+    const { book } = state;
+    const settled = book.closed.filter(({ cleared }) => cleared! < before);
+    if (settled.length > 0) book.closed = book.closed.filter(({ cleared }) => cleared! >= before);
+    state.settledBefore = Math.max(state.settledBefore, before);
+    return settled.map(toFinding);
+  },
+
+  settledBefore: ({ settledBefore }) => settledBefore,
 
   views: gunViews,
 

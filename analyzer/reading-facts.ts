@@ -32,7 +32,8 @@ export interface ReadStation {
   readonly id: string;
   readonly firstTime: number;
   readonly lastTime: number;
-  readonly runs: RunTable;
+  /** Runs that start within [from, to), or a table that holds them. */
+  readonly runsIn: (from: number, to: number) => RunTable;
 }
 
 /**
@@ -45,7 +46,11 @@ export function readingFacts(found: FoundByReading, station: ReadStation, plant:
   const facts: StationFact[] = [];
   const noticed = (hour: number): number => Math.max(station.firstTime, Math.min(station.lastTime, hour + HOUR_MS));
   for (const { station: id, channel, time, count } of found.rangeFacts) {
-    if (id !== station.id || (startsAtZero(plant, id, channel) && measuresRuns(station.runs, channel, time))) continue;
+    if (
+      id !== station.id ||
+      (startsAtZero(plant, id, channel) && measuresRuns(station.runsIn(time, time + HOUR_MS), channel, time))
+    )
+      continue;
     facts.push({ kind: 'range', station: id, channel, time: noticed(time), count });
   }
   for (const { station: id, time, count, found: first } of found.clockFacts) {

@@ -64,11 +64,21 @@ export type StationFact =
       readonly usualCel: number;
     };
 
+/** Runs of a gun that are not in memory: whoever goes a long way back reads them piece by piece. */
+export interface EarlierRuns {
+  /** Up to here they are earlier ones: all that end later are at hand. Epoch ms, a multiple of the tick. */
+  readonly until: number;
+  /** Those that end within (from, to], `to` no later than `until`. */
+  between(from: number, to: number): RunTable;
+}
+
 /** All that stage one made of one station's readings so far. */
 export interface Track {
   readonly station: string;
   /** Empty table for plant-air points. */
   readonly runs: RunTable;
+  /** Runs before these, where not all are at hand. */
+  readonly earlier?: EarlierRuns;
   /** Ascending by the time at which they were noticed. */
   readonly facts: readonly StationFact[];
   readonly firstTime: number;
@@ -113,8 +123,12 @@ export interface SitePipeline<State> {
     upTo: number,
     told?: Snapshot[] | null,
   ): Snapshot[];
-  /** Last state of every finding, in the contract's order. */
+  /** Last state of every finding that the state holds, in the contract's order. */
   findings(context: SiteContext, state: State): Finding[];
+  /** Takes findings that were cleared before a time out of the state, epoch ms: whoever wants them keeps them. */
+  settle(state: State, before: number): Finding[];
+  /** Findings that were cleared before this are not in the state any more; 0 where all are. */
+  settledBefore(state: State): number;
   views(context: SiteContext, state: State): GunView[];
   jobs(context: SiteContext, state: State): Job[];
 }

@@ -4,6 +4,7 @@ import { varianceOf } from '../baseline/gaussian-state.ts';
 import { type Borrowed, borrowedOf, type Need, needOf } from '../baseline/need-curve.ts';
 import { usualOutput } from '../baseline/usual-output.ts';
 import { learntWorn, type WornDoubt } from '../diagnose/learnt-worn.ts';
+import { wholeRuns } from '../live/kept-runs.ts';
 import { type StoredBelief, storedBelief } from '../live/stored-belief.ts';
 import { benchOf } from '../pipeline-tick.ts';
 import { leftOutPoints, type TaughtPoint, taughtPoints, thinned } from './taught-points.ts';
@@ -69,7 +70,8 @@ export function gunBaseline(
   const { context, state, tracks, log } = belief;
   const bench = benchOf(context, state, gun, state.time, []);
   const { memory, pool } = bench;
-  const runs = tracks.get(gun)?.runs ?? null;
+  const track = tracks.get(gun);
+  const runs = track === undefined ? null : wholeRuns(track);
   const anew = memory.commissioned?.time ?? null;
   const settings = context.settings.at(-1)!.settings;
   const needed = (powder: string): number => settingsFor(settings, { gun, powder, part: 'pump-insert' }).learningRuns;

@@ -8,17 +8,44 @@ interface KeptIn {
   readonly journal: Journal;
 }
 
-/** Keeps the store's findings and its journal in step with what is shown. */
+/**
+ * Keeps the store's findings and its journal in step with what is shown. Those that are settled, because they were cleared long ago, are
+ * written once and let go of.
+ */
 export class FindingsKeeper {
   readonly #saved = new Map<string, { readonly text: string; readonly finding: Finding }>();
   readonly #told = new Map<string, Snapshot>();
   /** Reading time of the newest snapshot of each finding that is in the journal. */
   readonly #journaled = new Map<string, number>();
 
-  /** Takes over what an earlier process saved. */
-  resume(findings: Findings): void {
-    for (const { finding } of findings.list())
+  /** Settled ones that the store has not got as they are. */
+  #settling: Finding[] = [];
+
+  /**
+   * Takes over what was saved.
+   *
+   * @param settledBefore those that were cleared before this are settled, epoch ms
+   */
+  resume(findings: Findings, settledBefore: number): void {
+    this.#saved.clear();
+    for (const { finding } of findings.list({ clearedFrom: settledBefore }))
       this.#saved.set(keyOf(finding), { text: JSON.stringify(finding), finding });
+    this.#settling = this.#settling.filter(({ cleared }) => Date.parse(cleared!) < settledBefore);
+  }
+
+  /** Takes findings that will not be among those shown any more, and are not gone either. */
+  settle(findings: readonly Finding[]): void {
+    for (const finding of findings) {
+      const key = keyOf(finding);
+      if (this.#saved.get(key)?.text !== JSON.stringify(finding)) this.#settling.push(finding);
+      this.#saved.delete(key);
+      this.#journaled.delete(key);
+    }
+  }
+
+  /** Writes the settled ones that the store has not got. Within the caller's transaction. */
+  writeSettled({ findings }: Pick<KeptIn, 'findings'>, at: number): void {
+    if (this.#settling.length > 0) findings.save(this.#settling.splice(0), at);
   }
 
   /** Findings that have become due for the journal since they were last shown. */
@@ -35,9 +62,10 @@ export class FindingsKeeper {
    *
    * @param revisedFrom reading time from which late readings or log entries changed what was known; Infinity when none did
    * @param at wall clock, epoch ms
+   * @param first reading time of which anything is known: what was raised before stays as it was found
    * @returns null where nothing is to be written
    */
-  changes(findings: readonly Finding[], revisedFrom: number, at: number): ((store: KeptIn) => void) | null {
+  changes(findings: readonly Finding[], revisedFrom: number, at: number, first = 0): ((store: KeptIn) => void) | null {
     const changed: Finding[] = [];
     const seen = new Set<string>();
     for (const finding of findings) {
@@ -46,11 +74,14 @@ export class FindingsKeeper {
       if (this.#saved.get(key)?.text === text) this.#told.delete(key);
       else changed.push(finding);
     }
-    const gone = [...this.#saved].filter(([key]) => !seen.has(key)).map(([, { finding }]) => finding);
+    const gone = [...this.#saved]
+      .filter(([key, { finding }]) => !seen.has(key) && Date.parse(finding.raised) >= first)
+      .map(([, { finding }]) => finding);
     const due = changed.filter((finding) => this.#told.has(keyOf(finding)));
     this.#told.clear();
-    if (changed.length === 0 && gone.length === 0) return null;
+    if (changed.length === 0 && gone.length === 0 && this.#settling.length === 0) return null;
     return (store) => {
+      this.writeSettled(store, at);
       if (gone.length > 0) store.findings.withdraw(gone.map(toKey), at);
       const revised = revisedFrom < Number.POSITIVE_INFINITY;
       if (changed.length > 0) store.findings.save(changed, at, revised);

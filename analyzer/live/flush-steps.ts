@@ -10,12 +10,14 @@ const STATIONS_A_STEP = 16;
  * not looked at again after a kill, so what the site knew beyond them has to go from the store with it.
  *
  * @param flushBasis what all else depends on
+ * @param silences tells from when on facts are still needed, epoch ms
  */
 export function* flushSteps(
   store: Store,
   cutters: Iterable<StationCutter>,
   flushBasis: () => void,
   flushSite: () => void,
+  { neededFrom }: { readonly neededFrom: number },
 ): Generator<() => void> {
   yield () =>
     store.transaction(() => {
@@ -27,6 +29,6 @@ export function* flushSteps(
     yield () =>
       store.transaction(() => {
         flushSite();
-        for (const cutter of stale.slice(from, from + STATIONS_A_STEP)) cutter.flush(store);
+        for (const cutter of stale.slice(from, from + STATIONS_A_STEP)) cutter.flush(store, neededFrom);
       });
 }

@@ -1,8 +1,14 @@
 import { RUN_FIELDS, type RunTable } from '../../collector/contract/index.ts';
 import { GrowingRuns } from '../runs/growing-runs.ts';
+import type { Track } from '../site.ts';
 
-/** A table to go on from, its powders numbered as in `powders`. */
-export function withPowders(table: RunTable, powders: readonly string[], length = table.length): GrowingRuns {
+/**
+ * A table to go on from, its powders numbered as in `powders`.
+ *
+ * @param base rows before it that are not in it
+ */
+export function withPowders(table: RunTable, powders: readonly string[], base = 0): GrowingRuns {
+  const { length } = table;
   const names = [...powders];
   const numbers = new Map<number, number>();
   const powder = table.columns.powder.slice(0, length);
@@ -17,7 +23,32 @@ export function withPowders(table: RunTable, powders: readonly string[], length 
     }
     powder[row] = number;
   }
-  return new GrowingRuns(table.gun, { ...table, length, powders: names, columns: { ...table.columns, powder } });
+  return new GrowingRuns(table.gun, { ...table, powders: names, columns: { ...table.columns, powder } }, base);
+}
+
+/** Rows [from, to) of a table, as views of the same memory. */
+export function rowsOf(table: RunTable, from: number, to: number): RunTable {
+  if (from === 0 && to === table.length) return table;
+  const columns = Object.fromEntries(RUN_FIELDS.map((field) => [field, table.columns[field].subarray(from, to)]));
+  return { ...table, length: to - from, columns: columns as RunTable['columns'] };
+}
+
+/** All runs of a track in one table, those that have to be read too. */
+export function wholeRuns({ runs, earlier }: Pick<Track, 'runs' | 'earlier'>): RunTable {
+  if (earlier === undefined) return runs;
+  const before = earlier.between(0, earlier.until);
+  const powders = [...new Set([...before.powders, ...runs.powders])];
+  const columns = Object.fromEntries(
+    RUN_FIELDS.map((field) => {
+      const column = new Float64Array(before.length + runs.length);
+      column.set(before.columns[field]);
+      column.set(runs.columns[field], before.length);
+      return [field, column];
+    }),
+  ) as RunTable['columns'];
+  for (let row = before.length; row < columns.powder.length; row++)
+    columns.powder[row] = powders.indexOf(runs.powders[columns.powder[row]!] ?? '');
+  return { gun: runs.gun, length: before.length + runs.length, columns, powders };
 }
 
 /** The first `length` runs, for themselves. */

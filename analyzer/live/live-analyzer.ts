@@ -1,17 +1,21 @@
 import type { Plant } from '../../collector/contract/index.ts';
 import type { ClockReport, StationCommit, Store } from '../../collector/index.ts';
 import { byRaised } from '../findings-ndjson.ts';
+import { wordsIn } from '../pipeline-ticks.ts';
 import { cutContexts } from '../runs/track.ts';
-import type { SiteContext, SitePipeline } from '../site.ts';
+import type { SiteContext, SitePipeline, Track } from '../site.ts';
 import { type Basis, basisOf, keepBasis, seenOn } from './basis.ts';
 import { CatchUpQueue } from './catch-up-queue.ts';
 import { FindingsKeeper } from './findings-keeper.ts';
 import { flushSteps } from './flush-steps.ts';
-import { knownTracks } from './known-tracks.ts';
+import { HELD, type Holding } from './held-runs.ts';
+import { stationTracks } from './known-tracks.ts';
 import { LiveFacts } from './live-facts.ts';
 import { LiveRecords } from './live-records.ts';
+import { LiveSilences } from './live-silences.ts';
 import type { LiveUpdate } from './live-update.ts';
 import { type Pace, startPace } from './pace.ts';
+import { keepOldFacts } from './settled-facts.ts';
 import { SiteRunner } from './site-runner.ts';
 import { StationCutter } from './station-cutter.ts';
 import { TraceKeeper } from './trace-keeper.ts';
@@ -29,6 +33,8 @@ export interface LiveOptions<State> {
   readonly pipeline: SitePipeline<State>;
   /** Wall clock, epoch ms. */
   readonly now: () => number;
+  /** How many runs of each station stay in memory. */
+  readonly holding?: Holding;
 }
 
 /**
@@ -44,6 +50,7 @@ export class LiveAnalyzer<State> {
   readonly #dirty = new CatchUpQueue<StationCutter>();
   readonly #site: SiteRunner<State>;
   readonly #keeper = new FindingsKeeper();
+  readonly #silences = new LiveSilences();
   readonly #trace = new TraceKeeper();
   readonly #facts = new LiveFacts();
   readonly #pace: Pace;
@@ -57,15 +64,17 @@ export class LiveAnalyzer<State> {
   #shown: LiveUpdate | null = null;
   #shownAt = Number.NEGATIVE_INFINITY;
 
-  constructor({ store, plant, pipeline, now }: LiveOptions<State>) {
+  constructor({ store, plant, pipeline, now, holding = HELD }: LiveOptions<State>) {
     this.#store = store;
     this.#plant = plant;
     this.#pipeline = pipeline;
     this.#now = now;
     this.#pace = startPace();
     this.#site = new SiteRunner(pipeline, this.#trace, now);
-    for (const context of cutContexts(plant).values())
-      this.#cutters.set(context.station, new StationCutter(context, now));
+    for (const context of cutContexts(plant).values()) {
+      const cutter: StationCutter = new StationCutter(context, now, holding, (from) => this.#writeDown(cutter, from));
+      this.#cutters.set(context.station, cutter);
+    }
     this.#records = new LiveRecords(store);
     this.#basis = basisOf(pipeline.stateVersion, plant);
   }
@@ -77,11 +86,13 @@ export class LiveAnalyzer<State> {
     if (seen !== null) {
       this.#records.seen = seen;
       this.#site.resume(states);
+      this.#silences.resume(states);
     } else {
+      keepOldFacts(this.#store, this.#cutters.keys());
       for (const key of states.keys('live/')) states.delete(key);
       this.#trace.rewind(0);
     }
-    this.#keeper.resume(this.#store.findings);
+    this.#keeper.resume(this.#store.findings, this.#site.settledBefore);
     this.#facts.resume(states);
     for (const cutter of this.#cutters.values()) this.#changed(cutter.resume(this.#store));
     this.recordsChanged();
@@ -126,7 +137,7 @@ export class LiveAnalyzer<State> {
     const next = this.#turns < this.#cutters.size ? this.#dirty.next() : null;
     if (next !== null) {
       this.#turns++;
-      this.#changed(next.catchUp(this.#store.readings));
+      this.#changed(next.catchUp(this.#store));
       this.#pending = true;
       return 'busy';
     }
@@ -149,9 +160,23 @@ export class LiveAnalyzer<State> {
       this.#facts.flush(this.#store);
       keepBasis(states, { ...this.#basis, seen: this.#records.seen });
     };
-    return flushSteps(this.#store, this.#cutters.values(), flushBasis, () => {
-      this.#rewind();
-      this.#site.flush(states, this.#newest());
+    return flushSteps(this.#store, this.#cutters.values(), flushBasis, () => this.#flushSite(), this.#silences);
+  }
+
+  /** Writes down what stage two knows, without what has become untrue. Within the caller's transaction. */
+  #flushSite(): void {
+    this.#rewind();
+    this.#site.flush(this.#store.states, this.#newest());
+    this.#silences.flush(this.#store.states);
+    this.#keeper.writeSettled(this.#store, this.#now());
+  }
+
+  /** On a long way of a station, so that its runs need not all be in memory. */
+  #writeDown(cutter: StationCutter, from: number): void {
+    this.#changed(from);
+    this.#store.transaction(() => {
+      this.#flushSite();
+      cutter.flush(this.#store);
     });
   }
 
@@ -159,7 +184,9 @@ export class LiveAnalyzer<State> {
   #rewind(): boolean {
     if (this.#changedFrom > this.#site.time) return false;
     this.#revisedFrom = Math.min(this.#revisedFrom, this.#changedFrom);
+    const { settledBefore } = this.#site;
     this.#site.rewind(this.#changedFrom);
+    if (this.#site.settledBefore < settledBefore) this.#keeper.resume(this.#store.findings, this.#site.settledBefore);
     return true;
   }
 
@@ -174,13 +201,18 @@ export class LiveAnalyzer<State> {
       return Number.POSITIVE_INFINITY;
     }
     const first = Math.min(...cutters.map(({ firstTime }) => firstTime));
-    const under = cutters.map(({ lastTime }) => lastTime).filter((time) => newest - time < UNDER_WAY_MS);
+    const lastTimes = cutters.map(({ lastTime }) => lastTime);
+    const under = lastTimes.filter((time) => newest - time < UNDER_WAY_MS);
     const safe = Math.min(newest, ...under);
-    const { exclusions } = this.#records;
-    const tracks = knownTracks({ plant: this.#plant, facts: this.#facts, exclusions }, cutters, newest);
+    const frame = { store: this.#store, plant: this.#plant, facts: this.#facts, exclusions: this.#records.exclusions };
+    const raw = (since: number): Map<string, Track> => stationTracks(frame, cutters, newest, since);
+    const tracks = this.#silences.tracks(this.#plant, raw, this.#looksFrom(newest));
     const site = { context: this.#context(), tracks, log: this.#records.log };
     const from = Math.max(this.#site.time, first);
-    this.#keeper.tell(this.#site.advance(site, first, safe, newest));
+    const { told: onTheWay, settled } = this.#site.advance(site, first, safe, newest);
+    this.#keeper.tell(onTheWay);
+    this.#keeper.settle(settled);
+    this.#silences.settle(this.#plant, raw, lastTimes, this.#site.time);
     this.#pace.worked(began, this.#now(), this.#site.time - from);
     if (this.#trace.isFull) this.#trace.show(this.#store);
     if (this.#site.time < safe) return this.#onTheWay();
@@ -189,7 +221,7 @@ export class LiveAnalyzer<State> {
     this.#pending = false;
     const update = this.#updateOf(state, newest, this.#dirty.size === 0);
     const at = this.#now();
-    const write = this.#keeper.changes(update.findings, this.#revisedFrom, at);
+    const write = this.#keeper.changes(update.findings, this.#revisedFrom, at, first);
     if (write !== null || this.#trace.isStale)
       this.#store.transaction(() => {
         write?.(this.#store);
@@ -231,7 +263,13 @@ export class LiveAnalyzer<State> {
     return { plant: this.#plant, settings: this.#records.settings, words: this.#records.words };
   }
 
+  /** Reading time from which facts are looked at: words on a baseline that begin to hold go through all once more. */
+  #looksFrom(newest: number): number {
+    return wordsIn(this.#context(), this.#site.time, newest).length > 0 ? 0 : this.#site.time;
+  }
+
   #changed(from: number): void {
+    this.#silences.changed(from);
     this.#changedFrom = Math.min(this.#changedFrom, from);
     if (from < Number.POSITIVE_INFINITY) this.#pending = true;
   }

@@ -1,4 +1,4 @@
-import type { LogEntry } from '../../collector/contract/index.ts';
+import type { Finding, LogEntry } from '../../collector/contract/index.ts';
 import type { SiteContext, SitePipeline, Snapshot, Track } from '../site.ts';
 import { type CheckpointStore, Checkpoints } from './checkpoints.ts';
 import { StateCopies } from './state-copies.ts';
@@ -7,6 +7,10 @@ import { TRACE_MS, type TraceKeeper } from './trace-keeper.ts';
 /** Reading time that one slice of catching up takes at most, ms: other work gets its turn in between. Source: own choice:
  * a day of a hall takes well under a second. */
 const SLICE_MS = 24 * 3_600_000;
+
+/** Findings that were cleared so long ago leave the state, ms of reading time, so that it does not grow with age. Source: own choice: nothing but a
+ * long rewind, to a state that has them, touches them then. */
+const SETTLED_MS = 30 * 24 * 3_600_000;
 
 /** What stage two is a function of. */
 export interface SiteReadings {
@@ -32,6 +36,11 @@ export class SiteRunner<State> {
     this.#pipeline = pipeline;
     this.#trace = trace;
     this.#checkpoints = new Checkpoints('live/site/', now);
+  }
+
+  /** Findings that were cleared before this have left the state, epoch ms. */
+  get settledBefore(): number {
+    return this.#state === null ? 0 : this.#pipeline.settledBefore(this.#state);
   }
 
   /** Reading time up to which the state knows everything. */
@@ -62,10 +71,16 @@ export class SiteRunner<State> {
    *
    * @param first of all readings: nothing happens before
    * @param newest reading time known
+   * @returns snapshots that became due, and findings that have left the state
    */
-  advance(site: SiteReadings, first: number, to: number, newest: number): Snapshot[] {
+  advance(
+    site: SiteReadings,
+    first: number,
+    to: number,
+    newest: number,
+  ): { readonly told: Snapshot[]; readonly settled: Finding[] } {
     this.#state ??= this.#pipeline.init(site.context);
-    if (!(to > this.#time)) return [];
+    if (!(to > this.#time)) return { told: [], settled: [] };
     const begin = Math.max(this.#time, first);
     const upTo = Math.min(to, begin + SLICE_MS, Math.max(begin, this.#checkpoints.dueAfter(newest)));
     const told: Snapshot[] = [];
@@ -77,8 +92,10 @@ export class SiteRunner<State> {
       if (time === hour) this.#trace.note(this.#pipeline.views(site.context, this.#state), time);
     }
     this.#time = upTo;
-    if (upTo >= this.#checkpoints.dueAfter(newest)) this.#checkpoints.add(upTo, this.#state, newest);
-    return told;
+    if (upTo < this.#checkpoints.dueAfter(newest)) return { told, settled: [] };
+    const settled = this.#pipeline.settle(this.#state, upTo - SETTLED_MS);
+    this.#checkpoints.add(upTo, this.#state, newest);
+    return { told, settled };
   }
 
   /** A state that looks ahead of the safe one, up to `newest`; the safe one stays as it is. Use it before the next look. */

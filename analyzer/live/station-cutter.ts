@@ -1,60 +1,61 @@
-import type { Channel, Frames, RunTable } from '../../collector/contract/index.ts';
-import type { Readings, Runs, States } from '../../collector/index.ts';
+import type { Channel, Frames } from '../../collector/contract/index.ts';
+import type { Readings, States } from '../../collector/index.ts';
 import { type CutContext, cutRuns, passTime } from '../runs/cut-runs.ts';
 import { type CutState, HOLD_MS, startCut } from '../runs/cut-state.ts';
-import { GrowingRuns } from '../runs/growing-runs.ts';
+import { settleFacts } from '../runs/settle-facts.ts';
 import { trackOf } from '../runs/track.ts';
 import type { StationFact, Track } from '../site.ts';
-import { Checkpoints } from './checkpoints.ts';
-import { copyOf, withPowders } from './kept-runs.ts';
-import { packState, unpackState } from './state-bytes.ts';
+import { HELD, HeldRuns, type Holding } from './held-runs.ts';
+import { beginCut, type CutFrom, type KeptCut, KeptCuts } from './kept-cuts.ts';
+import { copyOf } from './kept-runs.ts';
+import { factsWithSettled, replaceSettledFacts } from './settled-facts.ts';
+import { type Head, readHead, writeHead } from './station-head.ts';
 import { firstFactChange, firstRunChange } from './track-change.ts';
 
-/** What a restart compares with: the station as it was when it was last written down. */
-interface Head {
-  readonly facts: readonly StationFact[];
-  readonly firstTime: number;
-  readonly lastTime: number;
-  readonly powders: readonly string[];
-}
+/** The station as it is or was known. */
+type Known = Pick<Head, 'facts' | 'settledBefore' | 'firstTime' | 'lastTime'>;
 
-interface Saved {
-  readonly cut: CutState;
-  readonly powders: readonly string[];
-}
-
-/** Powders that a station had sprayed when its state was last kept. */
-export function keptPowders(station: string, states: States): readonly string[] {
-  const bytes = states.get(headKey(station));
-  return bytes === null ? [] : unpackState<Head>(bytes).powders;
-}
-
-const headKey = (station: string): string => `live/${station}/head`;
-
-/** Stage one of one station, live: follows the store, and goes back when readings come late. */
+/**
+ * Stage one of one station, live: follows the store, and goes back when readings come late. Of its runs it holds the newest, of its facts
+ * those that may still matter; the others are in the store.
+ */
 export class StationCutter {
   readonly context: CutContext;
-  readonly #checkpoints: Checkpoints<Saved>;
-  readonly #prefix: string;
+  readonly runs: HeldRuns;
+  readonly #kept: KeptCuts;
+  /** Has the runs written down on a long way; null where nothing may be written. */
+  readonly #writeDown: ((changedFrom: number) => void) | null;
   #state: CutState = startCut();
-  #runs: GrowingRuns;
   #dirtyFrom = Number.POSITIVE_INFINITY;
   /** Newest reading that is known to be in the store. */
   #newest = 0;
-  /** Runs that start from here on are not in the store as they are here. */
-  #staleFrom = Number.POSITIVE_INFINITY;
+  /** Facts that were over from here on are not in the store as they are here; Infinity where none are to be written. */
+  #factsFrom = Number.POSITIVE_INFINITY;
   #headStale = false;
 
-  /** @param now wall clock, ms */
-  constructor(context: CutContext, now: () => number) {
+  /**
+   * @param now wall clock, ms
+   * @param writeDown called on a long way with the reading time from which stage two has to look again, to call `flush` within a transaction; null
+   * where the store is only read
+   */
+  constructor(
+    context: CutContext,
+    now: () => number,
+    holding: Holding = HELD,
+    writeDown: ((changedFrom: number) => void) | null = null,
+  ) {
     this.context = context;
-    this.#prefix = `live/${context.station}/`;
-    this.#checkpoints = new Checkpoints(`${this.#prefix}cut/`, now);
-    this.#runs = new GrowingRuns(context.station);
+    this.#writeDown = writeDown;
+    this.#kept = new KeptCuts(context.station, now);
+    this.runs = new HeldRuns(context.station, holding);
   }
 
   get lastTime(): number {
     return this.#state.lastTime;
+  }
+
+  get firstTime(): number {
+    return this.#state.firstTime;
   }
 
   get hasReadings(): boolean {
@@ -72,29 +73,19 @@ export class StationCutter {
    *
    * @returns reading time from which stage two must look again; Infinity when nothing changed since
    */
-  resume(store: { readonly readings: Readings; readonly runs: Runs; readonly states: States }): number {
-    this.#newest = store.readings.stations().find(({ station }) => station === this.context.station)?.lastTime ?? 0;
-    this.#checkpoints.load(store.states);
-    const bytes = store.states.get(headKey(this.context.station));
-    const head = bytes === null ? null : unpackState<Head>(bytes);
-    const table = store.runs.load(this.context.station);
-    const saved = this.#savedBefore(Number.POSITIVE_INFINITY, store.readings);
-    if (saved !== null && saved.cut.runs <= table.length) {
-      this.#state = saved.cut;
-      this.#runs = withPowders(table, saved.powders);
-      this.#runs.truncate(saved.cut.runs, saved.cut.powders);
-    }
-    this.#cutOn(store.readings);
-    if (this.#state.readings !== store.readings.counts(this.context.station).readings) {
-      // Readings came in before the checkpoint and were never looked at.
-      this.#checkpoints.dropFrom(0);
-      this.#startAnew(store.readings, table);
-      this.#cutOn(store.readings);
-    }
+  resume(store: CutFrom): number {
+    const { station } = this.context;
+    this.#newest = store.readings.stations().find((one) => one.station === station)?.lastTime ?? 0;
+    this.#kept.load(store.states);
+    const head = readHead(station, store.states);
+    this.#goBack(this.#kept.before(Number.POSITIVE_INFINITY, store.readings), store);
+    const since = this.#cutAgain(store, head);
     this.#headStale = true;
-    this.#staleFrom = firstRunChange(table, this.#runs.table());
-    if (head === null) return this.#state.frames > 0 ? this.#state.firstTime : Number.POSITIVE_INFINITY;
-    return this.#changeSince({ ...head, table });
+    if (this.#state.readings === store.readings.counts(station).readings) return since;
+    // Readings came in before the checkpoint and were never looked at.
+    this.#kept.dropFrom(0);
+    this.#goBack(null, store);
+    return Math.min(since, this.#cutAgain(store, head));
   }
 
   /**
@@ -102,47 +93,40 @@ export class StationCutter {
    *
    * @returns reading time from which stage two must look again; Infinity when it saw nothing of it
    */
-  catchUp(readings: Readings): number {
+  catchUp(store: CutFrom): number {
     const from = this.#dirtyFrom;
     this.#dirtyFrom = Number.POSITIVE_INFINITY;
     if (from === Number.POSITIVE_INFINITY) return from;
     this.#headStale = true;
-    const { firstTime, lastTime, facts, runs: rows } = this.#state;
-    if (from > lastTime) {
-      this.#runs.truncate(rows, this.#state.powders);
-      this.#cutOn(readings);
-      if (this.#runs.length > rows) this.#stale(this.#runs.table(rows).columns.start[0]!);
-      return from - lastTime <= HOLD_MS ? lastTime + 1 : from;
-    }
-    const saved = this.#savedBefore(from, readings);
-    const kept = saved?.cut.runs ?? 0;
-    const old = copyOf(this.#runs.table(kept), rows - kept);
-    this.#checkpoints.dropFrom(from);
-    if (saved === null) this.#startAnew(readings, this.#runs.table());
-    else {
-      this.#state = saved.cut;
-      this.#runs.truncate(saved.cut.runs, saved.cut.powders);
-    }
-    this.#cutOn(readings);
-    const fresh = this.#runs.table(kept);
-    this.#stale(firstRunChange(old, fresh));
-    return this.#changeSince({ firstTime, lastTime, facts, table: old }, fresh);
+    const before = this.#state;
+    this.runs.growing.truncate(before.runs, before.powders);
+    if (from > before.lastTime) return this.#cutNew(store, from);
+    const kept = this.#kept.before(from, store.readings);
+    if (kept !== null && this.runs.reachBackTo(kept.cut.runs)) return this.#cutLate(store, from, kept);
+    // A long way back: what is known then has to be in the store as it is here, to compare with.
+    this.#writeDown?.(Number.POSITIVE_INFINITY);
+    this.#kept.dropFrom(from);
+    this.#goBack(kept, store);
+    return this.#cutAgain(store, before);
   }
 
   /** What is known of the station when the site is known up to `upTo`. The runs are a view: use it before the next `catchUp`. */
   track(upTo: number, more: readonly StationFact[]): Track {
-    this.#runs.truncate(this.#state.runs, this.#state.powders);
+    const { growing } = this.runs;
+    growing.truncate(this.#state.runs, this.#state.powders);
     if (this.#state.pull.open && upTo - this.#state.lastTime > HOLD_MS) {
       // The trigger no longer holds; but a late reading may still show that it did, so the true state stays as it is.
       const closed = structuredClone(this.#state);
-      passTime(this.context, closed, upTo, this.#runs);
-      return trackOf(closed, this.#runs, upTo, more);
+      passTime(this.context, closed, upTo, growing);
+      return trackOf(closed, growing, upTo, more);
     }
-    return trackOf(this.#state, this.#runs, upTo, more);
+    return trackOf(this.#state, growing, upTo, more);
   }
 
-  get firstTime(): number {
-    return this.#state.firstTime;
+  /** Facts that were over before those of its track, and at `from` or later. */
+  settled(states: Pick<States, 'get' | 'keys'>, from: number): StationFact[] {
+    const { settledBefore } = this.#state;
+    return factsWithSettled({ facts: [], settledBefore }, states, this.context.station, from);
   }
 
   /** True when there is something for `flush` to write. */
@@ -150,79 +134,131 @@ export class StationCutter {
     return this.#headStale;
   }
 
-  /** Writes down what a restart needs. Within the caller's transaction. */
-  flush(store: { readonly runs: Runs; readonly states: States }): void {
+  /**
+   * Writes down what a restart needs, and lets go of what is in the store then. Within the caller's transaction.
+   *
+   * @param settledBefore facts that were over before this need not be in memory, epoch ms
+   */
+  flush({ runs, states }: Pick<CutFrom, 'runs' | 'states'>, settledBefore = 0): void {
     if (!this.#headStale) return;
     this.#headStale = false;
-    this.#runs.truncate(this.#state.runs, this.#state.powders);
-    if (this.#staleFrom < Number.POSITIVE_INFINITY) {
-      const { columns, length } = this.#runs.table();
-      let row = length;
-      while (row > 0 && columns.start[row - 1]! >= this.#staleFrom) row--;
-      store.runs.replace(this.context.station, this.#staleFrom, this.#runs.table(row));
-      this.#staleFrom = Number.POSITIVE_INFINITY;
-    }
-    const { facts, firstTime, lastTime } = this.#state;
-    const { powders } = this.#runs.table();
-    store.states.put(headKey(this.context.station), packState({ facts, firstTime, lastTime, powders } satisfies Head));
-    this.#checkpoints.flush(store.states, lastTime);
+    const { station } = this.context;
+    this.runs.growing.truncate(this.#state.runs, this.#state.powders);
+    this.runs.write(runs);
+    const since = Math.min(this.#factsFrom, this.#state.settledBefore);
+    const settled = settleFacts(this.#state, settledBefore);
+    if (settled.length > 0 || this.#factsFrom < Number.POSITIVE_INFINITY)
+      replaceSettledFacts(states, station, since, settled);
+    this.#factsFrom = Number.POSITIVE_INFINITY;
+    const { facts, settledBefore: before, firstTime, lastTime } = this.#state;
+    const { powders } = this.runs.growing.table();
+    writeHead(station, states, { facts, settledBefore: before, firstTime, lastTime, powders });
+    this.#kept.flush(states, lastTime);
+    this.runs.letGo(lastTime);
+  }
+
+  /** Takes in readings that are all later than those known. */
+  #cutNew(store: CutFrom, from: number): number {
+    const { lastTime } = this.#state;
+    let written = this.#state.runs;
+    const take = (): void => {
+      this.runs.staleRows(written);
+      written = this.#state.runs;
+    };
+    this.#cutOn(store.readings, () => {
+      take();
+      this.#shorten(lastTime + 1);
+    });
+    take();
+    return from - lastTime <= HOLD_MS ? lastTime + 1 : from;
+  }
+
+  /** Takes in readings some of which are late, beside what memory has of the time since a state. */
+  #cutLate(store: CutFrom, from: number, { cut }: KeptCut): number {
+    const { growing } = this.runs;
+    const before = this.#state;
+    const { settledBefore } = cut;
+    const facts = factsWithSettled(before, store.states, this.context.station, settledBefore);
+    const kept = cut.runs;
+    const old = copyOf(growing.table(kept), before.runs - kept);
+    this.#kept.dropFrom(from);
+    this.#state = cut;
+    this.#factsFrom = Math.min(this.#factsFrom, settledBefore);
+    growing.truncate(kept, cut.powders);
+    this.#cutOn(store.readings);
+    const changed = firstRunChange(old, growing.table(kept));
+    this.runs.staleFrom(changed);
+    return Math.min(changed, this.#changeSince(before, facts, store.states, settledBefore));
+  }
+
+  /**
+   * Cuts on from where the state stands, beside what the store has of it.
+   *
+   * @param before the station as it was known before; null where it was not
+   * @returns reading time from which stage two must look again; Infinity where nothing is another than in the store
+   */
+  #cutAgain(store: CutFrom, before: Known | null): number {
+    const { station } = this.context;
+    const { settledBefore } = this.#state;
+    const facts = before === null ? [] : factsWithSettled(before, store.states, station, settledBefore);
+    const begin = this.#state.lastTime + 1;
+    let compared = this.#state.runs;
+    let upTo = this.runs.lastRun + 1;
+    let changed = Number.POSITIVE_INFINITY;
+    const compare = (to: number): void => {
+      // Once written, the store has nothing of the old ones from there on.
+      if (changed < Number.POSITIVE_INFINITY) this.runs.staleRows(compared);
+      else {
+        changed = firstRunChange(store.runs.load(station, upTo, to), this.runs.growing.table(compared));
+        this.runs.staleFrom(changed);
+      }
+      compared = this.#state.runs;
+      upTo = to;
+    };
+    this.#cutOn(store.readings, () => {
+      compare(this.runs.lastRun + 1);
+      this.#shorten(begin);
+    });
+    compare(Number.POSITIVE_INFINITY);
+    if (before === null) return this.#state.frames > 0 ? this.#state.firstTime : Number.POSITIVE_INFINITY;
+    return Math.min(changed, this.#changeSince(before, facts, store.states, settledBefore));
   }
 
   /** Up to what was told and no further: what is committed meanwhile would look late when it is told. */
-  #cutOn(readings: Readings): void {
+  #cutOn(readings: Readings, onTheWay?: () => void): void {
     const { station } = this.context;
     for (const frames of readings.iterateFrames(station, this.#state.lastTime + 1, this.#newest + 1)) {
       let from = 0;
       while (from < frames.times.length) {
-        const due = this.#checkpoints.dueAfter(this.#newest);
+        const due = this.#kept.dueAfter(this.#newest);
         let to = from;
         while (to < frames.times.length && (to === from || frames.times[to]! < due)) to++;
-        cutRuns(this.context, this.#state, rowsOf(frames, from, to), this.#runs);
-        if (to < frames.times.length || this.#state.lastTime >= due) this.#checkpoint();
+        cutRuns(this.context, this.#state, rowsOf(frames, from, to), this.runs.growing);
+        if (to < frames.times.length || this.#state.lastTime >= due)
+          this.#kept.add(this.#state, this.runs, this.#newest);
         from = to;
       }
+      if (this.runs.areMany) onTheWay?.();
     }
   }
 
-  #checkpoint(): void {
-    const { powders } = this.#runs.table();
-    this.#checkpoints.add(this.#state.lastTime, { cut: this.#state, powders }, this.#newest);
+  /** Lets go of some runs on a long way: of those that the store has at once, of others when they are written down. */
+  #shorten(changedFrom: number): void {
+    this.#headStale = true;
+    if (this.runs.areStale) this.#writeDown?.(changedFrom);
+    else this.runs.letGo(this.#state.lastTime);
   }
 
-  /** The newest checkpoint before a time from which nothing is missing that retention took away. */
-  #savedBefore(time: number, readings: Readings): Saved | null {
-    const saved = this.#checkpoints.before(time)?.state ?? null;
-    const gone = saved === null ? null : readings.thinnedAway(this.context.station);
-    return gone !== null && saved!.cut.lastTime < gone.rawFrom - 1 ? null : saved;
+  /** To a state that was kept; without one to the first reading that is left. */
+  #goBack(kept: KeptCut | null, store: CutFrom): void {
+    this.#state = beginCut(kept, this.context.station, this.runs, store);
+    this.#factsFrom = Math.min(this.#factsFrom, this.#state.settledBefore);
+    if (kept !== null && this.#state !== kept.cut) this.#kept.dropFrom(0);
   }
 
-  /** From the first reading that is left; runs of readings that retention took away stay as they were found. */
-  #startAnew(readings: Readings, table: RunTable): void {
-    this.#state = startCut();
-    this.#runs.truncate(0, 0);
-    const gone = readings.thinnedAway(this.context.station);
-    if (gone === null) return;
-    let kept = 0;
-    while (kept < table.length && table.columns.start[kept]! < gone.rawFrom) kept++;
-    if (kept > 0) this.#runs = withPowders(table, table.powders, kept);
-    this.#state.runs = kept;
-    this.#state.powders = this.#runs.powderCount;
-    this.#state.frames = gone.frames;
-    this.#state.readings = gone.readings;
-    this.#state.firstTime = kept > 0 ? table.columns.start[0]! : gone.rawFrom;
-    this.#state.lastTime = gone.rawFrom - 1;
-  }
-
-  #stale(start: number): void {
-    this.#staleFrom = Math.min(this.#staleFrom, start);
-  }
-
-  #changeSince(
-    old: Omit<Head, 'powders'> & { readonly table: RunTable },
-    fresh: RunTable = this.#runs.table(),
-  ): number {
-    const { facts, firstTime, lastTime } = this.#state;
-    let from = Math.min(firstRunChange(old.table, fresh), firstFactChange(old.facts, facts));
+  #changeSince(old: Known, oldFacts: readonly StationFact[], states: States, since: number): number {
+    const { firstTime, lastTime } = this.#state;
+    let from = firstFactChange(oldFacts, factsWithSettled(this.#state, states, this.context.station, since));
     if (old.firstTime !== firstTime) from = Math.min(from, old.firstTime || firstTime, firstTime);
     if (old.lastTime !== lastTime) from = Math.min(from, old.lastTime + 1);
     return from;

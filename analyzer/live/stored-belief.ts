@@ -6,6 +6,7 @@ import type { PipelineState } from '../pipeline-state.ts';
 import type { SiteContext, Track } from '../site.ts';
 import { basisOf, seenOn } from './basis.ts';
 import { Checkpoints } from './checkpoints.ts';
+import { HELD } from './held-runs.ts';
 import { storedTracks } from './known-tracks.ts';
 import { LiveRecords } from './live-records.ts';
 
@@ -13,6 +14,7 @@ import { LiveRecords } from './live-records.ts';
 export interface StoredBelief {
   readonly context: SiteContext;
   readonly state: PipelineState;
+  /** Their older runs are read when they are asked for. */
   readonly tracks: ReadonlyMap<string, Track>;
   readonly log: readonly LogEntry[];
 }
@@ -22,7 +24,7 @@ export interface StoredBelief {
  * on to the newest reading by the same code. Without one, all is gone through from the first reading.
  */
 export function storedBelief(store: Store, plant: Plant): StoredBelief {
-  const tracks = finish(storedTracks(store, plant));
+  const tracks = finish(storedTracks(store, plant, HELD));
   const records = new LiveRecords(store);
   const seen = seenOn(store.states, basisOf(sitePipeline.stateVersion, plant));
   let kept: PipelineState | null = null;

@@ -37,12 +37,20 @@ function firstOtherPowder(old: RunTable, fresh: RunTable, length: number): numbe
   return length;
 }
 
-/** Reading time of the first fact in which two lists differ. */
+/** Reading time of the first fact that only one of two lists has, whatever their order. */
 export function firstFactChange(old: readonly StationFact[], fresh: readonly StationFact[]): number {
-  for (let index = 0; index < Math.max(old.length, fresh.length); index++) {
-    const [before, now] = [old[index], fresh[index]];
-    if (before !== undefined && now !== undefined && JSON.stringify(before) === JSON.stringify(now)) continue;
-    return Math.min(before ? noticedAt(before) : Infinity, now ? noticedAt(now) : Infinity);
-  }
-  return Number.POSITIVE_INFINITY;
+  const unmatched = new Map<string, { readonly noticed: number; count: number }>();
+  const count = (facts: readonly StationFact[], by: number): void => {
+    for (const fact of facts) {
+      const text = JSON.stringify(fact);
+      const known = unmatched.get(text);
+      if (known === undefined) unmatched.set(text, { noticed: noticedAt(fact), count: by });
+      else known.count += by;
+    }
+  };
+  count(old, 1);
+  count(fresh, -1);
+  let from = Number.POSITIVE_INFINITY;
+  for (const { noticed, count: left } of unmatched.values()) if (left !== 0) from = Math.min(from, noticed);
+  return from;
 }

@@ -27,26 +27,68 @@ interface Crossing {
   readonly time: number;
 }
 
+/** What the comings and goings of a gun have taught: the last ones, against the others, ms, and what the last was off by. */
+interface Usual {
+  readonly comes: number[];
+  readonly goes: number[];
+  before: number | null;
+}
+
+/** How far the working days of a site were gone through, so that the rest can be gone through without what came before. Plain data. */
+export interface ShiftState {
+  /** Comings and goings before this time are in, epoch ms. */
+  readonly before: number;
+  readonly guns: Readonly<Record<string, Usual>>;
+}
+
 /**
  * Finds clocks that have come to be off from when a gun's working day begins and ends: a hall's guns are switched on
  * and off as one, and a gun that does both later, or earlier, by the same time has another clock than before.
  *
- * @param tracks with all silences of 30 minutes and more
+ * @param tracks with all silences of 30 minutes and more, at least those that were over two hours before `since`
+ * @param since where an earlier walk came to: what was before taught what is usual, and is told no more
  * @returns facts by station, each noticed when the second crossing shows it
  */
-export function clockShifts(plant: Plant, tracks: ReadonlyMap<string, Track>): Map<string, StationFact[]> {
+export function clockShifts(
+  plant: Plant,
+  tracks: ReadonlyMap<string, Track>,
+  since: ShiftState | null = null,
+): Map<string, StationFact[]> {
+  return walkDays(plant, tracks, since, Number.POSITIVE_INFINITY).facts;
+}
+
+/** Goes through the comings and goings before a time, epoch ms, so long ago that those around it are known. */
+export function shiftsUntil(
+  plant: Plant,
+  tracks: ReadonlyMap<string, Track>,
+  before: number,
+  since: ShiftState | null,
+): ShiftState {
+  return { before, guns: walkDays(plant, tracks, since, before).guns };
+}
+
+function walkDays(
+  plant: Plant,
+  tracks: ReadonlyMap<string, Track>,
+  since: ShiftState | null,
+  before: number,
+): { facts: Map<string, StationFact[]>; guns: Record<string, Usual> } {
   const crossings = new Map<string, Crossing[]>();
   for (const { id } of plant.guns) {
     const track = tracks.get(id);
     if (track !== undefined) crossings.set(id, crossingsOf(track));
   }
   const facts = new Map<string, StationFact[]>();
+  const guns: Record<string, Usual> = { ...since?.guns };
   for (const [station, own] of crossings) {
     const others = [...crossings].filter(([id]) => id !== station).map(([, list]) => list);
-    const found = shiftsOf(station, own, others);
+    const fresh = own.filter(({ time }) => time >= (since?.before ?? 0) && time < before);
+    const usual = structuredClone(since?.guns[station] ?? { comes: [], goes: [], before: null });
+    const found = shiftsOf(station, fresh, others, usual);
     if (found.length > 0) facts.set(station, found);
+    guns[station] = usual;
   }
-  return facts;
+  return { facts, guns };
 }
 
 function crossingsOf(track: Track): Crossing[] {
@@ -58,14 +100,17 @@ function crossingsOf(track: Track): Crossing[] {
   return crossings;
 }
 
-function shiftsOf(station: string, own: readonly Crossing[], others: readonly (readonly Crossing[])[]): StationFact[] {
+function shiftsOf(
+  station: string,
+  own: readonly Crossing[],
+  others: readonly (readonly Crossing[])[],
+  usual: Usual,
+): StationFact[] {
   const facts: StationFact[] = [];
-  const usual = { comes: [] as number[], goes: [] as number[] };
-  let before: number | null = null;
   for (const crossing of own) {
     const compared = compare(crossing, others);
     if (compared === null) {
-      before = null;
+      usual.before = null;
       continue;
     }
     const lately = crossing.comes ? usual.comes : usual.goes;
@@ -73,7 +118,7 @@ function shiftsOf(station: string, own: readonly Crossing[], others: readonly (r
     if (off === null || Math.abs(off) < LEAST_MS) {
       lately.push(compared.shiftMs);
       if (lately.length > USUAL_FROM) lately.shift();
-    } else if (before !== null && Math.abs(off - before) <= AGREE_MS) {
+    } else if (usual.before !== null && Math.abs(off - usual.before) <= AGREE_MS) {
       const minutes = Math.round(Math.abs(off) / MINUTE_MS);
       facts.push({
         kind: 'clock',
@@ -83,7 +128,7 @@ function shiftsOf(station: string, own: readonly Crossing[], others: readonly (r
         detail: `the working day of this gun begins and ends ${minutes} minutes ${off > 0 ? 'after' : 'before'} that of the others, which it did not do before`,
       });
     }
-    before = off !== null && Math.abs(off) >= LEAST_MS ? off : null;
+    usual.before = off !== null && Math.abs(off) >= LEAST_MS ? off : null;
   }
   return facts;
 }

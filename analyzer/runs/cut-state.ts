@@ -95,7 +95,9 @@ export interface CutState {
   readonly dewPoint: DewPoint;
   readonly interleaving: Interleaving;
   readonly sprayGap: SprayGap;
-  readonly facts: StationFact[];
+  /** Those that lasted beyond `settledBefore`; see `settleFacts`. */
+  facts: StationFact[];
+  settledBefore: number;
   /** Rows and powders of the run table that belong to this state. */
   runs: number;
   powders: number;
@@ -160,6 +162,7 @@ export function startCut(): CutState {
     interleaving: startInterleaving(),
     sprayGap: startSprayGap(),
     facts: [],
+    settledBefore: 0,
     runs: 0,
     powders: 0,
   };

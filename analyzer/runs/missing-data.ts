@@ -23,6 +23,15 @@ export interface MissingSpan {
   readonly cleared: number | null;
 }
 
+/** How far the comings and goings of a site were gone through, so that the rest can be gone through without what came before. Plain data. */
+export interface MissingState {
+  /** Those before this time are in, epoch ms. */
+  readonly before: number;
+  readonly hallOff: boolean;
+  /** Of the stations that were ever seen. */
+  readonly stations: readonly Presence[];
+}
+
 interface Presence {
   readonly station: string;
   readonly isGun: boolean;
@@ -42,6 +51,14 @@ interface Change {
   readonly comes: boolean;
 }
 
+/** A walk through the comings and goings of a site that stands at a time. */
+interface Walk {
+  readonly stations: Presence[];
+  readonly spans: MissingSpan[];
+  now: number;
+  hallOff: boolean;
+}
+
 /**
  * Finds the stations that are missing while others report. Silence of all counts for nobody; and when all guns of
  * a site with two or more stop together the hall was switched off: that is silence of all, even if plant air goes
@@ -50,47 +67,87 @@ interface Change {
  * A span is a function of what was read up to its `raised`: of complete tracks take those raised by the time you look
  * from, and call later `cleared` times null.
  *
- * @returns ascending by `raised`
+ * @param since where an earlier walk came to; what was before is then not looked for in the tracks
+ * @returns ascending by `raised`; of an earlier walk those that were not over
  */
-export function missingSpans(plant: Plant, tracks: ReadonlyMap<string, Track>): MissingSpan[] {
-  const guns = new Set(plant.guns.map(({ id }) => id));
-  const stations: Presence[] = [...tracks.keys()].map((station) => ({
-    station,
-    isGun: guns.has(station),
-    present: false,
-    seen: false,
-    silentSince: 0,
-    onset: 0,
-    countedMs: 0,
-    raised: null,
-  }));
-  const changes = [...tracks.values()].flatMap(presenceChanges).sort(byTime);
-  const spans: MissingSpan[] = [];
+export function missingSpans(
+  plant: Plant,
+  tracks: ReadonlyMap<string, Track>,
+  since: MissingState | null = null,
+): MissingSpan[] {
   const end = Math.max(...[...tracks.values()].map(({ lastTime }) => lastTime));
-  let now = changes[0]?.time ?? 0;
-  let hallOff = false;
-  for (const change of [...changes, { time: end, place: -1, comes: false }]) {
-    if (change.time > now) count(stations, now, change.time, hallOff);
-    now = change.time;
-    const station = stations[change.place];
-    if (station === undefined) continue;
-    if (change.comes) {
-      if (station.raised !== null) spans.push(spanOf(station, change.time));
-      Object.assign(station, { present: true, seen: true, raised: null });
-      if (station.isGun && hallOff && hallCameBack(stations)) {
-        hallOff = false;
-        const away = stations.filter(
-          ({ isGun, seen, present, raised }) => isGun && seen && !present && raised === null,
-        );
-        for (const other of away) expectFrom(other, now, lagBehind(other, away));
-      }
-    } else {
-      Object.assign(station, { present: false, silentSince: now, onset: now, countedMs: 0 });
-      if (station.isGun) hallOff = hallOff || hallWentOff(stations, now);
-    }
-  }
+  const walk = beginWalk(plant, tracks, since);
+  for (const change of changesOf(tracks, since?.before ?? 0)) take(walk, change);
+  take(walk, { time: end, place: -1, comes: false });
+  const { stations, spans } = walk;
   for (const station of stations) if (station.raised !== null) spans.push(spanOf(station, null));
   return spans.sort((left, right) => left.raised - right.raised);
+}
+
+/**
+ * Goes through the comings and goings before a time.
+ *
+ * @param before epoch ms, so long ago that all silences that began by then are in the tracks
+ */
+export function missingUntil(
+  plant: Plant,
+  tracks: ReadonlyMap<string, Track>,
+  before: number,
+  since: MissingState | null,
+): MissingState {
+  const walk = beginWalk(plant, tracks, since);
+  for (const change of changesOf(tracks, since?.before ?? 0)) {
+    if (change.time >= before) break;
+    take(walk, change);
+  }
+  if (before > walk.now) count(walk.stations, walk.now, before, walk.hallOff);
+  return { before, hallOff: walk.hallOff, stations: walk.stations.filter(({ seen }) => seen) };
+}
+
+function beginWalk(plant: Plant, tracks: ReadonlyMap<string, Track>, since: MissingState | null): Walk {
+  const guns = new Set(plant.guns.map(({ id }) => id));
+  const known = new Map(since?.stations.map((one) => [one.station, one]));
+  const stations = [...tracks.keys()].map(
+    (station): Presence => ({
+      station,
+      isGun: guns.has(station),
+      present: false,
+      seen: false,
+      silentSince: 0,
+      onset: 0,
+      countedMs: 0,
+      raised: null,
+      ...known.get(station),
+    }),
+  );
+  return { stations, spans: [], now: since?.before ?? 0, hallOff: since?.hallOff ?? false };
+}
+
+/** Takes in one coming or going; of no station only the time that has passed. */
+function take(walk: Walk, { time, place, comes }: Change): void {
+  const { stations, spans } = walk;
+  if (time > walk.now) count(stations, walk.now, time, walk.hallOff);
+  walk.now = time;
+  const station = stations[place];
+  if (station === undefined) return;
+  if (!comes) {
+    Object.assign(station, { present: false, silentSince: time, onset: time, countedMs: 0 });
+    if (station.isGun) walk.hallOff = walk.hallOff || hallWentOff(stations, time);
+    return;
+  }
+  if (station.raised !== null) spans.push(spanOf(station, time));
+  Object.assign(station, { present: true, seen: true, raised: null });
+  if (!station.isGun || !walk.hallOff || !hallCameBack(stations)) return;
+  walk.hallOff = false;
+  const away = stations.filter(({ isGun, seen, present, raised }) => isGun && seen && !present && raised === null);
+  for (const other of away) expectFrom(other, time, lagBehind(other, away));
+}
+
+function changesOf(tracks: ReadonlyMap<string, Track>, since: number): Change[] {
+  return [...tracks.values()]
+    .flatMap(presenceChanges)
+    .filter(({ time }) => time >= since)
+    .sort(byTime);
 }
 
 /** Comings and goings of one station: it is there between readings less than 30 minutes apart. */

@@ -66,8 +66,10 @@ export class EmbeddedFindings implements Findings {
     return { finding: JSON.parse(body) as Finding, ...marks };
   }
 
-  list(filter: { open?: boolean; withdrawn?: boolean; before?: number; limit?: number } = {}): StoredFinding[] {
-    const conditions = ['raised < ?'];
+  list(
+    filter: { open?: boolean; withdrawn?: boolean; before?: number; clearedFrom?: number; limit?: number } = {},
+  ): StoredFinding[] {
+    const conditions = ['raised < ?', '(cleared IS NULL OR cleared >= ?)'];
     if (filter.open !== undefined) conditions.push(`cleared IS ${filter.open ? '' : 'NOT'} NULL`);
     if (!filter.withdrawn) conditions.push('withdrawn_at IS NULL');
     return this.#sql
@@ -75,6 +77,7 @@ export class EmbeddedFindings implements Findings {
         `SELECT body, saved_at AS savedAt, revised_at AS revisedAt, withdrawn_at AS withdrawnAt FROM finding
          WHERE ${conditions.join(' AND ')} ORDER BY raised DESC, gun, cause LIMIT ?`,
         filter.before ?? Number.POSITIVE_INFINITY,
+        filter.clearedFrom ?? Number.NEGATIVE_INFINITY,
         filter.limit ?? -1,
       )
       .map(({ body, ...marks }) => ({ finding: JSON.parse(body) as Finding, ...marks }));

@@ -24,8 +24,14 @@ export interface Findings {
   withdraw(keys: readonly FindingKey[], at: number): void;
   /** One finding, withdrawn or not; null when there is none. */
   get(key: FindingKey): StoredFinding | null;
-  /** Newest `raised` first; withdrawn ones only when asked. `before`: raised before this time. */
-  list(filter?: { open?: boolean; withdrawn?: boolean; before?: number; limit?: number }): StoredFinding[];
+  /** Newest `raised` first; withdrawn ones only when asked. `before`: raised before this time; `clearedFrom`: open, or cleared at this time or later. */
+  list(filter?: {
+    open?: boolean;
+    withdrawn?: boolean;
+    before?: number;
+    clearedFrom?: number;
+    limit?: number;
+  }): StoredFinding[];
 }
 
 /** What was shown and when. */

@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { analyzeSite } from '../../analyzer/analyze-site.ts';
 import { sitePipeline } from '../../analyzer/pipeline.ts';
 import type { PipelineState } from '../../analyzer/pipeline-state.ts';
-import { TICK_MS } from '../../analyzer/pipeline-ticks.ts';
+import { TICK_MS } from '../../analyzer/tick.ts';
 import type { SiteContext, Track } from '../../analyzer/site.ts';
 import { GunView, Job } from '../../analyzer/views.ts';
 import { type LogEntry, Plant, Settings } from '../../collector/contract/index.ts';

@@ -1,6 +1,7 @@
 import type { SitePipeline } from '../../../analyzer/index.ts';
+import { RunCursor } from '../../../analyzer/run-cursor.ts';
 import { noticedAt } from '../../../analyzer/runs/track.ts';
-import type { Finding } from '../../../collector/contract/index.ts';
+import type { Finding, RunTable } from '../../../collector/contract/index.ts';
 
 const TICK_MS = 5 * 60_000;
 
@@ -36,10 +37,9 @@ export const tallyPipeline: SitePipeline<Tally> = {
         if (entry.gun === id && entry.time > from && entry.time <= end) gun.log.push(`${entry.part} ${entry.time}`);
       const track = tracks.get(id);
       if (track === undefined) continue;
-      const { columns, length } = track.runs;
-      for (let row = 0; row < length; row++) {
+      const cursor = new RunCursor(id, track, from);
+      for (const { columns, row } of rowsOf(cursor, end)) {
         const time = columns.end[row]!;
-        if (!(time > from && time <= end)) continue;
         gun.runs++;
         gun.last = time;
         const settings = context.settings.filter(({ adopted }) => adopted <= time).at(-1)!.version;
@@ -76,6 +76,14 @@ export const tallyPipeline: SitePipeline<Tally> = {
         evidence: [JSON.stringify(gun)],
       }),
     ),
+  settle: () => [],
+  settledBefore: () => 0,
   views: () => [],
   jobs: () => [],
 };
+
+/** Rows that end by a time, wherever they are read from. */
+function* rowsOf(cursor: RunCursor, end: number): Generator<{ columns: RunTable['columns']; row: number }> {
+  for (let span = cursor.take(end); span !== null; span = cursor.take(end))
+    for (let row = span.from; row < span.to; row++) yield { columns: span.table.columns, row };
+}

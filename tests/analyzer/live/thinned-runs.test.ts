@@ -43,7 +43,7 @@ test('runs outlive their raw readings, also where the analysis has to begin anew
   const cutter = cut();
   expect([...store.runs.load('gun-1').columns.start]).toEqual(after);
   cutter.note(frames.times[5]! + 1, frames.times[5]! + 1);
-  cutter.catchUp(store.readings);
+  cutter.catchUp(store);
   cutter.flush(store);
   expect([...store.runs.load('gun-1').columns.start]).toEqual(after);
   await writer.stop();
