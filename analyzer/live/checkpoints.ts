@@ -12,8 +12,15 @@ const SPACINGS: readonly { readonly upToMs: number; readonly everyMs: number }[]
   { upToMs: 2 * HOUR_MS, everyMs: 15 * MINUTE_MS },
   { upToMs: 2 * DAY_MS, everyMs: 3 * HOUR_MS },
   { upToMs: 14 * DAY_MS, everyMs: DAY_MS },
-  { upToMs: Number.POSITIVE_INFINITY, everyMs: 7 * DAY_MS },
+  { upToMs: 56 * DAY_MS, everyMs: 7 * DAY_MS },
 ];
+
+/** Older ones keep a distance that grows with their age, so that ten years need hardly more of them than one. Source: own choice: who goes back a year
+ * then goes at most an eighth further. */
+const OLD_SHARE = 1 / 8;
+
+/** Longest distance at which they are made, however old what is gone through is. */
+const MOST_MS = 7 * DAY_MS;
 
 /** Distance while a backlog is rushed through, and the share of the time that checkpoints may take. Source: own choice. */
 const RUSHED_MS = 12 * HOUR_MS;
@@ -67,6 +74,11 @@ export class Checkpoints<State> {
     this.#points.sort((left, right) => left.time - right.time);
   }
 
+  /** Reading times that can be gone back to, ascending. */
+  get times(): number[] {
+    return this.#points.map(({ time }) => time);
+  }
+
   /** Bytes of checkpoints that are in memory. */
   get heldBytes(): number {
     return this.#points.reduce((sum, { bytes }) => sum + (bytes?.length ?? 0), 0);
@@ -76,7 +88,7 @@ export class Checkpoints<State> {
   dueAfter(newest: number): number {
     const last = this.#points.at(-1)?.time;
     if (last === undefined) return 0;
-    const every = spacing(newest - last);
+    const every = Math.min(spacing(newest - last), MOST_MS);
     return last + (this.#now() < this.#restsUntil ? Math.max(every, RUSHED_MS) : every);
   }
 
@@ -145,5 +157,5 @@ export class Checkpoints<State> {
 }
 
 function spacing(ageMs: number): number {
-  return SPACINGS.find(({ upToMs }) => ageMs <= upToMs)!.everyMs;
+  return SPACINGS.find(({ upToMs }) => ageMs <= upToMs)?.everyMs ?? ageMs * OLD_SHARE;
 }

@@ -10,7 +10,7 @@ export interface LiveUpdate {
   readonly settled: boolean;
   readonly views: readonly GunView[];
   readonly jobs: readonly Job[];
-  /** Last state of every finding, in the contract's order. */
+  /** Last state of every finding that is open or was cleared within some weeks, in the contract's order; older ones are in the store. */
   readonly findings: readonly Finding[];
 }
 

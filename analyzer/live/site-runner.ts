@@ -89,7 +89,8 @@ export class SiteRunner<State> {
       const hour = Math.floor(time / TRACE_MS) * TRACE_MS + TRACE_MS;
       time = Math.min(hour, upTo);
       told.push(...this.#pipeline.advance(site.context, this.#state, site.tracks, site.log, time));
-      if (time === hour) this.#trace.note(this.#pipeline.views(site.context, this.#state), time);
+      if (time === hour && maySpray(site.tracks, time - TRACE_MS, time))
+        this.#trace.note(this.#pipeline.views(site.context, this.#state), time);
     }
     this.#time = upTo;
     if (upTo < this.#checkpoints.dueAfter(newest)) return { told, settled: [] };
@@ -113,4 +114,16 @@ export class SiteRunner<State> {
   flush(store: CheckpointStore, newest: number): void {
     this.#checkpoints.flush(store, newest);
   }
+}
+
+/** Whether any gun had a run that ended within (from, to], or may have had: what guns look like is work, and most hours of a week are idle. */
+function maySpray(tracks: ReadonlyMap<string, Track>, from: number, to: number): boolean {
+  for (const { runs, earlier } of tracks.values()) {
+    if (earlier !== undefined && from < earlier.until) return true;
+    const { end } = runs.columns;
+    let row = runs.length;
+    while (row > 0 && end[row - 1]! > to) row--;
+    if (row > 0 && end[row - 1]! > from) return true;
+  }
+  return false;
 }

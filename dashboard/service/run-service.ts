@@ -13,6 +13,7 @@ import { shownJobs } from '../upkeep/shown-jobs.ts';
 import { adoptSettings } from './adopt-settings.ts';
 import { baselineDesk } from './baseline-desk.ts';
 import { ConditionPublisher } from './condition-publisher.ts';
+import { everyFinding } from './every-finding.ts';
 import { ViewsKeeper } from './kept-views.ts';
 import { lastingLive } from './lasting-live.ts';
 import { LogLines, writeStandardOutput } from './log-lines.ts';
@@ -157,7 +158,8 @@ export async function startService(options: ServiceOptions): Promise<Service> {
       views: () => update.views,
       logChanged: () => live.logChanged(),
     };
-    const upkeep = openUpkeep(basis, { findings: () => update.findings, changed });
+    const findings = everyFinding(collector.store.findings);
+    const upkeep = openUpkeep(basis, { findings: () => findings(update), changed });
     const shop = openShop(basis, {
       jobs: () => shownJobs(upkeep.loop()),
       calendar: () => upkeep.calendar().value,

@@ -40,6 +40,23 @@ test('a long history takes no more memory than a short one', () => {
   expect(season.most).toBeLessThanOrEqual(1.05 * week.most);
 });
 
+test('ten times the age keeps hardly more states', () => {
+  const points = new Checkpoints<Counted>('live/site/', () => NOW);
+  const kept: number[] = [];
+  for (let day = 0; day <= 3650; day++) {
+    const time = NOW + day * 24 * HOUR_MS;
+    points.add(time, stateAt(time), time);
+    if (day === 365 || day === 3650) kept.push(points.times.length);
+  }
+  expect(kept[1]! - kept[0]!).toBeLessThan(30);
+  // Whoever goes back goes back hardly further than he has to.
+  const newest = NOW + 3650 * 24 * HOUR_MS;
+  for (const days of [40, 200, 1000, 3000]) {
+    const from = newest - days * 24 * HOUR_MS;
+    expect(from - points.before(from)!.time).toBeLessThanOrEqual(Math.max(7, days / 6) * 24 * HOUR_MS);
+  }
+});
+
 test('what memory has let go of is read back, also by the next process', () => {
   const { points, store, newest } = follow(30);
   points.flush(store, newest + 2 * HOUR_MS);

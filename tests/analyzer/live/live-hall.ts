@@ -2,6 +2,7 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { SitePipeline } from '../../../analyzer/index.ts';
+import type { Holding } from '../../../analyzer/live/held-runs.ts';
 import { LiveAnalyzer } from '../../../analyzer/live/live-analyzer.ts';
 import { CHANNEL_NAMES, type Finding, type Frames, type Pack, type Plant } from '../../../collector/contract/index.ts';
 import { openStore, type Store, startWriter, type Writer } from '../../../collector/index.ts';
@@ -65,14 +66,18 @@ export function workOff<State>(analyzer: LiveAnalyzer<State>, clock: { now: numb
   return analyzer.shown?.findings ?? [];
 }
 
+/** So few that each test goes back beyond them. */
+export const FEW: Holding = { runsMs: 30 * 60_000, mostRuns: 40 };
+
 /** An analyzer over a store with a clock of its own. */
 export function liveOver<State>(
   store: Store,
   plant: Plant,
   pipeline: SitePipeline<State>,
+  holding: Holding = FEW,
 ): { analyzer: LiveAnalyzer<State>; clock: { now: number } } {
   const clock = { now: 1_800_000_000_000 };
-  const analyzer = new LiveAnalyzer({ store, plant, pipeline, now: () => clock.now });
+  const analyzer = new LiveAnalyzer({ store, plant, pipeline, now: () => clock.now, holding });
   analyzer.resume();
   return { analyzer, clock };
 }
