@@ -52,8 +52,7 @@ export function yearHall(days = 364): { days: Map<string, Frames>[]; log: LogEnt
       const start = dayOfYear(day) + place * 700;
       const sampling = { start, seed: place + 10 * day, noise: 0.015, slowEvery: 3, sprayEveryMs: 4000 };
       const heard = sprayed(plans, sampling).filter(
-        ({ time }) =>
-          !(place === 2 && day % SILENT_EVERY === 5 && time > start + 300_000),
+        ({ time }) => !(place === 2 && day % SILENT_EVERY === 5 && time > start + 300_000),
       );
       // The node reports once more at noon, so that a day has no silence that is worth a finding but those meant.
       const later: Instant[] = Array.from({ length: 7 }, (_, index) => ({
