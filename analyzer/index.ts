@@ -71,5 +71,5 @@ export * from './views.ts';
 export function analyzeFiles(files: AnalyzeFiles): Promise<void> {
   return analyzeFilesWith(sitePipeline, files);
 }
+export { TICK_MS } from './pipeline-tick-length.ts';
 export { sitePowders } from './site-powders.ts';
-export { TICK_MS } from './tick.ts';

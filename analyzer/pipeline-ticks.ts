@@ -1,14 +1,14 @@
 import type { Finding, Plant, Relearning } from '../collector/contract/index.ts';
 import { CLOCK_HOLDS_MS, RANGE_HOLDS_MS } from './diagnose/judge-site.ts';
 import { endForLearning } from './diagnose/learn-anew.ts';
+import { RunCursor } from './pipeline-cursor.ts';
 import { HoldingFacts } from './pipeline-facts.ts';
 import { type RunSpan, RunTick, type TickEntry } from './pipeline-runs.ts';
 import { initialState, type PipelineState } from './pipeline-state.ts';
 import { benchOf, takeTick } from './pipeline-tick.ts';
-import { RunCursor } from './run-cursor.ts';
+import { TICK_MS } from './pipeline-tick-length.ts';
 import { noticedAt } from './runs/track.ts';
 import type { SiteContext, Track } from './site.ts';
-import { TICK_MS } from './tick.ts';
 
 /** Reading times at which facts of all stations begin or end to hold, ascending, within (from, to]. */
 function factTimes(tracks: ReadonlyMap<string, Track>, from: number, to: number): number[] {

@@ -3,10 +3,10 @@ import { makeJobs } from './advise/make-jobs.ts';
 import { workOnBeliefs } from './baseline/belief-room.ts';
 import { bringUpToDate, toFinding } from './diagnose/finding-book.ts';
 import { initialState, type PipelineState } from './pipeline-state.ts';
+import { TICK_MS } from './pipeline-tick-length.ts';
 import { runTicks, wordsIn } from './pipeline-ticks.ts';
 import { gunViews } from './pipeline-views.ts';
 import type { SiteContext, SitePipeline } from './site.ts';
-import { TICK_MS } from './tick.ts';
 
 /** Stage two: runs and facts of a whole site become findings. */
 export const sitePipeline: SitePipeline<PipelineState> = {

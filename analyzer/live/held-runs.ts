@@ -1,7 +1,7 @@
 import type { ExcludedSpan, RunTable } from '../../collector/contract/index.ts';
 import type { Runs } from '../../collector/index.ts';
+import { TICK_MS } from '../pipeline-tick-length.ts';
 import { GrowingRuns } from '../runs/growing-runs.ts';
-import { TICK_MS } from '../tick.ts';
 import { endingIn, LONGEST_RUN_MS, StoredRuns } from './earlier-runs.ts';
 import { withPowders } from './kept-runs.ts';
 

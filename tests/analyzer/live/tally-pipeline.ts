@@ -1,5 +1,5 @@
 import type { SitePipeline } from '../../../analyzer/index.ts';
-import { RunCursor } from '../../../analyzer/run-cursor.ts';
+import { RunCursor } from '../../../analyzer/pipeline-cursor.ts';
 import { noticedAt } from '../../../analyzer/runs/track.ts';
 import type { Finding, RunTable } from '../../../collector/contract/index.ts';
 
