@@ -16,11 +16,12 @@ const SEED = 11;
  * full set (`driftline evaluate`), because five halls cannot tell 90 % from 80 %.
  */
 const FLOORS: readonly (readonly [name: string, least: number, most: number])[] = [
-  ['Inserts logged as new, flagged first at 35–90 % of the wear limit', 0.75, 1],
+  ['Inserts logged as new, flagged first at 35–90 % of the wear limit', 0.85, 1],
   ['Inserts already fitted at the start, flagged first at 35–90 %', 0.5, 1],
-  ['Inserts logged as new, flagged too early', 0, 0.12],
-  ['Inserts logged as new, flagged late or missed', 0, 0.15],
-  ['False findings against a part', 0, 2.5],
+  ['Inserts logged as new, flagged too early', 0, 0.08],
+  ['Inserts logged as new, flagged late or missed', 0, 0.1],
+  ['False findings against a part', 0, 1],
+  ['False findings against a part and inserts told too early, together', 0, 1.5],
   ['Traps that raised a finding against a part', 0, 0.04],
   ['Seal steps of 6–15 %, right cause first', 0.6, 1],
   ['Seal steps, delay with ripple fitted, median', 0, 1],
