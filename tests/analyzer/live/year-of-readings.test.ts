@@ -4,7 +4,7 @@ import { byRaised } from '../../../analyzer/index.ts';
 import { HELD } from '../../../analyzer/live/held-runs.ts';
 import { LiveAnalyzer } from '../../../analyzer/live/live-analyzer.ts';
 import { sitePipeline } from '../../../analyzer/pipeline.ts';
-import { type Finding, type Pack, Settings } from '../../../collector/contract/index.ts';
+import { type Finding, type Frames, type Pack, Settings } from '../../../collector/contract/index.ts';
 import type { Store } from '../../../collector/index.ts';
 import { openHall, packsOf, workOff } from './live-hall.ts';
 import { dayOfYear, YEAR_PLANT, yearHall } from './year-hall.ts';
@@ -30,7 +30,9 @@ const FORGOTTEN = log.find(({ part }) => part === 'pump-seals')!;
 
 /** All in one go, without a store: what must come out. */
 function inOneGo(): Finding[] {
-  const blocks = (station: string) => days.flatMap((day) => day.get(station) ?? []);
+  function* blocks(station: string): Generator<Frames> {
+    for (const day of days) if (day.has(station)) yield day.get(station)!;
+  }
   const stations = YEAR_PLANT.guns.map(({ id }) => id);
   const { tracks, upTo } = cutSite(YEAR_PLANT, { stations, blocks, rangeFacts: [], clockFacts: [] });
   const settings = [{ version: 1, adopted: 0, settings: Settings.parse({}) }];
