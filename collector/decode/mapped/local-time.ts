@@ -10,6 +10,9 @@ export interface LocalInstant {
   readonly shown: Shown;
 }
 
+/** A date and a time of day (ISO 8601, extended or basic form). An offset is refused: with one it is no local time. */
+const LOCAL = /^(\d{4}-\d\d-\d\d|\d{8})[T ]\d\d(:?\d\d(:?\d\d([.,]\d{1,9})?)?)?$/i;
+
 const NO_TIME: LocalInstant = { ms: Number.NaN, shown: 'once' };
 
 /**
@@ -24,6 +27,7 @@ const NO_TIME: LocalInstant = { ms: Number.NaN, shown: 'once' };
  * localInstant('2026-03-29 02:10:00', 'Europe/Vienna', -Infinity).shown; // 'never'
  */
 export function localInstant(text: string, zone: string, notBefore: number): LocalInstant {
+  if (!LOCAL.test(text.trim())) return NO_TIME;
   let plain: Temporal.PlainDateTime;
   try {
     plain = Temporal.PlainDateTime.from(text.trim().replace(' ', 'T'), { overflow: 'reject' });
@@ -41,15 +45,4 @@ export function localInstant(text: string, zone: string, notBefore: number): Loc
 
 function wholeMs({ epochNanoseconds }: Temporal.ZonedDateTime): number {
   return Math.round(Number(epochNanoseconds) / 1e6);
-}
-
-/**
- * The instant of a wall-clock time in a time zone, as `localInstant` takes it.
- *
- * @returns epoch ms, rounded; NaN when it is no such time
- * @example
- * localTime('2026-03-02 09:10:00', 'Europe/Vienna', -Infinity); // 1772439000000
- */
-export function localTime(text: string, zone: string, notBefore: number): number {
-  return localInstant(text, zone, notBefore).ms;
 }

@@ -130,7 +130,7 @@ function timesOf({ mapping, time: path }: CompiledMapping, place: Place, into: T
   }
   const times: number[] = [];
   for (const value of values) {
-    const time = readMappedTime(value, mapping.time);
+    const time = readMappedTime(value, mapping.time, place.receivedAt);
     if ('reason' in time) {
       into.refuse(time.reason, time.detail);
       return null;

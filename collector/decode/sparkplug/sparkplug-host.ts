@@ -159,7 +159,7 @@ export class SparkplugHost {
           const value = metric.value(datatype);
           // Null says that there is no value now: no reading, and no fault.
           if (value === null || !usable(metric, name, into)) continue;
-          const time = readMappedTime(metric.timestamp ?? payload.timestamp ?? receivedAt, MILLISECONDS);
+          const time = readMappedTime(metric.timestamp ?? payload.timestamp ?? receivedAt, MILLISECONDS, receivedAt);
           if ('reason' in time) into.refuse(time.reason, `${quoted(name)}: ${time.detail}`);
           else into.add(station, provenance + fields.channel, fields.unit, time.ms, readMappedValue(value, fields));
         }

@@ -1,8 +1,8 @@
 import { expect, test } from 'vitest';
-import { localInstant, localTime } from '../../../../collector/decode/mapped/local-time.ts';
+import { localInstant } from '../../../../collector/decode/mapped/local-time.ts';
 
 const at = (text: string, notBefore = Number.NEGATIVE_INFINITY): string => {
-  const ms = localTime(text, 'Europe/Vienna', notBefore);
+  const { ms } = localInstant(text, 'Europe/Vienna', notBefore);
   return Number.isNaN(ms) ? 'none' : new Date(ms).toISOString();
 };
 
@@ -14,6 +14,11 @@ test.each([
   ['2026-03-29T02:30:00', '2026-03-29T01:30:00.000Z'],
   ['2026-02-30T00:00:00', 'none'],
   ['yesterday', 'none'],
+  ['20260302T091000,5', '2026-03-02T08:10:00.500Z'],
+  ['2026-03-02T09:10:00+00:00', 'none'],
+  ['2026-03-02T09:10:00+01:00[Asia/Tokyo]', 'none'],
+  ['2026-03-02T09:10:00[Europe/Vienna]', 'none'],
+  ['2026-03-02', 'none'],
 ])('%s in Vienna is %s', (text, utc) => {
   expect(at(text)).toBe(utc);
 });

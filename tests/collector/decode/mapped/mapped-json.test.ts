@@ -117,6 +117,24 @@ describe('a mapped message', () => {
     expect(read(mapping, { p: 1, t: '2026-03-03 11:00:00.250' }).readings).toEqual([['gun-01', 0, 250, 1]]);
   });
 
+  // Directive 2000/84/EC: summer time ends at 1:00 UTC, when Vienna's clock goes from 3:00 back to 2:00.
+  test.each([
+    ['the first time round', '2026-10-25T00:31:00Z', '2026-10-25T00:30:00.000Z'],
+    ['the second time round', '2026-10-25T01:31:00Z', '2026-10-25T01:30:00.000Z'],
+    ['by a node that is a little ahead', '2026-10-25T01:29:00Z', '2026-10-25T01:30:00.000Z'],
+    ['days later', '2026-10-28T12:00:00Z', '2026-10-25T00:30:00.000Z'],
+  ])('of the hour that autumn shows twice, sent %s, is of the round in which it came', (_, received, time) => {
+    const mapping = of({ time: { path: '$.t', as: 'local', zone: 'Europe/Vienna' } }, PRESSURE);
+    const message = Buffer.from(JSON.stringify({ p: 1, t: '2026-10-25T02:30:00' }));
+    const { parts } = translator(mapping).translate('gw/a/1', message, Date.parse(received));
+    expect(parts.map(({ decoded }) => new Date(decoded.pack.times[0]!).toISOString())).toEqual([time]);
+  });
+
+  test('in local time with an offset is refused: it would be taken an hour and more off', () => {
+    const mapping = of({ time: { path: '$.t', as: 'local', zone: 'Europe/Vienna' } }, PRESSURE);
+    expect(read(mapping, { p: 1, t: '2026-03-03T10:00:00+00:00' }).refusals).toEqual(['time-unreadable']);
+  });
+
   test('may be taken by several mappings', () => {
     const both = translator(of({}, PRESSURE), of({ station: 'gun-02' }, { ...PRESSURE, path: '$.q' }));
     const { parts } = both.translate('gw/1', Buffer.from('{"p":1,"q":2}'), NOW);
