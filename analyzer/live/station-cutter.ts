@@ -1,19 +1,18 @@
-import type { Channel, Frames } from '../../collector/contract/index.ts';
 import type { Readings, States } from '../../collector/index.ts';
-import { type CutContext, cutRuns, passTime } from '../runs/cut-runs.ts';
+import { type CutContext, cutRuns } from '../runs/cut-runs.ts';
 import { type CutState, HOLD_MS, startCut } from '../runs/cut-state.ts';
 import { settleFacts } from '../runs/settle-facts.ts';
-import { trackOf } from '../runs/track.ts';
 import type { StationFact, Track } from '../site.ts';
 import { HELD, HeldRuns, type Holding } from './held-runs.ts';
 import { beginCut, type CutFrom, type KeptCut, KeptCuts } from './kept-cuts.ts';
 import { copyOf } from './kept-runs.ts';
+import { firstStationChange, type HeldStation, knownStation } from './known-station.ts';
+import { rowsBefore } from './rows-before.ts';
 import { factsWithSettled, replaceSettledFacts } from './settled-facts.ts';
-import { type Head, readHead, writeHead } from './station-head.ts';
-import { firstFactChange, firstRunChange } from './track-change.ts';
-
-/** The station as it is or was known. */
-type Known = Pick<Head, 'facts' | 'settledBefore' | 'firstTime' | 'lastTime'>;
+import { readHead, writeHead } from './station-head.ts';
+import { StoredRunsComparison } from './stored-runs-comparison.ts';
+import { firstRunChange } from './track-change.ts';
+import { trackUpTo } from './track-up-to.ts';
 
 /**
  * Stage one of one station, live: follows the store, and goes back when readings come late. Of its runs it holds the newest, of its facts
@@ -114,13 +113,7 @@ export class StationCutter {
   track(upTo: number, more: readonly StationFact[]): Track {
     const { growing } = this.runs;
     growing.truncate(this.#state.runs, this.#state.powders);
-    if (this.#state.pull.open && upTo - this.#state.lastTime > HOLD_MS) {
-      // The trigger no longer holds; but a late reading may still show that it did, so the true state stays as it is.
-      const closed = structuredClone(this.#state);
-      passTime(this.context, closed, upTo, growing);
-      return trackOf(closed, growing, upTo, more);
-    }
-    return trackOf(this.#state, growing, upTo, more);
+    return trackUpTo(this.context, this.#state, growing, upTo, more);
   }
 
   /** Facts that were over before those of its track, and at `from` or later. */
@@ -178,17 +171,18 @@ export class StationCutter {
     const { growing } = this.runs;
     const before = this.#state;
     const { settledBefore } = cut;
-    const facts = factsWithSettled(before, store.states, this.context.station, settledBefore);
+    const old = knownStation(before, store.states, this.context.station, settledBefore);
     const kept = cut.runs;
-    const old = copyOf(growing.table(kept), before.runs - kept);
+    const oldRuns = copyOf(growing.table(kept), before.runs - kept);
     this.#kept.dropFrom(from);
     this.#state = cut;
     this.#factsFrom = Math.min(this.#factsFrom, settledBefore);
     growing.truncate(kept, cut.powders);
     this.#cutOn(store.readings);
-    const changed = firstRunChange(old, growing.table(kept));
+    const changed = firstRunChange(oldRuns, growing.table(kept));
     this.runs.staleFrom(changed);
-    return Math.min(changed, this.#changeSince(before, facts, store.states, settledBefore));
+    const fresh = knownStation(this.#state, store.states, this.context.station, settledBefore);
+    return Math.min(changed, firstStationChange(old, fresh));
   }
 
   /**
@@ -197,31 +191,20 @@ export class StationCutter {
    * @param before the station as it was known before; null where it was not
    * @returns reading time from which stage two must look again; Infinity where nothing is another than in the store
    */
-  #cutAgain(store: CutFrom, before: Known | null): number {
+  #cutAgain(store: CutFrom, before: HeldStation | null): number {
     const { station } = this.context;
     const { settledBefore } = this.#state;
-    const facts = before === null ? [] : factsWithSettled(before, store.states, station, settledBefore);
+    const old = before === null ? null : knownStation(before, store.states, station, settledBefore);
     const begin = this.#state.lastTime + 1;
-    let compared = this.#state.runs;
-    let upTo = this.runs.lastRun + 1;
-    let changed = Number.POSITIVE_INFINITY;
-    const compare = (to: number): void => {
-      // Once written, the store has nothing of the old ones from there on.
-      if (changed < Number.POSITIVE_INFINITY) this.runs.staleRows(compared);
-      else {
-        changed = firstRunChange(store.runs.load(station, upTo, to), this.runs.growing.table(compared));
-        this.runs.staleFrom(changed);
-      }
-      compared = this.#state.runs;
-      upTo = to;
-    };
+    const stored = new StoredRunsComparison(this.runs, store.runs, this.#state.runs);
     this.#cutOn(store.readings, () => {
-      compare(this.runs.lastRun + 1);
+      stored.compare(this.runs.lastRun + 1, this.#state.runs);
       this.#shorten(begin);
     });
-    compare(Number.POSITIVE_INFINITY);
-    if (before === null) return this.#state.frames > 0 ? this.#state.firstTime : Number.POSITIVE_INFINITY;
-    return Math.min(changed, this.#changeSince(before, facts, store.states, settledBefore));
+    stored.compare(Number.POSITIVE_INFINITY, this.#state.runs);
+    if (old === null) return this.#state.frames > 0 ? this.#state.firstTime : Number.POSITIVE_INFINITY;
+    const fresh = knownStation(this.#state, store.states, station, settledBefore);
+    return Math.min(stored.changed, firstStationChange(old, fresh));
   }
 
   /** Up to what was told and no further: what is committed meanwhile would look late when it is told. */
@@ -231,12 +214,11 @@ export class StationCutter {
       let from = 0;
       while (from < frames.times.length) {
         const due = this.#kept.dueAfter(this.#newest);
-        let to = from;
-        while (to < frames.times.length && (to === from || frames.times[to]! < due)) to++;
-        cutRuns(this.context, this.#state, rowsOf(frames, from, to), this.runs.growing);
-        if (to < frames.times.length || this.#state.lastTime >= due)
+        const rows = rowsBefore(frames, from, due);
+        cutRuns(this.context, this.#state, rows, this.runs.growing);
+        from += rows.times.length;
+        if (from < frames.times.length || this.#state.lastTime >= due)
           this.#kept.add(this.#state, this.runs, this.#newest);
-        from = to;
       }
       if (this.runs.areMany) onTheWay?.();
     }
@@ -255,20 +237,4 @@ export class StationCutter {
     this.#factsFrom = Math.min(this.#factsFrom, this.#state.settledBefore);
     if (kept !== null && this.#state !== kept.cut) this.#kept.dropFrom(0);
   }
-
-  #changeSince(old: Known, oldFacts: readonly StationFact[], states: States, since: number): number {
-    const { firstTime, lastTime } = this.#state;
-    let from = firstFactChange(oldFacts, factsWithSettled(this.#state, states, this.context.station, since));
-    if (old.firstTime !== firstTime) from = Math.min(from, old.firstTime || firstTime, firstTime);
-    if (old.lastTime !== lastTime) from = Math.min(from, old.lastTime + 1);
-    return from;
-  }
-}
-
-/** Rows [from, to) of frames as views. */
-function rowsOf(frames: Frames, from: number, to: number): Frames {
-  if (from === 0 && to === frames.times.length) return frames;
-  const columns: Partial<Record<Channel, Float64Array>> = {};
-  for (const [name, column] of Object.entries(frames.columns)) columns[name as Channel] = column.subarray(from, to);
-  return { ...frames, times: frames.times.subarray(from, to), columns };
 }
