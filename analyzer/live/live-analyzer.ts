@@ -2,14 +2,15 @@ import type { Plant } from '../../collector/contract/index.ts';
 import type { ClockReport, StationCommit, Store } from '../../collector/index.ts';
 import { byRaised } from '../findings-ndjson.ts';
 import { wordsIn } from '../pipeline-ticks.ts';
-import { cutContexts } from '../runs/track.ts';
 import type { SiteContext, SitePipeline, Track } from '../site.ts';
 import { type Basis, basisOf, keepBasis, seenOn } from './basis.ts';
-import { CatchUpQueue } from './catch-up-queue.ts';
 import { FindingsKeeper } from './findings-keeper.ts';
 import { flushSteps } from './flush-steps.ts';
 import { HELD, type Holding } from './held-runs.ts';
+import { knownReach } from './known-reach.ts';
 import { stationTracks } from './known-tracks.ts';
+import { LastShown } from './last-shown.ts';
+import { LiveCutters } from './live-cutters.ts';
 import { LiveFacts } from './live-facts.ts';
 import { LiveRecords } from './live-records.ts';
 import { LiveSilences } from './live-silences.ts';
@@ -17,15 +18,8 @@ import type { LiveUpdate } from './live-update.ts';
 import { type Pace, startPace } from './pace.ts';
 import { keepOldFacts } from './settled-facts.ts';
 import { SiteRunner } from './site-runner.ts';
-import { StationCutter } from './station-cutter.ts';
+import type { StationCutter } from './station-cutter.ts';
 import { TraceKeeper } from './trace-keeper.ts';
-
-/** A station that is silent for longer is taken to stay so, ms; before, its readings may just be under way. Source: own
- * choice, because a silence of this length is missing data. */
-const UNDER_WAY_MS = 30 * 60_000;
-
-/** How often a long way to the newest reading is shown, ms. Source: own choice, because a view costs as much as a step. */
-const ON_THE_WAY_MS = 3000;
 
 export interface LiveOptions<State> {
   readonly store: Store;
@@ -46,8 +40,7 @@ export class LiveAnalyzer<State> {
   readonly #plant: Plant;
   readonly #pipeline: SitePipeline<State>;
   readonly #now: () => number;
-  readonly #cutters = new Map<string, StationCutter>();
-  readonly #dirty = new CatchUpQueue<StationCutter>();
+  readonly #cutters: LiveCutters;
   readonly #site: SiteRunner<State>;
   readonly #keeper = new FindingsKeeper();
   readonly #silences = new LiveSilences();
@@ -56,13 +49,11 @@ export class LiveAnalyzer<State> {
   readonly #pace: Pace;
   readonly #basis: Omit<Basis, 'seen'>;
   readonly #records: LiveRecords;
+  readonly #shown = new LastShown();
   /** Reading time from which stage two has to look again, and what it was when findings were last shown. */
   #changedFrom = Number.POSITIVE_INFINITY;
   #revisedFrom = Number.POSITIVE_INFINITY;
   #pending = false;
-  #turns = 0;
-  #shown: LiveUpdate | null = null;
-  #shownAt = Number.NEGATIVE_INFINITY;
 
   constructor({ store, plant, pipeline, now, holding = HELD }: LiveOptions<State>) {
     this.#store = store;
@@ -71,10 +62,7 @@ export class LiveAnalyzer<State> {
     this.#now = now;
     this.#pace = startPace();
     this.#site = new SiteRunner(pipeline, this.#trace, now);
-    for (const context of cutContexts(plant).values()) {
-      const cutter: StationCutter = new StationCutter(context, now, holding, (from) => this.#writeDown(cutter, from));
-      this.#cutters.set(context.station, cutter);
-    }
+    this.#cutters = new LiveCutters(plant, now, holding, (cutter, from) => this.#writeDown(cutter, from));
     this.#records = new LiveRecords(store);
     this.#basis = basisOf(pipeline.stateVersion, plant);
   }
@@ -88,25 +76,20 @@ export class LiveAnalyzer<State> {
       this.#site.resume(states);
       this.#silences.resume(states);
     } else {
-      keepOldFacts(this.#store, this.#cutters.keys());
+      keepOldFacts(this.#store, this.#cutters.stations);
       for (const key of states.keys('live/')) states.delete(key);
       this.#trace.rewind(0);
     }
     this.#keeper.resume(this.#store.findings, this.#site.settledBefore);
     this.#facts.resume(states);
-    for (const cutter of this.#cutters.values()) this.#changed(cutter.resume(this.#store));
+    for (const cutter of this.#cutters.all) this.#changed(cutter.resume(this.#store));
     this.recordsChanged();
     this.#pending = true;
   }
 
   /** Readings have become durable. */
   committed(stations: readonly StationCommit[]): void {
-    for (const { station, minTime, maxTime } of stations) {
-      const cutter = this.#cutters.get(station);
-      if (cutter === undefined) continue;
-      cutter.note(minTime, maxTime);
-      this.#dirty.add(cutter);
-    }
+    this.#cutters.note(stations);
     this.#pace.arrived(this.#now());
   }
 
@@ -124,7 +107,7 @@ export class LiveAnalyzer<State> {
 
   /** True when all that was told is in what was shown last. */
   get settled(): boolean {
-    return !this.#pending && this.#dirty.size === 0;
+    return !this.#pending && !this.#cutters.areBehind;
   }
 
   /**
@@ -133,18 +116,15 @@ export class LiveAnalyzer<State> {
    * @returns an update to show, `busy` when there is more to do at once, or ms to wait for it (Infinity: nothing to do)
    */
   work(): { readonly update: LiveUpdate } | 'busy' | number {
-    // With readings that never stop stage two must have its turn too: after all stations had theirs.
-    const next = this.#turns < this.#cutters.size ? this.#dirty.next() : null;
+    const next = this.#cutters.next();
     if (next !== null) {
-      this.#turns++;
       this.#changed(next.catchUp(this.#store));
       this.#pending = true;
       return 'busy';
     }
-    this.#turns = 0;
     if (!this.#pending) return Number.POSITIVE_INFINITY;
     const wait = this.#pace.wait(this.#now(), Math.max(0, this.#site.time - this.#changedFrom));
-    if (wait > 0) return this.#dirty.size > 0 ? 'busy' : wait;
+    if (wait > 0) return this.#cutters.areBehind ? 'busy' : wait;
     return this.#stageTwo();
   }
 
@@ -160,13 +140,13 @@ export class LiveAnalyzer<State> {
       this.#facts.flush(this.#store);
       keepBasis(states, { ...this.#basis, seen: this.#records.seen });
     };
-    return flushSteps(this.#store, this.#cutters.values(), flushBasis, () => this.#flushSite(), this.#silences);
+    return flushSteps(this.#store, this.#cutters.all, flushBasis, () => this.#flushSite(), this.#silences);
   }
 
   /** Writes down what stage two knows, without what has become untrue. Within the caller's transaction. */
   #flushSite(): void {
     this.#rewind();
-    this.#site.flush(this.#store.states, this.#newest());
+    this.#site.flush(this.#store.states, this.#cutters.newest);
     this.#silences.flush(this.#store.states);
     this.#keeper.writeSettled(this.#store, this.#now());
   }
@@ -194,16 +174,12 @@ export class LiveAnalyzer<State> {
     const began = this.#now();
     if (this.#rewind()) this.#pace.rewound(began);
     this.#changedFrom = Number.POSITIVE_INFINITY;
-    const cutters = [...this.#cutters.values()].filter(({ hasReadings }) => hasReadings);
-    const newest = this.#newest();
+    const { known: cutters, newest } = this.#cutters;
     if (cutters.length === 0) {
       this.#pending = false;
       return Number.POSITIVE_INFINITY;
     }
-    const first = Math.min(...cutters.map(({ firstTime }) => firstTime));
-    const lastTimes = cutters.map(({ lastTime }) => lastTime);
-    const under = lastTimes.filter((time) => newest - time < UNDER_WAY_MS);
-    const safe = Math.min(newest, ...under);
+    const { first, safe, lastTimes } = knownReach(cutters, newest);
     const frame = { store: this.#store, plant: this.#plant, facts: this.#facts, exclusions: this.#records.exclusions };
     const raw = (since: number): Map<string, Track> => stationTracks(frame, cutters, newest, since);
     const tracks = this.#silences.tracks(this.#plant, raw, this.#looksFrom(newest));
@@ -219,7 +195,7 @@ export class LiveAnalyzer<State> {
     const { state, told } = this.#site.ahead(site, newest);
     this.#keeper.tell(told);
     this.#pending = false;
-    const update = this.#updateOf(state, newest, this.#dirty.size === 0);
+    const update = this.#updateOf(state, newest, !this.#cutters.areBehind);
     const at = this.#now();
     const write = this.#keeper.changes(update.findings, this.#revisedFrom, at, first);
     if (write !== null || this.#trace.isStale)
@@ -229,19 +205,15 @@ export class LiveAnalyzer<State> {
       });
     this.#revisedFrom = Number.POSITIVE_INFINITY;
     this.#pace.finished(at);
-    this.#shownAt = at;
-    this.#shown = update;
-    return { update };
+    return this.#shown.show(update, at);
   }
 
   /** What is known so far, now and then during a long way through readings that were never shown. */
   #onTheWay(): { readonly update: LiveUpdate } | 'busy' {
     const { state, time } = this.#site;
-    const isNews = time > (this.#shown?.asOf ?? 0) && this.#now() - this.#shownAt >= ON_THE_WAY_MS;
-    if (state === null || !isNews) return 'busy';
-    this.#shownAt = this.#now();
-    this.#shown = this.#updateOf(state, time, false);
-    return { update: this.#shown };
+    const at = this.#now();
+    if (state === null || !this.#shown.isDue(time, at)) return 'busy';
+    return this.#shown.show(this.#updateOf(state, time, false), at);
   }
 
   #updateOf(state: State, asOf: number, settled: boolean): LiveUpdate {
@@ -256,7 +228,7 @@ export class LiveAnalyzer<State> {
 
   /** What was shown last. */
   get shown(): LiveUpdate | null {
-    return this.#shown;
+    return this.#shown.update;
   }
 
   #context(): SiteContext {
@@ -272,9 +244,5 @@ export class LiveAnalyzer<State> {
     this.#silences.changed(from);
     this.#changedFrom = Math.min(this.#changedFrom, from);
     if (from < Number.POSITIVE_INFINITY) this.#pending = true;
-  }
-
-  #newest(): number {
-    return Math.max(0, ...[...this.#cutters.values()].map(({ lastTime }) => lastTime));
   }
 }
