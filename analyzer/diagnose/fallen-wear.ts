@@ -2,7 +2,7 @@ import type { ExcessAir } from '../baseline/excess-air.ts';
 import { hoursKnown, noteReturn } from '../baseline/gun-memory.ts';
 import { fitInsert } from '../baseline/pump-wear.ts';
 import { loosensUnread } from '../baseline/unread-powder.ts';
-import { isDismissed } from './silent-change.ts';
+import { isDismissed } from './dismissed.ts';
 import type { Bench } from './site-view.ts';
 
 /**

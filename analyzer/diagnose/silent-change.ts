@@ -1,14 +1,9 @@
-import { isSameChange } from '../../collector/contract/index.ts';
 import { insertHours, noteReturn } from '../baseline/gun-memory.ts';
+import { isDismissed } from './dismissed.ts';
 import type { OpenFinding } from './finding-book.ts';
 import { wearState } from './judge-wear.ts';
 import type { Bench } from './site-view.ts';
 import type { StepSigns } from './step-signs.ts';
-
-/** Whether people said that there was no such change. */
-export function isDismissed({ memory, dismissals }: Bench, part: string, time: number): boolean {
-  return dismissals.some((one) => isSameChange(one, { gun: memory.id, part, time }));
-}
 
 /**
  * A gain that may be an insert changed without a word, though not beyond doubt: of a worn insert, about two deviations and a good part of

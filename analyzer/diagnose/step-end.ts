@@ -3,8 +3,9 @@ import { moveQuantity } from '../baseline/move-quantity.ts';
 import { observe } from '../baseline/observe.ts';
 import type { PumpGun } from '../baseline/pump-pool.ts';
 import { fitInsert } from '../baseline/pump-wear.ts';
+import { isDismissed } from './dismissed.ts';
 import { endFurther } from './further-leak.ts';
-import { askFitted, isDismissed, noteFitted } from './silent-change.ts';
+import { askFitted, noteFitted } from './silent-change.ts';
 import type { Bench } from './site-view.ts';
 import type { StepSigns } from './step-signs.ts';
 

@@ -38,14 +38,7 @@ function voteOnTrigger(station: string, state: CutState, time: number): void {
   state.triggerVotes = agrees ? Math.max(1, triggerVotes + 1) : Math.min(-1, triggerVotes - 1);
   if (!state.triggerReversed && state.triggerVotes <= -REVERSED_FROM) {
     state.triggerReversed = true;
-    state.triggerFact = state.facts.length;
-    state.facts.push({
-      kind: 'stuck',
-      station,
-      channel: 'trigger',
-      time: state.triggerSince,
-      noticed: time,
-      until: null,
+    addFact(station, state, time, {
       detail: 'conveying air flows while the trigger signal says off, and not while it says on: it says the opposite',
     });
   } else if (state.triggerReversed && state.triggerVotes >= REVERSED_FROM) state.triggerReversed = false;
@@ -83,13 +76,20 @@ export function judgeTrigger(station: string, state: CutState, time: number): vo
     time - Math.max(state.triggerSince, state.airSince) >= ON_WITHOUT_AIR_MS;
   if (!cycling && !airless) return;
   state.triggerDistrusted = true;
+  addFact(station, state, time);
+}
+
+/** The fact of a trigger that is not to be trusted, open from its last change on. */
+function addFact(station: string, state: CutState, time: number, more: { readonly detail?: string } = {}): void {
   state.triggerFact = state.facts.length;
+  const { triggerSince } = state;
   state.facts.push({
     kind: 'stuck',
     station,
     channel: 'trigger',
-    time: state.triggerSince,
+    time: triggerSince,
     noticed: time,
     until: null,
+    ...more,
   });
 }
