@@ -6,6 +6,7 @@ import { packState, unpackState } from './state-bytes.ts';
 
 const HOUR_MS = 3_600_000;
 const KEY = 'live-clocks';
+const RANGES_KEY = 'live-ranges';
 
 /** Fewer readings ahead of the clock within an hour are junk, not a clock. Source: own choice. */
 const LEAST_READINGS = 5;
@@ -26,12 +27,18 @@ interface ClockHour {
 export class LiveFacts {
   #clocks = new Map<string, ClockHour>();
   #ranges: RangeFact[] = [];
-  #rangeText = '';
+  #rangeText = '[]';
   #stale = false;
+  #rangesStale = false;
 
   resume(states: States): void {
     const bytes = states.get(KEY);
     if (bytes !== null) this.#clocks = unpackState(bytes);
+    const ranges = states.get(RANGES_KEY);
+    if (ranges === null) return;
+    // Those that were looked at are nothing new: stage two would go back to the first of them, maybe years.
+    this.#rangeText = Buffer.from(ranges).toString('utf8');
+    this.#ranges = JSON.parse(this.#rangeText) as RangeFact[];
   }
 
   /** Takes reports of the intake. @returns the time from which stage two must look again, Infinity when nothing was noticed */
@@ -68,6 +75,7 @@ export class LiveFacts {
     const fresh = ranges.filter((fact) => !known.has(JSON.stringify(fact)));
     this.#rangeText = text;
     this.#ranges = ranges;
+    this.#rangesStale = true;
     return Math.min(Number.POSITIVE_INFINITY, ...fresh.map(({ time }) => time));
   }
 
@@ -92,8 +100,9 @@ export class LiveFacts {
   }
 
   flush({ states }: Pick<Store, 'states'>): void {
-    if (!this.#stale) return;
+    if (this.#stale) states.put(KEY, packState(this.#clocks));
+    if (this.#rangesStale) states.put(RANGES_KEY, Buffer.from(this.#rangeText));
     this.#stale = false;
-    states.put(KEY, packState(this.#clocks));
+    this.#rangesStale = false;
   }
 }

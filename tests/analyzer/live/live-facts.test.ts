@@ -49,4 +49,20 @@ describe('what the intake finds beside the readings', () => {
     expect(again.clocksOf('gun-01')).toMatchObject([{ kind: 'clock', time: NOW, offsetMs: 2 * HOUR }]);
     expect(again.clocksOf('gun-02')).toEqual([]);
   });
+
+  it('does not look again after a restart at values out of range that it has seen, however old', async () => {
+    const client = await under.client();
+    await client.publishAsync('airlines/hall-2/gun-01', pressures([NOW - 300 * HOUR, 20]), { qos: 1 });
+    const { store } = under.collector;
+    const facts = new LiveFacts();
+    expect(facts.takeCounters(store.counters())).toBe(NOW - 300 * HOUR);
+    facts.flush(store);
+    const again = new LiveFacts();
+    again.resume(store.states);
+    expect(again.ranges).toEqual(facts.ranges);
+    expect(again.takeCounters(store.counters())).toBe(Number.POSITIVE_INFINITY);
+    await client.publishAsync('airlines/hall-2/gun-01', pressures([NOW - 2 * HOUR, 20]), { qos: 1 });
+    expect(again.takeCounters(store.counters())).toBe(NOW - 2 * HOUR);
+    expect(again.ranges.map(({ count }) => count)).toEqual([1, 1]);
+  });
 });
