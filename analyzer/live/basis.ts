@@ -35,6 +35,12 @@ export function seenOn(
   return isSame ? before.seen : null;
 }
 
+/** Whether states of stage one that were kept are of this program; what an older one kept is of no use. */
+export function areCutsReadable(states: Pick<States, 'get'>): boolean {
+  const bytes = states.get(BASIS_KEY);
+  return bytes === null || (JSON.parse(Buffer.from(bytes).toString('utf8')) as Basis).cut === CUT_STATE_VERSION;
+}
+
 export function keepBasis(states: Pick<States, 'put'>, basis: Basis): void {
   states.put(BASIS_KEY, Buffer.from(JSON.stringify(basis)));
 }

@@ -6,6 +6,7 @@ import { neededFrom, type SettledSilences } from '../runs/settled-silences.ts';
 import { siteTracks } from '../runs/site-tracks.ts';
 import { cutContexts, noticedAt } from '../runs/track.ts';
 import type { StationFact, Track } from '../site.ts';
+import { areCutsReadable } from './basis.ts';
 import { HELD, type Holding } from './held-runs.ts';
 import { LiveFacts } from './live-facts.ts';
 import { StationCutter } from './station-cutter.ts';
@@ -76,11 +77,12 @@ export function* storedTracks(
   facts.takeCounters(store.counters());
   const cutters: StationCutter[] = [];
   const contexts = [...cutContexts(plant).values()];
+  const isKeptReadable = areCutsReadable(store.states);
   for (const [read, context] of contexts.entries()) {
     yield read / contexts.length;
     // Its clock only decides how often it keeps a state to go back to, which is of no use here.
     const cutter = new StationCutter(context, () => 0, holding);
-    cutter.resume(store);
+    cutter.resume(store, isKeptReadable);
     if (cutter.hasReadings) cutters.push(cutter);
   }
   const newest = Math.max(0, ...cutters.map(({ lastTime }) => lastTime));

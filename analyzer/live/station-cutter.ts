@@ -70,12 +70,13 @@ export class StationCutter {
   /**
    * Goes on from what an earlier process wrote down.
    *
+   * @param isKeptReadable false where what it kept is of another program: then all is cut anew
    * @returns reading time from which stage two must look again; Infinity when nothing changed since
    */
-  resume(store: CutFrom): number {
+  resume(store: CutFrom, isKeptReadable = true): number {
     const { station } = this.context;
     this.#newest = store.readings.stations().find((one) => one.station === station)?.lastTime ?? 0;
-    this.#kept.load(store.states);
+    if (isKeptReadable) this.#kept.load(store.states);
     const head = readHead(station, store.states);
     this.#goBack(this.#kept.before(Number.POSITIVE_INFINITY, store.readings), store);
     const since = this.#cutAgain(store, head);

@@ -1,4 +1,5 @@
 import { Checkpoints } from '../../analyzer/live/checkpoints.ts';
+import type { KeptCut } from '../../analyzer/live/kept-cuts.ts';
 import { cutRuns, passTime } from '../../analyzer/runs/cut-runs.ts';
 import { startCut } from '../../analyzer/runs/cut-state.ts';
 import { GrowingRuns } from '../../analyzer/runs/growing-runs.ts';
@@ -88,9 +89,10 @@ export async function storeRuns(dir: string, { tables, log }: RunHistory): Promi
       const lastTime = end[table.length - 1]!;
       store.runs.replace(table.gun, 0, table);
       const cut = { ...startCut(), firstTime: start[0]!, lastTime, frames: 1 };
-      const checkpoints = new Checkpoints(`live/${table.gun}/cut/`, () => 0);
+      const checkpoints = new Checkpoints<KeptCut>(`live/${table.gun}/cut/`, () => 0);
       const { length: runs, powders } = table;
-      checkpoints.add(lastTime, { cut: { ...cut, runs, powders: powders.length }, powders }, lastTime);
+      const kept = { cut: { ...cut, runs, powders: powders.length }, powders, lastRun: start[table.length - 1]! };
+      checkpoints.add(lastTime, kept, lastTime);
       checkpoints.flush(store.states, lastTime + 2 * HOUR_MS);
       store.traces.put(hoursOf(table).map((time) => tracePoint(table.gun, time)));
     }

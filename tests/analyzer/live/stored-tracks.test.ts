@@ -1,0 +1,40 @@
+import { expect, test } from 'vitest';
+import { finish } from '../../../analyzer/finish.ts';
+import { areCutsReadable, basisOf, keepBasis } from '../../../analyzer/live/basis.ts';
+import { storedTracks } from '../../../analyzer/live/known-tracks.ts';
+import { packState } from '../../../analyzer/live/state-bytes.ts';
+import { StationCutter } from '../../../analyzer/live/station-cutter.ts';
+import { cutContexts } from '../../../analyzer/runs/track.ts';
+import { openStore } from '../../../collector/store/embedded.ts';
+import { startWriter } from '../../../collector/store/writer.ts';
+import { tempDir } from '../../collector/store/temp-dir.ts';
+import { packsOf } from './live-hall.ts';
+import { madeUpHall, PLANT } from './made-up-hall.ts';
+
+test('a store whose states an older program kept is read like any other', async () => {
+  const frames = madeUpHall(2).get('gun-1')!;
+  const dir = tempDir();
+  const writer = await startWriter(dir);
+  await writer.commit({ packs: packsOf(frames, 5000) });
+  await writer.settle();
+  const store = openStore(dir);
+  const cutter = new StationCutter(cutContexts(PLANT).get('gun-1')!, () => frames.times.at(-1)!);
+  cutter.resume(store);
+  cutter.flush(store);
+  const basis = { ...basisOf(1, PLANT), seen: {} as never };
+  keepBasis(store.states, basis);
+  expect(areCutsReadable(store.states)).toBe(true);
+  const before = finish(storedTracks(store, PLANT)).get('gun-1')!;
+  expect(before.runs.length).toBeGreaterThan(100);
+
+  keepBasis(store.states, { ...basis, cut: basis.cut - 1 });
+  const kept = store.states.keys('live/gun-1/cut/');
+  expect(kept.length).toBeGreaterThan(0);
+  for (const key of kept) store.states.put(key, packState({ cut: {}, powders: [] }));
+  expect(areCutsReadable(store.states)).toBe(false);
+  const after = finish(storedTracks(store, PLANT)).get('gun-1')!;
+  expect([...after.runs.columns.start]).toEqual([...before.runs.columns.start]);
+  expect(after.facts).toEqual(before.facts);
+  await writer.stop();
+  store.close();
+});
