@@ -182,6 +182,11 @@ export function insertHours({ sprayHours, insert }: GunMemory): number {
   return sprayHours - insert.atHours;
 }
 
+/** An insert with which nothing was sprayed yet, put in at `since` (epoch ms; null where it is not known) and so many spray hours of the gun. */
+export function newInsert(since: number | null, logged: boolean, atHours: number): GunMemory['insert'] {
+  return { since, logged, atHours, kilograms: 0, clock: 0 };
+}
+
 /** Silent changes that are remembered. Source: own choice, a year of one gun's inserts. */
 const RETURNS = 20;
 
@@ -208,7 +213,7 @@ export function newGunMemory(id: string, source: OutputSource): GunMemory {
     powderSince: 0,
     powderRuns: {},
     usual: {},
-    insert: { since: null, logged: false, atHours: 0, kilograms: 0, clock: 0 },
+    insert: newInsert(null, false, 0),
     lives: [],
     clockPerHour: 0,
     kilogramsPerHour: 0,

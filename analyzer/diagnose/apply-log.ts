@@ -2,6 +2,7 @@ import { isPartId, type LogEntry } from '../../collector/contract/index.ts';
 import { fitLoggedInsert } from '../baseline/change-proof.ts';
 import { excessAirOf } from '../baseline/excess-air.ts';
 import { decayQuantity, resetQuantity } from '../baseline/gaussian-state.ts';
+import { newInsert } from '../baseline/gun-memory.ts';
 import { openConductance, openFilter } from '../baseline/motive-line.ts';
 import { PRIORS } from '../baseline/pump-priors.ts';
 import { loosenLevel } from '../baseline/pump-wear.ts';
@@ -61,7 +62,7 @@ function applyInsert(bench: Bench, entry: LogEntry): void {
   if (logged && entry.found !== null && clock > 0) memory.lives.push({ clock, found: entry.found });
   fitLoggedInsert(pool, memory.id);
   if (memory.unread !== null) loosensUnread(memory.unread);
-  memory.insert = { since: entry.time, logged: true, atHours: memory.sprayHours, kilograms: 0, clock: 0 };
+  memory.insert = newInsert(entry.time, true, memory.sprayHours);
 }
 
 function applyOther(bench: Bench, entry: LogEntry): void {

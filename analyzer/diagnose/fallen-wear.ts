@@ -1,5 +1,5 @@
 import type { ExcessAir } from '../baseline/excess-air.ts';
-import { hoursKnown, noteReturn } from '../baseline/gun-memory.ts';
+import { hoursKnown, newInsert, noteReturn } from '../baseline/gun-memory.ts';
 import { fitInsert } from '../baseline/pump-wear.ts';
 import { loosensUnread } from '../baseline/unread-powder.ts';
 import { isDismissed } from './dismissed.ts';
@@ -45,8 +45,6 @@ export function takeFallen(bench: Bench, { wear, wearSd }: Pick<ExcessAir, 'wear
   });
   fitInsert(pool, memory.id);
   if (memory.unread !== null) loosensUnread(memory.unread);
-  memory.insert = {
-    ...{ since: peak.time, logged: false, atHours: peak.atHours, kilograms: 0, clock: 0 },
-  };
+  memory.insert = newInsert(peak.time, false, peak.atHours);
   return true;
 }

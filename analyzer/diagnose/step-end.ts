@@ -1,4 +1,5 @@
 import { type GaussianState, linearForm, resetQuantity, varianceOf } from '../baseline/gaussian-state.ts';
+import { newInsert } from '../baseline/gun-memory.ts';
 import { moveQuantity } from '../baseline/move-quantity.ts';
 import { observe } from '../baseline/observe.ts';
 import type { PumpGun } from '../baseline/pump-pool.ts';
@@ -80,13 +81,7 @@ function takeNewInsert(bench: Bench, gun: PumpGun, signs: StepSigns, wear: numbe
   noteFitted(bench, signs, wear);
   resetQuantity(pool.gaussian, gun.leak, 0, NO_LEAK_SD ** 2);
   fitInsert(pool, memory.id);
-  memory.insert = {
-    since: memory.step!.onset,
-    logged: false,
-    atHours: memory.sprayHours - age,
-    kilograms: 0,
-    clock: 0,
-  };
+  memory.insert = newInsert(memory.step!.onset, false, memory.sprayHours - age);
   memory.step = null;
 }
 
