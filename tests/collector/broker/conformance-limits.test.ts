@@ -2,7 +2,7 @@ import mqtt from 'mqtt';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import type { Broker } from '../../../collector/broker/broker.ts';
 import { GatedSink, gatedBroker } from './gated-broker.ts';
-import { connectPacket, RawClient, subscribePacket } from './raw-client.ts';
+import { answerOf, connectPacket, RawClient, subscribePacket } from './raw-client.ts';
 
 // Statement numbers: MQTT 3.1.1, OASIS Standard, 29 October 2014, appendix B.
 let broker: Broker;
@@ -16,11 +16,7 @@ beforeEach(async () => {
 });
 afterEach(() => broker.stop());
 
-const answer = async (...packets: Buffer[]): Promise<string> => {
-  const raw = new RawClient(broker.port);
-  raw.send(...packets);
-  return raw.untilEnd();
-};
+const answer = (...packets: Buffer[]): Promise<string> => answerOf(broker.port, ...packets);
 
 describe('limits', () => {
   const restart = async (limits: Parameters<typeof gatedBroker>[1]): Promise<void> => {

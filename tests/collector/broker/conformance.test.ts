@@ -3,7 +3,7 @@ import mqtt from 'mqtt';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import type { Broker } from '../../../collector/broker/broker.ts';
 import { GatedSink, gatedBroker } from './gated-broker.ts';
-import { connectPacket, packet, publishPacket, RawClient, subscribePacket } from './raw-client.ts';
+import { answerOf, connectPacket, packet, publishPacket, RawClient, subscribePacket } from './raw-client.ts';
 
 // Statement numbers: MQTT 3.1.1, OASIS Standard, 29 October 2014, appendix B.
 let broker: Broker;
@@ -19,11 +19,7 @@ beforeEach(async () => {
 });
 afterEach(() => broker.stop());
 
-const answer = async (...packets: Buffer[]): Promise<string> => {
-  const raw = new RawClient(broker.port);
-  raw.send(...packets);
-  return raw.untilEnd();
-};
+const answer = (...packets: Buffer[]): Promise<string> => answerOf(broker.port, ...packets);
 
 describe('CONNECT', () => {
   test.each([

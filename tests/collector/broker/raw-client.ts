@@ -90,3 +90,10 @@ export class RawClient {
     return this.received.toString('hex');
   }
 }
+
+/** What a broker answers to packets on a connection of their own until it ends that. */
+export async function answerOf(port: number, ...packets: Buffer[]): Promise<string> {
+  const raw = new RawClient(port);
+  raw.send(...packets);
+  return raw.untilEnd();
+}
