@@ -3,6 +3,8 @@ import type { Log } from '../../collector/index.ts';
 
 /** Ages that differ by less are published as one, s: a minute's grid. */
 const AGE_STEP_S = 60;
+/** How often conditions go out although nothing was found anew: their age moves on, ms. */
+const REFRESH_MS = 60_000;
 
 /** Keeps the retained conditions of all guns up to date: what changed goes out at once, a mere age once a minute. */
 export class ConditionPublisher {
@@ -11,7 +13,10 @@ export class ConditionPublisher {
   readonly #log: Log;
   readonly #sent = new Map<string, string>();
   #sending = false;
+  #running: Promise<void> = Promise.resolve();
   #again = false;
+  #stopped = false;
+  #timer: NodeJS.Timeout | null = null;
 
   constructor(
     conditions: () => readonly GunCondition[],
@@ -23,15 +28,38 @@ export class ConditionPublisher {
     this.#log = log;
   }
 
+  /** Publishes once a minute from now on, beside what `publish` is called for. */
+  start(): void {
+    this.#timer ??= setInterval(() => void this.publish(), REFRESH_MS);
+  }
+
   /** Publishes what is not published yet; calls during a publication are answered by one more after it. */
-  async publish(): Promise<void> {
+  publish(): Promise<void> {
+    if (this.#stopped) return Promise.resolve();
     this.#again = true;
-    if (this.#sending) return;
-    this.#sending = true;
+    if (!this.#sending) {
+      this.#sending = true;
+      this.#running = this.#publishAll();
+    }
+    return this.#running;
+  }
+
+  /** Ends with the condition that is under way: what carries it may be stopped after this. May be called twice. */
+  async stop(): Promise<void> {
+    this.#stopped = true;
+    this.#again = false;
+    if (this.#timer !== null) clearInterval(this.#timer);
+    await this.#running;
+  }
+
+  async #publishAll(): Promise<void> {
     try {
       while (this.#again) {
         this.#again = false;
-        for (const condition of this.#conditions()) await this.#sendChanged(condition);
+        for (const condition of this.#conditions()) {
+          if (this.#stopped) return;
+          await this.#sendChanged(condition);
+        }
       }
     } catch (error) {
       this.#log.error({ error: String(error) }, 'a condition could not be published; it will be tried again');

@@ -26,9 +26,6 @@ import { reachableUrl, rememberUrl } from './service-url.ts';
 import { tuning } from './tuning.ts';
 import { wireSources } from './wire-sources.ts';
 
-/** How often conditions go out although nothing was found anew: their age moves on, ms. */
-const CONDITION_REFRESH_MS = 60_000;
-
 export interface ServiceOptions {
   readonly plant: Plant;
   readonly dir: string;
@@ -127,8 +124,9 @@ export async function startService(options: ServiceOptions): Promise<Service> {
     collector.on('clock', (reports) => live.clocksReported(reports));
     collector.on('online', changed);
 
-    const timer = setInterval(() => void conditions.publish(), CONDITION_REFRESH_MS);
-    undo.push(async () => clearInterval(timer));
+    conditions.start();
+    // Before the collector, which else would be given conditions after its end.
+    undo.push(() => conditions.stop());
 
     const histories = startHistories({ dir, plant });
     undo.push(() => histories.stop());
