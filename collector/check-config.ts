@@ -1,9 +1,11 @@
 import { z } from 'zod';
+import { readTls } from './access/tls-files.ts';
 import { OperationConfig } from './config.ts';
 import { AppError, type Code, Plant, Settings, StatedSettings } from './contract/index.ts';
+import { readBrokerSecrets } from './external/broker-secrets.ts';
 import { asText, readBytes } from './files/file-access.ts';
 import { MOST_YAML_BYTES, yamlFaults } from './files/yaml-file.ts';
-import { type ConfigSources, configFaults } from './read-config.ts';
+import { type ConfigSources, configFaults, readConfig } from './read-config.ts';
 
 export interface FilesToCheck {
   readonly plant?: string | undefined;
@@ -14,8 +16,13 @@ export interface FilesToCheck {
 /** What a JSON Schema can be asked of. */
 export const DESCRIBED = { config: OperationConfig, plant: Plant, settings: Settings } as const;
 
-/** Every fault of the files that were given and of the environment, a line each; empty when the service would take them all. */
-export async function checkFiles(files: FilesToCheck, sources: ConfigSources): Promise<string[]> {
+/**
+ * Every fault of the files that were given, of those that the configuration names, and of the environment, a line each; empty
+ * when the service would take them all.
+ *
+ * @param now wall clock, epoch ms: certificates expire
+ */
+export async function checkFiles(files: FilesToCheck, sources: ConfigSources, now: number): Promise<string[]> {
   const faults: string[] = [];
   const attempt = async (check: () => Promise<string[]>): Promise<void> => {
     try {
@@ -26,6 +33,15 @@ export async function checkFiles(files: FilesToCheck, sources: ConfigSources): P
     }
   };
   await attempt(() => configFaults(files.config ?? null, sources));
+  if (faults.length === 0) {
+    const { tls, externalBroker } = await readConfig(files.config ?? null, sources);
+    const named = [() => readTls(tls, now), ...(externalBroker.url ? [() => readBrokerSecrets(externalBroker)] : [])];
+    for (const read of named)
+      await attempt(async () => {
+        await read();
+        return [];
+      });
+  }
   const { plant, settings } = files;
   if (plant !== undefined) await attempt(() => fileFaults(plant, 'PLANT_INVALID', Plant, 'a plant file (YAML)'));
   if (settings !== undefined)

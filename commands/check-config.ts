@@ -23,7 +23,11 @@ interface CheckFlags {
 }
 
 export function addCheckConfig(program: Command): void {
-  command(program, 'check-config', 'Check configuration, plant and settings as the service would take them.')
+  command(
+    program,
+    'check-config',
+    'Check configuration, plant and settings, and the certificates that they name, as the service would take them.',
+  )
     .option('--config <file>', 'operation of the service (YAML)')
     .option('--plant <file>', 'plant file (YAML)')
     .option('--settings <file>', 'settings file (YAML)')
@@ -35,8 +39,10 @@ export function addCheckConfig(program: Command): void {
     )
     .action(async ({ schema, print, ...files }: CheckFlags) => {
       if (schema !== undefined) return out.write(`${JSON.stringify(jsonSchema(schema), null, 2)}\n`);
+      if (!print && (files.config ?? files.plant ?? files.settings) === undefined)
+        throw new AppError('USAGE', 'found no file to check, expected --config, --plant or --settings (or --print)');
       const sources = { environment: process.env, flags: {} };
-      const faults = await checkFiles(files, sources);
+      const faults = await checkFiles(files, sources, Date.now());
       for (const fault of faults.slice(0, -1)) process.stderr.write(`${fault}\n`);
       const last = faults.at(-1);
       if (last !== undefined) throw new AppError('CONFIG_INVALID', last);

@@ -1,7 +1,7 @@
-import { X509Certificate } from 'node:crypto';
+import type { X509Certificate } from 'node:crypto';
 import { readFile } from 'node:fs/promises';
-import { createSecureContext, type SecureContextOptions } from 'node:tls';
-import { AppError } from '../contract/errors.ts';
+import type { SecureContextOptions } from 'node:tls';
+import { certificateWithKey, firstCertificate, type NamedFile, pemFault } from '../files/pem.ts';
 import type { Tls } from './access-config.ts';
 
 /** A certificate with its key, checked to belong together, and what it says of itself. */
@@ -16,51 +16,30 @@ export interface TlsFiles {
 /**
  * Reads the certificate and the key that the configuration names.
  *
- * TLS 1.2 is the least: RFC 8996 retires what came before.
- *
  * @returns null where it names none
  * @throws {AppError} CONFIG_INVALID with file, found, expected: not readable, not PEM, a key that needs a passphrase or
- * belongs to another certificate, a certificate that has expired
+ * belongs to another certificate, a certificate that has expired or does not hold yet
  */
 export async function readTls({ certificate, key }: Tls, now: number): Promise<TlsFiles | null> {
   if (certificate === null || key === null) return null;
-  const cert = await read(certificate, 'tls.certificate');
-  const secret = await read(key, 'tls.key');
-  let first: X509Certificate;
-  try {
-    first = new X509Certificate(cert);
-  } catch (error) {
-    throw fault(`tls.certificate: ${certificate}: found no certificate, expected one or more in PEM`, error);
-  }
-  if (!/-----BEGIN ([A-Z]+ )?PRIVATE KEY-----/.test(secret.toString('latin1')))
-    throw fault(`tls.key: ${key}: found no private key, expected one in PEM without a passphrase`);
-  if (/ENCRYPTED/.test(secret.toString('latin1')))
-    throw fault(`tls.key: ${key}: found a key with a passphrase, expected one without`);
+  const shown = await read('tls.certificate', certificate);
+  const secret = await read('tls.key', key);
+  const first = firstCertificate(shown);
+  const context = certificateWithKey(shown, secret);
   const validTo = Date.parse(first.validTo);
   if (validTo < now)
-    throw fault(
-      `tls.certificate: ${certificate}: found a certificate that expired on ${first.validTo}, expected a valid one`,
-    );
-  const context: SecureContextOptions = { cert, key: secret, minVersion: 'TLSv1.2' };
-  try {
-    createSecureContext(context);
-  } catch (error) {
-    throw fault(
-      `tls.key: ${key}: found a key that cannot be used with ${certificate} (${(error as Error).message}), expected the one of that certificate`,
-      error,
-    );
-  }
+    throw pemFault(shown, `found a certificate that expired on ${first.validTo}, expected a valid one`);
+  if (Date.parse(first.validFrom) > now)
+    throw pemFault(shown, `found a certificate that holds from ${first.validFrom} on, expected a valid one`);
   return { context, hosts: hostsOf(first), validTo };
 }
 
-async function read(file: string, field: string): Promise<Buffer> {
+async function read(field: string, file: string): Promise<NamedFile> {
   try {
-    return await readFile(file);
+    return { field, file, bytes: await readFile(file) };
   } catch (error) {
-    throw fault(
-      `${field}: ${file}: cannot be read (${(error as NodeJS.ErrnoException).code}), expected a PEM file`,
-      error,
-    );
+    const { code } = error as NodeJS.ErrnoException;
+    throw pemFault({ field, file }, `cannot be read (${code}), expected a PEM file`, error);
   }
 }
 
@@ -70,8 +49,4 @@ function hostsOf({ subjectAltName }: X509Certificate): string[] {
     .split(', ')
     .filter((name) => name.startsWith('DNS:') && !name.includes('*'))
     .map((name) => name.slice(4));
-}
-
-function fault(message: string, cause?: unknown): AppError {
-  return new AppError('CONFIG_INVALID', message, { cause });
 }

@@ -3,10 +3,11 @@ import type { DeliverySink } from '../broker/delivery.ts';
 import type { Log } from '../log.ts';
 import type { Store } from '../store/store.ts';
 import { keepIdentity, readIdentity } from './broker-identity.ts';
+import { readBrokerSecrets } from './broker-secrets.ts';
 import type { ExternalBroker } from './external-broker-config.ts';
 import type { ExternalClient } from './external-client.ts';
 import type { Presence } from './external-client-options.ts';
-import { openSocket, readBrokerSecrets } from './open-socket.ts';
+import { openSocket } from './open-socket.ts';
 
 export interface ExternalParts {
   readonly config: ExternalBroker;
@@ -27,7 +28,7 @@ export interface ExternalParts {
  * Starts following the external broker; connects whenever that can be reached.
  *
  * @returns null when none is configured
- * @throws {AppError} CONFIG_INVALID: a file that the configuration names cannot be read
+ * @throws {AppError} CONFIG_INVALID: a file that the configuration names cannot be read, or is none of its kind
  */
 export async function startExternal(parts: ExternalParts): Promise<ExternalClient | null> {
   const { config, root, site, filters, store, ...rest } = parts;

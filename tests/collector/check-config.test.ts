@@ -13,13 +13,14 @@ const file = (name: string, text: string): string => {
   return join(dir, name);
 };
 const OUTSIDE = { environment: {}, flags: {} };
+const NOW = Date.parse('2026-05-04T06:00:00Z');
 
 test('every fault of every file is a line of its own, also beyond the five that a start names', async () => {
   const config = file('config.yaml', 'broker: { port: 70000, rot: x }\nhttp: { port: none }\n');
   const guns = Array.from({ length: 7 }, (_, i) => `  - { id: "Gun ${i}" }`).join('\n');
   const plant = file('plant.yaml', `site: { id: hall-2, timezone: Mars/Base }\nguns:\n${guns}\n`);
   const settings = file('settings.yaml', 'learningRuns: many\n');
-  const faults = await checkFiles({ config, plant, settings }, OUTSIDE);
+  const faults = await checkFiles({ config, plant, settings }, OUTSIDE, NOW);
   expect(faults.filter((line) => line.startsWith(config))).toHaveLength(3);
   expect(faults.filter((line) => line.startsWith(plant))).toHaveLength(8);
   expect(faults.filter((line) => line.startsWith(settings))).toEqual([
@@ -29,24 +30,51 @@ test('every fault of every file is a line of its own, also beyond the five that 
 
 test('files that the service takes have no faults, and none are needed', async () => {
   const plant = file('good.yaml', 'site: { id: hall-2, timezone: UTC }\nguns: [{ id: gun-01 }]\n');
-  expect(await checkFiles({ plant, config: file('empty.yaml', '# nothing yet\n') }, OUTSIDE)).toEqual([]);
-  expect(await checkFiles({}, OUTSIDE)).toEqual([]);
+  expect(await checkFiles({ plant, config: file('empty.yaml', '# nothing yet\n') }, OUTSIDE, NOW)).toEqual([]);
+  expect(await checkFiles({}, OUTSIDE, NOW)).toEqual([]);
 });
 
 test('settings that contradict themselves are a fault here as they are at the start of the service', async () => {
   const settings = file('contrary.yaml', 'smallestChange: 0.3\nchangeLimitExcessAir: 0.2\n');
-  expect(await checkFiles({ settings }, OUTSIDE)).toEqual([expect.stringContaining('smallestChange')]);
+  expect(await checkFiles({ settings }, OUTSIDE, NOW)).toEqual([expect.stringContaining('smallestChange')]);
 });
 
 test('a file that cannot be read and a wrong environment are faults too', async () => {
   const faults = await checkFiles(
     { plant: join(dir, 'none.yaml') },
     { environment: { DRIFTLINE_BROKER__PORT: 'high' }, flags: {} },
+    NOW,
   );
   expect(faults).toEqual([
     expect.stringMatching(/environment and flags: broker.port: found "high"/),
     expect.stringMatching(/none.yaml: found no such file/),
   ]);
+});
+
+test('files that the configuration names are opened: each that the service would refuse is a line', async () => {
+  const rubbish = file('rubbish.pem', 'not PEM at all\n');
+  const config = file(
+    'named.yaml',
+    `tls: { certificate: ${join(dir, 'none.crt')}, key: ${rubbish} }\nexternalBroker: { url: "mqtts://h:8883", caFile: ${rubbish} }\n`,
+  );
+  expect(await checkFiles({ config }, OUTSIDE, NOW)).toEqual([
+    `tls.certificate: ${join(dir, 'none.crt')}: cannot be read (ENOENT), expected a PEM file`,
+    `externalBroker.caFile: ${rubbish}: found no certificate, expected one or more in PEM`,
+  ]);
+  const secret = file('secret.yaml', 'externalBroker: { url: "mqtt://h", username: a, passwordFile: /nowhere/word }\n');
+  expect(await checkFiles({ config: secret }, OUTSIDE, NOW)).toEqual([
+    expect.stringMatching(/^externalBroker.passwordFile: ".nowhere.word": found no such file, expected/),
+  ]);
+});
+
+test.each([
+  ['400', '399', ['retention.thinnedDays: found 399, expected at least retention.rawDays (400), or 0 for ever']],
+  ['400', '400', []],
+  ['400', '0', []],
+  ['0', '30', []],
+])('raw readings for %s days and thinned ones for %s', async (raw, thinned, said) => {
+  const config = file('keep.yaml', `retention: { rawDays: ${raw}, thinnedDays: ${thinned} }\n`);
+  expect(await checkFiles({ config }, OUTSIDE, NOW)).toEqual(said.map((fault) => `${config}: line 1: ${fault}`));
 });
 
 test.each(Object.keys(DESCRIBED) as (keyof typeof DESCRIBED)[])('the JSON Schema of %s names its keys', (what) => {

@@ -18,3 +18,7 @@ test('an override of a gun that the plant does not have is told, and is no fault
   ]);
   expect(status).toBe(0);
 });
+
+test('no file at all is nothing to check', async () => {
+  await expect(remarks(addCheckConfig, 'check-config')).rejects.toThrow('found no file to check');
+});

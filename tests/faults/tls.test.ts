@@ -105,4 +105,6 @@ test.each([
 test('an expired certificate stops the start and says when it expired', async () => {
   const files = certificate(folder(), 'hall');
   await expect(readTls({ ...files, ...TLS }, Date.now() + 3 * 86_400_000)).rejects.toThrow('that expired on');
+  // One from the future: a clock that is behind, or the wrong file.
+  await expect(readTls({ ...files, ...TLS }, Date.now() - 3 * 86_400_000)).rejects.toThrow('that holds from');
 });
