@@ -87,6 +87,8 @@ test.each([
   ['no key', { key: 'text' }, 'found no private key, expected one in PEM without a passphrase'],
   ['the certificate in the key’s place', { key: 'hall.crt' }, 'found no private key'],
   ['another certificate’s key', { key: 'other.key' }, 'expected the one of that certificate'],
+  ['a key of another kind', { key: 'curve.key' }, 'expected the one of that certificate'],
+  ['a certificate in DER', { certificate: 'hall.der' }, 'found no certificate, expected one or more in PEM'],
   ['a key with a passphrase', { key: 'locked.key' }, 'found a key with a passphrase, expected one without'],
 ])('%s is one clear fault', async (_what, wrong, message) => {
   const dir = folder();
@@ -94,6 +96,16 @@ test.each([
   certificate(dir, 'other');
   writeFileSync(`${dir}/text`, 'not PEM at all\n');
   execFileSync('openssl', ['pkey', '-in', files.key, '-aes256', '-passout', 'pass:x', '-out', `${dir}/locked.key`]);
+  execFileSync('openssl', ['x509', '-in', files.certificate, '-outform', 'der', '-out', `${dir}/hall.der`]);
+  execFileSync('openssl', [
+    'genpkey',
+    '-algorithm',
+    'EC',
+    '-pkeyopt',
+    'ec_paramgen_curve:P-256',
+    '-out',
+    `${dir}/curve.key`,
+  ]);
   const inFolder = Object.fromEntries(
     Object.entries(wrong).map(([field, file]) => [field, file.startsWith('/') ? file : `${dir}/${file}`]),
   );
