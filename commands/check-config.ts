@@ -1,10 +1,12 @@
 import process from 'node:process';
 import { type Command, Option } from 'commander';
-import { AppError, idleOverrides } from '../collector/contract/index.ts';
+import { knownPowders } from '../analyzer/index.ts';
+import { AppError, idleOverrides, type Plant } from '../collector/contract/index.ts';
 import {
   checkFiles,
   DESCRIBED,
   jsonSchema,
+  openStore,
   readConfig,
   readPlant,
   readSettings,
@@ -18,6 +20,7 @@ interface CheckFlags {
   config?: string;
   plant?: string;
   settings?: string;
+  data?: string;
   print: boolean;
   schema?: keyof typeof DESCRIBED;
 }
@@ -31,13 +34,14 @@ export function addCheckConfig(program: Command): void {
     .option('--config <file>', 'operation of the service (YAML)')
     .option('--plant <file>', 'plant file (YAML)')
     .option('--settings <file>', 'settings file (YAML)')
+    .option('--data <dir>', 'data folder of the service, which knows the powders that were sprayed')
     .option('--print', 'print the configuration as it holds, defaults and environment included, secrets hidden', false)
     .addOption(
       new Option('--schema <what>', 'print the JSON Schema of a file and do nothing else').choices(
         Object.keys(DESCRIBED),
       ),
     )
-    .action(async ({ schema, print, ...files }: CheckFlags) => {
+    .action(async ({ schema, print, data, ...files }: CheckFlags) => {
       if (schema !== undefined) return out.write(`${JSON.stringify(jsonSchema(schema), null, 2)}\n`);
       if (!print && (files.config ?? files.plant ?? files.settings) === undefined)
         throw new AppError('USAGE', 'found no file to check, expected --config, --plant or --settings (or --print)');
@@ -50,10 +54,34 @@ export function addCheckConfig(program: Command): void {
         const plant = await readPlant(files.plant);
         const unknown = unknownStations(await readConfig(files.config ?? null, sources), plant);
         for (const line of unknown) process.stderr.write(`${line}\n`);
-        const idle = files.settings === undefined ? [] : idleOverrides(await readSettings(files.settings), plant);
-        for (const { sentence } of idle) process.stderr.write(`${files.settings}: ${sentence}\n`);
+        if (files.settings !== undefined) await tellIdle(files.settings, plant, data);
       }
       if (print) return out.write(shownConfig(await readConfig(files.config ?? null, sources)));
       process.stderr.write('no fault found\n');
     });
+}
+
+/** Says which overrides change nothing; of powders only where a data folder tells which were sprayed, and else that it was not looked at. */
+async function tellIdle(file: string, plant: Plant, data: string | undefined): Promise<void> {
+  const settings = await readSettings(file);
+  for (const { sentence } of idleOverrides(settings, plant, data === undefined ? null : powdersOf(data, plant)))
+    process.stderr.write(`${file}: ${sentence}\n`);
+  if (data !== undefined) return;
+  const named = new Set(plant.powders.map(({ id }) => id));
+  const unnamed = settings.overrides.flatMap(({ powder }) =>
+    powder === undefined || named.has(powder) ? [] : [powder],
+  );
+  if (unnamed.length > 0)
+    process.stderr.write(
+      `${file}: overrides of ${[...new Set(unnamed)].join(', ')}: not named in the plant file; --data tells whether anybody sprayed it\n`,
+    );
+}
+
+function powdersOf(dir: string, plant: Plant): string[] {
+  const store = openStore(dir);
+  try {
+    return knownPowders(plant, store.states);
+  } finally {
+    store.close();
+  }
 }

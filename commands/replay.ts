@@ -86,14 +86,20 @@ async function replay(flags: ReplayFlags): Promise<void> {
   if ((flags.data === undefined) === (flags.bundle === undefined))
     throw new AppError('USAGE', 'found neither or both of --data and --bundle, expected one of them');
   refuseIdleFlags({ ...flags });
+  if (flags.settings === undefined) {
+    if (flags.bundle === undefined) throw new AppError('USAGE', 'found no --settings, expected the settings to try');
+    return reproduce(await readBundleFile(flags.bundle, VERSIONS), flags);
+  }
+  // What was typed is read first: nobody should wait for a year of runs to be told of a slip.
+  const proposed = await readSettings(flags.settings);
+  const against = flags.against === undefined ? null : await readSettings(flags.against);
+  const [from, to] = [timeOf('--from', flags.from), timeOf('--to', flags.to)];
   const bundle = flags.bundle === undefined ? null : await readBundleFile(flags.bundle, VERSIONS);
-  if (bundle !== null && flags.settings === undefined) return reproduce(bundle, flags);
-  if (flags.settings === undefined) throw new AppError('USAGE', 'found no --settings, expected the settings to try');
   const history = bundle === null ? historyOf(flags.data!) : bundle.history;
-  const proposed = await settingsOf(flags.settings, history);
-  const current = bundle?.present ?? history.settings.at(-1)?.settings ?? Settings.parse({});
-  const present = flags.against === undefined ? current : await settingsOf(flags.against, history);
-  const span = spanOfFlags(flags, history);
+  tellIdle(flags.settings, proposed, history);
+  if (against !== null) tellIdle(flags.against!, against, history);
+  const present = against ?? bundle?.present ?? history.settings.at(-1)?.settings ?? Settings.parse({});
+  const span = spanOfFlags(from, to, history);
   if (flags.curve || flags.suggest !== undefined) return tryMany(history, proposed, span, flags);
   await answer({ history, ...span, present, proposed }, flags);
 }
@@ -163,11 +169,9 @@ async function manyOf(history: SiteHistory, settings: readonly Settings[], span:
   }
 }
 
-async function settingsOf(file: string, { plant, tracks }: SiteHistory): Promise<Settings> {
-  const settings = await readSettings(file);
+function tellIdle(file: string, settings: Settings, { plant, tracks }: SiteHistory): void {
   for (const { sentence } of idleOverrides(settings, plant, sitePowders(plant, tracks)))
     process.stderr.write(`${file}: ${sentence}\n`);
-  return settings;
 }
 
 function historyOf(dir: string): SiteHistory {
@@ -180,8 +184,8 @@ function historyOf(dir: string): SiteHistory {
   }
 }
 
-function spanOfFlags({ from, to }: ReplayFlags, history: SiteHistory): Span {
-  const span = spanOfHistory(history, timeOf('--from', from), timeOf('--to', to));
+function spanOfFlags(from: number | null, to: number | null, history: SiteHistory): Span {
+  const span = spanOfHistory(history, from, to);
   if (typeof span === 'string') throw new AppError('USAGE', span);
   return span;
 }

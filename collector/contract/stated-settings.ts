@@ -45,7 +45,7 @@ const keysOf = ({ gun: _gun, powder: _powder, part: _part, ...values }: Override
 /** What would have been right; whoever tells it says before what was found. */
 function expectedOf(one: Contradiction): string {
   if (one.kind === 'twice')
-    return `expected one value for the same gun, powder and part: overrides.${one.row} says ${one.other}`;
+    return `expected one value for the same gun, powder and part: overrides[${one.row}] says ${one.other}`;
   const bound =
     one.path.at(-1) === 'smallestChange'
       ? `no more than the changeLimitExcessAir of ${one.changeLimitExcessAir}`

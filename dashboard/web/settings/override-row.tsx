@@ -62,11 +62,14 @@ export function OverrideRow({ row, typed: one, fields, faults, idle, site, onCha
         </label>
       ))}
       {faults[`overrides.${row}`] !== undefined && <strong class="setting-fault">{faults[`overrides.${row}`]}</strong>}
-      {idle.map(({ key, found, why }) => (
-        <strong class="setting-fault" role="status" key={key}>
-          This row changes nothing: {key === 'part' ? causeName(found).toLowerCase() : found} is a {key} {why}.
-        </strong>
-      ))}
+      {idle
+        // A row without a value is a fault of its own here.
+        .filter(({ key }) => key !== 'value')
+        .map(({ key, found, why }) => (
+          <strong class="setting-fault" role="status" key={key}>
+            This row changes nothing: {key === 'part' ? causeName(found).toLowerCase() : found} is a {key} {why}.
+          </strong>
+        ))}
       <button type="button" class="button no-print" onClick={() => onChange(null)}>
         Take out
       </button>

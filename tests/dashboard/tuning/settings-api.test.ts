@@ -53,8 +53,8 @@ test('an override of what is not there is adopted, and told', async () => {
   const { status, body } = await desk.post('/api/settings', { settings: { overrides }, why: 'trial', after: 1 });
   expect(status).toBe(201);
   expect((body as { warnings: string[] }).warnings).toEqual([
-    'overrides.1.gun: found gun-77, which the plant does not have: this override changes nothing',
-    expect.stringMatching(/^overrides\.2\.powder: found p-none, which the plant file does not name/),
+    'overrides[1].gun: found gun-77, which the plant does not have: this override changes nothing',
+    expect.stringMatching(/^overrides\[2\]\.powder: found p-none, which the plant file does not name/),
   ]);
 });
 
