@@ -1,7 +1,18 @@
-import { closeSync, existsSync, fsyncSync, openSync, renameSync, rmSync, statSync } from 'node:fs';
+import {
+  closeSync,
+  existsSync,
+  fsyncSync,
+  openSync,
+  readdirSync,
+  renameSync,
+  rmdirSync,
+  rmSync,
+  statSync,
+} from 'node:fs';
 import { copyFile } from 'node:fs/promises';
 import { dirname, join, resolve } from 'node:path';
 import { AppError } from '../contract/errors.ts';
+import { forgetCommits } from './commit-mark.ts';
 import { makeFolder, openDatabase, STORE_FILE } from './database.ts';
 import { takeServiceLock } from './service-lock.ts';
 import { storeFault } from './sqlite-fault.ts';
@@ -57,23 +68,35 @@ export async function restoreStore(file: string, dir: string): Promise<BackupOut
       );
   };
   refuse();
-  makeFolder(dir);
+  const made = makeFolder(dir);
   const lock = takeServiceLock(dir);
   const part = `${target}.part`;
+  let restored = false;
   try {
     refuse();
     await copyFile(file, part);
     const verified = verifyCopy(part, file);
     // Left behind by a store that was taken away by hand, they would be taken for this one's.
     for (const rest of ['-wal', '-shm']) rmSync(`${target}${rest}`, { force: true });
+    forgetCommits(dir);
     toDisk(part, target);
+    restored = true;
     return { bytes: statSync(target).size, verified };
   } catch (error) {
     throw storeFault(error, dir);
   } finally {
     rmSync(part, { force: true });
-    lock.release();
+    if (restored) lock.release();
+    else {
+      lock.withdraw();
+      takeAway(made);
+    }
   }
+}
+
+/** Folders that were made for nothing, unless somebody has put something there meanwhile. */
+function takeAway(made: readonly string[]): void {
+  for (const dir of made.toReversed()) if (readdirSync(dir).length === 0) rmdirSync(dir);
 }
 
 /** @throws {AppError} STORE_UNUSABLE when the file is no store, or not whole */

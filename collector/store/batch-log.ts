@@ -1,5 +1,6 @@
 import { EmbeddedBrokerRecords } from './broker-records.ts';
 import { EmbeddedClockSpans } from './clock-spans.ts';
+import { storedCommit } from './commit-mark.ts';
 import { addCounters } from './counters.ts';
 import { EmbeddedQuarantine } from './quarantine.ts';
 import { Retention } from './retention.ts';
@@ -41,10 +42,7 @@ export class BatchLog {
     // Checkpoints come behind commits, not within them.
     sql.pragma('wal_autocheckpoint = 0');
     // Never a number again that a station's row names, also when the tail is empty.
-    this.#seq =
-      sql.get<{ seq: number }>(
-        `SELECT max(coalesce((SELECT max(seq) FROM batch), 0), coalesce((SELECT max(chunked_to) FROM station), 0)) AS seq`,
-      )?.seq ?? 0;
+    this.#seq = storedCommit(sql);
     this.#tailBytes = this.#measureTail();
   }
 

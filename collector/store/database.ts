@@ -79,16 +79,21 @@ export function openDatabase(dir: string, options: OpenOptions = {}): Sql {
   }
 }
 
-/** @throws {AppError} STORE_UNUSABLE when the folder is not there and cannot be made */
-export function makeFolder(dir: string): void {
-  if (existsSync(dir)) return;
+/**
+ * @returns the folders that had to be made, outermost first
+ * @throws {AppError} STORE_UNUSABLE when the folder is not there and cannot be made
+ */
+export function makeFolder(dir: string): string[] {
+  if (existsSync(dir)) return [];
   // One by one: mkdir's own `recursive` never ends on some file systems that refuse (Node 20 under /proc).
-  if (dirname(dir) !== dir) makeFolder(dirname(dir));
+  const outer = dirname(dir) === dir ? [] : makeFolder(dirname(dir));
   try {
     mkdirSync(dir);
+    return [...outer, dir];
   } catch (error) {
     // Another process may have been faster.
     if (!existsSync(dir)) throw storeFault(error, dir);
+    return outer;
   }
 }
 

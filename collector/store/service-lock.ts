@@ -1,3 +1,4 @@
+import { existsSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import Database from 'better-sqlite3';
 import { AppError } from '../contract/errors.ts';
@@ -8,6 +9,8 @@ const TAKEN = 'another driftline service is running on this folder';
 
 export interface ServiceLock {
   release(): void;
+  /** The same, and takes the lock's file away where taking the lock had made it: the folder is to be as it was. */
+  withdraw(): void;
 }
 
 /** Whether a fault of `startWriter` or `takeServiceLock` means that another process writes the folder's readings. */
@@ -25,6 +28,7 @@ export function isTaken(error: unknown): boolean {
  */
 export function takeServiceLock(dir: string): ServiceLock {
   const file = join(dir, 'service.lock');
+  const wasThere = existsSync(file);
   let database: Database.Database | null = null;
   try {
     database = new Database(file, { timeout: 0 });
@@ -36,9 +40,15 @@ export function takeServiceLock(dir: string): ServiceLock {
     throw storeFault(error, file);
   }
   const held = database;
+  const release = (): void => {
+    if (held.open) held.close();
+  };
   return {
-    release() {
-      if (held.open) held.close();
+    release,
+    withdraw() {
+      // While it is held, so that nobody holds a file that has just gone.
+      if (!wasThere) for (const rest of ['', '-journal']) rmSync(`${file}${rest}`, { force: true });
+      release();
     },
   };
 }

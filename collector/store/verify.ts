@@ -1,5 +1,6 @@
 import { sectionsOf } from './batch.ts';
 import { checkChunks } from './check-chunks.ts';
+import { lostCommits, markedCommit } from './commit-mark.ts';
 import { openDatabase } from './database.ts';
 import { EmbeddedQuarantine } from './quarantine.ts';
 import { EmbeddedReadings } from './readings.ts';
@@ -41,14 +42,20 @@ export const GAP_MS = 30 * 60_000;
 
 /**
  * Checks the store of a data folder, also while a service runs on it: SQLite's own check, every chunk and batch unpacked,
- * counts compared, and the gaps of each station told.
+ * counts compared, the gaps of each station told, and the last commit compared with the number that is kept beside the store.
  *
  * @throws {AppError} STORE_UNUSABLE where there is no store or it cannot even be opened
  */
 export function verifyStore(dir: string, gapMs: number = GAP_MS): Verified {
+  // Before the store is opened: a service may be committing.
+  const marked = markedCommit(dir);
   const sql = openDatabase(dir, { asIs: true });
   try {
-    return sql.read(() => verifySql(sql, gapMs));
+    return sql.read(() => {
+      const verified = verifySql(sql, gapMs);
+      const lost = lostCommits(marked, sql);
+      return lost === null ? verified : { ...verified, faults: [...verified.faults, lost] };
+    });
   } finally {
     sql.close();
   }

@@ -1,6 +1,7 @@
 import { type MessagePort, parentPort, workerData } from 'node:worker_threads';
 import { AppError } from '../contract/errors.ts';
 import { BatchLog } from './batch-log.ts';
+import { CommitMark, lostCommits, markedCommit, storedCommit } from './commit-mark.ts';
 import { makeFolder, openDatabase } from './database.ts';
 import type { Retention } from './retention.ts';
 import { type ServiceLock, takeServiceLock } from './service-lock.ts';
@@ -16,6 +17,8 @@ function run(port: MessagePort, data: WriterData): void {
   let lock: ServiceLock | null = null;
   let log: BatchLog;
   let walSync: WalSync;
+  let mark: CommitMark;
+  let lost: string | null;
   try {
     makeFolder(data.dir);
     lock = takeServiceLock(data.dir);
@@ -23,6 +26,10 @@ function run(port: MessagePort, data: WriterData): void {
     const sql = openDatabase(data.dir, { create: true, locked: true, durable: false });
     walSync = new WalSync(sql.file, () => performance.now());
     log = new BatchLog(sql, data);
+    lost = lostCommits(markedCommit(data.dir), sql);
+    mark = new CommitMark(data.dir, () => performance.now());
+    // Told once; numbers go on from what is there.
+    if (lost !== null) mark.note(storedCommit(sql));
   } catch (error) {
     lock?.release();
     post({ kind: 'refused', fault: toFault(error) });
@@ -61,6 +68,18 @@ function run(port: MessagePort, data: WriterData): void {
   };
 
   let durable = 0;
+  /** Numbers of commits with readings that are not yet on disk, ascending. */
+  const unmarked: number[] = [];
+  const markUpTo = (seq: number): void => {
+    let newest: number | undefined;
+    while (unmarked.length > 0 && unmarked[0]! <= seq) newest = unmarked.shift();
+    if (newest === undefined) return;
+    try {
+      mark.note(newest);
+    } catch (error) {
+      post({ kind: 'trouble', fault: toFault(error) });
+    }
+  };
   const commit = ({ batch, records }: Extract<ToWriter, { kind: 'commit' }>): void => {
     const room = batch?.buffer ?? null;
     let seq: number;
@@ -70,9 +89,11 @@ function run(port: MessagePort, data: WriterData): void {
       post({ kind: 'failed', fault: toFault(error), batch: room }, room ? [room] : []);
       return;
     }
+    if (batch) unmarked.push(seq);
     let told = false;
     walSync.sync(seq, (upTo) => {
       durable = upTo;
+      markUpTo(upTo);
       if (told) post({ kind: 'durable', durable, free: walSync.free });
     });
     post({ kind: 'written', seq, batch: room, durable, free: walSync.free }, room ? [room] : []);
@@ -91,12 +112,15 @@ function run(port: MessagePort, data: WriterData): void {
       schedule();
     } else {
       walSync.close();
+      mark.write();
+      mark.close();
       log.close();
       lock?.release();
       port.close();
     }
   });
   post({ kind: 'ready' });
+  if (lost !== null) post({ kind: 'trouble', fault: toFault(new AppError('STORE_UNUSABLE', `${data.dir}: ${lost}`)) });
 }
 
 if (!parentPort) throw new AppError('INTERNAL', 'writer-thread is the entry of a worker thread');

@@ -1,4 +1,4 @@
-import { existsSync, readdirSync, readFileSync, truncateSync, writeFileSync } from 'node:fs';
+import { copyFileSync, existsSync, readdirSync, readFileSync, rmSync, truncateSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import Database from 'better-sqlite3';
 import { expect, test } from 'vitest';
@@ -77,8 +77,14 @@ test('a backup that is cut, or no backup at all, is refused and leaves nothing b
   new Database(foreign).exec('CREATE TABLE x (y)').close();
   await expect(restoreStore(foreign, target)).rejects.toThrow(/another program/);
   await expect(restoreStore(join(target, 'none.db'), target)).rejects.toThrow(/no such file/);
-  expect(readdirSync(target).filter((name) => name !== 'service.lock')).toEqual([]);
-  expect(existsSync(join(target, 'driftline.db'))).toBe(false);
+  // Nor the folders that were made for it, nor the lock; one that was there stays, as it was.
+  expect(existsSync(target)).toBe(false);
+  await expect(restoreStore(out, join(target, 'inner'))).rejects.toThrow(/no SQLite database/);
+  expect(existsSync(target)).toBe(false);
+  const mine = tempDir();
+  writeFileSync(join(mine, 'notes.txt'), 'mine');
+  await expect(restoreStore(out, mine)).rejects.toThrow(/no SQLite database/);
+  expect(readdirSync(mine)).toEqual(['notes.txt']);
 });
 
 test('a damaged chunk, a lost one and minutes that are wrong are each told of, and gaps too', async () => {
@@ -102,6 +108,42 @@ test('a damaged chunk, a lost one and minutes that are wrong are each told of, a
   expect(faults.join('\n')).toMatch(/a chunk of readings in the store is damaged/);
   expect(faults.join('\n')).toMatch(/counts 3000 frames, but its chunks hold 2488/);
   expect(faults.join('\n')).toMatch(/its minutes do not agree with its frames/);
+});
+
+test('a log file that was taken away is told of, and once more by the next start', async () => {
+  const dir = join(tempDir(), 'data');
+  const writer = await startWriter(dir, { tailBytes: 1024 * 1024 });
+  for (let i = 0; i < 3; i++) await writer.commit({ packs: [pack(100 * i)] });
+  await writer.stop();
+  expect(verifyStore(dir).faults).toEqual([]);
+  // A process that was killed leaves its log; here a copy of both is what it left.
+  const again = await startWriter(dir);
+  const store = openStore(dir);
+  for (let i = 3; i < 8; i++) await again.commit({ packs: [pack(100 * i)] });
+  const left = tempDir();
+  for (const name of ['driftline.db', 'driftline.db-wal']) copyFileSync(join(dir, name), join(left, name));
+  store.close();
+  await again.stop();
+  copyFileSync(join(dir, 'last-commit'), join(left, 'last-commit'));
+  const whole = tempDir();
+  for (const name of readdirSync(left)) copyFileSync(join(left, name), join(whole, name));
+  expect(verifyStore(whole).faults).toEqual([]);
+  rmSync(join(left, 'driftline.db-wal'));
+  expect(verifyStore(left).faults).toEqual([
+    expect.stringMatching(/^5 commits of readings are missing.*number 8, the store ends at 3; its log file/),
+  ]);
+  const troubles: string[] = [];
+  const next = await startWriter(left, { onTrouble: ({ message }) => troubles.push(message) });
+  await next.commit({ packs: [pack(5000)] });
+  await next.stop();
+  expect(troubles).toEqual([expect.stringContaining('5 commits of readings are missing')]);
+  expect(verifyStore(left).faults).toEqual([]);
+  // What is restored has its own count.
+  const out = join(tempDir(), 'backup.db');
+  backupStore(left, out);
+  rmSync(join(left, 'driftline.db'));
+  await restoreStore(out, left);
+  expect(verifyStore(left).faults).toEqual([]);
 });
 
 test('what the long-term store has not got waits in the restored store too, and no more than that', async () => {
