@@ -57,7 +57,7 @@ export interface HistoryAnswer {
   }[];
   /** Where a span without anything lies between: the last run before it and the first one after it; null where there is none near. */
   readonly nearest: { readonly before: RunSpan | null; readonly after: RunSpan | null } | null;
-  /** First and newest run of the gun; null when it never sprayed. */
+  /** First and newest reading of the gun; null when it never sent any. */
   readonly known: { readonly from: number; readonly to: number } | null;
 }
 

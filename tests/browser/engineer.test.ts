@@ -144,6 +144,11 @@ test('history: charts and a table of the same numbers, keys move the span, the a
   await page.getByText(/Powder: p-white$/).waitFor();
   await page.getByRole('combobox').first().selectOption('gun-02');
   await page.getByText('has sent nothing yet').waitFor();
+  expect(await page.locator('figure canvas').count()).toBe(0);
+  // The gun beside it is drawn all the same.
+  await page.getByRole('combobox', { name: 'Beside it' }).selectOption('gun-01');
+  await expect.poll(() => page.locator('figure canvas').count(), SOON).toBeGreaterThanOrEqual(2);
+  expect(await page.getByText('has sent nothing yet').count()).toBe(1);
 }, 60_000);
 
 test('findings: right, wrong and taken back, on a phone', async () => {

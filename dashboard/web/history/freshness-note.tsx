@@ -25,11 +25,11 @@ export function FreshnessNote({ answer, name, site, goTo }: Props): JSX.Element 
       {found.isSilent && answer.known !== null && (
         <>
           <strong>
-            {name} has not sprayed since {dayAndClock(answer.known.to, site)}.
+            {name} has sent nothing since {dayAndClock(answer.known.to, site)}.
           </strong>{' '}
           {answer.to - answer.known.to > SHORT_MS && (
             <button type="button" class="button no-print" onClick={() => goTo(upToLastRun(answer, answer.known!))}>
-              Up to its last run
+              Up to its last reading
             </button>
           )}
         </>

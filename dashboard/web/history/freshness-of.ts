@@ -7,7 +7,7 @@ const OLD_MS = 5 * 60_000;
 
 /** What a picture's age comes to. */
 export interface Freshness {
-  /** The newest run is in the picture, and lies a day back. */
+  /** The newest reading is in the picture, and lies a day back. */
   readonly isSilent: boolean;
   /** The picture was of the newest time when it was drawn, and time has gone on. */
   readonly isOld: boolean;
@@ -16,7 +16,7 @@ export interface Freshness {
 }
 
 /**
- * How a picture that reached to the newest run when it was drawn stands to the time that it is now; one of an earlier time does not age.
+ * How a picture that reached to the newest reading when it was drawn stands to the time that it is now; one of an earlier time does not age.
  *
  * @param now of the service, epoch ms; null before it said
  */

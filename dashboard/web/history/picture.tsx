@@ -13,6 +13,7 @@ import { historyCsv } from './history-csv.ts';
 import { HistoryTable } from './history-table.tsx';
 import { historyPath } from './load-history.ts';
 import { type Span, TOLD_BY_SECONDS_MS } from './look.ts';
+import { NothingSent } from './nothing-sent.tsx';
 import { PanelChart } from './panel-chart.tsx';
 import { measured, PANELS, type Panel } from './panels.ts';
 import { savePicture } from './save-picture.ts';
@@ -53,39 +54,25 @@ export function Picture({
   const told = (ms: number): string =>
     isShort ? `${day(ms, site, Number.POSITIVE_INFINITY)}, ${secondsClock(ms, site)}` : dayAndClock(ms, site);
   const heading = `${name}: ${told(span.from)} to ${told(span.to)}`;
-  if (answer.times.length === 0 && answer.known === null) return <p>{name} has sent nothing yet.</p>;
-  if (answer.times.length === 0)
-    return (
-      <p>
-        {name} sent nothing from {dayAndClock(span.from, site)} to {dayAndClock(span.to, site)}.
-        {answer.known !== null &&
-          ` Its readings go from ${dayAndClock(answer.known.from, site)} to ${dayAndClock(answer.known.to, site)}. `}
-        {(['before', 'after'] as const).map((side) => {
-          const run = answer.nearest?.[side];
-          return (
-            run && (
-              <button type="button" class="button" key={side} onClick={() => goTo(around(run, span))}>
-                The run {side}: {day(run.from, site, span.from)}, {secondsClock(run.from, site)}
-              </button>
-            )
-          );
-        })}
-      </p>
-    );
-  const panels = PANELS.filter((panel) =>
-    [answer, ...(other === null ? [] : [other])].some((one) => measured(panel, one).length > 0),
-  );
+  const both = [answer, ...(other === null ? [] : [other])];
+  const empty = both
+    .filter(({ times }) => times.length === 0)
+    .map((one) => <NothingSent key={one.gun} answer={one} name={nameOf(one.gun)} site={site} goTo={goTo} />);
+  const drawn = both.find(({ times }) => times.length > 0);
+  if (drawn === undefined) return <div>{empty}</div>;
+  const panels = PANELS.filter((panel) => both.some((one) => measured(panel, one).length > 0));
   const rows = eventRows(answer, span, site);
   return (
     <div aria-busy={loading}>
       <p role="status">
         {heading}.{' '}
-        {answer.level === 'readings' ? 'Single readings.' : 'Spray runs: lines are means, bands lowest to highest.'}
+        {drawn.level === 'readings' ? 'Single readings.' : 'Spray runs: lines are means, bands lowest to highest.'}
         {loading && ' Loading…'}
       </p>
+      {empty}
       <FreshnessNote answer={answer} name={name} site={site} goTo={goTo} />
       <EventStrip rows={rows} span={span} style={site} />
-      {!panels.some(({ id }) => id === 'excess') && answer.level === 'runs' && (
+      {!panels.some(({ id }) => id === 'excess') && drawn.level === 'runs' && (
         <p class="soft">
           No excess air stands here: in this span there is no baseline to set the air against, or the analysis has not
           come that far. <a href={`/baseline?gun=${encodeURIComponent(gun)}`}>Baseline</a> says what is lacking.
@@ -102,7 +89,7 @@ export function Picture({
         >
           Save as CSV
         </button>
-        {[answer, ...(other === null ? [] : [other])].map((one) => (
+        {both.map((one) => (
           <a class="button" key={one.gun} href={historyPath(one.gun, span, null, 'runs.parquet')} download>
             Save runs {other === null ? '' : `of ${nameOf(one.gun)} `}as Parquet
           </a>
@@ -130,13 +117,6 @@ export function Picture({
       <ExcludeSpan answer={answer} site={site} onChanged={reload} />
     </div>
   );
-}
-
-/** A span of the same length with a run in its middle, or as long as the run takes. */
-function around({ from, to }: Span, shown: Span): Span {
-  const width = Math.max(shown.to - shown.from, 1.5 * (to - from));
-  const middle = (from + to) / 2;
-  return { from: middle - width / 2, to: middle + width / 2 };
 }
 
 const MARKS = { solid: '━━', dashed: '━ ━', dotted: '····' } as const;
