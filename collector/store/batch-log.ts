@@ -7,6 +7,7 @@ import { Retention } from './retention.ts';
 import type { RetentionRules } from './retention-rules.ts';
 import type { Sql } from './sql.ts';
 import { Sweep } from './sweep.ts';
+import { sweepUrgency } from './sweep-rest.ts';
 import type { CommitRecords, WriterData } from './writer-messages.ts';
 
 /**
@@ -77,13 +78,18 @@ export class BatchLog {
       if (all ? this.#tailBytes === 0 : this.#tailBytes < this.#sweepFrom) return true;
       this.#sweep = new Sweep(this.#sql);
     }
-    // The longer the tail has become, the more at a time: it must not grow for ever while commits come one upon the other.
-    if (this.#sweep.step(readings * Math.max(1, this.#tailBytes / this.#sweepFrom))) {
+    // When much has gathered, the more at a time: the tail must not grow for ever while commits come one upon the other.
+    if (this.#sweep.step(readings * Math.max(1, sweepUrgency(this.beyondBytes)))) {
       this.#sweepFrom = Math.max(this.#limits.tailBytes, this.#sweep.stations * STATION_BYTES);
       this.#sweep = null;
       this.#tailBytes = this.#measureTail();
     }
     return false;
+  }
+
+  /** Tail beyond the size from which it becomes chunks. */
+  get beyondBytes(): number {
+    return this.#tailBytes - this.#sweepFrom;
   }
 
   /** After a fault: the tail stays as it is, and the next attempt waits until a quarter more has come. */

@@ -3,13 +3,10 @@ import { AppError } from '../contract/errors.ts';
 import { BatchLog } from './batch-log.ts';
 import { CommitMark, lostCommits, markedCommit, storedCommit } from './commit-mark.ts';
 import { makeFolder, openDatabase } from './database.ts';
-import type { Retention } from './retention.ts';
 import { type ServiceLock, takeServiceLock } from './service-lock.ts';
 import { WalSync } from './wal-sync.ts';
+import { WriterChores } from './writer-chores.ts';
 import { type FromWriter, type ToWriter, toFault, type WriterData } from './writer-messages.ts';
-
-/** Readings that are moved to chunks between two looks for a commit. Source: own choice: measured, one or two milliseconds. */
-const READINGS_A_STEP = 4_000;
 
 /** The thread that commits: one message a transaction; between them the tail becomes chunks. */
 function run(port: MessagePort, data: WriterData): void {
@@ -37,36 +34,7 @@ function run(port: MessagePort, data: WriterData): void {
     return;
   }
 
-  let scheduled = false;
-  let settling = 0;
-  const retentions: Retention[] = [];
-  const background = (): void => {
-    scheduled = false;
-    try {
-      log.checkpoint();
-      const idle = log.tidy(READINGS_A_STEP, settling > 0);
-      const [retention] = retentions;
-      if (idle && retention?.step()) {
-        retentions.shift();
-        post({ kind: 'retained', fault: null });
-      }
-      if (!idle || retentions.length > 0) schedule();
-      if (idle) for (; settling > 0; settling--) post({ kind: 'settled', fault: null });
-    } catch (error) {
-      // A full disk, say.
-      log.abandonSweep();
-      if (settling === 0) post({ kind: 'trouble', fault: toFault(error) });
-      for (; settling > 0; settling--) post({ kind: 'settled', fault: toFault(error) });
-      // It will be asked for again; what it has done stays done.
-      for (const _ of retentions.splice(0)) post({ kind: 'retained', fault: toFault(error) });
-    }
-  };
-  const schedule = (): void => {
-    if (scheduled) return;
-    scheduled = true;
-    setImmediate(background);
-  };
-
+  const chores = new WriterChores(log, () => performance.now(), post);
   let durable = 0;
   /** Numbers of commits with readings that are not yet on disk, ascending. */
   const unmarked: number[] = [];
@@ -103,14 +71,11 @@ function run(port: MessagePort, data: WriterData): void {
   port.on('message', (message: ToWriter) => {
     if (message.kind === 'commit') {
       commit(message);
-      schedule();
-    } else if (message.kind === 'settle') {
-      settling++;
-      schedule();
-    } else if (message.kind === 'retain') {
-      retentions.push(log.retention(message.rules, message.now));
-      schedule();
-    } else {
+      chores.soon();
+    } else if (message.kind === 'settle') chores.settle();
+    else if (message.kind === 'retain') chores.retain(message.rules, message.now);
+    else {
+      chores.stop();
       walSync.close();
       mark.write();
       mark.close();

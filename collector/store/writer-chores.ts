@@ -1,0 +1,106 @@
+import type { BatchLog } from './batch-log.ts';
+import type { Retention } from './retention.ts';
+import type { RetentionRules } from './retention-rules.ts';
+import { sweepRestMs } from './sweep-rest.ts';
+import { type FromWriter, toFault } from './writer-messages.ts';
+
+/** Readings that are moved to chunks between two looks for a commit. Source: own choice: measured, one or two milliseconds. */
+const READINGS_A_STEP = 4_000;
+
+/** The writing end of the tail, as far as its chores go. */
+type ChoresLog = Pick<BatchLog, 'checkpoint' | 'tidy' | 'beyondBytes' | 'abandonSweep' | 'retention'>;
+
+/** What the thread that commits does between commits: the log goes to the database, the tail becomes chunks, old data go. */
+export class WriterChores {
+  readonly #log: ChoresLog;
+  readonly #clock: () => number;
+  readonly #post: (message: FromWriter) => void;
+  readonly #retentions: Retention[] = [];
+  #settling = 0;
+  #scheduled = false;
+  #restsUntil = Number.NEGATIVE_INFINITY;
+  #resting: NodeJS.Timeout | null = null;
+  #stopped = false;
+
+  /** @param clock monotonic, ms */
+  constructor(log: ChoresLog, clock: () => number, post: (message: FromWriter) => void) {
+    this.#log = log;
+    this.#clock = clock;
+    this.#post = post;
+  }
+
+  /** Something has been committed. */
+  soon(): void {
+    if (this.#scheduled) return;
+    this.#scheduled = true;
+    setImmediate(() => this.#step());
+  }
+
+  /** The whole tail becomes chunks now, without rests. */
+  settle(): void {
+    this.#settling++;
+    this.soon();
+  }
+
+  retain(rules: RetentionRules, now: number): void {
+    this.#retentions.push(this.#log.retention(rules, now));
+    this.soon();
+  }
+
+  /** Nothing more is done from now on. */
+  stop(): void {
+    this.#stopped = true;
+    if (this.#resting !== null) clearTimeout(this.#resting);
+  }
+
+  #step(): void {
+    this.#scheduled = false;
+    if (this.#stopped) return;
+    try {
+      this.#log.checkpoint();
+      if (this.#settling > 0 || this.#clock() >= this.#restsUntil) this.#tidy();
+      else this.#wake();
+    } catch (error) {
+      this.#failed(error);
+    }
+  }
+
+  #tidy(): void {
+    const began = this.#clock();
+    const idle = this.#log.tidy(READINGS_A_STEP, this.#settling > 0);
+    if (!idle) {
+      const ended = this.#clock();
+      this.#restsUntil = ended + sweepRestMs(ended - began, this.#log.beyondBytes);
+    }
+    const [retention] = this.#retentions;
+    if (idle && retention?.step()) {
+      this.#retentions.shift();
+      this.#post({ kind: 'retained', fault: null });
+    }
+    if (idle) for (; this.#settling > 0; this.#settling--) this.#post({ kind: 'settled', fault: null });
+    if (idle && this.#retentions.length === 0) return;
+    if (idle || this.#settling > 0) this.soon();
+    else this.#wake();
+  }
+
+  /** Goes on after the rest. */
+  #wake(): void {
+    const rest = this.#restsUntil - this.#clock();
+    if (rest <= 0) this.soon();
+    else
+      this.#resting ??= setTimeout(() => {
+        this.#resting = null;
+        this.soon();
+      }, rest);
+  }
+
+  /** A full disk, say. */
+  #failed(error: unknown): void {
+    const fault = toFault(error);
+    this.#log.abandonSweep();
+    if (this.#settling === 0) this.#post({ kind: 'trouble', fault });
+    for (; this.#settling > 0; this.#settling--) this.#post({ kind: 'settled', fault });
+    // It will be asked for again; what it has done stays done.
+    for (const _ of this.#retentions.splice(0)) this.#post({ kind: 'retained', fault });
+  }
+}

@@ -1,0 +1,115 @@
+import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest';
+import { sweepRestMs, sweepUrgency } from '../../../collector/store/sweep-rest.ts';
+import { WriterChores } from '../../../collector/store/writer-chores.ts';
+import type { FromWriter } from '../../../collector/store/writer-messages.ts';
+
+const MIB = 1024 * 1024;
+
+beforeEach(() => {
+  vi.useFakeTimers({ now: 0, toFake: ['setTimeout', 'clearTimeout', 'setImmediate', 'Date'] });
+});
+afterEach(() => {
+  vi.useRealTimers();
+});
+
+/** Chores over a tail that takes so many steps of a millisecond to become chunks. */
+function chores(steps: number, beyondBytes = 0) {
+  const done: number[] = [];
+  const told: FromWriter[] = [];
+  const left = { steps };
+  const log = {
+    checkpoint: () => undefined,
+    beyondBytes,
+    abandonSweep: () => undefined,
+    retention: () => ({ step: () => true }) as never,
+    tidy: () => {
+      if (left.steps === 0) return true;
+      vi.setSystemTime(Date.now() + 1);
+      left.steps--;
+      done.push(Date.now());
+      return false;
+    },
+  };
+  return { done, told, left, log, work: new WriterChores(log, Date.now, (message) => told.push(message)) };
+}
+
+describe('the tail on its way into chunks', () => {
+  test('rests twenty times as long as a step took, whatever is committed meanwhile', () => {
+    const { done, work } = chores(3);
+    for (let at = 0; at < 70; at++) {
+      work.soon();
+      vi.advanceTimersByTime(1);
+    }
+    expect(done).toHaveLength(3);
+    expect(done[1]! - done[0]!).toBeGreaterThanOrEqual(20);
+    expect(done[2]! - done[1]!).toBeGreaterThanOrEqual(20);
+  });
+
+  test('goes on by itself after the last commit', () => {
+    const { done, work } = chores(3);
+    work.soon();
+    vi.runAllTimers();
+    expect(done).toHaveLength(3);
+  });
+
+  test('rests less the more has gathered, and not at all beyond 24 MiB', () => {
+    expect(sweepRestMs(2, 0)).toBe(40);
+    expect(sweepRestMs(2, -MIB)).toBe(40);
+    expect(sweepRestMs(2, 12 * MIB)).toBe(20);
+    expect(sweepRestMs(2, 24 * MIB)).toBe(0);
+    expect(sweepRestMs(2, 48 * MIB)).toBe(0);
+    expect(sweepUrgency(48 * MIB)).toBe(2);
+    const { done, work } = chores(3, 24 * MIB);
+    work.soon();
+    vi.advanceTimersByTime(5);
+    expect(done).toHaveLength(3);
+  });
+
+  test('does not rest when somebody waits for it, also one who comes during a rest', () => {
+    const { done, told, work } = chores(5);
+    work.soon();
+    vi.advanceTimersByTime(2);
+    expect(done).toHaveLength(1);
+    work.settle();
+    vi.advanceTimersByTime(6);
+    expect(done).toHaveLength(5);
+    expect(told).toEqual([{ kind: 'settled', fault: null }]);
+  });
+
+  test('is left as it is once the writer stops', () => {
+    const { done, work } = chores(3);
+    work.soon();
+    vi.advanceTimersByTime(2);
+    work.soon();
+    work.stop();
+    vi.runAllTimers();
+    expect(done).toHaveLength(1);
+  });
+
+  test('old data go once it is done, and whoever asked is told', () => {
+    const { left, told, work } = chores(2);
+    work.retain({ rawDays: 1, thinnedDays: 0, runsDays: 0 } as never, 0);
+    vi.advanceTimersByTime(1);
+    expect(told).toEqual([]);
+    vi.runAllTimers();
+    expect(left.steps).toBe(0);
+    expect(told).toEqual([{ kind: 'retained', fault: null }]);
+  });
+
+  test('that fails is told, and so is whoever waits for it', () => {
+    const { log, told, work } = chores(1);
+    log.tidy = () => {
+      throw new Error('no room');
+    };
+    work.soon();
+    vi.runAllTimers();
+    expect(told).toMatchObject([{ kind: 'trouble', fault: { code: null } }]);
+    work.settle();
+    work.retain({ rawDays: 1, thinnedDays: 0, runsDays: 0 } as never, 0);
+    vi.runAllTimers();
+    expect(told.slice(1)).toMatchObject([
+      { kind: 'settled', fault: { message: expect.stringContaining('no room') } },
+      { kind: 'retained', fault: { message: expect.stringContaining('no room') } },
+    ]);
+  });
+});
