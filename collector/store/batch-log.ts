@@ -7,7 +7,6 @@ import { Retention } from './retention.ts';
 import type { RetentionRules } from './retention-rules.ts';
 import type { Sql } from './sql.ts';
 import { Sweep } from './sweep.ts';
-import { sweepUrgency } from './sweep-rest.ts';
 import type { CommitRecords, WriterData } from './writer-messages.ts';
 
 /**
@@ -17,6 +16,12 @@ import type { CommitRecords, WriterData } from './writer-messages.ts';
 const STATION_BYTES = 6 * 1024;
 /** Pages of the write-ahead log from which they go to the database. Source: own choice: twice SQLite's default. */
 const CHECKPOINT_PAGES = 2000;
+
+/**
+ * Tails that may gather while one becomes chunks at leisure. Source: own choice: 24 MiB, half a million packs, which those who read
+ * the tail keep too.
+ */
+const ROOM = 6;
 
 /** Room for the quarantine, and size of the tail from which it becomes chunks, bytes. */
 export type BatchLogLimits = Pick<WriterData, 'quarantineBytes' | 'tailBytes'>;
@@ -79,7 +84,7 @@ export class BatchLog {
       this.#sweep = new Sweep(this.#sql);
     }
     // When much has gathered, the more at a time: the tail must not grow for ever while commits come one upon the other.
-    if (this.#sweep.step(readings * Math.max(1, sweepUrgency(this.beyondBytes)))) {
+    if (this.#sweep.step(readings * Math.max(1, this.urgency))) {
       this.#sweepFrom = Math.max(this.#limits.tailBytes, this.#sweep.stations * STATION_BYTES);
       this.#sweep = null;
       this.#tailBytes = this.#measureTail();
@@ -87,9 +92,9 @@ export class BatchLog {
     return false;
   }
 
-  /** Tail beyond the size from which it becomes chunks. */
-  get beyondBytes(): number {
-    return this.#tailBytes - this.#sweepFrom;
+  /** What has gathered beyond the size from which the tail becomes chunks, as a share of what may. */
+  get urgency(): number {
+    return Math.max(0, this.#tailBytes - this.#sweepFrom) / (ROOM * this.#limits.tailBytes);
   }
 
   /** After a fault: the tail stays as it is, and the next attempt waits until a quarter more has come. */

@@ -5,21 +5,13 @@
  */
 const REST = 20;
 
-/** Bytes beyond that with which it rests no longer. Source: own choice: half a million packs, which those who read the tail keep too. */
-const ROOM_BYTES = 24 * 1024 * 1024;
-
 /**
  * How long the tail's way into chunks rests, so that commits do not wait for it: a burst becomes chunks behind itself, and only a tail
  * that goes on growing takes the commits' time.
  *
  * @param tookMs the step before
- * @param beyondBytes tail beyond what a sweep began with
+ * @param urgency how much has gathered, as a share of what may
  */
-export function sweepRestMs(tookMs: number, beyondBytes: number): number {
-  return REST * tookMs * Math.max(0, 1 - sweepUrgency(beyondBytes));
-}
-
-/** How much has gathered, as a share of what may: from 1 on steps are longer too. */
-export function sweepUrgency(beyondBytes: number): number {
-  return Math.max(0, beyondBytes) / ROOM_BYTES;
+export function sweepRestMs(tookMs: number, urgency: number): number {
+  return REST * tookMs * Math.max(0, 1 - urgency);
 }

@@ -8,7 +8,7 @@ import { type FromWriter, toFault } from './writer-messages.ts';
 const READINGS_A_STEP = 4_000;
 
 /** The writing end of the tail, as far as its chores go. */
-type ChoresLog = Pick<BatchLog, 'checkpoint' | 'tidy' | 'beyondBytes' | 'abandonSweep' | 'retention'>;
+type ChoresLog = Pick<BatchLog, 'checkpoint' | 'tidy' | 'urgency' | 'abandonSweep' | 'retention'>;
 
 /** What the thread that commits does between commits: the log goes to the database, the tail becomes chunks, old data go. */
 export class WriterChores {
@@ -70,7 +70,7 @@ export class WriterChores {
     const idle = this.#log.tidy(READINGS_A_STEP, this.#settling > 0);
     if (!idle) {
       const ended = this.#clock();
-      this.#restsUntil = ended + sweepRestMs(ended - began, this.#log.beyondBytes);
+      this.#restsUntil = ended + sweepRestMs(ended - began, this.#log.urgency);
     }
     const [retention] = this.#retentions;
     if (idle && retention?.step()) {

@@ -1,9 +1,12 @@
 import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest';
-import { sweepRestMs, sweepUrgency } from '../../../collector/store/sweep-rest.ts';
+import { BatchBuilder } from '../../../collector/store/batch-builder.ts';
+import { BatchLog } from '../../../collector/store/batch-log.ts';
+import { openDatabase } from '../../../collector/store/database.ts';
+import { sweepRestMs } from '../../../collector/store/sweep-rest.ts';
 import { WriterChores } from '../../../collector/store/writer-chores.ts';
 import type { FromWriter } from '../../../collector/store/writer-messages.ts';
-
-const MIB = 1024 * 1024;
+import { killedPack } from './killed-pack.ts';
+import { tempDir } from './temp-dir.ts';
 
 beforeEach(() => {
   vi.useFakeTimers({ now: 0, toFake: ['setTimeout', 'clearTimeout', 'setImmediate', 'Date'] });
@@ -13,13 +16,13 @@ afterEach(() => {
 });
 
 /** Chores over a tail that takes so many steps of a millisecond to become chunks. */
-function chores(steps: number, beyondBytes = 0) {
+function chores(steps: number, urgency = 0) {
   const done: number[] = [];
   const told: FromWriter[] = [];
   const left = { steps };
   const log = {
     checkpoint: () => undefined,
-    beyondBytes,
+    urgency,
     abandonSweep: () => undefined,
     retention: () => ({ step: () => true }) as never,
     tidy: () => {
@@ -52,14 +55,12 @@ describe('the tail on its way into chunks', () => {
     expect(done).toHaveLength(3);
   });
 
-  test('rests less the more has gathered, and not at all beyond 24 MiB', () => {
+  test('rests less the more has gathered, and not at all once it is as much as may', () => {
     expect(sweepRestMs(2, 0)).toBe(40);
-    expect(sweepRestMs(2, -MIB)).toBe(40);
-    expect(sweepRestMs(2, 12 * MIB)).toBe(20);
-    expect(sweepRestMs(2, 24 * MIB)).toBe(0);
-    expect(sweepRestMs(2, 48 * MIB)).toBe(0);
-    expect(sweepUrgency(48 * MIB)).toBe(2);
-    const { done, work } = chores(3, 24 * MIB);
+    expect(sweepRestMs(2, 0.5)).toBe(20);
+    expect(sweepRestMs(2, 1)).toBe(0);
+    expect(sweepRestMs(2, 2)).toBe(0);
+    const { done, work } = chores(3, 1);
     work.soon();
     vi.advanceTimersByTime(5);
     expect(done).toHaveLength(3);
@@ -112,4 +113,20 @@ describe('the tail on its way into chunks', () => {
       { kind: 'retained', fault: { message: expect.stringContaining('no room') } },
     ]);
   });
+});
+
+test('six tails beyond the first are all that may gather', () => {
+  const tailBytes = 1000;
+  const log = new BatchLog(openDatabase(tempDir(), { create: true }), { tailBytes, quarantineBytes: 1000 });
+  let bytes = 0;
+  for (let number = 0; log.urgency < 1; number++) {
+    const batch = new BatchBuilder();
+    batch.add(killedPack(number));
+    bytes += batch.byteLength;
+    log.commit(batch.bytes(), null);
+    expect(log.urgency).toBeCloseTo(Math.max(0, bytes - tailBytes) / (6 * tailBytes), 12);
+  }
+  while (!log.tidy(1000, false));
+  expect(log.urgency).toBe(0);
+  log.close();
 });
