@@ -18,11 +18,17 @@ export interface TriedReading {
   readonly sensor: string;
 }
 
+/** A reading whose (channel, time) had one before it in the message: the store keeps the first. */
+export interface RepeatedReading extends TriedReading {
+  readonly kept: TriedReading['value'];
+}
+
 /** What a captured message becomes. */
 export interface Tried {
   /** contract: its own topics need no mapping; mapped: the configuration takes it; none: nobody does. */
   readonly taken: 'contract' | 'mapped' | 'none';
   readonly readings: readonly TriedReading[];
+  readonly repeats: readonly RepeatedReading[];
   readonly refusals: readonly { readonly reason: string; readonly detail: string }[];
   readonly online: readonly { readonly station: string; readonly online: boolean }[];
   /** Edge nodes that would be asked for their births. */
@@ -48,30 +54,43 @@ export function tryMapping({ config, plant, messages, receivedAt }: TryOptions):
     config,
     ({ group, node }) => void rebirths.add(`${group}/${node}`),
   );
-  let tried: Tried = { taken: 'none', readings: [], refusals: [], online: [], rebirths: [] };
+  let tried: Tried = { taken: 'none', readings: [], repeats: [], refusals: [], online: [], rebirths: [] };
   for (const { topic: name, payload } of messages) {
     const topic = parseTopic(config.broker.root, name, (one) => translator.claims(one));
     rebirths.clear();
     if (topic.kind === 'readings') tried = ofStation(senmlDecoder(known)(payload, topic.station, receivedAt));
     else if (topic.kind === 'mapped') {
       const { parts, refusals, online } = translator.translate(name, payload, receivedAt);
-      const results = parts.map(({ decoded }) => ofStation(decoded));
+      const decoded = parts.map((part) => part.decoded);
       tried = {
         taken: 'mapped',
-        readings: results.flatMap(({ readings }) => readings),
-        refusals: [...refusals, ...results.flatMap((result) => result.refusals)],
+        ...firstOfEach(decoded.flatMap((one) => (one.ok ? readingsOf(one.pack) : []))),
+        refusals: [...refusals, ...decoded.flatMap((one) => (one.ok ? one.refusals : [one]))],
         online,
         rebirths: [...rebirths],
       };
-    } else tried = { taken: 'none', readings: [], refusals: [], online: [], rebirths: [] };
+    } else tried = { taken: 'none', readings: [], repeats: [], refusals: [], online: [], rebirths: [] };
   }
   return tried;
 }
 
 function ofStation(decoded: Decoded): Tried {
   const nothing = { online: [], rebirths: [], taken: 'contract' } as const;
-  if (!decoded.ok) return { ...nothing, readings: [], refusals: [decoded] };
-  return { ...nothing, readings: readingsOf(decoded.pack), refusals: decoded.refusals };
+  if (!decoded.ok) return { ...nothing, readings: [], repeats: [], refusals: [decoded] };
+  return { ...nothing, ...firstOfEach(readingsOf(decoded.pack)), refusals: decoded.refusals };
+}
+
+/** A reading is known by station, channel and time: the first one stays, as in the store. */
+function firstOfEach(all: readonly TriedReading[]): Pick<Tried, 'readings' | 'repeats'> {
+  const first = new Map<string, TriedReading>();
+  const repeats: RepeatedReading[] = [];
+  for (const reading of all) {
+    const key = `${reading.station} ${reading.channel} ${reading.time}`;
+    const before = first.get(key);
+    if (before === undefined) first.set(key, reading);
+    else repeats.push({ ...reading, kept: before.value });
+  }
+  return { readings: [...first.values()], repeats };
 }
 
 function readingsOf({ station, times, channels, values, strings, provenance }: Pack): TriedReading[] {
@@ -79,7 +98,7 @@ function readingsOf({ station, times, channels, values, strings, provenance }: P
     const { name, kind, canonical } = CHANNELS[channels[index]!]!;
     const number = values[index]!;
     const value = kind === 'string' ? strings[number]! : kind === 'boolean' ? number !== 0 : number;
-    return { station, channel: name, time: formatTime(time), value, unit: canonical, sensor: provenance };
+    return { station, channel: name, time: formatTime(time), value, unit: canonical, sensor: provenance.trim() };
   });
 }
 

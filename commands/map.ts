@@ -65,13 +65,17 @@ async function readMessage(file: string): Promise<Buffer> {
   }
 }
 
-function asText({ taken, readings, refusals, online, rebirths }: Tried, topic: string): string {
+function asText({ taken, readings, repeats, refusals, online, rebirths }: Tried, topic: string): string {
   const name = `"${printable(topic, 200)}"`;
   const lines = [
     ...(taken === 'none' ? [`topic ${name} is taken by no mapping: the message would only be passed on`] : []),
     ...readings.map(
       ({ station, channel, time, value, unit, sensor }) =>
         `${time}  ${station}  ${channel}  ${printable(String(value))}${unit === '-' ? '' : ` ${unit}`}${sensor === '' ? '' : `  (${sensor})`}`,
+    ),
+    ...repeats.map(
+      ({ station, channel, time, value, kept }) =>
+        `dropped, ${value === kept ? 'the same again' : 'a conflict'}: ${time}  ${station}  ${channel}  ${printable(String(value))}; ${printable(String(kept))} came first`,
     ),
     ...online.map((state) => `${state.station} is ${state.online ? 'online' : 'offline'}`),
     ...refusals.map(({ reason, detail }) => `refused, ${reason}: ${detail}`),
