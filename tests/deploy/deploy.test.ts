@@ -33,6 +33,13 @@ test.skipIf(!analyze)('systemd finds the unit little exposed', () => {
   expect(status).toBe(0);
 });
 
+test('a start that failed, on a full disk say, is tried again without end', () => {
+  const lines = read('driftline.service').split('\n');
+  // systemd.unit(5): "StartLimitIntervalSec= ... set to 0 to disable any kind of rate limiting"; else it gives up within minutes.
+  expect(lines).toContain('StartLimitIntervalSec=0');
+  expect(lines).toContain('Restart=on-failure');
+});
+
 test('unit and container file start the service with options that it has', () => {
   const program = newProgram();
   addServe(program);
