@@ -38,6 +38,7 @@ export async function startCollector(options: CollectorOptions): Promise<Collect
   const writer = await startWriter(options.dir, {
     onTrouble: (error) =>
       options.log.warn({ error: error.message }, 'the store could not be tidied; it will be tried again'),
+    onLost: (sentence) => options.log.error({ error: sentence }, 'readings that were committed are missing'),
   });
   let store: Store;
   try {

@@ -59,6 +59,7 @@ export function backupStore(dir: string, out: string): BackupOutcome {
  */
 export async function restoreStore(file: string, dir: string): Promise<BackupOutcome> {
   if (!existsSync(file)) throw new AppError('USAGE', `--from ${file}: found no such file, expected a backup`);
+  if (!statSync(file).isFile()) throw new AppError('USAGE', `--from ${file}: found no file, expected a backup`);
   const target = join(dir, STORE_FILE);
   const refuse = (): void => {
     if (existsSync(target))

@@ -36,7 +36,8 @@ export interface Fault {
 }
 
 export type FromWriter =
-  | { readonly kind: 'ready' }
+  // `lost`: what was committed before and is not there any more, a sentence.
+  | { readonly kind: 'ready'; readonly lost: string | null }
   | { readonly kind: 'refused'; readonly fault: Fault }
   // With the memory of the batch, to be used again; commits up to `durable` are on disk; `free`: the next may be handed over.
   | {

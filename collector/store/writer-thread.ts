@@ -84,8 +84,7 @@ function run(port: MessagePort, data: WriterData): void {
       port.close();
     }
   });
-  post({ kind: 'ready' });
-  if (lost !== null) post({ kind: 'trouble', fault: toFault(new AppError('STORE_UNUSABLE', `${data.dir}: ${lost}`)) });
+  post({ kind: 'ready', lost });
 }
 
 if (!parentPort) throw new AppError('INTERNAL', 'writer-thread is the entry of a worker thread');

@@ -16,6 +16,8 @@ export interface WriterOptions {
   readonly tailBytes?: number;
   /** Told of faults behind the commits, e.g. when the tail could not be made into chunks. */
   readonly onTrouble?: (error: Error) => void;
+  /** Told once where commits of before are missing, a sentence. Default: a warning of the process. */
+  readonly onLost?: (sentence: string) => void;
 }
 
 /**
@@ -37,6 +39,8 @@ export async function startWriter(dir: string, options: WriterOptions = {}): Pro
       thread.off('error', reject);
       if (message.kind === 'refused') reject(fromFault(message.fault));
       else resolve();
+      if (message.kind === 'ready' && message.lost !== null)
+        (options.onLost ?? ((sentence) => process.emitWarning(sentence)))(`${dir}: ${message.lost}`);
     });
   });
   return new ThreadWriter(thread, options.onTrouble ?? ((error) => process.emitWarning(error)));

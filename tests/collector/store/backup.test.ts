@@ -77,6 +77,10 @@ test('a backup that is cut, or no backup at all, is refused and leaves nothing b
   new Database(foreign).exec('CREATE TABLE x (y)').close();
   await expect(restoreStore(foreign, target)).rejects.toThrow(/another program/);
   await expect(restoreStore(join(target, 'none.db'), target)).rejects.toThrow(/no such file/);
+  await expect(restoreStore(tempDir(), target)).rejects.toMatchObject({
+    code: 'USAGE',
+    message: expect.stringContaining('found no file, expected a backup'),
+  });
   // Nor the folders that were made for it, nor the lock; one that was there stays, as it was.
   expect(existsSync(target)).toBe(false);
   await expect(restoreStore(out, join(target, 'inner'))).rejects.toThrow(/no SQLite database/);
@@ -133,7 +137,7 @@ test('a log file that was taken away is told of, and once more by the next start
     expect.stringMatching(/^5 commits of readings are missing.*number 8, the store ends at 3; its log file/),
   ]);
   const troubles: string[] = [];
-  const next = await startWriter(left, { onTrouble: ({ message }) => troubles.push(message) });
+  const next = await startWriter(left, { onLost: (sentence) => troubles.push(sentence) });
   await next.commit({ packs: [pack(5000)] });
   await next.stop();
   expect(troubles).toEqual([expect.stringContaining('5 commits of readings are missing')]);
