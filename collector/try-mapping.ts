@@ -65,7 +65,7 @@ export function tryMapping({ config, plant, messages, receivedAt }: TryOptions):
       tried = {
         taken: 'mapped',
         ...firstOfEach(decoded.flatMap((one) => (one.ok ? readingsOf(one.pack) : []))),
-        refusals: [...refusals, ...decoded.flatMap((one) => (one.ok ? one.refusals : [one]))],
+        refusals: [...refusals, ...decoded.flatMap((one): Tried['refusals'] => (one.ok ? one.refusals : [one]))],
         online,
         rebirths: [...rebirths],
       };
