@@ -64,8 +64,8 @@ export function tryMapping({ config, plant, messages, receivedAt }: TryOptions):
       const decoded = parts.map((part) => part.decoded);
       tried = {
         taken: 'mapped',
-        ...firstOfEach(decoded.flatMap((one) => (one.ok ? readingsOf(one.pack) : []))),
-        refusals: [...refusals, ...decoded.flatMap((one): Tried['refusals'] => (one.ok ? one.refusals : [one]))],
+        ...firstOfEach(decoded.flatMap(({ pack }) => readingsOf(pack))),
+        refusals: [...refusals, ...decoded.flatMap((one) => one.refusals)],
         online,
         rebirths: [...rebirths],
       };
