@@ -158,10 +158,13 @@ function takeBlocks(
     const known = wearLearning(bench) === null;
     followSupply(memory, block);
     const troubled = supplyTroubled(state.book, memory, now);
-    // Off its curves, output teaches nothing of the pump, and ripple nothing of its seals; in wet air no output proves a change.
-    const offCurve = { ...block, output: Number.NaN };
     const unproven = (): boolean => bench.pool.guns[block.gun]?.proof != null && isWet(state.book, block.gun);
-    const heard = troubled ? { ...offCurve, ripple: Number.NaN } : unproven() ? offCurve : block;
+    // Off its curves, output teaches nothing of the pump, and ripple nothing of its seals; in wet air no output proves a change.
+    const heard = troubled
+      ? { ...block, output: Number.NaN, ripple: Number.NaN }
+      : unproven()
+        ? { ...block, output: Number.NaN }
+        : block;
     learnSignals(memory, bench.pool, heard, atmosphere, bench.gun.output);
     noticeSteps(bench, heard, known && !troubled);
     touched.add(block.gun);

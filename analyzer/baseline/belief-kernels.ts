@@ -23,14 +23,19 @@ declare const WebAssembly: {
 /** Loops over numbers in one memory, two at a time; addresses are bytes. Each does to the last bit what the same loop does to single numbers. */
 export interface BeliefKernels {
   readonly memory: ArrayBuffer;
-  /** into −= factor · from, for so many numbers. */
-  minus(into: number, from: number, factor: number, count: number): void;
   /**
-   * into −= factor · row, for a row of the square matrix whose lower triangle is kept row after row.
+   * For so many numbers: into = Σ factors · rows, of the square matrix whose lower triangle is kept row after row.
+   *
+   * @param at places of the rows, whole numbers of four bytes, up to `end`
+   * @param factors one for each of them
+   */
+  addRows(triangle: number, rows: number, at: number, end: number, factors: number, into: number): void;
+  /**
+   * row ·= factor, for such a row.
    *
    * @param row where the triangle has that row, which is the `index`-th of so many
    */
-  minusRow(row: number, index: number, rows: number, factor: number, into: number): void;
+  scaleRow(row: number, index: number, rows: number, factor: number): void;
   /** Row after row of a lower triangle: triangle(i, j) −= moves(i) · moves(j). */
   triangle(triangle: number, moves: number, rows: number): void;
   /**
@@ -51,57 +56,92 @@ const AT_ONCE = 8;
 const advance = (local: number, numbers: number): Code =>
   set(local, i32.add(get(local), constant(numbers * NUMBER_BYTES)));
 
-/** From `into` up to `end`: into −= factor · from; both locals move along. */
-function minusSpan(into: number, from: number, end: number, factor: number, factors: number): Code {
+type Operation = 'add' | 'sub';
+
+/** From `into` up to `end`: into ±= factor · from; both locals move along. */
+function spanOf(operation: Operation, into: number, from: number, end: number, factor: number, factors: number): Code {
   const pair = (offset: number): Code =>
     f64x2.store(
       get(into),
-      f64x2.sub(f64x2.load(get(into), offset), f64x2.mul(get(factors), f64x2.load(get(from), offset))),
+      f64x2[operation](f64x2.load(get(into), offset), f64x2.mul(get(factors), f64x2.load(get(from), offset))),
       offset,
     );
-  const single = f64.store(get(into), f64.sub(f64.load(get(into)), f64.mul(get(factor), f64.load(get(from)))));
-  const fewerThan = (numbers: number): Code => i32.gtU(i32.add(get(into), constant(numbers * NUMBER_BYTES)), get(end));
+  const single = f64.store(get(into), f64[operation](f64.load(get(into)), f64.mul(get(factor), f64.load(get(from)))));
   const pairs = Array.from({ length: AT_ONCE / 2 }, (_, place) => pair(2 * place * NUMBER_BYTES));
   return [
-    ...until(fewerThan(AT_ONCE), [...pairs, advance(into, AT_ONCE), advance(from, AT_ONCE)]),
-    ...until(fewerThan(2), [pair(0), advance(into, 2), advance(from, 2)]),
-    ...until(fewerThan(1), [single, advance(into, 1), advance(from, 1)]),
+    ...until(fewerThan(AT_ONCE, into, end), [...pairs, advance(into, AT_ONCE), advance(from, AT_ONCE)]),
+    ...until(fewerThan(2, into, end), [pair(0), advance(into, 2), advance(from, 2)]),
+    ...until(fewerThan(1, into, end), [single, advance(into, 1), advance(from, 1)]),
   ];
 }
 
-const minus: WasmFunction = (() => {
-  const [into, from, factor, count, end, factors] = [0, 1, 2, 3, 4, 5];
+/** That fewer numbers than so many are left from `at` up to `end`. */
+const fewerThan = (numbers: number, at: number, end: number): Code =>
+  i32.gtU(i32.add(get(at), constant(numbers * NUMBER_BYTES)), get(end));
+
+/**
+ * On to what is right of the diagonal of the `index`-th row, once `from` is behind it: it stands below the diagonal, in each row that follows
+ * one number further on.
+ */
+function below(index: number, from: number, rows: number, body: readonly Code[]): Code {
+  return [
+    ...set(from, i32.add(get(from), i32.shl(get(index), constant(3)))),
+    ...set(index, i32.add(get(index), constant(1))),
+    ...until(i32.geS(get(index), get(rows)), [
+      ...body,
+      set(index, i32.add(get(index), constant(1))),
+      set(from, i32.add(get(from), i32.shl(get(index), constant(3)))),
+    ]),
+  ];
+}
+
+const addRows: WasmFunction = (() => {
+  const [triangle, rows, at, end, weights, into, index, from, to, last, factor, factors] = [
+    0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11,
+  ];
   return {
-    name: 'minus',
-    parameters: ['i32', 'i32', 'f64', 'i32'],
-    locals: ['i32', 'v128'],
+    name: 'addRows',
+    parameters: ['i32', 'i32', 'i32', 'i32', 'i32', 'i32'],
+    locals: ['i32', 'i32', 'i32', 'i32', 'f64', 'v128'],
     body: [
-      ...set(end, i32.add(get(into), i32.shl(get(count), constant(3)))),
-      ...set(factors, f64x2.splat(get(factor))),
-      ...minusSpan(into, from, end, factor, factors),
+      ...set(to, get(into)),
+      ...set(last, i32.add(get(into), i32.shl(get(rows), constant(3)))),
+      ...until(i32.geU(get(to), get(last)), [f64.store(get(to), get(factor)), advance(to, 1)]),
+      ...until(i32.geU(get(at), get(end)), [
+        set(index, i32.load(get(at))),
+        set(factor, f64.load(get(weights))),
+        set(factors, f64x2.splat(get(factor))),
+        // Four bytes times index · (index + 1): half of as many numbers.
+        set(from, i32.add(get(triangle), i32.shl(i32.mul(get(index), i32.add(get(index), constant(1))), constant(2)))),
+        set(to, get(into)),
+        set(last, i32.add(get(into), i32.shl(i32.add(get(index), constant(1)), constant(3)))),
+        spanOf('add', to, from, last, factor, factors),
+        below(index, from, rows, [
+          f64.store(get(to), f64.add(f64.load(get(to)), f64.mul(get(factor), f64.load(get(from))))),
+          advance(to, 1),
+        ]),
+        set(at, i32.add(get(at), constant(4))),
+        advance(weights, 1),
+      ]),
     ],
   };
 })();
 
-const minusRow: WasmFunction = (() => {
-  const [from, index, rows, factor, into, end, factors] = [0, 1, 2, 3, 4, 5, 6];
+const scaleRow: WasmFunction = (() => {
+  const [from, index, rows, factor, end, factors] = [0, 1, 2, 3, 4, 5];
+  const pair = (offset: number): Code =>
+    f64x2.store(get(from), f64x2.mul(get(factors), f64x2.load(get(from), offset)), offset);
+  const single = f64.store(get(from), f64.mul(get(factor), f64.load(get(from))));
   return {
-    name: 'minusRow',
-    parameters: ['i32', 'i32', 'i32', 'f64', 'i32'],
+    name: 'scaleRow',
+    parameters: ['i32', 'i32', 'i32', 'f64'],
     locals: ['i32', 'v128'],
     body: [
-      ...set(end, i32.add(get(into), i32.shl(i32.add(get(index), constant(1)), constant(3)))),
+      ...set(end, i32.add(get(from), i32.shl(i32.add(get(index), constant(1)), constant(3)))),
       ...set(factors, f64x2.splat(get(factor))),
-      ...minusSpan(into, from, end, factor, factors),
-      // What is right of the diagonal stands below it: in each row that follows, one number further on.
-      ...set(from, i32.add(get(from), i32.shl(get(index), constant(3)))),
-      ...set(index, i32.add(get(index), constant(1))),
-      ...until(i32.geS(get(index), get(rows)), [
-        f64.store(get(into), f64.sub(f64.load(get(into)), f64.mul(get(factor), f64.load(get(from))))),
-        set(index, i32.add(get(index), constant(1))),
-        set(from, i32.add(get(from), i32.shl(get(index), constant(3)))),
-        advance(into, 1),
-      ]),
+      ...until(fewerThan(2, from, end), [pair(0), advance(from, 2)]),
+      ...until(fewerThan(1, from, end), [single, advance(from, 1)]),
+      ...below(index, from, rows, [single]),
     ],
   };
 })();
@@ -118,7 +158,7 @@ const triangle: WasmFunction = (() => {
       set(row, i32.add(get(row), constant(1))),
       set(end, i32.add(get(into), i32.shl(get(row), constant(3)))),
       set(from, get(moves)),
-      minusSpan(into, from, end, factor, factors),
+      spanOf('sub', into, from, end, factor, factors),
     ]),
   };
 })();
@@ -184,7 +224,7 @@ const spread: WasmFunction = (() => {
         when(f64.ne(get(factor), get(none)), [
           set(factors, f64x2.splat(get(factor))),
           set(from, get(numbers)),
-          minusSpan(into, from, last, factor, factors),
+          spanOf('sub', into, from, last, factor, factors),
         ]),
         set(into, get(last)),
         advance(pulls, 1),
@@ -199,7 +239,7 @@ const spread: WasmFunction = (() => {
  * Source: IEEE 754-2019: one operation of a pair rounds each number as the operation of one does.
  */
 export function beliefKernels(pages: number): BeliefKernels | null {
-  const bytes = wasmModule([minus, minusRow, triangle, gather, spread]);
+  const bytes = wasmModule([addRows, scaleRow, triangle, gather, spread]);
   if (!WebAssembly.validate(bytes)) return null;
   const memory = new WebAssembly.Memory({ initial: pages, maximum: pages });
   const { exports } = new WebAssembly.Instance(new WebAssembly.Module(bytes), { room: { memory } });

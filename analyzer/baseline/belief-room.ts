@@ -1,5 +1,5 @@
 import { beliefKernels } from './belief-kernels.ts';
-import { type GaussianState, placeOf } from './gaussian-state.ts';
+import { decayQuantity, type GaussianState, placeOf } from './gaussian-state.ts';
 
 /** Room for beliefs that are worked on, pages of 64 KiB. Source: own choice: 16 MiB hold some eighty pools of ten guns, and take memory only where they do. */
 const PAGES = 256;
@@ -17,7 +17,8 @@ const ACROSS = 0;
 const MOVES = ACROSS + MOST * BYTES;
 const SUMS = MOVES + MOST * BYTES;
 const COEFFICIENTS = SUMS + MOST * BYTES;
-const OFFSETS = COEFFICIENTS + TERMS * BYTES;
+const INDICES = COEFFICIENTS + TERMS * BYTES;
+const OFFSETS = INDICES + TERMS * BYTES;
 const FIRST = OFFSETS + TERMS * BYTES;
 
 const kernels = beliefKernels(PAGES);
@@ -27,13 +28,13 @@ let moves = new Float64Array(room, MOVES, MOST);
 let sums = new Float64Array(room, SUMS, MOST);
 /** Typed, so that loops over them meet one kind of array whoever asks. */
 let coefficients = new Float64Array(room, COEFFICIENTS, TERMS);
-let indices = new Int32Array(TERMS);
+let indices = new Int32Array(room, INDICES, TERMS);
 const offsets = new Int32Array(room, OFFSETS, TERMS);
 /** Every number in the room, by its place in it. */
 const numbers = new Float64Array(room);
 
 /** Where a belief has its place, and the arrays that it had before and gets back. */
-interface Place {
+export interface Place {
   readonly state: GaussianState;
   readonly at: number;
   readonly bytes: number;
@@ -189,28 +190,47 @@ export function leadAstray({ traces, n }: GaussianState, place: Place | undefine
   }
 }
 
-/** Every trace leads the mean of one quantity astray by Σ coefficients · how far it led those of `indices`, beside what it did before. */
+/** Every trace leads the mean of one quantity astray by Σ coefficients · how far it led those of `indices`, of which the first is that one itself. */
 export function moveAstray(state: GaussianState, target: number, terms: number, place: Place | undefined): void {
   const { traces, n } = state;
+  sums.fill(0, 0, traces.length);
+  addSignatures(state, terms, place);
   if (place === undefined) {
-    for (let t = 0; t < traces.length; t++) sums[t] = traces[t]!.astray[target]!;
-    addSignatures(state, terms, place);
     for (let t = 0; t < traces.length; t++) traces[t]!.astray[target] = sums[t]!;
     return;
   }
   const first = place.astray / BYTES + target;
-  for (let t = 0, at = first; t < traces.length; t++, at += n) sums[t] = numbers[at]!;
-  addSignatures(state, terms, place);
   for (let t = 0, at = first; t < traces.length; t++, at += n) numbers[at] = sums[t]!;
 }
 
-/** Adds a quantity's covariances with all of them, times a factor, to the `across` of `listsFor`. */
-export function addAcross({ n, cov }: GaussianState, index: number, factor: number, place: Place | undefined): void {
-  const row = placeOf(index, 0);
+/** What all quantities have to do with Σ coefficients · those of `indices`, as covariances, with the lists of `listsFor`: its `across`. */
+export function gatherAcross({ n, cov }: GaussianState, terms: number, place: Place | undefined): void {
   if (place !== undefined) {
-    kernels!.minusRow(cov.byteOffset + row * BYTES, index, n, -factor, ACROSS);
+    kernels!.addRows(cov.byteOffset, n, INDICES, INDICES + terms * Int32Array.BYTES_PER_ELEMENT, COEFFICIENTS, ACROSS);
     return;
   }
-  for (let j = 0; j <= index; j++) across[j] = across[j]! + factor * cov[row + j]!;
-  for (let i = index + 1, at = placeOf(i, index); i < n; at += ++i) across[i] = across[i]! + factor * cov[at]!;
+  across.fill(0, 0, n);
+  for (let s = 0; s < terms; s++) {
+    const [index, factor] = [indices[s]!, coefficients[s]!];
+    const row = placeOf(index, 0);
+    for (let j = 0; j <= index; j++) across[j] = across[j]! + factor * cov[row + j]!;
+    for (let i = index + 1, at = placeOf(i, index); i < n; at += ++i) across[i] = across[i]! + factor * cov[at]!;
+  }
+}
+
+/** `decayQuantity` of a belief that is worked on: the same, sooner. */
+export function decayIn(state: GaussianState, index: number, factor: number, variance: number): void {
+  const place = placeIn(state);
+  if (place === undefined || factor === 1) {
+    decayQuantity(state, index, factor, variance);
+    return;
+  }
+  const { n, mean, cov, traces } = state;
+  const own = placeOf(index, index);
+  kernels!.scaleRow(cov.byteOffset + placeOf(index, 0) * BYTES, index, n, factor);
+  cov[own] = cov[own]! * factor + variance;
+  mean[index] = mean[index]! * factor;
+  // Those that follow nothing were never led anywhere.
+  for (let t = 0, at = place.astray / BYTES + index; t < traces.length; t++, at += n)
+    numbers[at] = numbers[at]! * factor;
 }

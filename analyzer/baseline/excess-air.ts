@@ -24,6 +24,13 @@ export interface ExcessAir {
   readonly elasticity: number;
 }
 
+/** Excess air of some loss (ln), its deviation, and the elasticity along the way. */
+interface Read {
+  readonly log: number;
+  readonly sd: number;
+  readonly elasticity: number;
+}
+
 /**
  * Excess air of a gun: what the curve asks for the same output with the present loss, over what it asks with none.
  *
@@ -49,7 +56,8 @@ export function excessAirOf(pool: PumpPool, gunId: string, powderId: string, out
   const here = curveAt(gun.practice.flow / pool.reference, curve) - mean[gun.wear]! - mean[gun.leak]!;
   const level = gun.unread && gun.practice.weight > 0 ? output - here : known;
   const fresh = flowRatioFor(output - level, curve);
-  const read = (loss: number, indices: number[]): { log: number; sd: number; elasticity: number } => {
+  const read = (leaks: boolean): Read => {
+    const loss = leaks ? mean[gun.wear]! + mean[gun.leak]! : mean[gun.wear]!;
     const now = flowRatioFor(output - level + loss, curve);
     const log = Math.log(now / fresh);
     const along = Math.abs(log) > 0.005 ? Math.max(loss / log, 0.5) : localElasticity(fresh, curve);
@@ -58,8 +66,8 @@ export function excessAirOf(pool: PumpPool, gunId: string, powderId: string, out
     const twists = curveTwist(now) - curveTwist(fresh);
     const form = linearForm(
       pool.gaussian,
-      [...indices, pool.elasticity, gun.elasticity, pool.bend, gun.bend, pool.twist],
-      [...indices.map(() => 1), -span, -span, -bends, -bends, -twists],
+      [gun.wear, pool.elasticity, gun.elasticity, pool.bend, gun.bend, pool.twist, gun.leak],
+      [1, -span, -span, -bends, -bends, -twists, leaks ? 1 : 0],
     );
     const behind = gun.setpoint ? Math.max(0, 1 - Math.exp(-log / PRIORS.lag.mean)) : 0;
     return {
@@ -68,11 +76,11 @@ export function excessAirOf(pool: PumpPool, gunId: string, powderId: string, out
       elasticity: along,
     };
   };
-  const wear = read(mean[gun.wear]!, [gun.wear]);
-  let all: ReturnType<typeof read> | null = null;
+  const wear = read(false);
+  let all: Read | null = null;
   // Most looks ask for the insert alone.
-  const total = (): ReturnType<typeof read> => {
-    all ??= read(mean[gun.wear]! + mean[gun.leak]!, [gun.wear, gun.leak]);
+  const total = (): Read => {
+    all ??= read(true);
     return all;
   };
   return {

@@ -174,8 +174,10 @@ export function linearForm(
   let variance = 0;
   for (let i = 0; i < indices.length; i++) {
     const k = coefficients[i]!;
-    mean += k * state.mean[indices[i]!]!;
-    for (let j = 0; j < indices.length; j++) variance += k * coefficients[j]! * cov[placeOf(indices[i]!, indices[j]!)]!;
+    const own = indices[i]!;
+    mean += k * state.mean[own]!;
+    for (let j = 0; j < i; j++) variance += 2 * k * coefficients[j]! * cov[placeOf(own, indices[j]!)]!;
+    variance += k * k * cov[placeOf(own, own)]!;
   }
   return { mean, variance: Math.max(variance, 0) };
 }

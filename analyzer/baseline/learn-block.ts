@@ -1,4 +1,5 @@
 import type { Gun } from '../../collector/contract/index.ts';
+import { decayIn } from './belief-room.ts';
 import type { Block } from './block.ts';
 import { gatherProof } from './change-proof.ts';
 import { considerCommon, considerLot, followLot } from './common-steps.ts';
@@ -26,7 +27,7 @@ function decay(
 ): void {
   if (elapsedMs <= 0) return;
   const factor = Math.exp(-elapsedMs / (nuisance.hours * HOUR));
-  decayQuantity(gaussian, index, factor, (1 - factor * factor) * nuisance.sd ** 2);
+  decayIn(gaussian, index, factor, (1 - factor * factor) * nuisance.sd ** 2);
 }
 
 /**
@@ -48,7 +49,7 @@ function passTime(pool: PumpPool, gun: PumpGun, powder: PumpPowder, block: Block
   decay(gaussian, gun.week, elapsed, PRIORS.week);
   if (block.powder === '' && block.start - gun.time > PRIORS.hidden.pauseMinutes * 60_000) {
     const { sd, chance } = PRIORS.hidden;
-    decayQuantity(gaussian, gun.powders['']!, Math.sqrt(1 - chance), chance * sd * sd);
+    decayIn(gaussian, gun.powders['']!, Math.sqrt(1 - chance), chance * sd * sd);
     // A loss over such a pause is another powder's as well as a leak's: only what comes within a stretch of work tells.
     restartStarts(gaussian, gun.losses, gun.time);
   }

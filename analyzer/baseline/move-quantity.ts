@@ -1,4 +1,4 @@
-import { addAcross, listsFor, moveAstray, placeIn } from './belief-room.ts';
+import { gatherAcross, listsFor, moveAstray, placeIn } from './belief-room.ts';
 import { type GaussianState, placeOf } from './gaussian-state.ts';
 
 /**
@@ -14,18 +14,18 @@ export function moveQuantity(
   variance: number,
 ): void {
   const { n, cov, traces } = state;
-  const terms = sources.length;
+  const terms = 1 + sources.length;
   const { across, indices, coefficients } = listsFor(n, terms, traces.length);
   const place = placeIn(state);
-  across.fill(0, 0, n);
-  addAcross(state, target, 1, place);
-  for (let s = 0; s < terms; s++) {
-    indices[s] = sources[s]!;
-    coefficients[s] = sensitivities[s]!;
-    addAcross(state, sources[s]!, sensitivities[s]!, place);
+  indices[0] = target;
+  coefficients[0] = 1;
+  for (let s = 1; s < terms; s++) {
+    indices[s] = sources[s - 1]!;
+    coefficients[s] = sensitivities[s - 1]!;
   }
+  gatherAcross(state, terms, place);
   let own = across[target]!;
-  for (let s = 0; s < terms; s++) own += sensitivities[s]! * across[sources[s]!]!;
+  for (let s = 1; s < terms; s++) own += coefficients[s]! * across[indices[s]!]!;
   across[target] = own + variance;
   const row = placeOf(target, 0);
   for (let j = 0; j <= target; j++) cov[row + j] = across[j]!;

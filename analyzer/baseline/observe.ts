@@ -1,4 +1,13 @@
-import { addAcross, addSignatures, type Lists, leadAstray, listsFor, placeIn, subtractMoves } from './belief-room.ts';
+import {
+  addSignatures,
+  gatherAcross,
+  type Lists,
+  leadAstray,
+  listsFor,
+  type Place,
+  placeIn,
+  subtractMoves,
+} from './belief-room.ts';
 import { type GaussianState, linearForm, placeOf } from './gaussian-state.ts';
 
 /** What one observation said against what was expected of it. */
@@ -30,6 +39,7 @@ let held = new Float64Array(64);
 function followTraces(
   state: GaussianState,
   { sums, across }: Lists,
+  place: Place | undefined,
   terms: number,
   innovation: number,
   variance: number,
@@ -38,7 +48,6 @@ function followTraces(
   considered: readonly number[],
 ): void {
   const { traces } = state;
-  const place = placeIn(state);
   sums.fill(0, 0, traces.length);
   for (const t of own) if (traces[t]!.active) sums[t] = 1;
   // Those that follow nothing were never led anywhere: of them nothing shows.
@@ -92,12 +101,11 @@ export function observe(
   const at = lists.indices;
   const by = lists.coefficients;
   const place = placeIn(state);
-  across.fill(0, 0, n);
   for (let s = 0; s < terms; s++) {
     at[s] = indices[s]!;
     by[s] = coefficients[s]!;
-    addAcross(state, indices[s]!, coefficients[s]!, place);
   }
+  gatherAcross(state, terms, place);
   let expected = 0;
   let variance = noise;
   for (let s = 0; s < terms; s++) {
@@ -107,8 +115,8 @@ export function observe(
   const innovation = value - expected;
   const distance = Math.abs(innovation) / Math.sqrt(variance);
   const used = distance > clip ? variance * (distance / clip) : variance;
-  if (traces.length > 0) followTraces(state, lists, terms, innovation, variance, used, ownTraces, considered);
-  update(state, lists, innovation, used, considered);
+  if (traces.length > 0) followTraces(state, lists, place, terms, innovation, variance, used, ownTraces, considered);
+  update(state, lists, place, innovation, used, considered);
   return { value: innovation, variance };
 }
 
@@ -119,6 +127,7 @@ export function observe(
 function update(
   state: GaussianState,
   { across, moves }: Lists,
+  place: Place | undefined,
   innovation: number,
   used: number,
   considered: readonly number[],
@@ -131,7 +140,7 @@ function update(
     moves[i] = across[i]! / root;
     mean[i] = mean[i]! + pull * across[i]!;
   }
-  subtractMoves(state, placeIn(state));
+  subtractMoves(state, place);
   holdBack(state, considered, false);
 }
 

@@ -3,6 +3,7 @@ import { evidenceFor } from './step-evidence.ts';
 
 /** What one gun, or one powder, has said since a start: Σ of deviations, over so many blocks. */
 export interface Said {
+  readonly id: string;
   sum: number;
   blocks: number;
 }
@@ -13,8 +14,9 @@ export interface SharedStart {
   /** Epoch ms; 0 while nothing is followed. */
   since: number;
   blocks: number;
-  guns: Record<string, Said>;
-  powders: Record<string, Said>;
+  /** Those heard since, in the order in which they were first. A list: few are searched sooner than looked up by name. */
+  guns: Said[];
+  powders: Said[];
 }
 
 /** Starts that are followed at once, and the least time between two of them, ms. Source: own choice: the blocks of a gun come every half hour or so. */
@@ -27,8 +29,11 @@ const CLIP = 3;
 
 export function newSharedStarts(gaussian: GaussianState): SharedStart[] {
   return Array.from({ length: STARTS }, () => ({
-    ...{ trace: addTrace(gaussian), since: 0, blocks: 0 },
-    ...{ guns: {}, powders: {} },
+    trace: addTrace(gaussian),
+    since: 0,
+    blocks: 0,
+    guns: [],
+    powders: [],
   }));
 }
 
@@ -40,7 +45,8 @@ export function restartShared(gaussian: GaussianState, starts: SharedStart[], no
 /** Takes in what a block said to every start: its innovation over its deviation. */
 export function noteShared(starts: SharedStart[], gunId: string, powderId: string, deviation: number): void {
   const said = Math.max(-CLIP, Math.min(CLIP, deviation));
-  for (const start of starts) {
+  for (let place = 0; place < starts.length; place++) {
+    const start = starts[place]!;
     if (start.since === 0) continue;
     start.blocks++;
     add(start.guns, gunId, said);
@@ -48,14 +54,15 @@ export function noteShared(starts: SharedStart[], gunId: string, powderId: strin
   }
 }
 
-function add(all: Record<string, Said>, key: string, deviation: number): void {
-  const said = all[key];
-  if (said === undefined) {
-    all[key] = { sum: deviation, blocks: 1 };
+function add(all: Said[], id: string, deviation: number): void {
+  for (let place = 0; place < all.length; place++) {
+    const said = all[place]!;
+    if (said.id !== id) continue;
+    said.sum += deviation;
+    said.blocks++;
     return;
   }
-  said.sum += deviation;
-  said.blocks++;
+  all.push({ id, sum: deviation, blocks: 1 });
 }
 
 /**
@@ -87,8 +94,8 @@ function begin(gaussian: GaussianState, start: SharedStart, now: number): void {
   restartTrace(gaussian.traces[start.trace]!, now > 0);
   start.since = now;
   start.blocks = 0;
-  start.guns = {};
-  start.powders = {};
+  start.guns = [];
+  start.powders = [];
 }
 
 /** Blocks from which a gun or powder counts as heard, Σ of deviations from which it says so, and the share of those heard that has to. Source: own choice: one odd block says nothing. */
@@ -103,18 +110,18 @@ const OTHERS = 2.2;
  *
  * @returns 0 unless most of them did
  */
-export function movedAlike(said: Readonly<Record<string, Said>>, score: number): number {
+export function movedAlike(said: readonly Said[], score: number): number {
   const way = Math.sign(score);
-  const heard = Object.values(said).filter(({ blocks }) => blocks >= HEARD_BLOCKS);
+  const heard = said.filter(({ blocks }) => blocks >= HEARD_BLOCKS);
   if (heard.length < 2) return 0;
   const agree = heard.filter(({ sum }) => -sum * way > SAYS).length;
   return agree >= MOST * heard.length ? agree : 0;
 }
 
 /** True when those but the loudest have moved too: one that leaks or runs empty must not speak for the others. */
-export function othersMoved(said: Readonly<Record<string, Said>>, score: number): boolean {
+export function othersMoved(said: readonly Said[], score: number): boolean {
   const way = Math.sign(score);
-  const heard = Object.values(said).filter(({ blocks }) => blocks >= HEARD_BLOCKS);
+  const heard = said.filter(({ blocks }) => blocks >= HEARD_BLOCKS);
   if (heard.length < 2) return false;
   const loudest = heard.reduce((most, one) => (-one.sum * way > -most.sum * way ? one : most), heard[0]!);
   const others = heard.filter((one) => one !== loudest);

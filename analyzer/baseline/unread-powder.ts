@@ -91,6 +91,10 @@ function knownShare(state: UnreadPowder): number {
   return Math.max(0, Math.min(1, (hoursSeen(state) - ROUND.none) / ROUND.over));
 }
 
+/** Room for what is reckoned of one block: nothing of it outlasts a call. */
+const weights = new Float64Array(LEVELS);
+const likely = new Float64Array(LEVELS + DEEPEST);
+
 /** Where the next powder may be: where others were, or anywhere. */
 function nextLevels(state: UnreadPowder): number[] {
   const { seen } = state;
@@ -104,18 +108,18 @@ function nextLevels(state: UnreadPowder): number[] {
 /** target += factor · source, each level of it spread about where it was; what would leave the grid stays at its edge. */
 function addBlurred(target: number[], source: readonly number[], factor: number, blur: readonly number[]): void {
   const reach = (blur.length - 1) / 2;
-  for (let i = 0; i < LEVELS; i++) {
-    const weight = factor * source[i]!;
-    if (weight === 0) continue;
-    const first = i - reach;
-    if (first >= 0 && i + reach < LEVELS)
-      for (let k = 0; k < blur.length; k++) target[first + k] = target[first + k]! + weight * blur[k]!;
-    else
-      for (let k = 0; k < blur.length; k++) {
-        const to = Math.max(0, Math.min(LEVELS - 1, first + k));
-        target[to] = target[to]! + weight * blur[k]!;
-      }
+  for (let i = 0; i < LEVELS; i++) weights[i] = factor * source[i]!;
+  // Each level gathers from below upwards what comes to it: its sum stays at hand meanwhile.
+  for (let to = 1; to < LEVELS - 1; to++) {
+    let sum = target[to]!;
+    const last = Math.min(LEVELS - 1, to + reach);
+    for (let i = Math.max(0, to - reach); i <= last; i++) sum += weights[i]! * blur[to - i + reach]!;
+    target[to] = sum;
   }
+  for (let i = 0; i <= reach; i++) for (let k = 0; k <= reach - i; k++) target[0] = target[0]! + weights[i]! * blur[k]!;
+  for (let i = LEVELS - 1 - reach; i < LEVELS; i++)
+    for (let k = LEVELS - 1 - i + reach; k < blur.length; k++)
+      target[LEVELS - 1] = target[LEVELS - 1]! + weights[i]! * blur[k]!;
 }
 
 /** Levels wander by a deviation that is small against a step of the grid: to either neighbour. @returns the probability of all of them */
@@ -123,16 +127,25 @@ function wander(belief: number[], from: number, sd: number): number {
   const side = 0.5 * (sd / LEVEL_STEP) ** 2;
   let before = belief[from]!;
   let own = before;
-  let mass = 0;
-  for (let i = 0; i < LEVELS; i++) {
-    const after = i + 1 < LEVELS ? belief[from + i + 1]! : own;
-    const now = own + side * (before + after - 2 * own);
-    belief[from + i] = now;
-    mass += now;
+  for (let i = 0; i < LEVELS - 1; i++) {
+    const after = belief[from + i + 1]!;
+    belief[from + i] = own + side * (before + after - 2 * own);
     before = own;
     own = after;
   }
-  return mass;
+  belief[from + LEVELS - 1] = own + side * (before - own);
+  return sumOf(belief, from);
+}
+
+/** Sum over all levels of a leak. Of two halves: one sum waits for its last addition. */
+function sumOf(belief: readonly number[], from: number): number {
+  let even = belief[from]!;
+  let odd = 0;
+  for (let at = from + 1; at < from + LEVELS; at += 2) {
+    odd += belief[at]!;
+    even += belief[at + 1]!;
+  }
+  return even + odd;
 }
 
 /**
@@ -144,33 +157,37 @@ export function followUnread(state: UnreadPowder, block: UnreadBlock, set: boole
   const { belief, seen } = state;
   const { walk, block: own, change: within } = set ? WITHIN.set : WITHIN.read;
   const change = block.start - state.time > CHANGE.pauseMs ? CHANGE.pause : within;
+  const stays = 1 - change;
   const next = nextLevels(state);
   const begins =
     (block.hours / LEAK.everyHours) * (block.end < state.refitUntil ? LEAK.refitOdds : 1) * knownShare(state);
   const ends = Math.min(1, block.hours / LEAK.lastHours);
   for (let leak = 0; leak < LEAKS.length; leak++) {
     const from = leak * LEVELS;
-    const mass = wander(belief, from, walk);
-    for (let i = 0; i < LEVELS; i++) belief[from + i] = (1 - change) * belief[from + i]! + change * mass * next[i]!;
+    const mass = change * wander(belief, from, walk);
+    for (let i = 0; i < LEVELS; i++) belief[from + i] = stays * belief[from + i]! + mass * next[i]!;
   }
   const variance = block.variance + own * own;
   const level = Math.max(-REACH, Math.min(REACH, block.level / LEVEL_STEP)) * LEVEL_STEP;
-  const likely = likelihoods(level, variance);
+  expectAt(level, variance);
+  const lasts = 1 - ends;
   let total = 0;
   for (let i = 0; i < LEVELS; i++) {
     const none = belief[i]!;
+    const begun = begins * none;
     let healed = 0;
+    let sum = 0;
     for (let leak = 1; leak < LEAKS.length; leak++) {
       const at = leak * LEVELS + i;
-      healed += ends * belief[at]!;
-      belief[at] = (1 - ends) * belief[at]! + begins * none * SIZES[leak]!;
+      const now = belief[at]!;
+      healed += ends * now;
+      const weighed = (lasts * now + begun * SIZES[leak]!) * likely[i + DEEPEST - LEAK_STEPS[leak]!]!;
+      belief[at] = weighed;
+      sum += weighed;
     }
-    belief[i] = (1 - begins) * none + healed;
-    for (let leak = 0; leak < LEAKS.length; leak++) {
-      const at = leak * LEVELS + i;
-      belief[at] = belief[at]! * likely[i + DEEPEST - LEAK_STEPS[leak]!]!;
-      total += belief[at]!;
-    }
+    const whole = ((1 - begins) * none + healed) * likely[i + DEEPEST]!;
+    belief[i] = whole;
+    total += sum + whole;
   }
   for (let at = 0; at < belief.length; at++) belief[at] = belief[at]! / total;
   const keep = Math.exp(-block.hours / MEMORY_HOURS);
@@ -179,23 +196,21 @@ export function followUnread(state: UnreadPowder, block: UnreadBlock, set: boole
   if (chanceOfLeak(belief) < UNLIKELY) state.onset = block.end;
 }
 
+/** An exponent below which nothing is left beside ODD: half of its last binary digit. Source: IEEE 754 binary64, 1e-3 * 2^-53 = 1e-19 = exp(-43.7). */
+const NOTHING = -45;
+
 /** Likelihood of a level where each step of the grid was expected, from the deepest leak at the lowest level on. */
-function likelihoods(level: number, variance: number): number[] {
-  const likely = new Array<number>(LEVELS + DEEPEST);
+function expectAt(level: number, variance: number): void {
   for (let i = 0; i < likely.length; i++) {
     const off = level - (i - DEEPEST - REACH) * LEVEL_STEP;
-    likely[i] = Math.exp((-0.5 * off * off) / variance) + ODD;
+    const exponent = (-0.5 * off * off) / variance;
+    likely[i] = exponent < NOTHING ? ODD : Math.exp(exponent) + ODD;
   }
-  return likely;
 }
 
 function chanceOfLeak(belief: readonly number[]): number {
   let probability = 0;
-  for (let leak = 1; leak < LEAKS.length; leak++) {
-    let share = 0;
-    for (let i = 0; i < LEVELS; i++) share += belief[leak * LEVELS + i]!;
-    probability += share;
-  }
+  for (let leak = 1; leak < LEAKS.length; leak++) probability += sumOf(belief, leak * LEVELS);
   return probability;
 }
 
@@ -205,8 +220,7 @@ export function leakIn({ belief }: UnreadPowder): { probability: number; mean: n
   let mean = 0;
   let square = 0;
   for (let leak = 1; leak < LEAKS.length; leak++) {
-    let share = 0;
-    for (let i = 0; i < LEVELS; i++) share += belief[leak * LEVELS + i]!;
+    const share = sumOf(belief, leak * LEVELS);
     probability += share;
     mean += share * LEAKS[leak]!;
     square += share * LEAKS[leak]! ** 2;

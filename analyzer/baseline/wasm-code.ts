@@ -41,7 +41,14 @@ const binary =
   (...operation: number[]) =>
   (left: Code, right: Code): Code => [...left, ...right, ...operation];
 export const i32 = {
-  ...{ add: binary(0x6a), shl: binary(0x74), geU: binary(0x4f), gtU: binary(0x4b), geS: binary(0x4e) },
+  ...{
+    add: binary(0x6a),
+    mul: binary(0x6c),
+    shl: binary(0x74),
+    geU: binary(0x4f),
+    gtU: binary(0x4b),
+    geS: binary(0x4e),
+  },
   load: (address: Code): Code => [...address, 0x28, 2, 0],
 };
 
@@ -49,6 +56,7 @@ export const i32 = {
 interface Numbers {
   readonly load: (address: Code, offset?: number) => Code;
   readonly store: (address: Code, value: Code, offset?: number) => Code;
+  readonly add: (left: Code, right: Code) => Code;
   readonly sub: (left: Code, right: Code) => Code;
   readonly mul: (left: Code, right: Code) => Code;
 }
@@ -61,10 +69,11 @@ export const f64 = {
   sub: binary(0xa1),
   mul: binary(0xa2),
   ne: binary(0x62),
-} satisfies Numbers & Record<'add' | 'ne', ReturnType<typeof binary>>;
+} satisfies Numbers & Record<'ne', ReturnType<typeof binary>>;
 export const f64x2: Numbers & { readonly splat: (value: Code) => Code } = {
   load: (address, offset = 0) => [...address, 0xfd, 0x00, ALIGNED, ...unsigned(offset)],
   store: (address, value, offset = 0) => [...address, ...value, 0xfd, 0x0b, ALIGNED, ...unsigned(offset)],
+  add: binary(0xfd, 0xf0, 0x01),
   sub: binary(0xfd, 0xf1, 0x01),
   mul: binary(0xfd, 0xf2, 0x01),
   splat: (value) => [...value, 0xfd, 0x14],

@@ -51,8 +51,14 @@ const MOVED = { times: 5, off: 0.5, apart: 0.75 };
 const MEMORY = 30;
 
 const fresh = (): RunningZero => ({
-  ...{ mean: 0, variance: 0, count: 0, share: 0, since: 0 },
-  ...{ run: 0, runMean: 0, runSince: 0 },
+  mean: 0,
+  variance: 0,
+  count: 0,
+  share: 0,
+  since: 0,
+  run: 0,
+  runMean: 0,
+  runSince: 0,
 });
 
 export function newZeroTracker(): ZeroTracker {

@@ -34,22 +34,19 @@ export function limitShare(
 ): ShareBelief {
   const excess = Math.max(Math.expm1(wear), LITTLE);
   const read = { log: Math.log(excess), variance: ((wearSd * (1 + excess)) / excess) ** 2 };
-  const air = lessSure({ ...read, log: read.log - limit.log }, limit.sd);
+  const open = limit.sd ** 2;
+  const air = { log: read.log - limit.log, variance: read.variance + open };
   if (soFar === null || !(soFar.clock > 0)) return { log: air.log, sd: Math.sqrt(air.variance), excess: null };
   const life = { log: Math.log(soFar.clock) - soFar.whole.log, variance: soFar.whole.sd ** 2 + CLOCK_STRAY ** 2 };
+  const { log, sd } = together(air, life);
   // The limit stands between air and share; between lives and excess it stands the other way.
-  return {
-    ...together(air, life),
-    excess: together(read, lessSure({ ...life, log: life.log + limit.log }, limit.sd)),
-  };
+  return { log, sd, excess: together(read, { log: life.log + limit.log, variance: life.variance + open }) };
 }
 
 interface Told {
   readonly log: number;
   readonly variance: number;
 }
-
-const lessSure = ({ log, variance }: Told, sd: number): Told => ({ log, variance: variance + sd ** 2 });
 
 function together(one: Told, other: Told): { log: number; sd: number } {
   const all = one.variance + other.variance;

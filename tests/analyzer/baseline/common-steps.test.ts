@@ -55,23 +55,21 @@ describe('a loss of a whole line', () => {
 });
 
 describe('what guns say of a step', () => {
-  const said = {
-    a: { sum: -6, blocks: 2 },
-    b: { sum: -2.3, blocks: 2 },
-    c: { sum: 0.4, blocks: 4 },
-    d: { sum: -3, blocks: 1 },
-  };
+  const a = { id: 'a', sum: -6, blocks: 2 };
+  const b = { id: 'b', sum: -2.3, blocks: 2 };
+  const c = { id: 'c', sum: 0.4, blocks: 4 };
+  const d = { id: 'd', sum: -3, blocks: 1 };
+  const said = [a, b, c, d];
+  const moved = [a, b, { ...c, sum: -3 }, d];
 
   it('counts those heard twice, and only where most of them moved', () => {
     expect(movedAlike(said, 1)).toBe(0);
-    expect(movedAlike({ ...said, c: { sum: -3, blocks: 4 } }, 1)).toBe(3);
-    expect(movedAlike({ ...said, c: { sum: -3, blocks: 4 } }, -1)).toBe(0);
+    expect(movedAlike(moved, 1)).toBe(3);
+    expect(movedAlike(moved, -1)).toBe(0);
   });
 
   it('is no step of all where the loudest speaks for the others', () => {
     expect(othersMoved(said, 1)).toBe(false);
-    expect(othersMoved({ a: { sum: -6, blocks: 2 }, b: { sum: -4, blocks: 2 }, c: { sum: -3, blocks: 2 } }, 1)).toBe(
-      true,
-    );
+    expect(othersMoved([a, { ...b, sum: -4 }, { ...c, sum: -3, blocks: 2 }], 1)).toBe(true);
   });
 });
