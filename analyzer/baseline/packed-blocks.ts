@@ -1,3 +1,4 @@
+import { type PushedNumbers, pushedFloats, pushedPlaces } from '../pushed-numbers.ts';
 import type { Block } from './block.ts';
 
 /** The numbers of a block, in the order in which they are kept. */
@@ -23,57 +24,73 @@ const NUMBERS = [
   'sagRuns',
 ] as const satisfies readonly Exclude<keyof Block, 'gun' | 'powder'>[];
 const WIDTH = NUMBERS.length;
-/** Blocks that there is room for at first. Source: own choice, some weeks of a hall. */
-const FIRST = 1024;
 
-/** Many blocks as plain numbers: as objects a year of them would be most of what a collection of garbage looks at. */
-export class PackedBlocks {
-  #numbers = new Float64Array(FIRST * WIDTH);
-  readonly #guns: string[] = [];
-  readonly #powders: string[] = [];
+/** Many blocks as plain numbers that threads share: as objects a year of them would be most of what a collection of garbage looks at. */
+export interface PackedBlocks {
+  readonly numbers: Float64Array;
+  /** By block: its gun and its powder, as places among the names. */
+  readonly guns: Int32Array;
+  readonly powders: Int32Array;
+  readonly names: readonly string[];
+}
+
+/** Packs blocks one by one. */
+export class BlockPacker {
+  readonly #numbers = pushedFloats();
+  readonly #guns = pushedPlaces();
+  readonly #powders = pushedPlaces();
+  readonly #names: string[] = [];
 
   get length(): number {
     return this.#guns.length;
   }
 
   push(block: Block): void {
-    const from = this.length * WIDTH;
-    if (from + WIDTH > this.#numbers.length) {
-      const longer = new Float64Array(2 * this.#numbers.length);
-      longer.set(this.#numbers);
-      this.#numbers = longer;
-    }
-    for (let place = 0; place < WIDTH; place++) this.#numbers[from + place] = block[NUMBERS[place]!];
-    this.#guns.push(block.gun);
-    this.#powders.push(block.powder);
+    for (let place = 0; place < WIDTH; place++) this.#numbers.push(block[NUMBERS[place]!]);
+    this.#name(block.gun, this.#guns);
+    this.#name(block.powder, this.#powders);
   }
 
-  /** @param place below `length` */
-  at(place: number): Block {
-    const n = this.#numbers;
-    let from = place * WIDTH;
+  #name(name: string, places: PushedNumbers<Int32Array>): void {
+    let place = this.#names.indexOf(name);
+    if (place < 0) place = this.#names.push(name) - 1;
+    places.push(place);
+  }
+
+  packed(): PackedBlocks {
     return {
-      gun: this.#guns[place]!,
-      powder: this.#powders[place]!,
-      start: n[from++]!,
-      end: n[from++]!,
-      runs: n[from++]!,
-      minutes: n[from++]!,
-      kilograms: n[from++]!,
-      output: n[from++]!,
-      outputVariance: n[from++]!,
-      unsteadiness: n[from++]!,
-      flow: n[from++]!,
-      pressure: n[from++]!,
-      supplementary: n[from++]!,
-      supplementaryPressure: n[from++]!,
-      fluidizing: n[from++]!,
-      fluidizingPressure: n[from++]!,
-      ripple: n[from++]!,
-      rippleVariance: n[from++]!,
-      supply: n[from++]!,
-      sag: n[from++]!,
-      sagRuns: n[from]!,
+      numbers: this.#numbers.shared(),
+      guns: this.#guns.shared(),
+      powders: this.#powders.shared(),
+      names: this.#names,
     };
   }
+}
+
+/** @param place below how many there are */
+export function blockAt({ numbers: n, guns, powders, names }: PackedBlocks, place: number): Block {
+  let from = place * WIDTH;
+  return {
+    gun: names[guns[place]!]!,
+    powder: names[powders[place]!]!,
+    start: n[from++]!,
+    end: n[from++]!,
+    runs: n[from++]!,
+    minutes: n[from++]!,
+    kilograms: n[from++]!,
+    output: n[from++]!,
+    outputVariance: n[from++]!,
+    unsteadiness: n[from++]!,
+    flow: n[from++]!,
+    pressure: n[from++]!,
+    supplementary: n[from++]!,
+    supplementaryPressure: n[from++]!,
+    fluidizing: n[from++]!,
+    fluidizingPressure: n[from++]!,
+    ripple: n[from++]!,
+    rippleVariance: n[from++]!,
+    supply: n[from++]!,
+    sag: n[from++]!,
+    sagRuns: n[from]!,
+  };
 }

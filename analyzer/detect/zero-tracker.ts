@@ -138,29 +138,37 @@ function learnSide(tracker: ZeroTracker, beside: boolean, flow: number, pressure
   learn(beside ? tracker.supplementaryPressure : tracker.conveyingPressure, pressure, time, pressureOff, airs);
 }
 
+/** True while any zero is off by more than its tolerance, for however long. */
+export function isAnyOff(tracker: ZeroTracker): boolean {
+  const { conveyingFlow, conveyingPressure, supplementaryFlow, supplementaryPressure, output } = tracker;
+  return (
+    conveyingFlow.since !== 0 ||
+    conveyingPressure.since !== 0 ||
+    supplementaryFlow.since !== 0 ||
+    supplementaryPressure.since !== 0 ||
+    output.since !== 0
+  );
+}
+
 const PER_ZERO = 8;
 
-/** Numbers that a tracker is. */
-export const ZERO_NUMBERS = PER_ZERO * ZERO_FIELDS.length;
-
-/** Writes a tracker down as numbers, from `at` on. */
-export function packZeros(tracker: ZeroTracker, into: number[], at: number): void {
-  let place = at;
+/** Writes a tracker down as numbers. */
+export function packZeros(tracker: ZeroTracker, into: { push(value: number): void }): void {
   for (const field of ZERO_FIELDS) {
     const zero = tracker[field];
-    into[place++] = zero.mean;
-    into[place++] = zero.variance;
-    into[place++] = zero.count;
-    into[place++] = zero.share;
-    into[place++] = zero.since;
-    into[place++] = zero.run;
-    into[place++] = zero.runMean;
-    into[place++] = zero.runSince;
+    into.push(zero.mean);
+    into.push(zero.variance);
+    into.push(zero.count);
+    into.push(zero.share);
+    into.push(zero.since);
+    into.push(zero.run);
+    into.push(zero.runMean);
+    into.push(zero.runSince);
   }
 }
 
-/** Brings a tracker to what was written down. */
-export function unpackZeros(tracker: ZeroTracker, from: readonly number[], at: number): void {
+/** Brings a tracker to what was written down from `at` on. */
+export function unpackZeros(tracker: ZeroTracker, from: Float64Array, at: number): void {
   unpackZero(tracker.conveyingFlow, from, at);
   unpackZero(tracker.conveyingPressure, from, at + PER_ZERO);
   unpackZero(tracker.supplementaryFlow, from, at + 2 * PER_ZERO);
@@ -168,7 +176,7 @@ export function unpackZeros(tracker: ZeroTracker, from: readonly number[], at: n
   unpackZero(tracker.output, from, at + 4 * PER_ZERO);
 }
 
-function unpackZero(zero: RunningZero, from: readonly number[], at: number): void {
+function unpackZero(zero: RunningZero, from: Float64Array, at: number): void {
   zero.mean = from[at]!;
   zero.variance = from[at + 1]!;
   zero.count = from[at + 2]!;

@@ -1,5 +1,5 @@
 import type { BaselineWords, LogEntry, Plant, SettingsVersion } from '../../collector/contract/index.ts';
-import type { TickTape } from '../pipeline-runs.ts';
+import type { RunTape } from '../pipeline-tape.ts';
 import type { Track } from '../site.ts';
 import type { SpannedJudgement } from './word-on-finding.ts';
 
@@ -15,7 +15,7 @@ export interface SiteHistory {
   /** What people said of baselines; absent for nothing. */
   readonly words?: BaselineWords;
   /** What all settings find in the runs alike; absent where it was not found yet, or where people had baselines learnt anew. */
-  readonly tape?: TickTape;
+  readonly tape?: RunTape;
   /** First and newest reading time; both 0 when nothing was ever read. */
   readonly firstTime: number;
   readonly upTo: number;

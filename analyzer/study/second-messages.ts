@@ -4,7 +4,7 @@ import type { Span, Study } from './study.ts';
 
 export type SecondOrder =
   /** What is asked from now on is asked of this history. */
-  | { readonly kind: 'history'; readonly history: SharedHistory }
+  | { readonly kind: 'history'; readonly shared: SharedHistory }
   | { readonly kind: 'ask'; readonly id: number; readonly settings: readonly Settings[]; readonly span: Span }
   | { readonly kind: 'cancel'; readonly id: number };
 

@@ -1,9 +1,8 @@
 import { parentPort } from 'node:worker_threads';
 import { runBehind } from '../../collector/index.ts';
-import { RunTape } from '../pipeline-tape.ts';
 import type { SiteHistory } from './history.ts';
 import type { SecondNews, SecondOrder } from './second-messages.ts';
-import type { SharedHistory } from './shared-history.ts';
+import { fromShared } from './shared-history.ts';
 import type { Study } from './study.ts';
 import { type ManyProgress, studyAll } from './trade-off.ts';
 
@@ -23,7 +22,7 @@ let wanted: Extract<SecondOrder, { kind: 'ask' }> | null = null;
 let busy = false;
 
 port.on('message', (order: SecondOrder) => {
-  if (order.kind === 'history') history = order.history;
+  if (order.kind === 'history') history = fromShared(order.shared);
   else if (order.kind === 'ask') wanted = order;
   else if (wanted?.id === order.id) wanted = null;
   if (wanted !== null && !busy) void work();
@@ -49,12 +48,6 @@ async function answer({ id, settings, span }: Extract<SecondOrder, { kind: 'ask'
   };
   const isWanted = (): boolean => wanted?.id === id;
   if (history === null) throw new Error('found a question before any history');
-  if (history.tape === undefined && (history.words?.relearnings.length ?? 0) === 0) {
-    const from: SharedHistory = history;
-    const tape = await through(RunTape.recording(from.plant, from.tracks, from.log, from.upTo), isWanted);
-    if (tape === null) return;
-    history = { ...from, tape };
-  }
   let last = 0;
   const studies = await through(studyAll(history, settings, span), isWanted, (progress: ManyProgress) => {
     if (Date.now() - last < TELL_MS) return;

@@ -5,7 +5,7 @@ import type { Settings } from '../../collector/contract/index.ts';
 import { startThread } from '../../collector/index.ts';
 import type { SiteHistory } from './history.ts';
 import type { SecondNews, SecondOrder } from './second-messages.ts';
-import { type SharedHistory, sharedHistory } from './shared-history.ts';
+import { sharedHistory, toShared } from './shared-history.ts';
 import type { Span, Study } from './study.ts';
 
 /** Settings that another thread tries. */
@@ -36,8 +36,7 @@ export class SecondThread {
   handOver(history: SiteHistory): SiteHistory {
     if (this.#history === history) return history;
     const shared = sharedHistory(history);
-    const { tape: _own, ...told } = shared;
-    this.#tell({ kind: 'history', history: told satisfies SharedHistory });
+    this.#tell({ kind: 'history', shared: toShared(shared) });
     this.#history = shared;
     return shared;
   }
