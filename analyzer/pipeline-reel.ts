@@ -2,9 +2,9 @@ import type { RunTable } from '../collector/contract/index.ts';
 import type { Block } from './baseline/block.ts';
 import type { GunMemory } from './baseline/gun-memory.ts';
 import { BlockPacker, type PackedBlocks } from './baseline/packed-blocks.ts';
+import { pushedFlags, pushedFloats, pushedPlaces } from './baseline/pushed-numbers.ts';
 import { isAnyOff, packZeros } from './detect/zero-tracker.ts';
 import type { RunTick, TickEntry } from './pipeline-runs.ts';
-import { pushedFlags, pushedFloats, pushedPlaces } from './pushed-numbers.ts';
 
 export const FACTS_CHANGED = 1;
 export const SPRAYED = 2;

@@ -1,5 +1,5 @@
-import { type PushedNumbers, pushedFloats, pushedPlaces } from '../pushed-numbers.ts';
 import type { Block } from './block.ts';
+import { type PushedNumbers, pushedFloats, pushedPlaces } from './pushed-numbers.ts';
 
 /** The numbers of a block, in the order in which they are kept. */
 const NUMBERS = [
