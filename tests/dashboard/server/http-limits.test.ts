@@ -39,6 +39,14 @@ test('requests of one address beyond so many a minute are refused', async () => 
   expect(answers).toEqual([...Array.from({ length: 10 }, () => 200), 429, 429]);
 });
 
+test('whether the service lives and takes readings is told however many requests have come', async () => {
+  const { get } = await limited({ maxRequestsPerMinute: 10 });
+  for (let count = 0; count < 11; count += 1) await get('/api/guns');
+  expect((await get('/api/guns')).status).toBe(429);
+  expect((await get('/healthz')).status).toBe(200);
+  expect((await get('/readyz')).status).not.toBe(429);
+});
+
 test('changes of one address beyond so many a minute are refused, looking goes on', async () => {
   const { get, post } = await limited({ maxChangesPerMinute: 2 });
   const answers: number[] = [];
