@@ -12,6 +12,11 @@ const WORDS: Readonly<Record<string, string>> = {
   SELF_SIGNED_CERT_IN_CHAIN: 'its certificate is signed by one that is not among those of caFile',
   UNABLE_TO_VERIFY_LEAF_SIGNATURE: 'its certificate is signed by one that is not among those of caFile',
   UNABLE_TO_GET_ISSUER_CERT_LOCALLY: 'its certificate is signed by one that is not among those of caFile',
+  ERR_SSL_TLSV13_ALERT_CERTIFICATE_REQUIRED: 'it asks for a certificate of ours: certFile and keyFile',
+  ERR_SSL_SSLV3_ALERT_HANDSHAKE_FAILURE: 'it agrees on no TLS with us, or asks for a certificate of ours',
+  ERR_SSL_TLSV1_ALERT_UNKNOWN_CA: 'it does not know the authority of our certificate',
+  ERR_SSL_SSLV3_ALERT_CERTIFICATE_EXPIRED: 'our certificate has expired',
+  ERR_SSL_WRONG_VERSION_NUMBER: 'no TLS is spoken there',
   ERR_TLS_CERT_ALTNAME_INVALID: 'its certificate is for another name',
 };
 
