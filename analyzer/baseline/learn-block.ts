@@ -9,7 +9,7 @@ import { expectation, type Innovation, observe } from './observe.ts';
 import { curveBend, curveRise, curveTwist } from './pump-curve.ts';
 import { ensureGun, ensurePowder, type PumpGun, type PumpPool, type PumpPowder } from './pump-pool.ts';
 import { PRIORS } from './pump-priors.ts';
-import { blockScatter, learnScatter } from './run-scatter.ts';
+import { blockScatter, learnScatter, RUN_SCATTER } from './run-scatter.ts';
 import { restartStarts } from './step-starts.ts';
 import { unusualSupplementary } from './supplementary-practice.ts';
 
@@ -114,6 +114,12 @@ function tracesOf(pool: PumpPool, gun: PumpGun, powder: PumpPowder, block: Block
   return [...gun.losses.traces, gun.gain, powder.trace, ...shared];
 }
 
+/** How many blocks count where a scale tells: few at first. */
+function scatterBlocks(gun: PumpGun): number {
+  gun.pooled++;
+  return Math.min(RUN_SCATTER.firstBlocks + gun.pooled, RUN_SCATTER.blocks);
+}
+
 /** What a block's output said. */
 export interface Heard extends Innovation {
   /** Level of this gun with its powder and a leak (ln), beside all else that is known, and the variance of the reading. */
@@ -172,8 +178,10 @@ export function learnBlock(pool: PumpPool, block: Block, kind: Gun['output'], ne
   const told = unread || (setpoint && pool.measuredBlocks > MEASURED_BLOCKS);
   const shape = told ? [pool.elasticity, gun.elasticity, pool.bend, gun.bend, pool.twist] : [];
   const value = block.output - PRIORS.supplementary.mean * side;
-  // What a set value or a scale's pooled pulls leave open has other reasons than runs.
-  const runs = setpoint || !Number.isFinite(block.pressure) ? 0 : block.runs;
+  // What a set value leaves open has other reasons than runs.
+  const runs = setpoint ? 0 : block.runs;
+  const pooled = !setpoint && !Number.isFinite(block.pressure);
+  if (pooled && gun.pooled === 0) gun.scatter = RUN_SCATTER.timed;
   const scatter = runs > 0 ? blockScatter(gun.scatter, runs, block.outputVariance) : block.outputVariance;
   const variance = scatter + (PRIORS.supplementary.sd * side) ** 2 + (setpoint ? PRIORS.setBlock : PRIORS.block) ** 2;
   const noise = variance * Math.min(Math.max(gun.unrest, 1), 9);
@@ -207,7 +215,8 @@ export function learnBlock(pool: PumpPool, block: Block, kind: Gun['output'], ne
     considerCommon(pool, block.gun, block.powder, deviation, block.end);
     considerLot(pool, powder, block.gun, deviation, block.end);
   }
-  if (runs > 0) gun.scatter = learnScatter(gun.scatter, runs, innovation, scatter);
+  if (runs > 0)
+    gun.scatter = learnScatter(gun.scatter, runs, innovation, scatter, pooled ? scatterBlocks(gun) : undefined);
   const square = Math.min((innovation.value * innovation.value) / innovation.variance, 9);
   gun.unrest += (square - gun.unrest) / UNREST_BLOCKS;
   return { value: innovation.value, variance: innovation.variance, level: innovation.value + ofGun, noise };

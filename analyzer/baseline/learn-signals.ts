@@ -4,7 +4,7 @@ import { STEP_SLACK } from '../detect/step-limits.ts';
 import type { Block } from './block.ts';
 import { asAsked, learnShown } from './coupled-output.ts';
 import { restartTrace } from './gaussian-state.ts';
-import type { GunMemory } from './gun-memory.ts';
+import { type GunMemory, insertHours } from './gun-memory.ts';
 import { type Heard, learnBlock } from './learn-block.ts';
 import { learnMotiveLine } from './motive-line.ts';
 import type { PumpPool } from './pump-pool.ts';
@@ -177,11 +177,17 @@ function followSteps({ id, steps }: GunMemory, pool: PumpPool, now: number): voi
   if (steps.output.up === 0) restartTrace(pool.gaussian.traces[gun.gain]!, true);
 }
 
+/** Spray hours that operators of set outputs take to answer a new insert. Source: own choice, half a shift at each of two recipes. */
+const HAND_HOURS = 4;
+
 /** Where neither powder nor ripple is read, powders and a leak are told apart by what comes back. */
 function followPowder(memory: GunMemory, block: Block, { level, noise }: Heard, kind: Gun['output']): void {
   memory.unread ??= newUnreadPowder();
-  const { start, end, minutes } = block;
-  followUnread(memory.unread, { start, end, hours: minutes / 60, level, variance: noise }, kind === 'setpoint');
+  const { start, end, minutes, output } = block;
+  const set = kind === 'setpoint';
+  // After a change a hand turns the air down recipe by recipe; until then it looks like a loss.
+  if (set && memory.insert.since !== null && insertHours(memory) < HAND_HOURS) return;
+  followUnread(memory.unread, { start, end, hours: minutes / 60, level, variance: noise, output }, set);
 }
 
 /** Output that tells of the pump: not a box run empty, a purge or a shared scale. */

@@ -42,6 +42,8 @@ export interface PumpGun {
   unrest: number;
   /** Variance of one run's output that is chance, see RUN_SCATTER. */
   scatter: number;
+  /** Blocks of a scale that it was learnt from. */
+  pooled: number;
   /** Blocks in a row that were so far off that the box is to blame. */
   odd: number;
   /** Conveying air lately, m3/h. */
@@ -153,7 +155,7 @@ export function ensureGun(pool: PumpPool, block: Block, kind: Gun['output'], new
     time: block.start,
     recipe: block.output,
     unrest: 1,
-    scatter: RUN_SCATTER.first,
+    ...{ scatter: RUN_SCATTER.first, pooled: 0 },
     odd: 0,
     flow: Math.exp(block.flow),
     practice: { weight: 0, flow: 0, supplementary: 0, variance: 0, covariance: 0 },

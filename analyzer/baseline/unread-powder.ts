@@ -1,3 +1,5 @@
+import { addBlurred, bell, LEVEL_STEP, LEVELS, REACH, sumOf, wander } from './level-grid.ts';
+
 /**
  * What a gun shows whose powder nobody reads and whose ripple is not fitted: its output steps with every powder, and with a leak too. Powders come
  * and go with pauses and come back to where they were before; a leak comes once, at any time, and moves them all. Both are followed side by
@@ -11,6 +13,11 @@ export interface UnreadPowder {
   belief: number[];
   /** Spray hours at each level while nothing leaked: what powders, hands and shifts do at this gun. */
   seen: number[];
+  /** Pauses with another level behind them, as believed, and all pauses; what was seen lately counts more. */
+  changed: number;
+  paused: number;
+  /** Set output (ln g/min) of the last block; null before one. */
+  asked: number | null;
   /** End of the last block, and until when a refit makes a leak likelier, epoch ms; 0 before one. */
   time: number;
   refitUntil: number;
@@ -25,12 +32,10 @@ export interface UnreadBlock {
   readonly hours: number;
   readonly level: number;
   readonly variance: number;
+  /** ln of the output, g/min. */
+  readonly output: number;
 }
 
-const LEVEL_STEP = 0.02;
-/** Levels either way of what is expected. Source: handbook section 4, ±25 % of air times the elasticity, and the largest leaks below. */
-const REACH = 30;
-const LEVELS = 2 * REACH + 1;
 /** ln of output that a leak costs. Source: own choice: seals of 4 to 18 % of air times an elasticity of 1.9; the first is none. */
 const LEAKS = [0, 0.08, 0.12, 0.16, 0.2, 0.24, 0.28, 0.34] as const;
 /** The same in steps of the grid: a leak shifts what is seen by whole steps, so that leaks and levels share their likelihoods. */
@@ -45,8 +50,14 @@ const LEAK = { everyHours: 100, lastHours: 60, refitOdds: 3, refitMs: 4 * 3_600_
  * the output as a leak does. Source: own choice, two and some ten shifts, in which most powders come round.
  */
 const ROUND = { none: 5, over: 20 };
-/** Chance that a pause has another powder, hand or shift in it, and how long a pause is. Source: own choice; a colour change takes a quarter of an hour, and hardly less than half of that. */
-const CHANGE = { pause: 0.4, pauseMs: 8 * 60_000 };
+/**
+ * Chance that a pause has another powder, hand or shift in it before this gun's pauses were seen, how many pauses that counts as, and over how many it is learnt; and how long a
+ * pause is. Where one powder is sprayed for days, a level that outlasts many pauses is no sign of a leak. Source: own choice; a colour change takes a quarter of an hour, and hardly
+ * less than half of that.
+ */
+const CHANGE = { pause: 0.4, weight: 10, over: 150, pauseMs: 8 * 60_000 };
+/** ln by which a set output changes with another recipe: each has air of its own, which a hand has set. Source: own choice, as in the joint belief. */
+const RECIPE_CHANGE = 0.03;
 /**
  * Deviation by which a level wanders from block to block, and of a block beside its own; chance that two blocks without a pause between them are of two
  * levels all the same. With a set output the operator's answers are in all of it. Source: own choice, as shifts and notches of the joint belief.
@@ -67,13 +78,6 @@ const CURED = 0.85;
 /** Probability below which no leak has begun yet. Source: own choice. */
 const UNLIKELY = 0.1;
 
-const bell = (reach: number, sd: number): number[] => {
-  const weights = Array.from({ length: 2 * reach + 1 }, (_, i) =>
-    Math.exp(-0.5 * (((i - reach) * LEVEL_STEP) / sd) ** 2),
-  );
-  const total = weights.reduce((sum, weight) => sum + weight, 0);
-  return weights.map((weight) => weight / total);
-};
 const AGAIN = bell(6, AGAIN_SD);
 const ANEW = bell(REACH, NEW.sd);
 const MOVED = bell(9, MOVED_SD);
@@ -81,7 +85,12 @@ const MOVED = bell(9, MOVED_SD);
 export function newUnreadPowder(): UnreadPowder {
   const belief = new Array<number>(LEVELS * LEAKS.length).fill(0);
   for (let i = 0; i < LEVELS; i++) belief[i] = ANEW[i]!;
-  return { belief, seen: new Array<number>(LEVELS).fill(0), time: 0, refitUntil: 0, onset: 0 };
+  return {
+    belief,
+    seen: new Array<number>(LEVELS).fill(0),
+    ...{ changed: CHANGE.pause * CHANGE.weight, paused: CHANGE.weight, asked: null },
+    ...{ time: 0, refitUntil: 0, onset: 0 },
+  };
 }
 
 const hoursSeen = ({ seen }: UnreadPowder): number => seen.reduce((sum, own) => sum + own, 0);
@@ -92,8 +101,9 @@ function knownShare(state: UnreadPowder): number {
 }
 
 /** Room for what is reckoned of one block: nothing of it outlasts a call. */
-const weights = new Float64Array(LEVELS);
 const likely = new Float64Array(LEVELS + DEEPEST);
+/** Probability of each leak with another level than before the block. */
+const others = new Float64Array(LEAKS.length);
 
 /** Where the next powder may be: where others were, or anywhere. */
 function nextLevels(state: UnreadPowder): number[] {
@@ -105,49 +115,6 @@ function nextLevels(state: UnreadPowder): number[] {
   return next;
 }
 
-/** target += factor · source, each level of it spread about where it was; what would leave the grid stays at its edge. */
-function addBlurred(target: number[], source: readonly number[], factor: number, blur: readonly number[]): void {
-  const reach = (blur.length - 1) / 2;
-  for (let i = 0; i < LEVELS; i++) weights[i] = factor * source[i]!;
-  // Each level gathers from below upwards what comes to it: its sum stays at hand meanwhile.
-  for (let to = 1; to < LEVELS - 1; to++) {
-    let sum = target[to]!;
-    const last = Math.min(LEVELS - 1, to + reach);
-    for (let i = Math.max(0, to - reach); i <= last; i++) sum += weights[i]! * blur[to - i + reach]!;
-    target[to] = sum;
-  }
-  for (let i = 0; i <= reach; i++) for (let k = 0; k <= reach - i; k++) target[0] = target[0]! + weights[i]! * blur[k]!;
-  for (let i = LEVELS - 1 - reach; i < LEVELS; i++)
-    for (let k = LEVELS - 1 - i + reach; k < blur.length; k++)
-      target[LEVELS - 1] = target[LEVELS - 1]! + weights[i]! * blur[k]!;
-}
-
-/** Levels wander by a deviation that is small against a step of the grid: to either neighbour. @returns the probability of all of them */
-function wander(belief: number[], from: number, sd: number): number {
-  const side = 0.5 * (sd / LEVEL_STEP) ** 2;
-  let before = belief[from]!;
-  let own = before;
-  for (let i = 0; i < LEVELS - 1; i++) {
-    const after = belief[from + i + 1]!;
-    belief[from + i] = own + side * (before + after - 2 * own);
-    before = own;
-    own = after;
-  }
-  belief[from + LEVELS - 1] = own + side * (before - own);
-  return sumOf(belief, from);
-}
-
-/** Sum over all levels of a leak. Of two halves: one sum waits for its last addition. */
-function sumOf(belief: readonly number[], from: number): number {
-  let even = belief[from]!;
-  let odd = 0;
-  for (let at = from + 1; at < from + LEVELS; at += 2) {
-    odd += belief[at]!;
-    even += belief[at + 1]!;
-  }
-  return even + odd;
-}
-
 /**
  * Takes one block in.
  *
@@ -156,7 +123,9 @@ function sumOf(belief: readonly number[], from: number): number {
 export function followUnread(state: UnreadPowder, block: UnreadBlock, set: boolean): void {
   const { belief, seen } = state;
   const { walk, block: own, change: within } = set ? WITHIN.set : WITHIN.read;
-  const change = block.start - state.time > CHANGE.pauseMs ? CHANGE.pause : within;
+  const recipe = set && state.asked !== null && Math.abs(block.output - state.asked) > RECIPE_CHANGE;
+  const pause = recipe || block.start - state.time > CHANGE.pauseMs;
+  const change = pause ? state.changed / state.paused : within;
   const stays = 1 - change;
   const next = nextLevels(state);
   const begins =
@@ -165,11 +134,13 @@ export function followUnread(state: UnreadPowder, block: UnreadBlock, set: boole
   for (let leak = 0; leak < LEAKS.length; leak++) {
     const from = leak * LEVELS;
     const mass = change * wander(belief, from, walk);
+    others[leak] = mass;
     for (let i = 0; i < LEVELS; i++) belief[from + i] = stays * belief[from + i]! + mass * next[i]!;
   }
   const variance = block.variance + own * own;
   const level = Math.max(-REACH, Math.min(REACH, block.level / LEVEL_STEP)) * LEVEL_STEP;
   expectAt(level, variance);
+  if (pause) countPause(state, next);
   const lasts = 1 - ends;
   let total = 0;
   for (let i = 0; i < LEVELS; i++) {
@@ -193,7 +164,23 @@ export function followUnread(state: UnreadPowder, block: UnreadBlock, set: boole
   const keep = Math.exp(-block.hours / MEMORY_HOURS);
   for (let i = 0; i < LEVELS; i++) seen[i] = keep * seen[i]! + block.hours * belief[i]!;
   state.time = block.end;
+  state.asked = block.output;
   if (chanceOfLeak(belief) < UNLIKELY) state.onset = block.end;
+}
+
+/** Counts a pause, and as how likely what came after it says that another level began. */
+function countPause(state: UnreadPowder, next: readonly number[]): void {
+  let other = 0;
+  let all = 0;
+  for (let leak = 0; leak < LEAKS.length; leak++)
+    for (let i = 0; i < LEVELS; i++) {
+      const own = likely[i + DEEPEST - LEAK_STEPS[leak]!]!;
+      other += others[leak]! * next[i]! * own;
+      all += state.belief[leak * LEVELS + i]! * own;
+    }
+  const keep = 1 - 1 / CHANGE.over;
+  state.changed = keep * state.changed + other / all;
+  state.paused = keep * state.paused + 1;
 }
 
 /** An exponent below which nothing is left beside ODD: half of its last binary digit. Source: IEEE 754 binary64, 1e-3 * 2^-53 = 1e-19 = exp(-43.7). */

@@ -169,8 +169,8 @@ function isSeals(bench: Bench, signs: StepSigns, named: readonly Candidate[], ag
     // What comes with a powder is that powder's, unless seals went back in then, until others give as little.
     const { powderChange, refitOdds, elsewhere } = bench.memory.step!;
     if (powderChange && refitOdds === 1 && elsewhere < ELSEWHERE_BLOCKS) return false;
-    // With neither the output nor the powder read, every powder and every hand looks like a leak.
-    if (air > MOST_ALONE || (bench.memory.powder === '' && set)) return false;
+    // Where the powder is not read every powder looks like a leak: what comes back tells them apart there (`noticeUnread`).
+    if (air > MOST_ALONE || bench.memory.powder === '') return false;
     return lasts && seals > SURE.seals && air > worth && least > 0.6 * worth;
   }
   if (seals < SURE.seals || pulsesNoMore(signs) || signs.ripple < PULSES_SURELY * signs.rippleSd) return false;

@@ -30,6 +30,24 @@ describe('the scatter of a gun’s runs', () => {
     expect(odd / RUN_SCATTER.first).toBeLessThan(1.25);
   });
 
+  it('is learnt within a shift or two where a scale tells, from pulls whose timing is rough', () => {
+    const random = new Random(3, 'scale');
+    let scatter: number = RUN_SCATTER.timed;
+    for (let block = 1; block <= 40; block++) {
+      const taken = blockScatter(scatter, 20, 0);
+      const value = random.normal(0, Math.hypot(0.015, 0.04 / Math.sqrt(20)));
+      scatter = learnScatter(
+        scatter,
+        20,
+        { value, variance: 0.015 ** 2 + taken },
+        taken,
+        RUN_SCATTER.firstBlocks + block,
+      );
+    }
+    expect(Math.sqrt(scatter)).toBeLessThan(0.1);
+    expect(Math.sqrt(scatter)).toBeGreaterThan(0.03);
+  });
+
   it('does not let two runs that agree by chance pass for a sure block, nor hides a block that scatters', () => {
     expect(blockScatter(0.0036, 2, 1e-5)).toBeCloseTo(0.0018, 6);
     expect(blockScatter(0.0036, 18, 0.01)).toBe(0.01);

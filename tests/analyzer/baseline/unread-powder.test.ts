@@ -22,7 +22,11 @@ function spray(hours: number, leak: (hour: number) => number, state = newUnreadP
     const start = (at * 24 + pause) * MINUTE;
     const scatter = 0.012 * (((at * 7) % 5) - 2);
     const level = powder + scatter - leak(at / 8);
-    followUnread(state, { start, end: (at + 1) * 24 * MINUTE, hours: 1 / 8, level, variance: 0.02 ** 2 }, false);
+    followUnread(
+      state,
+      { start, end: (at + 1) * 24 * MINUTE, hours: 1 / 8, level, variance: 0.02 ** 2, output: 5 },
+      false,
+    );
   }
   return state;
 }
@@ -34,6 +38,41 @@ describe('powders that are not read', () => {
       spray(4, () => 0, state, hour * 8);
       if (hour > 20) expect(leakIn(state).probability).toBeLessThan(0.5);
     }
+  });
+
+  it('are no leak where one that gives little is sprayed for days, over many pauses', () => {
+    const state = newUnreadPowder();
+    // Forty days of two powders in turn, five days each; then one that gives less, for as long as a campaign lasts.
+    const day = (at: number, level: number): void => {
+      for (let block = 0; block < 16; block++) {
+        const start = (at * 24 * 60 + block * 30 + 10) * MINUTE;
+        const scatter = 0.012 * (((block * 7) % 5) - 2);
+        followUnread(
+          state,
+          { start, end: start + 20 * MINUTE, hours: 1 / 8, level: level + scatter, variance: 4e-4, output: 5 },
+          false,
+        );
+      }
+    };
+    for (let at = 0; at < 40; at++) day(at, Math.floor(at / 5) % 2 === 0 ? 0 : -0.06);
+    for (let at = 40; at < 45; at++) {
+      day(at, -0.2);
+      expect(leakIn(state).probability).toBeLessThan(0.9);
+    }
+    expect(state.changed / state.paused).toBeLessThan(0.15);
+  });
+
+  it('change with a recipe of a set output, whose air a hand has set apart', () => {
+    const seen = [5, 5.7].map((output) => {
+      const state = spray(40, () => 0);
+      for (let at = 320; at < 324; at++) {
+        const start = (at * 24 + 1) * MINUTE;
+        const block = { start, end: start + 23 * MINUTE, hours: 1 / 8, level: -0.25, variance: 4e-4 };
+        followUnread(state, { ...block, output: at === 320 ? 5 : output }, true);
+      }
+      return state.paused;
+    });
+    expect(seen[1]!).toBeGreaterThan(seen[0]!);
   });
 
   it('are no leak when the first of them lowers the output, before others have come round', () => {
@@ -50,6 +89,7 @@ describe('powders that are not read', () => {
             hours: 1 / 8,
             level: level(at),
             variance: 4e-4,
+            output: 5,
           },
           false,
         );
@@ -73,7 +113,11 @@ describe('powders that are not read', () => {
   it('leave as much doubt as leaks come and go by themselves, where readings say nothing', () => {
     const state = newUnreadPowder();
     for (let at = 0; at < 4000; at++)
-      followUnread(state, { start: at * MINUTE, end: (at + 1) * MINUTE, hours: 0.2, level: 0, variance: 1e6 }, false);
+      followUnread(
+        state,
+        { start: at * MINUTE, end: (at + 1) * MINUTE, hours: 0.2, level: 0, variance: 1e6, output: 5 },
+        false,
+      );
     // One in 100 spray hours begins and one in 60 ends: a leak is there for 0.01 / (0.01 + 1 / 60) of the time.
     expect(leakIn(state).probability).toBeCloseTo(0.375, 2);
   });
@@ -102,7 +146,7 @@ describe('its belief', () => {
   it('stays a probability whatever is read, and through an exchange of insert or sensor', () => {
     const state = spray(20, () => 0);
     for (const level of [9, -9, 0.59, -0.61])
-      followUnread(state, { start: 1e9, end: 1e9 + MINUTE, hours: 0.1, level, variance: 1e-4 }, true);
+      followUnread(state, { start: 1e9, end: 1e9 + MINUTE, hours: 0.1, level, variance: 1e-4, output: 5 }, true);
     loosensUnread(state);
     expect(state.belief.every((share) => share >= 0)).toBe(true);
     expect(state.belief.reduce((sum, share) => sum + share, 0)).toBeCloseTo(1, 10);

@@ -26,7 +26,7 @@ function unreadBench(loss: number, settings: object = {}): StepBench {
     const level = powder + 0.01 * (((at * 7) % 5) - 2) - (at >= 235 ? loss : 0);
     followUnread(
       bench.memory.unread,
-      { start, end: START - (269 - at) * 20 * MINUTE, hours: 1 / 8, level, variance: 4e-4 },
+      { start, end: START - (269 - at) * 20 * MINUTE, hours: 1 / 8, level, variance: 4e-4, output: 5 },
       false,
     );
   }
@@ -75,7 +75,11 @@ describe('a leak where neither ripple nor powder is read', () => {
     curesUnread(memory.unread!);
     for (let at = 0; at < 8; at++) {
       const start = START + at * 20 * MINUTE;
-      followUnread(memory.unread!, { start, end: start + 19 * MINUTE, hours: 1 / 8, level: 0, variance: 4e-4 }, false);
+      followUnread(
+        memory.unread!,
+        { start, end: start + 19 * MINUTE, hours: 1 / 8, level: 0, variance: 4e-4, output: 5 },
+        false,
+      );
     }
     expect(leakIn(memory.unread!).probability).toBeLessThan(0.1);
     memory.sprayHours += 1;
