@@ -64,7 +64,7 @@ function PointTable({ title, all, points, site, why = false }: TableProps): JSX.
             {rows.map((point) => (
               <tr key={`${point.from} ${point.output}`}>
                 <th scope="row">
-                  {day(point.from, site)} {clock(point.from, site)}
+                  {day(point.from, site, Number.POSITIVE_INFINITY)} {clock(point.from, site)}
                 </th>
                 <td>{powderName(point.powder)}</td>
                 <td>{decimal(output(point.output, site.units).value, site.units === 'us' ? 1 : 0)}</td>

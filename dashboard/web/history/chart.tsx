@@ -3,10 +3,11 @@ import { useEffect, useRef } from 'preact/hooks';
 import uPlot from 'uplot';
 import 'uplot/dist/uPlot.min.css';
 import { decimal } from '../words/figures.ts';
-import { clock, day, dayOfMonth, secondsClock, type TimeStyle } from '../words/site-time.ts';
+import { clock, day, secondsClock, type TimeStyle } from '../words/site-time.ts';
 import { followGestures, STACK } from './gestures.ts';
 import { type Span, TOLD_BY_SECONDS_MS, zoomed } from './look.ts';
 import type { Dash } from './panels.ts';
+import { tickLabels } from './tick-labels.ts';
 
 /** One line of a chart, on the chart's times. */
 export interface Line {
@@ -42,6 +43,8 @@ export const SIDES = { left: 64, right: 20 };
 
 /** Spans beyond this have days on their axis. Source: own choice. */
 const SHORT_WORDS_MS = 4 * 86_400_000;
+/** Spans beyond this tell the year of what is read off. Source: own choice. */
+const HALF_YEAR_MS = 180 * 86_400_000;
 
 /** Values of a line from which it needs no marks of its own: fewer may stand alone, where no line would show. */
 const FEW = 40;
@@ -76,13 +79,6 @@ export function Chart(props: Props): JSX.Element {
   );
 }
 
-/** A mark of the time axis: days where marks are days apart, else the clock, with the day at midnight; seconds where they tell marks apart. */
-function tickLabel(ms: number, stepMs: number, style: TimeStyle): string {
-  if (stepMs < 60_000) return secondsClock(ms, style);
-  const time = clock(ms, style);
-  return stepMs >= 86_400_000 || /^(00:00|12:00 AM)/.test(time) ? dayOfMonth(ms, style) : time;
-}
-
 function dataOf(times: readonly number[], lines: readonly Line[]): uPlot.AlignedData {
   const columns = lines.flatMap(({ values, band }) => (band === null ? [values] : [band.low, band.high, values]));
   return [times.map((time) => time / 1000), ...columns] as uPlot.AlignedData;
@@ -92,13 +88,15 @@ function optionsOf({ lines, span, style, digits, onZoom }: Props, width: number)
   const ink = getComputedStyle(document.documentElement);
   const colour = (name: string): string => ink.getPropertyValue(name).trim();
   const at = span.to - span.from < TOLD_BY_SECONDS_MS ? secondsClock : clock;
+  // Over more than half a year a day and month alone may be of either year.
+  const year = span.to - span.from > HALF_YEAR_MS ? Number.POSITIVE_INFINITY : null;
   const told = (value: number | null | undefined): string => (value == null ? '–' : decimal(value, digits));
   const series: uPlot.Series[] = [
     {
       label: 'Time',
       class: 'unmarked',
       value: (_plot, seconds) =>
-        seconds === null ? '–' : `${day(seconds * 1000, style)} ${at(seconds * 1000, style)}`,
+        seconds === null ? '–' : `${day(seconds * 1000, style, year)} ${at(seconds * 1000, style)}`,
     },
   ];
   const bands: uPlot.Band[] = [];
@@ -147,7 +145,11 @@ function optionsOf({ lines, span, style, digits, onZoom }: Props, width: number)
         // Days are short words, clock times with seconds long ones.
         space: span.to - span.from > SHORT_WORDS_MS ? 60 : 90,
         values: (_plot, ticks, _axis, _space, step) =>
-          ticks.map((seconds) => tickLabel(seconds * 1000, step * 1000, style)),
+          tickLabels(
+            ticks.map((seconds) => seconds * 1000),
+            step * 1000,
+            style,
+          ),
       },
       { ...axis, size: SIDES.left, values: (_plot, ticks) => ticks.map((tick) => String(Number(tick.toPrecision(6)))) },
     ],

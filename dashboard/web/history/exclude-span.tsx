@@ -27,7 +27,7 @@ export function ExcludeSpan({ answer, site, onChanged }: Props): JSX.Element {
       setFault(error.message);
     }
   };
-  const told = (ms: number): string => `${day(ms, site)} ${clock(ms, site)}`;
+  const told = (ms: number): string => `${day(ms, site, Number.POSITIVE_INFINITY)}, ${clock(ms, site)}`;
   const { gun, from, to, excluded } = answer;
   return (
     <section class="compare no-print" aria-label="Runs left out">

@@ -25,6 +25,7 @@ export const TOLD_BY_SECONDS_MS = 30 * 60_000;
 
 export const SPANS: readonly { readonly name: string; readonly ms: number | null }[] = [
   { name: 'All', ms: null },
+  { name: 'Year', ms: 365 * 24 * HOUR_MS },
   { name: 'Quarter', ms: 91 * 24 * HOUR_MS },
   { name: 'Month', ms: 30 * 24 * HOUR_MS },
   { name: 'Week', ms: 7 * 24 * HOUR_MS },

@@ -23,14 +23,16 @@ const KINDS = {
 export function Comparison({ report, site }: Props): JSX.Element {
   const { present, proposed } = report;
   const nameOf = (gun: string): string => site.guns.find(({ id }) => id === gun)?.name ?? gun;
+  // With the year: a span of a year begins and ends on the same day of another.
+  const told = (text: string): string =>
+    `${day(Date.parse(text), site, Number.POSITIVE_INFINITY)}, ${clock(Date.parse(text), site)}`;
   const parts = [...new Set([...present.byPart, ...proposed.byPart].map(({ part }) => part))].sort();
   const tried = differences(present.settings, proposed.settings, site);
   const changed = report.changes.filter(({ kind }) => kind !== 'same');
   return (
     <section aria-label="Present and proposed settings compared">
       <p>
-        From {day(Date.parse(report.from), site)} to {day(Date.parse(report.to), site)}:{' '}
-        {decimal(present.total.gunYears, 1)} gun-years.
+        From {told(report.from)} to {told(report.to)}: {decimal(present.total.gunYears, 1)} gun-years.
         {present.total.gunYears < 10 && ' Too little to know the rate of false alarms well: mind the intervals.'}
       </p>
       {tried.length === 0 ? (
@@ -89,15 +91,14 @@ export function Comparison({ report, site }: Props): JSX.Element {
       <ul class="dashes">
         {changed.map(({ kind, sprayHoursEarlier, present: before, proposed: after }) => {
           const finding = (after ?? before)!;
-          const raised = (text: string): string => `${day(Date.parse(text), site)} ${clock(Date.parse(text), site)}`;
           const where = finding.gun === null ? (finding.guns ?? []).map(nameOf).join(', ') : nameOf(finding.gun);
           return (
             <li key={`${kind} ${finding.gun} ${finding.cause} ${finding.raised}`}>
               <strong>{KINDS[kind]}</strong>
               {sprayHoursEarlier !== null && ` by ${decimal(Math.abs(sprayHoursEarlier), 1)} spray h`}: {where},{' '}
-              {causeName(finding.cause).toLowerCase()}, {before !== null && raised(before.raised)}
+              {causeName(finding.cause).toLowerCase()}, {before !== null && told(before.raised)}
               {before !== null && after !== null && ' → '}
-              {after !== null && raised(after.raised)}; {finding.because}
+              {after !== null && told(after.raised)}; {finding.because}
             </li>
           );
         })}

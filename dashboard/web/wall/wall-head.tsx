@@ -43,7 +43,7 @@ function alarmOf(wall: Wall, link: LinkState, now: number, style: TimeStyle): { 
     };
   if (wall.trouble !== null) return { text: wall.trouble, loud: true };
   if (wall.analysedTo !== null)
-    return { text: `Still reading the history: known up to ${day(wall.analysedTo, style)}.`, loud: true };
+    return { text: `Still reading the history: known up to ${day(wall.analysedTo, style, now)}.`, loud: true };
   const read = wall.guns.filter(({ newest }) => newest !== null);
   const silent = read.filter((gun) => isSilent(gun, now));
   if (silent.length === 0) return null;

@@ -37,7 +37,12 @@ const FAR_MS = 180 * 86_400_000;
 export function day(ms: number, style: TimeStyle, now: number | null = null): string {
   const near = format(style, 'day', { weekday: 'short', day: 'numeric', month: 'short' }).format(ms).replace(',', '');
   if (now === null || Math.abs(ms - now) < FAR_MS) return near;
-  return `${near} ${format(style, 'year', { year: 'numeric' }).format(ms)}`;
+  return `${near} ${yearOf(ms, style)}`;
+}
+
+/** "2026", the year that the plant's calendar shows. */
+export function yearOf(ms: number, style: TimeStyle): string {
+  return format(style, 'year', { year: 'numeric' }).format(ms);
 }
 
 /** "11 Mar", or "Mar 11" where the plant has US units. */
