@@ -1,8 +1,7 @@
 import type { Command } from 'commander';
-import { formatTime, type Role } from '../collector/contract/index.ts';
+import { AppError, formatTime, quoted, type Role } from '../collector/contract/index.ts';
 import { type AccountDesk, addToken, revokeToken, wallPath } from '../dashboard/index.ts';
 import { accountCommand, columns, remark, roleArgument } from './account-command.ts';
-import { countArgument } from './arguments.ts';
 import { command } from './command.ts';
 
 export function addTokenCommand(program: Command): void {
@@ -39,12 +38,19 @@ export function addTokenCommand(program: Command): void {
     'revoke',
     'Take a token or link away, by its number in the list.',
     (desk, id) => {
-      const { name } = revokeToken(desk.store, countArgument(id), desk.actor);
+      const { name } = revokeToken(desk.store, numberOf(id), desk.actor);
       remark(`"${name}" lets nobody in any more`);
       return '';
     },
     { argument: 'number' },
   );
+}
+
+/** @throws {AppError} USAGE: not a number of the list */
+function numberOf(id: string): number {
+  if (!/^[1-9]\d{0,14}$/.test(id))
+    throw new AppError('USAGE', `number: found ${quoted(id)}, expected a number that "driftline token list" shows`);
+  return Number(id);
 }
 
 function listed({ store }: AccountDesk): string {

@@ -72,6 +72,7 @@ test('a station’s secret, a token and a wall’s link are alone on standard ou
   expect(new Set(secrets).size).toBe(4);
   expect((await run('token', 'wall', 'Hall 2')).out).toMatch(/\/wall\/[\w-]{43}\n$/);
   await run('station', 'revoke', 'andon');
+  await expect(run('token', 'revoke', 'Hall 2')).rejects.toThrow('number: found "Hall 2", expected a number that');
   await run('token', 'revoke', '1');
   const lists = (await run('station', 'list')).out + (await run('token', 'list')).out;
   expect(lists.split('\n').map((line) => line.replace(/ {2,}/g, ' ').split(/ (secret|since)/)[0])).toEqual([
