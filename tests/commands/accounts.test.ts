@@ -54,7 +54,7 @@ test.each([
   [['station', 'add', 'Gun 1'], 'expected 1 to 40 of a-z'],
   [['station', 'add', 'gun-01', '--kind', 'boss'], 'station, reader'],
   [['token', 'add', '', '--role', 'wall'], 'expected 1 to 60 visible characters'],
-  [['token', 'revoke', 'x'], '1 or more'],
+  [['token', 'revoke', 'x'], 'a number that'],
   [['token', 'revoke', '7'], 'no token or link has the number 7'],
 ])('"%s" names the fault', async (args, says) => {
   openStore(dir, { create: true }).close();
