@@ -7,6 +7,7 @@ import { Retention } from './retention.ts';
 import type { RetentionRules } from './retention-rules.ts';
 import type { Sql } from './sql.ts';
 import { Sweep } from './sweep.ts';
+import { WalRoom } from './wal-room.ts';
 import type { CommitRecords, WriterData } from './writer-messages.ts';
 
 /**
@@ -33,6 +34,7 @@ export class BatchLog {
   readonly #quarantine: EmbeddedQuarantine;
   readonly #broker: EmbeddedBrokerRecords;
   readonly #clocks: EmbeddedClockSpans;
+  readonly #room: WalRoom;
   #seq: number;
   #tailBytes: number;
   #sweep: Sweep | null = null;
@@ -45,6 +47,7 @@ export class BatchLog {
     this.#quarantine = new EmbeddedQuarantine(sql);
     this.#broker = new EmbeddedBrokerRecords(sql);
     this.#clocks = new EmbeddedClockSpans(sql);
+    this.#room = new WalRoom(sql, CHECKPOINT_PAGES);
     // Checkpoints come behind commits, not within them.
     sql.pragma('wal_autocheckpoint = 0');
     // Never a number again that a station's row names, also when the tail is empty.
@@ -106,7 +109,9 @@ export class BatchLog {
   /** Brings the write-ahead log into the database when it has grown; readers that still need it hold nothing up. */
   checkpoint(): void {
     const pages = this.#sql.all<{ log: number; checkpointed: number }>('PRAGMA wal_checkpoint(NOOP)')[0];
-    if (pages && pages.log - pages.checkpointed >= CHECKPOINT_PAGES) this.#sql.pragma('wal_checkpoint(PASSIVE)');
+    if (!pages) return;
+    if (pages.log - pages.checkpointed >= CHECKPOINT_PAGES) this.#sql.pragma('wal_checkpoint(PASSIVE)');
+    else this.#room.look(pages.log);
   }
 
   /** What takes away old data, to be stepped between commits. */

@@ -44,7 +44,7 @@ export class ConditionPublisher {
     return this.#running;
   }
 
-  /** Ends with the condition that is under way: what carries it may be stopped after this. May be called twice. */
+  /** Ends with the conditions that are under way: what carries it may be stopped after this. May be called twice. */
   async stop(): Promise<void> {
     this.#stopped = true;
     this.#again = false;
@@ -56,10 +56,11 @@ export class ConditionPublisher {
     try {
       while (this.#again) {
         this.#again = false;
-        for (const condition of this.#conditions()) {
-          if (this.#stopped) return;
-          await this.#sendChanged(condition);
-        }
+        if (this.#stopped) return;
+        // Together, so that they share a commit: each of its own would stand between those of readings.
+        const sent = await Promise.allSettled(this.#conditions().map((condition) => this.#sendChanged(condition)));
+        const failed = sent.find((one) => one.status === 'rejected');
+        if (failed !== undefined) throw failed.reason;
       }
     } catch (error) {
       this.#log.error({ error: String(error) }, 'a condition could not be published; it will be tried again');

@@ -11,22 +11,26 @@ const condition = (id: string): GunCondition => ({
 function held() {
   const lines: string[] = [];
   const sent: string[] = [];
-  let release: () => void = () => undefined;
+  let waiting: (() => void)[] = [];
   const publisher = new ConditionPublisher(
     () => [condition('gun-01'), condition('gun-02')],
     (gun) => {
       sent.push(gun);
-      return new Promise((resolve) => (release = resolve));
+      return new Promise((resolve) => waiting.push(resolve));
     },
     pino({}, { write: (line: string) => lines.push(line) }),
   );
-  return { publisher, lines, sent, release: () => release() };
+  const release = (): void => {
+    for (const resolve of waiting) resolve();
+    waiting = [];
+  };
+  return { publisher, lines, sent, release };
 }
 
-test('a stop waits for the condition under way, and nothing is sent after it', async () => {
+test('all that changed goes out together, a stop waits for it, and nothing is sent after it', async () => {
   const { publisher, lines, sent, release } = held();
   const publishing = publisher.publish();
-  expect(sent).toEqual(['gun-01']);
+  expect(sent).toEqual(['gun-01', 'gun-02']);
   let over = false;
   const stopping = publisher.stop().then(() => (over = true));
   await Promise.resolve();
@@ -34,7 +38,7 @@ test('a stop waits for the condition under way, and nothing is sent after it', a
   release();
   await Promise.all([publishing, stopping]);
   await publisher.publish();
-  expect(sent).toEqual(['gun-01']);
+  expect(sent).toEqual(['gun-01', 'gun-02']);
   expect(lines).toEqual([]);
 });
 
@@ -50,21 +54,22 @@ test('what changes during a publication is looked at once more after it, and wha
   expect(sent).toEqual(['gun-01', 'gun-02']);
 });
 
-test('one that cannot be published is told of, and tried again by the next call', async () => {
+test('one that cannot be published is told of, and tried again by the next call; the others went out', async () => {
   const lines: string[] = [];
   let full = true;
   const sent: string[] = [];
   const publisher = new ConditionPublisher(
-    () => [condition('gun-01')],
+    () => [condition('gun-01'), condition('gun-02')],
     async (gun) => {
-      if (full) throw new Error('the disk is full');
+      if (full && gun === 'gun-01') throw new Error('the disk is full');
       sent.push(gun);
     },
     pino({}, { write: (line: string) => lines.push(line) }),
   );
   await publisher.publish();
   expect(lines).toEqual([expect.stringContaining('the disk is full')]);
+  expect(sent).toEqual(['gun-02']);
   full = false;
   await publisher.publish();
-  expect(sent).toEqual(['gun-01']);
+  expect(sent).toEqual(['gun-02', 'gun-01']);
 });
