@@ -193,7 +193,7 @@ export function leadAstray({ traces, n }: GaussianState, place: Place | undefine
 /** Every trace leads the mean of one quantity astray by Σ coefficients · how far it led those of `indices`, of which the first is that one itself. */
 export function moveAstray(state: GaussianState, target: number, terms: number, place: Place | undefined): void {
   const { traces, n } = state;
-  sums.fill(0, 0, traces.length);
+  for (let t = 0; t < traces.length; t++) sums[t] = 0;
   addSignatures(state, terms, place);
   if (place === undefined) {
     for (let t = 0; t < traces.length; t++) traces[t]!.astray[target] = sums[t]!;

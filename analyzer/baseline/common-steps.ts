@@ -30,6 +30,11 @@ export function followLot(pool: PumpPool, powder: PumpPowder, now: number, campa
   powder.lotAt = pool.gaussian.mean[powder.lot]!;
 }
 
+const oddsOf = (chance: number): number => Math.log(chance / (1 - chance));
+/** ln odds beforehand that another lot came with a campaign, and in its midst. */
+const CAMPAIGN_ODDS = oddsOf(PRIORS.lotChange);
+const MIDWAY_ODDS = oddsOf(PRIORS.lotMidway);
+
 /**
  * Takes a new lot in once it is beyond doubt that one came, and looks anew once it is beyond doubt that none did. Lots change
  * rarely and at once: a lot that may drift every day would swallow the wear that guns share. In the midst of a campaign
@@ -42,9 +47,12 @@ export function considerLot(pool: PumpPool, powder: PumpPowder, gunId: string, d
   const trace = gaussian.traces[powder.trace]!;
   if (!trace.active) return;
   powder.said[gunId] = (powder.said[gunId] ?? 0) + Math.max(-3, Math.min(3, deviation));
-  const evidence = evidenceFor(trace, 2 * PRIORS.lot ** 2) / unrestOf(pool.guns);
-  const chance = powder.campaign ? PRIORS.lotChange : PRIORS.lotMidway;
-  const odds = evidence + Math.log(chance / (1 - chance));
+  const most = evidenceFor(trace, 2 * PRIORS.lot ** 2);
+  const before = powder.campaign ? CAMPAIGN_ODDS : MIDWAY_ODDS;
+  // Unrest only ever draws evidence towards nought: where neither way is far enough without it, it need not be reckoned.
+  const far = most < PRIORS.lotDoubt || most + before > PRIORS.lotSurety;
+  const evidence = far ? most / unrestOf(pool.guns) : most;
+  const odds = evidence + before;
   const sure = odds > PRIORS.lotSurety && (powder.campaign || evidence > PRIORS.midwaySurety);
   const agree = sure ? saySo(powder.said, trace) : 0;
   if (sure && (powder.campaign || agree > 0)) takeLot(pool, powder, now, agree);
@@ -103,12 +111,15 @@ function commonStart({ common, gaussian, guns }: PumpPool): SharedStart | null {
   let best: SharedStart | null = null;
   let most: number = PRIORS.common.surety;
   let unrest = 0;
-  const few = Object.keys(guns).length < COMMON_GUNS;
-  if (few) most += FEWER_SURETY;
+  let few = false;
   for (const start of common.starts) {
     const trace = gaussian.traces[start.trace]!;
     if (start.since === 0 || !trace.active || mostEvidenceFor(trace, COMMON_VARIANCE) < most) continue;
-    if (unrest === 0) unrest = unrestOf(guns);
+    if (unrest === 0) {
+      unrest = unrestOf(guns);
+      few = Object.keys(guns).length < COMMON_GUNS;
+      if (few) most += FEWER_SURETY;
+    }
     const evidence = evidenceFor(trace, COMMON_VARIANCE) / unrest;
     if (evidence < most || movedAlike(start.powders, trace.score) < 2) continue;
     if (movedAlike(start.guns, trace.score) < (few ? 2 : COMMON_GUNS) || !othersMoved(start.guns, trace.score))

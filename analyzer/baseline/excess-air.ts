@@ -24,6 +24,9 @@ export interface ExcessAir {
   readonly elasticity: number;
 }
 
+/** Room for what a loss takes of each quantity; the first is the wear. */
+const parts = Float64Array.of(1, 0, 0, 0, 0, 0, 0);
+
 /** Excess air of some loss (ln), its deviation, and the elasticity along the way. */
 interface Read {
   readonly log: number;
@@ -64,10 +67,16 @@ export function excessAirOf(pool: PumpPool, gunId: string, powderId: string, out
     const span = curveRise(now) - curveRise(fresh);
     const bends = curveBend(now) - curveBend(fresh);
     const twists = curveTwist(now) - curveTwist(fresh);
+    parts[1] = -span;
+    parts[2] = -span;
+    parts[3] = -bends;
+    parts[4] = -bends;
+    parts[5] = -twists;
+    parts[6] = leaks ? 1 : 0;
     const form = linearForm(
       pool.gaussian,
       [gun.wear, pool.elasticity, gun.elasticity, pool.bend, gun.bend, pool.twist, gun.leak],
-      [1, -span, -span, -bends, -bends, -twists, leaks ? 1 : 0],
+      parts,
     );
     const behind = gun.setpoint ? Math.max(0, 1 - Math.exp(-log / PRIORS.lag.mean)) : 0;
     return {

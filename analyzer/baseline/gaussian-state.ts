@@ -167,7 +167,7 @@ export function liftTo(state: GaussianState, indices: readonly number[], least: 
 export function linearForm(
   state: GaussianState,
   indices: readonly number[],
-  coefficients: readonly number[],
+  coefficients: ArrayLike<number>,
 ): { mean: number; variance: number } {
   const { cov } = state;
   let mean = 0;

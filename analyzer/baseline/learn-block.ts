@@ -110,8 +110,10 @@ const UNREST_BLOCKS = 150;
 
 /** Steps that a block of this gun with this powder may tell of; what the line shares only where the powder is read. */
 function tracesOf(pool: PumpPool, gun: PumpGun, powder: PumpPowder, block: Block): number[] {
-  const shared = block.powder === '' ? [] : pool.common.starts.map(({ trace }) => trace);
-  return [...gun.losses.traces, gun.gain, powder.trace, ...shared];
+  const own = gun.losses.traces.slice();
+  own.push(gun.gain, powder.trace);
+  if (block.powder !== '') for (const { trace } of pool.common.starts) own.push(trace);
+  return own;
 }
 
 /** How many blocks count where a scale tells: few at first. */

@@ -9,6 +9,9 @@ const LEAST_WEAR = 0.1;
 /** What the velocity of the last flow that was asked for comes to: a block asks several times. */
 const faster = { logFlow: Number.NaN, reference: Number.NaN, factor: Number.NaN };
 
+/** The same of the last pace. */
+const paced = { own: Number.NaN, factor: Number.NaN };
+
 /** Hundreds of kilograms times velocity that go through an insert. */
 function throughput(pool: PumpPool, kilograms: number, logFlow: number): number {
   if (logFlow !== faster.logFlow || pool.reference !== faster.reference) {
@@ -31,7 +34,11 @@ export function wearClock(pool: PumpPool, gunId: string, powderId: string, kilog
   const pace = pool.guns[gunId]?.pace;
   const own = pace === undefined || pace.hours === 0 ? 1 : PRIORS.pace.usual / (pace.through / pace.hours);
   const abrasiveness = powder === undefined ? 1 : Math.max(pool.gaussian.mean[powder.abrasiveness]!, LEAST_WEAR);
-  return throughput(pool, kilograms, logFlow) * own ** PRIORS.pace.share * abrasiveness;
+  if (own !== paced.own) {
+    paced.own = own;
+    paced.factor = own ** PRIORS.pace.share;
+  }
+  return throughput(pool, kilograms, logFlow) * paced.factor * abrasiveness;
 }
 
 /**

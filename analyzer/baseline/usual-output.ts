@@ -33,8 +33,10 @@ export function countOutput(usual: UsualOutput, output: number, hours: number): 
     bins[left] = bins[from]!;
     held[left++] = here;
   }
-  bins.length = left;
-  held.length = left;
+  if (left < bins.length) {
+    bins.length = left;
+    held.length = left;
+  }
   if (place >= 0) held[place] = held[place]! + hours;
   else insert(usual, bin, hours);
   usual.median = medianOf(usual);

@@ -165,7 +165,7 @@ function judgeLine(bench: Bench, sign: LineSign): void {
     sign.mean - lineDeviations(own.tunablesOf(sign.part).falseAlarmsPerGunYear) * sign.sd < sign.small;
   // Deviations are never below nought: most looks need no limit.
   if (sign.mean < sign.small || agree(bench, within)) {
-    delete memory.beyond[sign.subject];
+    if (memory.beyond[sign.subject] !== undefined) delete memory.beyond[sign.subject];
     return;
   }
   memory.beyond[sign.subject] ??= memory.sprayHours;

@@ -1,5 +1,5 @@
 import { lineGain } from '../baseline/motive-line.ts';
-import { isOff, ZERO_CHANNELS, ZERO_FIELDS, type ZeroField } from '../detect/zero-tracker.ts';
+import { isAnyOff, isOff, ZERO_CHANNELS, ZERO_FIELDS, type ZeroField } from '../detect/zero-tracker.ts';
 import { type Candidate, clear, findOpen, raise, update } from './finding-book.ts';
 import { channelInWords, figureOf, percentOf } from './in-words.ts';
 import type { Bench } from './site-view.ts';
@@ -22,6 +22,17 @@ const ABOUT = Object.fromEntries(
 
 /** Judges a gun's sensors by what they show when nothing flows, and by a conductance that no filter makes. */
 export function judgeSensors(bench: Bench): void {
+  if (isAnyOff(bench.memory.zeros) || isZeroTold(bench)) judgeZeros(bench);
+  judgeGain(bench);
+}
+
+/** Whether a finding on any zero of a gun is open. */
+function isZeroTold({ book, memory }: Bench): boolean {
+  for (const { gun, subject } of book.open) if (gun === memory.id && subject.startsWith('zero:')) return true;
+  return false;
+}
+
+function judgeZeros(bench: Bench): void {
   const { memory, now } = bench;
   for (const field of ZERO_FIELDS) {
     // A set or computed output has no zero of its own.
@@ -34,7 +45,6 @@ export function judgeSensors(bench: Bench): void {
       `${channelInWords(ZERO_CHANNELS[field])} reads ${figureOf(zero.mean, field === 'output' ? 0 : 2)} ${UNITS[field]} with the trigger released: its zero is off`,
     ]);
   }
-  judgeGain(bench);
 }
 
 /** Gain beyond which, and back to which, more air than ever at the same pressure counts. Source: own choice, three deviations of what gauges and weather do, and more where the nozzle is not choked: hose and powder move the flow there, by a tenth of the pressure behind it at most. */
@@ -58,8 +68,8 @@ function judgeGain(bench: Bench): void {
   const raised = GAIN.raised + GAIN.openness * memory.conveying.openness;
   const open = findOpen(bench.book, memory.id, subject) !== undefined;
   const beyond = gain.mean - GAIN_SURETY * gain.sd > raised && memory.conveying.hours > GAIN_HOURS;
-  if (!beyond) delete memory.beyond[subject];
-  else memory.beyond[subject] ??= memory.sprayHours;
+  if (beyond) memory.beyond[subject] ??= memory.sprayHours;
+  else if (memory.beyond[subject] !== undefined) delete memory.beyond[subject];
   const lasts = beyond && memory.sprayHours - memory.beyond[subject]! >= GAIN_HOURS;
   const holds = open ? gain.mean > GAIN.back : lasts;
   const evidence = (): string[] => [

@@ -194,8 +194,10 @@ function judgement(bench: Bench, state: WearState): Judgement {
   const { since, kilograms } = memory.insert;
   const sprayHours = insertHours(memory);
   const beside = {
-    ...{ step: memory.step !== null, lineLoss: filterLoss(memory.conveying)?.mean ?? null },
-    ...{ wear: share, total: Math.expm1(excess.total().log) },
+    step: memory.step !== null,
+    lineLoss: filterLoss(memory.conveying)?.mean ?? null,
+    wear: share,
+    total: Math.expm1(excess.total().log),
   };
   return {
     category: share > limit ? 'out-of-specification' : 'maintenance-required',

@@ -42,6 +42,7 @@ export function isToldNow({ memory, book, gun, tunables }: Bench, { share, limit
     book.due[memory.id] ??= memory.sprayHours;
     if (memory.sprayHours - book.due[memory.id]! < LASTING_HOURS) return false;
   }
-  delete book.due[memory.id];
+  // To take away what is not there would make the record slow.
+  if (book.due[memory.id] !== undefined) delete book.due[memory.id];
   return due;
 }
