@@ -1,11 +1,12 @@
 import { describe, expect, it } from 'vitest';
 import {
+  isAnyOff,
   isOff,
   learnZeros,
   newZeroTracker,
   packZeros,
   unpackZeros,
-  ZERO_NUMBERS,
+  ZERO_FIELDS,
   type ZeroTracker,
   zeroOf,
 } from '../../../analyzer/detect/zero-tracker.ts';
@@ -88,13 +89,23 @@ describe('the zero of a sensor', () => {
     expect(zeroOf(tracker, 'conveyingFlow')).toBeCloseTo(0, 2);
   });
 
+  it('is off from the idle time on that is beyond the tolerance, on any channel, and for no longer than that', () => {
+    const tracker = newZeroTracker();
+    idle(tracker, 0, steady(20, 0));
+    expect(isAnyOff(tracker)).toBe(false);
+    idle(tracker, 20, steady(20, 0.1));
+    expect(isAnyOff(tracker)).toBe(true);
+    idle(tracker, 40, steady(20, 0));
+    expect(isAnyOff(tracker)).toBe(false);
+  });
+
   it('goes on from its numbers as if it had not been written down', () => {
     const [one, other] = [newZeroTracker(), newZeroTracker()];
     idle(one, 0, [...steady(20, 0), ...steady(3, 0.1)]);
     const numbers: number[] = [];
-    packZeros(one, numbers, 0);
-    expect(numbers).toHaveLength(ZERO_NUMBERS);
-    unpackZeros(other, numbers, 0);
+    packZeros(one, numbers);
+    expect(numbers).toHaveLength(ZERO_FIELDS.length * Object.keys(one.output).length);
+    unpackZeros(other, Float64Array.from(numbers), 0);
     for (const tracker of [one, other]) idle(tracker, 23, steady(3, 0.1));
     expect(other).toEqual(one);
   });
