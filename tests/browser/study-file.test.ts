@@ -60,6 +60,8 @@ test('a comparison is readable on a phone, saved as a file, and opened again; an
     expect.poll(() => page.clock.runFor(500).then(() => page.getByText(text).count()), SOON).toBeGreaterThan(0);
   await follow('Finding by finding');
   await page.getByText('Smallest change worth a visit: 5 → 3 % of air').waitFor();
+  // The same day of two years is not the same day.
+  await page.getByText(/^From \w+ 1 Jan 2026, \d\d:00 to \w+ 1 Mar 2026, \d\d:00:/).waitFor();
   const sideways = (): Promise<number> => page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
   expect(await sideways()).toBeLessThanOrEqual(0);
   // Both settings beside each other, below the name of the part.

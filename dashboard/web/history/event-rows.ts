@@ -1,6 +1,7 @@
 import type { HistoryAnswer } from '../../../analyzer/index.ts';
 import { causeName } from '../words/names.ts';
 import { clock, day, type TimeStyle } from '../words/site-time.ts';
+import { STATES } from '../words/states.ts';
 import { output, told as toldQuantity } from '../words/units.ts';
 import type { Span } from './look.ts';
 
@@ -55,7 +56,7 @@ export function eventRows(answer: HistoryAnswer, span: Span, style: TimeStyle): 
         from: Date.parse(raised),
         to: cleared === null ? span.to : Date.parse(cleared),
         kind: `finding ${category}`,
-        text: `${causeName(cause)}, raised${cleared === null ? ', still open' : `, cleared ${told(Date.parse(cleared), style)}`}`,
+        text: `${causeName(cause)}, ${STATES[category].words.toLowerCase()}, raised${cleared === null ? ', still open' : `, cleared ${told(Date.parse(cleared), style)}`}`,
       })),
     },
     { name: 'Work', marks: answer.log.filter(({ action }) => action !== 'inspected').map(worked) },

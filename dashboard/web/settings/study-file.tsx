@@ -57,7 +57,13 @@ async function saveBundle(id: string): Promise<string | null> {
 export function OpenStudy({ busy, onOpen }: { busy: boolean; onOpen: (file: File) => void }): JSX.Element {
   return (
     <div class="no-print">
-      <Field label="Open a study (a file that was saved here, or by driftline replay --save)">
+      <Field
+        label={
+          <>
+            Open a study (a file that was saved here, or by <code>driftline replay --save</code>)
+          </>
+        }
+      >
         <input
           type="file"
           disabled={busy}
