@@ -15,7 +15,7 @@ import {
   SUPPLY_PRESSURE,
 } from './pull-channels.ts';
 import { scratchMedian, scratchSpread } from './scratch-median.ts';
-import { lateFrom, learnSettling, teachesSettling } from './settling.ts';
+import { lateFrom, learnSettling, passShort, teachesSettling } from './settling.ts';
 
 const FIELD = Object.fromEntries(RUN_FIELDS.map((field, index) => [field, index])) as Record<
   (typeof RUN_FIELDS)[number],
@@ -60,7 +60,7 @@ export function describePull(context: PullContext, state: CutState, end: number,
   const pressures = gather(pull.columns[PRESSURE]!, air, count);
   row[FIELD.conveyingPressure] = scratchMedian(scratch, pressures);
   row[FIELD.conveyingPressureSpread] = scratchSpread(scratch, pressures, row[FIELD.conveyingPressure]!);
-  const outputs = gather(pull.columns[OUTPUT]!, output, count);
+  const outputs = gather(pull.columns[OUTPUT]!, liesStill(pull.columns[OUTPUT]!, count) ? 0 : output, count);
   row[FIELD.output] = scratchMedian(scratch, outputs);
   row[FIELD.outputSpread] = scratchSpread(scratch, outputs, row[FIELD.output]!);
   row[FIELD.ripple] = steady(pull.columns[RIPPLE]!, air, count);
@@ -85,7 +85,11 @@ export function describePull(context: PullContext, state: CutState, end: number,
 export function learnFromPull(context: PullContext, state: CutState): void {
   const { pull } = state;
   const last = pull.times[pull.count - 1]!;
-  if (!pull.pulled || pull.count < 3 || !teachesSettling(last - pull.times[0]!)) return;
+  if (!pull.pulled) return;
+  if (pull.count < 3 || !teachesSettling(last - pull.times[0]!)) {
+    passShort(state.outputSettling);
+    return;
+  }
   const late = lateFrom(pull.times, pull.count);
   const flow = scratchMedian(scratch, gather(pull.columns[FLOW]!, late, pull.count));
   learnSettling(state.airSettling, pull.times, pull.columns[FLOW]!, pull.count, flow);
@@ -118,6 +122,15 @@ function conductances(context: PullContext, state: CutState, row: Float64Array):
   row[FIELD.conveyingConductance] = asIfChoked(row[FIELD.conveyingFlow]!, row[FIELD.conveyingPressure]!);
   row[FIELD.supplementaryConductance] = asIfChoked(row[FIELD.supplementaryFlow]!, row[FIELD.supplementaryPressure]!);
   row[FIELD.fluidizingConductance] = asIfChoked(row[FIELD.fluidizingFlow]!, row[FIELD.fluidizingPressure]!);
+}
+
+/** Output below which a meter shows none, g/min. Source: own choice, some times its zero. */
+const NO_OUTPUT = 5;
+
+/** True for air without powder, as of a purge: that is known without waiting for the meter. */
+function liesStill(outputs: Float64Array, count: number): boolean {
+  for (let index = 0; index < count; index++) if (outputs[index]! > NO_OUTPUT) return false;
+  return true;
 }
 
 function steadyFrom(state: CutState, settleMs: number, count: number): number {

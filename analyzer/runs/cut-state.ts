@@ -2,7 +2,7 @@ import type { StationFact } from '../site.ts';
 import { type FlowLevels, startFlowLevels } from './flow-levels.ts';
 import { type Interleaving, startInterleaving } from './interleaved.ts';
 import { PULL_CHANNELS } from './pull-channels.ts';
-import { type Settling, startSettling } from './settling.ts';
+import { type Settling, type SettlingLimits, startSettling } from './settling.ts';
 import { type SprayGap, startSprayGap } from './spray-gap.ts';
 import { type Streaks, startStreaks } from './streaks.ts';
 import { type DewPoint, startDewPoint } from './wet-air.ts';
@@ -104,11 +104,27 @@ export interface CutState {
 }
 
 /** Raise when CutState changes meaning: stored states of another version are thrown away. */
-export const CUT_STATE_VERSION = 7;
+export const CUT_STATE_VERSION = 8;
 
 /** Rows of a buffer to begin with, and idle readings that the zero is the median of. Source: own choice: a minute or two. */
 const FIRST_ROWS = 128;
 const IDLE_KEPT = 32;
+
+/** Source of 4 s, 8 s and 40 long pulls: own choice, because regulators and hoses settle within some seconds and output lags them. */
+const AIR_SETTLING: SettlingLimits = {
+  usualMs: 4000,
+  leftOut: 0,
+  shortestMs: 2000,
+  longestMs: 10_000,
+  tolerance: 0.01,
+};
+const OUTPUT_SETTLING: SettlingLimits = {
+  usualMs: 8000,
+  leftOut: 40,
+  shortestMs: 2000,
+  longestMs: 16_000,
+  tolerance: 0.03,
+};
 
 /** State of a station of which nothing has been read. */
 export function startCut(): CutState {
@@ -154,9 +170,9 @@ export function startCut(): CutState {
     },
     idle: PULL_CHANNELS.map(() => ({ values: new Float64Array(IDLE_KEPT), next: 0, count: 0 })),
     levels: startFlowLevels(),
-    // Source of 4 s and 8 s: own choice, because regulators and hoses settle within some seconds and output lags them.
-    airSettling: startSettling(4000, { shortestMs: 2000, longestMs: 10_000, tolerance: 0.01 }),
-    outputSettling: startSettling(8000, { shortestMs: 2000, longestMs: 16_000, tolerance: 0.03 }),
+    airSettling: startSettling(AIR_SETTLING.usualMs, AIR_SETTLING),
+    // Output that was taken too early is low, and a level that was learnt from it hides wear: late readings until the meter's lag is known.
+    outputSettling: startSettling(OUTPUT_SETTLING.longestMs, OUTPUT_SETTLING),
     streaks: startStreaks(),
     dewPoint: startDewPoint(),
     interleaving: startInterleaving(),

@@ -4,6 +4,8 @@ const STEPS = 10;
 
 /** Runs that must have taught a step before its ratio counts. Source: own choice. */
 const ENOUGH = 10;
+/** Pulls too short to teach, before enough long ones came, after which the usual age is taken. Source: own choice, about a day's. */
+const NONE_LONG = 400;
 
 /** A pull teaches when its late part, from here on, is long enough to be the level that the start is compared with, ms.
  * Source: own choice: past the settling, and 8 s long. */
@@ -16,18 +18,25 @@ export interface Settling {
   readonly counts: Float64Array;
   /** Age from which on readings count as steady, ms. */
   settleMs: number;
+  /** Pulls too short to teach, while not enough long ones were seen. */
+  short: number;
+  /** Age that is taken where pulls are never long enough to teach, ms. */
+  readonly usualMs: number;
+  /** Long pulls after which a step that was hardly read counts as settled: this node's interval leaves it out. */
+  readonly leftOut: number;
   readonly shortestMs: number;
   readonly longestMs: number;
   /** Share of the late level that a settled quantity may still miss. */
   readonly tolerance: number;
 }
 
-/** @param settleMs age to begin with, before enough long pulls were seen */
-export function startSettling(
-  settleMs: number,
-  limits: { shortestMs: number; longestMs: number; tolerance: number },
-): Settling {
-  return { ratios: new Float64Array(STEPS), counts: new Float64Array(STEPS), settleMs, ...limits };
+/** What a quantity's settling begins with, and how far it may go. */
+export type SettlingLimits = Pick<Settling, 'usualMs' | 'leftOut' | 'shortestMs' | 'longestMs' | 'tolerance'>;
+
+/** @param firstMs age to begin with, before enough long pulls were seen */
+export function startSettling(firstMs: number, limits: SettlingLimits): Settling {
+  const counts = new Float64Array(STEPS);
+  return { ratios: new Float64Array(STEPS), counts, settleMs: firstMs, short: 0, ...limits };
 }
 
 /**
@@ -56,9 +65,15 @@ export function learnSettling(
     settling.ratios[step]! += (ratio - settling.ratios[step]!) / Math.min(seen, 200);
   }
   let settled = STEPS;
-  while (settled > 0 && !isOff(settling, settled - 1)) settled--;
+  while (settled > 0 && isSettled(settling, settled - 1)) settled--;
   if (settling.counts[0]! >= ENOUGH)
     settling.settleMs = Math.min(settling.longestMs, Math.max(settling.shortestMs, settled * STEP_MS));
+}
+
+/** Counts a pull that is too short to teach. */
+export function passShort(settling: Settling): void {
+  if (settling.counts[0]! >= ENOUGH || ++settling.short < NONE_LONG) return;
+  settling.settleMs = settling.usualMs;
 }
 
 /** True when a pull of this length says something about settling. */
@@ -74,6 +89,8 @@ export function lateFrom(times: Float64Array, count: number): number {
   return index;
 }
 
-function isOff(settling: Settling, step: number): boolean {
-  return settling.counts[step]! >= ENOUGH && Math.abs(settling.ratios[step]! - 1) > settling.tolerance;
+/** A step that was seldom read is not known to be settled, unless it is never read. */
+function isSettled({ counts, ratios, tolerance, leftOut }: Settling, step: number): boolean {
+  if (counts[step]! < ENOUGH) return counts[0]! >= leftOut;
+  return Math.abs(ratios[step]! - 1) <= tolerance;
 }

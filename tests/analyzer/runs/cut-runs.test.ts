@@ -10,6 +10,18 @@ const MINUTE = 60_000;
 const pulls = (count: number, plan: Partial<PullPlan> = {}): PullPlan[] =>
   Array.from({ length: count }, () => ({ sprayMs: 20_000, idleMs: 40_000, ...plan }));
 
+/** Readings as of a meter that comes up with this time constant after each pull's start. */
+function slowlyMetered(plans: readonly PullPlan[], constantMs: number): Instant[] {
+  let begin = 0;
+  let on = false;
+  return sprayed(plans).map((instant) => {
+    if (instant.trigger === 1 && !on) begin = instant.time;
+    on = instant.trigger === 1;
+    const output = on ? 150 * (1 - Math.exp(-(instant.time - begin + 500) / constantMs)) : 0;
+    return { ...instant, 'powder/output': output };
+  });
+}
+
 describe('runs from the trigger', () => {
   it('gives one run a pull with its steady levels and its length', () => {
     const { column } = cut(sprayed(pulls(30)));
@@ -76,6 +88,26 @@ describe('runs from the trigger', () => {
     const { column } = cut(instants, { ...GUN, outputMeasured: false, outputSet: true });
     expect(column('output')).toEqual([150, 180]);
     expect(column('outputSpread')).toEqual([0, 0]);
+  });
+
+  it('takes no output of a slow meter before it has come up, from the first pull on', () => {
+    const plans = Array.from(
+      { length: 120 },
+      (_, index) => pulls(1, { sprayMs: index % 3 === 0 ? 40_000 : 15_000 })[0]!,
+    );
+    const { column } = cut(slowlyMetered(plans, 8000));
+    const read = column('output').filter(Number.isFinite);
+    const mean = (values: readonly number[]): number => values.reduce((sum, value) => sum + value, 0) / values.length;
+    expect(read.length).toBeGreaterThan(30);
+    expect(Math.min(...read)).toBeGreaterThan(0.85 * 150);
+    expect(mean(read.slice(0, 10)) / mean(read.slice(-10))).toBeCloseTo(1, 1.5);
+  });
+
+  it('takes the output of pulls that are never long as it is, after some hundred of them', () => {
+    const { column } = cut(slowlyMetered(pulls(420, { sprayMs: 12_000 }), 3000));
+    const outputs = column('output');
+    expect(outputs.slice(0, 390).some(Number.isFinite)).toBe(false);
+    expect(outputs.slice(-10).every(Number.isFinite)).toBe(true);
   });
 
   it('keeps purge air without powder as a run of no output, and does not take it for a zero', () => {
