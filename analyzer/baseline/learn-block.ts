@@ -5,6 +5,7 @@ import { gatherProof } from './change-proof.ts';
 import { considerCommon, considerLot, followLot } from './common-steps.ts';
 import { OTHER_RECIPE } from './coupled-output.ts';
 import { addQuantity, decayQuantity, type GaussianState, liftTo } from './gaussian-state.ts';
+import { learnHidden } from './hidden-powder.ts';
 import { expectation, type Innovation, observe } from './observe.ts';
 import { curveBend, curveRise, curveTwist } from './pump-curve.ts';
 import { ensureGun, ensurePowder, type PumpGun, type PumpPool, type PumpPowder } from './pump-pool.ts';
@@ -41,22 +42,30 @@ function exchangeLot(gaussian: GaussianState, powder: PumpPowder): void {
   decayQuantity(gaussian, powder.lot, keep, (1 - keep * keep) * PRIORS.lot ** 2);
 }
 
+/** True where nobody reads the powder and a pause before the block was long enough for another. */
+function mayBeAnother(gun: PumpGun, { powder, start }: Block): boolean {
+  return powder === '' && start - gun.time > PRIORS.hidden.pauseMinutes * 60_000;
+}
+
 /** Lets time pass for what comes and goes: shift, week, site, and a powder's lot when it starts a new campaign. */
 function passTime(pool: PumpPool, gun: PumpGun, powder: PumpPowder, block: Block): void {
   const { gaussian } = pool;
   const elapsed = block.end - gun.time;
   decay(gaussian, gun.shift, elapsed, gun.setpoint ? PRIORS.notch : PRIORS.shift);
   decay(gaussian, gun.week, elapsed, PRIORS.week);
-  if (block.powder === '' && block.start - gun.time > PRIORS.hidden.pauseMinutes * 60_000) {
-    const { sd, chance } = PRIORS.hidden;
-    decayIn(gaussian, gun.powders['']!, Math.sqrt(1 - chance), chance * sd * sd);
+  if (mayBeAnother(gun, block)) {
+    const keep = 1 - PRIORS.hidden.chance;
+    decayIn(gaussian, gun.powders['']!, keep, (1 - keep * keep) * gun.hidden);
     // A loss over such a pause is another powder's as well as a leak's: only what comes within a stretch of work tells.
     restartStarts(gaussian, gun.losses, gun.time);
   }
   if (pool.siteTime > 0) decay(gaussian, pool.site, block.end - pool.siteTime, PRIORS.site);
   if (block.start - powder.lastSeen > CAMPAIGN_GAP_MS) {
-    exchangeLot(gaussian, powder);
-    if (block.powder !== '') followLot(pool, powder, block.end, true);
+    // A lot of powders that nobody reads is one more of those, and not another quantity beside them.
+    if (block.powder !== '') {
+      exchangeLot(gaussian, powder);
+      followLot(pool, powder, block.end, true);
+    }
   }
   pool.siteTime = Math.max(pool.siteTime, block.end);
   powder.lastSeen = Math.max(powder.lastSeen, block.end);
@@ -148,6 +157,7 @@ export function learnBlock(pool: PumpPool, block: Block, kind: Gun['output'], ne
     own = addQuantity(pool.gaussian, 0, (block.powder === '' ? PRIORS.hidden.sd : PRIORS.gunPowder) ** 2);
     gun.powders[block.powder] = own;
   }
+  const another = mayBeAnother(gun, block);
   passTime(pool, gun, powder, block);
   const ratio = Math.exp(block.flow) / pool.reference;
   const rise = curveRise(ratio);
@@ -217,6 +227,7 @@ export function learnBlock(pool: PumpPool, block: Block, kind: Gun['output'], ne
     considerCommon(pool, block.gun, block.powder, deviation, block.end);
     considerLot(pool, powder, block.gun, deviation, block.end);
   }
+  if (another && !unread) gun.hidden = learnHidden(gun.hidden, innovation);
   if (runs > 0)
     gun.scatter = learnScatter(gun.scatter, runs, innovation, scatter, pooled ? scatterBlocks(gun) : undefined);
   const square = Math.min((innovation.value * innovation.value) / innovation.variance, 9);

@@ -44,6 +44,8 @@ export interface PumpGun {
   scatter: number;
   /** Blocks of a scale that it was learnt from. */
   pooled: number;
+  /** Variance of what powders that are not read do to the output, see `learnHidden`. */
+  hidden: number;
   /** Blocks in a row that were so far off that the box is to blame. */
   odd: number;
   /** Conveying air lately, m3/h. */
@@ -155,7 +157,7 @@ export function ensureGun(pool: PumpPool, block: Block, kind: Gun['output'], new
     time: block.start,
     recipe: block.output,
     unrest: 1,
-    ...{ scatter: RUN_SCATTER.first, pooled: 0 },
+    ...{ scatter: RUN_SCATTER.first, pooled: 0, hidden: PRIORS.hidden.sd ** 2 },
     odd: 0,
     flow: Math.exp(block.flow),
     practice: { weight: 0, flow: 0, supplementary: 0, variance: 0, covariance: 0 },

@@ -67,6 +67,7 @@ function forget(state: GaussianState, gun: PumpGun, fresh: boolean): void {
   gun.unrest = 1;
   gun.scatter = RUN_SCATTER.first;
   gun.pooled = 0;
+  gun.hidden = PRIORS.hidden.sd ** 2;
   gun.odd = 0;
   gun.practice = { weight: 0, flow: 0, supplementary: 0, variance: 0, covariance: 0 };
   gun.proof = null;

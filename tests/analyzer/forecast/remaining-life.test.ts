@@ -44,6 +44,7 @@ function poolWith({ wear = 0.1, wearSd = 0.02, rate = 0.07, rateSd = 0.01 }: Tol
     unrest: 1,
     scatter: RUN_SCATTER.first,
     pooled: 0,
+    hidden: 0.0144,
     odd: 0,
     unread: false,
     flow: 2,
