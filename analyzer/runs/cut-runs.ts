@@ -56,6 +56,7 @@ export function cutRuns(context: CutContext, state: CutState, frames: Frames, ru
   const flows = kept[FLOW]!;
   const outputs = kept[OUTPUT]!;
   const { streaks, facts } = state;
+  const { readings: seen, last, spraying: whileSpraying, idle: whileIdle } = streaks;
   let readings = 0;
   for (const values of Object.values(frames.columns))
     for (let index = 0; index < length; index++) if (!Number.isNaN(values[index]!)) readings++;
@@ -103,14 +104,14 @@ export function cutRuns(context: CutContext, state: CutState, frames: Frames, ru
 
     const spraying =
       context.isGun && (state.triggerHolds && !state.triggerDistrusted ? state.trigger === 1 : state.flowing);
+    const during = spraying ? whileSpraying : whileIdle;
     for (let at = 0; at < places.length; at++) {
       const place = places[at]!;
       const value = watched[place]![index]!;
       if (Number.isNaN(value)) continue;
-      streaks.readings[place]! += 1;
-      if (value !== streaks.last[place]!) endStreak(streaks, place, value, time, state.switches, facts);
-      if (spraying) streaks.spraying[place]! += 1;
-      else streaks.idle[place]! += 1;
+      seen[place]! += 1;
+      if (value !== last[place]!) endStreak(streaks, place, value, time, state.switches, facts);
+      during[place]! += 1;
     }
 
     if (spraying) {
