@@ -1,6 +1,7 @@
 import type { Finding, Plant } from '../../collector/contract/index.ts';
 import type { GunMemory } from '../baseline/gun-memory.ts';
 import type { StationFact } from '../site.ts';
+import { comesAndGoes } from './comes-and-goes.ts';
 import { clear, type FindingBook, findOpen, type Judgement, raise, update } from './finding-book.ts';
 import { channelInWords } from './in-words.ts';
 
@@ -68,7 +69,8 @@ export function judgeFacts(bench: SiteBench, station: string, facts: readonly St
     if (
       open.gun === station &&
       /^(stuck:|range:|clock$|no-air$|silence$)/.test(open.subject) &&
-      !holding.has(open.subject)
+      !holding.has(open.subject) &&
+      !comesAndGoes(book, open, now)
     )
       clear(book, open, now, sprayHours, 'the readings are normal again', told);
 }

@@ -80,5 +80,7 @@ export function forget(context: StationContext, state: CutState, runs: GrowingRu
   if (state.pull.open) releasePull(context, state, Number.POSITIVE_INFINITY, runs);
   state.triggerHolds = false;
   state.flowing = false;
+  // Air that is there again has not come on against a trigger that stood still: whatever both did meanwhile was not seen.
+  state.airCycles = 0;
   state.setOutput = Number.NaN;
 }

@@ -67,6 +67,36 @@ describe('a silent station', () => {
   });
 });
 
+describe('a trouble that comes and goes', () => {
+  /** Stuck for ten minutes, every so many minutes. */
+  const stuckEvery = (minutes: number, times: number): StationFact[] =>
+    Array.from({ length: times }, (_, nth) => ({
+      kind: 'stuck',
+      station: 'gun-01',
+      channel: 'trigger',
+      time: START + nth * minutes * MINUTE,
+      noticed: START + nth * minutes * MINUTE,
+      until: START + (nth * minutes + 10) * MINUTE,
+    }));
+  const everyFive = (to: number): number[] => Array.from({ length: to / 5 }, (_, nth) => nth * 5);
+
+  it('is told twice on one day at the most, not once for each time', () => {
+    const { open, closed } = factsAt(700, stuckEvery(30, 20), everyFive(700));
+    expect([open.length, closed.length]).toEqual([1, 1]);
+  });
+
+  it('is over when it has been away for a night and more', () => {
+    const last = 30 * 19 + 10;
+    expect(factsAt(last + 19 * 60, stuckEvery(30, 20), everyFive(last)).open).toHaveLength(1);
+    expect(factsAt(last + 20 * 60, stuckEvery(30, 20), everyFive(last)).open).toHaveLength(0);
+  });
+
+  it('is told anew where it comes every other day', () => {
+    const { open, closed } = factsAt(3 * 2880 + 20, stuckEvery(2880, 4), everyFive(3 * 2880 + 20));
+    expect([open.length, closed.length]).toEqual([0, 4]);
+  });
+});
+
 describe('values that no sensor can measure', () => {
   it.each([
     [4, 0],

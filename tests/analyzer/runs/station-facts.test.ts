@@ -101,6 +101,15 @@ describe('a trigger that contradicts the air', () => {
     expect(column('conveyingFlow').every((flow) => Number.isNaN(flow) || flow > 1.9)).toBe(true);
   });
 
+  it('is not called stuck for air that is there again after a gap in the readings', () => {
+    // Rows of a logger of which one in ten is left: presses and releases between them were not seen.
+    const history = sprayed(pulls(400, { sprayMs: 60_000, idleMs: 15_000 }), { ...every2s, idleEveryMs: 2000 });
+    const pick = noise(7);
+    const thinned = history.filter(() => pick() > 0.93);
+    expect(thinned.length).toBeGreaterThan(300);
+    expect(cut(thinned).state.facts.filter((fact) => fact.kind === 'stuck')).toEqual([]);
+  });
+
   it('is called stuck when on, and idle time does not become spray time', () => {
     const history = sprayed([...pulls(40), ...pulls(40, { sprayMs: 20_000, idleMs: 5 * MINUTE })], every2s);
     const stuck = history.map((instant, index) => (index > 1300 ? { ...instant, trigger: 1 } : instant));
