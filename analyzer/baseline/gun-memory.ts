@@ -57,6 +57,8 @@ export interface StepCase {
   size: number;
   last: number;
   calmFrom: number;
+  /** Ripple and loss (ln) when the chart of ripple last stood at zero. */
+  calm?: { readonly ripple: number; readonly loss: number };
   /** A second leak beside it. */
   further?: FurtherLeak | null;
 }

@@ -3,12 +3,15 @@ import { cusum } from '../detect/cusum.ts';
 import { STEP_SLACK } from '../detect/step-limits.ts';
 import type { Block } from './block.ts';
 import { asAsked, learnShown } from './coupled-output.ts';
+import { expectedLevel } from './expected-level.ts';
 import { restartTrace } from './gaussian-state.ts';
 import { type GunMemory, insertHours } from './gun-memory.ts';
+import { holdWear, usualWearPerHour } from './held-wear.ts';
 import { type Heard, learnBlock } from './learn-block.ts';
 import { learnMotiveLine } from './motive-line.ts';
 import type { PumpPool } from './pump-pool.ts';
 import { wearClock, wearInsert } from './pump-wear.ts';
+import { learnRecipe, recipeOffset } from './recipe-offsets.ts';
 import { learnSteadyLevel, type SteadyLevelSettings } from './steady-level.ts';
 import { beginStart } from './step-starts.ts';
 import { readSupplementary, SUPPLEMENTARY_LINE } from './supplementary-line.ts';
@@ -153,7 +156,7 @@ export function learnSignals(
     chart(memory.steps.output, output);
     if (ripple !== null) chart(memory.steps.both, (output - Math.max(-1, Math.min(CHART_CLIP, ripple))) / Math.SQRT2);
     followSteps(memory, pool, block.end);
-    if (block.powder === '' && ripple === null) followPowder(memory, block, heard!, kind);
+    if (block.powder === '' && ripple === null) followPowder(memory, pool, block, heard!, kind);
     count(memory, pool, block, hours);
   }
   return { output, ripple, conveying };
@@ -181,13 +184,20 @@ function followSteps({ id, steps }: GunMemory, pool: PumpPool, now: number): voi
 const HAND_HOURS = 4;
 
 /** Where neither powder nor ripple is read, powders and a leak are told apart by what comes back. */
-function followPowder(memory: GunMemory, block: Block, { level, noise }: Heard, kind: Gun['output']): void {
-  memory.unread ??= newUnreadPowder();
+function followPowder(memory: GunMemory, pool: PumpPool, block: Block, heard: Heard, kind: Gun['output']): void {
+  const gun = pool.guns[memory.id]!;
+  const believed = pool.gaussian.mean[gun.wear]!;
+  memory.unread ??= newUnreadPowder(believed);
+  const { unread } = memory;
   const { start, end, minutes, output } = block;
+  const hours = minutes / 60;
   const set = kind === 'setpoint';
+  const tooFast = holdWear(unread.wear, believed, hours, usualWearPerHour(pool, gun, memory.clockPerHour));
   // After a change a hand turns the air down recipe by recipe; until then it looks like a loss.
   if (set && memory.insert.since !== null && insertHours(memory) < HAND_HOURS) return;
-  followUnread(memory.unread, { start, end, hours: minutes / 60, level, variance: noise, output }, set);
+  const level = heard.level - tooFast - (set ? recipeOffset(unread.recipes, output) : 0);
+  followUnread(unread, { start, end, hours, level, variance: heard.noise, output }, set);
+  if (set) learnRecipe(unread.recipes, output, level - expectedLevel(unread));
 }
 
 /** Output that tells of the pump: not a box run empty, a purge or a shared scale. */

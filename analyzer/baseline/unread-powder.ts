@@ -1,4 +1,6 @@
+import type { HeldWear } from './held-wear.ts';
 import { addBlurred, bell, LEVEL_STEP, LEVELS, REACH, sumOf, wander } from './level-grid.ts';
+import type { RecipeOffsets } from './recipe-offsets.ts';
 
 /**
  * What a gun shows whose powder nobody reads and whose ripple is not fitted: its output steps with every powder, and with a leak too. Powders come
@@ -23,6 +25,8 @@ export interface UnreadPowder {
   refitUntil: number;
   /** End of the last block at which a leak was unlikely, epoch ms. */
   onset: number;
+  wear: HeldWear;
+  recipes: RecipeOffsets;
 }
 
 /** One block: when it was, its spray hours, and its level (ln output beside all that is known) with the variance of that. */
@@ -82,7 +86,8 @@ const AGAIN = bell(6, AGAIN_SD);
 const ANEW = bell(REACH, NEW.sd);
 const MOVED = bell(9, MOVED_SD);
 
-export function newUnreadPowder(): UnreadPowder {
+/** @param wear ln of output that the insert is believed to have lost */
+export function newUnreadPowder(wear = 0): UnreadPowder {
   const belief = new Array<number>(LEVELS * LEAKS.length).fill(0);
   for (let i = 0; i < LEVELS; i++) belief[i] = ANEW[i]!;
   return {
@@ -90,6 +95,7 @@ export function newUnreadPowder(): UnreadPowder {
     seen: new Array<number>(LEVELS).fill(0),
     ...{ changed: CHANGE.pause * CHANGE.weight, paused: CHANGE.weight, asked: null },
     ...{ time: 0, refitUntil: 0, onset: 0 },
+    ...{ wear: { held: wear, believed: wear }, recipes: {} },
   };
 }
 

@@ -2,7 +2,7 @@ import type { Block } from '../baseline/block.ts';
 import { decayQuantity, type GaussianState, restartTrace, takeStep } from '../baseline/gaussian-state.ts';
 import type { GunMemory } from '../baseline/gun-memory.ts';
 import { openConductance } from '../baseline/motive-line.ts';
-import type { PumpGun } from '../baseline/pump-pool.ts';
+import type { PumpGun, PumpPool } from '../baseline/pump-pool.ts';
 import { PRIORS } from '../baseline/pump-priors.ts';
 import { driftOf, openToStep } from '../baseline/steady-level.ts';
 import { bestStart, restartStarts, startNear } from '../baseline/step-starts.ts';
@@ -59,7 +59,7 @@ export function noticeSteps(bench: Bench, block: Block, known: boolean): void {
     return;
   }
   noticeUnread(bench);
-  followCase(memory, block);
+  followCase(bench, block);
   forgetShared(bench, block);
   const start = likeliestStart(bench, block);
   const alarms = agree(bench, (own) => alarmsOf(own, start?.says ?? null), 'falseAlarmsPerGunYear');
@@ -128,9 +128,13 @@ function pulses({ memory }: Bench): boolean {
   return ripple !== null && ripple.mean > PULSES && ripple.mean > 3 * ripple.sd;
 }
 
-/** A loss that stays with other powders is not the powder's in which it began. */
-function followCase({ step, steps }: GunMemory, { powder, output }: Block): void {
-  if (step === null || powder === '' || powder === step.powder || !Number.isFinite(output)) return;
+/** What was known of a case before ripple began to rise once more. A loss that stays with other powders is not the powder's in which it began. */
+function followCase({ memory, pool }: Bench, { powder, output }: Block): void {
+  const { step, steps, id } = memory;
+  if (step === null) return;
+  const ripple = driftOf(memory.ripple);
+  if (ripple !== null && steps.ripple.up === 0) step.calm = { ripple: ripple.mean, loss: lossOf(pool, id) };
+  if (powder === '' || powder === step.powder || !Number.isFinite(output)) return;
   if (steps.output.up < ELSEWHERE_UP) step.elsewhere++;
 }
 
@@ -143,15 +147,23 @@ function likeliestStart({ memory, pool }: Bench, { powder }: Block): { slot: num
   return best === null ? null : { slot: best.slot, says: best.says / Math.sqrt(Math.max(1, gun.unrest)) };
 }
 
-/** Ripple that rises once more while seals are known to leak is a leak of its own, whether it or the output is noticed first. */
+/** Loss of the present step as believed, ln output; 0 where the output tells of none. */
+function lossOf({ guns, gaussian }: PumpPool, id: string): number {
+  const gun = guns[id];
+  return gun === undefined ? 0 : gaussian.mean[gun.leak]!;
+}
+
+/**
+ * Ripple that rises once more while seals are known to leak is a leak of its own, whether it or the output is noticed first. The rise counts from where the chart of
+ * ripple left zero: a refit opens what is believed of ripple, and that has followed it when the chart alarms.
+ */
 function noteMore({ memory, pool, book }: Bench, onset: number): void {
   const { step, id, sprayHours } = memory;
-  const gun = pool.guns[id];
   const ripple = driftOf(memory.ripple);
   const first = findOpen(book, id, 'step');
   if (step === null || ripple === null || !first?.cause.endsWith('-seals')) return;
-  const loss = gun === undefined ? 0 : pool.gaussian.mean[gun.leak]!;
-  noteFurther(step, first, { ripple: ripple.mean, loss, onset, atHours: sprayHours });
+  const before = step.calm ?? { ripple: ripple.mean, loss: lossOf(pool, id) };
+  noteFurther(step, first, { ...before, onset, atHours: sprayHours });
 }
 
 /**

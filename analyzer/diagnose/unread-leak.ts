@@ -37,7 +37,12 @@ export function noticeUnread(bench: Bench): void {
   const air = leak.mean / usualElasticity(pool, memory.id);
   if (!agree(bench, (each) => isUnreadLeak(each, air, leak.probability))) return;
   const { mean } = pool.gaussian;
-  mean[own] = mean[own]! + leak.mean - mean[gun.leak]!;
+  // What came too fast for wear was this leak: the insert gets it back, and the gun's level stays what it was.
+  const { wear } = unread;
+  const tooFast = Math.max(0, wear.believed - wear.held);
+  mean[gun.wear] = mean[gun.wear]! - tooFast;
+  wear.believed -= tooFast;
+  mean[own] = mean[own]! + leak.mean - mean[gun.leak]! - tooFast;
   resetQuantity(pool.gaussian, gun.leak, leak.mean, HELD_SD ** 2);
   memory.step = newStepCase(memory, now, { onset: unread.onset, upward: false, powder: '', common: false });
   memory.step.unread = true;

@@ -48,6 +48,18 @@ describe('a step that guns turn out to share', () => {
   });
 });
 
+describe('ripple that rises once more beside a leak that was told', () => {
+  it('is a second leak also where what is believed of ripple had followed it before the chart alarmed', () => {
+    const bench = stepBench();
+    judgeStep(bench.look(0.7, LEAK, 0.8));
+    noticeSteps(bench.look(0.1, LEAK, 0.8), blockOf('p-1'), true);
+    bench.memory.steps.ripple.up = stepLimit(0.3) + 1;
+    noticeSteps(bench.look(0.1, LEAK, 1.7), blockOf('p-1', START + 2 * HOUR), true);
+    for (let look = 0; look < 4; look++) judgeStep(bench.look(0.2, LEAK, 1.7));
+    expect(bench.book.open.map(({ subject }) => subject).sort()).toEqual(['further-leak', 'step']);
+  });
+});
+
 describe('a loss that is noticed beside a leak that was told', () => {
   const beside = (ripple: number) => {
     const bench = stepBench();

@@ -48,6 +48,21 @@ describe('a leak where neither ripple nor powder is read', () => {
     );
   });
 
+  it('gives back to the insert what was taken for wear of it', () => {
+    const bench = unreadBench(0.2);
+    const looked = bench.look(0, 0, 0, 0.003);
+    const { pool, memory } = looked;
+    const gun = pool.guns['gun-01']!;
+    const { mean } = pool.gaussian;
+    mean[gun.wear] = 0.12;
+    memory.unread!.wear = { held: 0.05, believed: 0.12 };
+    const given = () => mean[gun.powders['']!]! - mean[gun.leak]! - mean[gun.wear]!;
+    const before = given();
+    noticeUnread(looked);
+    expect(mean[gun.wear]).toBeCloseTo(0.05, 9);
+    expect(given()).toBeCloseTo(before, 9);
+  });
+
   it('is not told where it costs less than a visit is worth, nor where fewer false alarms are accepted than that needs', () => {
     for (const bench of [unreadBench(0.06), unreadBench(0.11, { falseAlarmsPerGunYear: 0.01 })]) {
       const looked = bench.look(0, 0, 0, 0.003);
