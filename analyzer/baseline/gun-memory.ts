@@ -57,8 +57,8 @@ export interface StepCase {
   size: number;
   last: number;
   calmFrom: number;
-  /** Ripple and loss (ln) when the chart of ripple last stood at zero. */
-  calm?: { readonly ripple: number; readonly loss: number };
+  /** Ripple and loss (ln) when the chart of ripple last stood at zero, and the gun's spray hours then. */
+  calm?: { readonly ripple: number; readonly loss: number; readonly atHours: number };
   /** A second leak beside it. */
   further?: FurtherLeak | null;
 }

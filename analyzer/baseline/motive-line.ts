@@ -6,6 +6,7 @@ import {
   linearForm,
   varianceOf,
 } from './gaussian-state.ts';
+import { followPattern, type LinePattern, newLinePattern } from './line-pattern.ts';
 import { observeAll } from './observe-all.ts';
 
 /**
@@ -25,6 +26,9 @@ export interface MotiveLine {
   /** Hours at which the conductance was last opened, and ln of what the line then came to pass at its usual pressure: what a drifting gain is told against. */
   openedAt: number;
   settled: number;
+  /** Conductance (ln), critical ratio and a new filter's share while the line was sound last; null before. */
+  sound: [number, number, number] | null;
+  pattern: LinePattern;
 }
 
 const CONDUCTANCE = 0;
@@ -59,7 +63,11 @@ const LEAST_SAID = 0.1;
 const SETTLING_HOURS = 6;
 
 export function newMotiveLine(): MotiveLine {
-  return { gaussian: emptyGaussian(), time: 0, blocks: 0, hours: 0, usual: 0, openness: 0, openedAt: 0, settled: 0 };
+  return {
+    ...{ gaussian: emptyGaussian(), time: 0, blocks: 0, hours: 0, usual: 0, openness: 0, openedAt: 0, settled: 0 },
+    sound: null,
+    pattern: newLinePattern(),
+  };
 }
 
 /**
@@ -133,7 +141,47 @@ export function learnMotiveLine(
   const coefficients = [1, slopeCritical, slopeFilter, 1, slopeFilter, slopeBack];
   const deviation = observeAll(gaussian, coefficients, linear, PRIOR.block ** 2, 3);
   if (line.hours - line.openedAt < SETTLING_HOURS) line.settled = passing(line).mean;
+  tellPattern(line, observed, pressureBar, atmosphereBar, sprayHours);
   return deviation;
+}
+
+/** Loss from which its pattern says anything. Source: own choice, above what weather does. */
+const TELLING_LOSS = 0.02;
+
+/** Compares what a block passed with what filter, flow meter and gauge would make of the loss that is believed. */
+function tellPattern(
+  line: MotiveLine,
+  observed: number,
+  pressureBar: number,
+  atmosphereBar: number,
+  sprayHours: number,
+): void {
+  const { mean } = line.gaussian;
+  const loss = mean[FILTER]!;
+  if (loss < TELLING_LOSS) {
+    // What the sound line is like is taken from before: with the loss, nozzle and base are made to fit a filter.
+    line.sound = [mean[CONDUCTANCE]!, mean[CRITICAL]!, mean[BASE]!];
+    return;
+  }
+  if (line.sound === null) return;
+  const [conductance, critical, base] = line.sound;
+  const b = Math.min(Math.max(critical, 0.15), 0.6);
+  const suction = SUCTION * atmosphereBar;
+  const flowAt = (pressure: number, missing: number): number =>
+    logUnitFlow(Math.max(pressure - base * line.usual - missing, 0.5 * pressure), suction, b);
+  const sound = flowAt(pressureBar, 0);
+  const missing = loss * line.usual;
+  const ofUsual = (pressureBar - atmosphereBar) / (line.usual - atmosphereBar);
+  followPattern(
+    line.pattern,
+    observed - conductance - sound,
+    [
+      flowAt(pressureBar, missing) - sound,
+      flowAt(line.usual, missing) - flowAt(line.usual, 0),
+      flowAt(pressureBar, missing * ofUsual) - sound,
+    ],
+    sprayHours,
+  );
 }
 
 /** Share of the pressure that the filter takes more than when it was last new, at the usual pressure. */
@@ -169,6 +217,7 @@ export function backPressure({ gaussian }: MotiveLine): { mean: number; sd: numb
 
 /** The filter was changed or cleaned: its loss is open to fall to what it was, give or take the new element. */
 export function openFilter(line: MotiveLine, sd: number): void {
+  line.pattern = newLinePattern();
   if (line.gaussian.n > 0) decayQuantity(line.gaussian, FILTER, 1, sd * sd);
 }
 
@@ -177,4 +226,5 @@ export function openConductance(line: MotiveLine, sd: number): void {
   if (line.gaussian.n === 0) return;
   decayQuantity(line.gaussian, CONDUCTANCE, 1, sd * sd);
   line.openedAt = line.hours;
+  line.pattern = newLinePattern();
 }

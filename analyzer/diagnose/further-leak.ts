@@ -34,6 +34,11 @@ export function noteFurther(
   step.further ??= { ...at, peak: 0, belowFrom: 0, before: first.candidates.map((one) => ({ ...one })), said: null };
 }
 
+/** True for a rise of ripple (ln, with its deviation) that is beyond its swing. */
+export function risesOnceMore(rise: number, sd: number): boolean {
+  return rise > Math.max(RISE.least, RISE.deviations * sd);
+}
+
 /** Follows a second leak beside an open one: raises it, says which of both has ended. */
 export function judgeFurther(bench: Bench, first: OpenFinding, signs: StepSigns): void {
   const { memory, book, now, told } = bench;
@@ -44,8 +49,7 @@ export function judgeFurther(bench: Bench, first: OpenFinding, signs: StepSigns)
   const rise = signs.ripple - further.ripple;
   const age = memory.sprayHours - further.atHours;
   if (second === undefined) {
-    const sure = rise > Math.max(RISE.least, RISE.deviations * signs.rippleSd);
-    if (age > RISE.hours && sure) raiseFurther(bench, first, signs, further);
+    if (age > RISE.hours && risesOnceMore(rise, signs.rippleSd)) raiseFurther(bench, first, signs, further);
     else if (age > RISE.longest) step.further = null;
     return;
   }

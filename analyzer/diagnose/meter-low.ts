@@ -1,4 +1,5 @@
 import { usualElasticity } from '../baseline/excess-air.ts';
+import { PATTERN_OF, patternOdds } from '../baseline/line-pattern.ts';
 import { LINE_SMALL } from '../detect/ramp-rate.ts';
 import type { Candidate } from './finding-book.ts';
 import type { Bench } from './site-view.ts';
@@ -48,7 +49,12 @@ export function lineCauses(bench: Bench, loss: number): Candidate[] {
     const filter = Math.max(0, gain) / sd;
     odds = Math.exp(0.5 * (filter * filter - meter * meter));
   }
-  const weights = { filter: BEFORE.filter, gauge: BEFORE.gauge, meter: BEFORE.meter * odds };
+  const pattern = patternOdds(memory.conveying.pattern);
+  const weights = {
+    filter: BEFORE.filter * pattern[PATTERN_OF.filter],
+    gauge: BEFORE.gauge * pattern[PATTERN_OF.gauge],
+    meter: BEFORE.meter * odds * pattern[PATTERN_OF.meter],
+  };
   const told = BEFORE.filter + BEFORE.gauge + BEFORE.meter;
   const share = (weight: number): number => (told * weight) / (weights.filter + weights.gauge + weights.meter);
   return [

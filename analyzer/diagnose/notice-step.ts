@@ -10,7 +10,7 @@ import type { CusumState } from '../detect/cusum.ts';
 import { START_WINDOW, startLimit, stepLimit } from '../detect/step-limits.ts';
 import { agree } from './agree.ts';
 import { clear, findOpen } from './finding-book.ts';
-import { noteFurther } from './further-leak.ts';
+import { noteFurther, risesOnceMore } from './further-leak.ts';
 import type { Bench } from './site-view.ts';
 import { newStepCase } from './step-case.ts';
 import { dropStep } from './step-end.ts';
@@ -30,6 +30,8 @@ const STILL_LOST = 0.06;
 /** Chart value from which another gun counts as moved, lately. Source: own choice, near half of the limit. */
 const MOVED = 4;
 const LATELY_MS = 2 * HOUR;
+/** Spray hours within which ripple has to rise for that to be a second leak: a slow one pulses more and more by itself. Source: own choice, some ten blocks. */
+const SUDDEN_HOURS = 1.5;
 /** A chart below this says nothing against an earlier block: another powder that were better would have filled it. Source: own choice, three deviations. */
 const ELSEWHERE_UP = 3;
 /** A case this young when guns turn out to share a step may be that step. Source: own choice, half a day: guns tell of it one after the other. */
@@ -68,11 +70,16 @@ export function noticeSteps(bench: Bench, block: Block, known: boolean): void {
   const better = (alarms & BETTER) !== 0;
   // The chart's last zero dates the change (E. S. Page, Biometrika 41, 1954): the first of the blocks since.
   const age = (alarms & PULSING) !== 0 ? steps.ripple.upAge : better && !worse ? steps.output.upAge : 0;
-  const charted = age > 0 ? memory.starts[Math.max(0, memory.starts.length - age)]! : null;
+  const charted = startSince(memory, age);
   // Whichever chart is first: ripple that rose with it is told by then, and its own chart begins anew.
   if (worse) noteMore(bench, charted ?? block.start);
   openCase(bench, block, better && !worse, charted, start?.slot ?? null);
   for (const state of [steps.output, steps.both, steps.ripple]) resetChart(state);
+}
+
+/** Start of the first of so many blocks, epoch ms; null of none. */
+function startSince({ starts }: GunMemory, blocks: number): number | null {
+  return blocks > 0 ? (starts[Math.max(0, starts.length - blocks)] ?? null) : null;
 }
 
 const WORSE = 1;
@@ -129,11 +136,21 @@ function pulses({ memory }: Bench): boolean {
 }
 
 /** What was known of a case before ripple began to rise once more. A loss that stays with other powders is not the powder's in which it began. */
-function followCase({ memory, pool }: Bench, { powder, output }: Block): void {
+function followCase(bench: Bench, { powder, output }: Block): void {
+  const { memory, pool } = bench;
   const { step, steps, id } = memory;
   if (step === null) return;
-  const ripple = driftOf(memory.ripple);
-  if (ripple !== null && steps.ripple.up === 0) step.calm = { ripple: ripple.mean, loss: lossOf(pool, id) };
+  // Before the first is told, a rise is its own.
+  const ripple = findOpen(bench.book, id, 'step') === undefined ? null : driftOf(memory.ripple);
+  if (ripple !== null && steps.ripple.up === 0)
+    step.calm = { ripple: ripple.mean, loss: lossOf(pool, id), atHours: memory.sprayHours };
+  else if (
+    ripple !== null &&
+    step.calm !== undefined &&
+    memory.sprayHours - step.calm.atHours < SUDDEN_HOURS &&
+    risesOnceMore(ripple.mean - step.calm.ripple, ripple.sd)
+  )
+    noteMore(bench, startSince(memory, steps.ripple.upAge) ?? bench.now);
   if (powder === '' || powder === step.powder || !Number.isFinite(output)) return;
   if (steps.output.up < ELSEWHERE_UP) step.elsewhere++;
 }
@@ -162,8 +179,8 @@ function noteMore({ memory, pool, book }: Bench, onset: number): void {
   const ripple = driftOf(memory.ripple);
   const first = findOpen(book, id, 'step');
   if (step === null || ripple === null || !first?.cause.endsWith('-seals')) return;
-  const before = step.calm ?? { ripple: ripple.mean, loss: lossOf(pool, id) };
-  noteFurther(step, first, { ...before, onset, atHours: sprayHours });
+  const { calm = { ripple: ripple.mean, loss: lossOf(pool, id) } } = step;
+  noteFurther(step, first, { ripple: calm.ripple, loss: calm.loss, onset, atHours: sprayHours });
 }
 
 /**
