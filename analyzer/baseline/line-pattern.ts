@@ -1,10 +1,11 @@
 /**
  * How what a conveying line has lost goes with its pressure, which tells what has lost it: behind a laminar filter a low pressure loses a larger share than a high one, a flow
- * meter that reads low the same share at any, a gauge that reads high more of a high one. Sums over the last blocks of what each of them leaves over, with squares. Part of the pipeline's state.
+ * meter that reads low the same share at any, a gauge that reads high more of a high one. What each of them leaves over in the last blocks is kept in sums of squares. Part of the pipeline's state.
  */
 export interface LinePattern {
-  weight: number;
-  sums: [number, number, number];
+  blocks: number;
+  /** What each cause leaves over lately, and the sum of squares about that; in the order of PATTERN_OF. */
+  means: [number, number, number];
   squares: [number, number, number];
 }
 
@@ -13,12 +14,14 @@ export const PATTERN_OF = { filter: 0, meter: 1, gauge: 2 } as const;
 
 /** Spray hours over which blocks count. Source: own choice, some days of several recipes. */
 const MEMORY_HOURS = 15;
+/** Spray hours over which the mean of what is left over is taken: a loss that grows moves all patterns, recipes come and go sooner. Source: own choice, a shift. */
+const MEAN_HOURS = 2;
 /** Deviation of a block beside a pattern, ln of flow, hours of weather, hose and recipe included. Source: own choice, four times the error of a block alone. */
 const BLOCK_SD = 0.02;
 /** ln odds that patterns give at the most. Source: own choice, thirty to one: forms of nozzles and hoses are not known to the last. */
 const MOST_ODDS = Math.log(30);
 
-export const newLinePattern = (): LinePattern => ({ weight: 0, sums: [0, 0, 0], squares: [0, 0, 0] });
+export const newLinePattern = (): LinePattern => ({ blocks: 0, means: [0, 0, 0], squares: [0, 0, 0] });
 
 /**
  * Takes one block in.
@@ -33,20 +36,19 @@ export function followPattern(
   hours: number,
 ): void {
   const keep = Math.exp(-hours / MEMORY_HOURS);
-  pattern.weight = keep * pattern.weight + 1;
+  pattern.blocks++;
+  const gain = Math.max(1 / pattern.blocks, 1 - Math.exp(-hours / MEAN_HOURS));
   for (const place of [0, 1, 2] as const) {
-    const left = off - expected[place];
-    pattern.sums[place] = keep * pattern.sums[place] + left;
-    pattern.squares[place] = keep * pattern.squares[place] + left * left;
+    const left = off - expected[place] - pattern.means[place];
+    pattern.means[place] += gain * left;
+    pattern.squares[place] = keep * pattern.squares[place] + (1 - gain) * left * left;
   }
 }
 
 /** Odds that the pattern gives to each cause, the likeliest 1, in the order of PATTERN_OF; all 1 before it says anything. */
-export function patternOdds({ weight, sums, squares }: LinePattern): [number, number, number] {
-  if (weight === 0) return [1, 1, 1];
-  const scatter = (place: 0 | 1 | 2): number => Math.max(0, squares[place] - sums[place] ** 2 / weight);
-  const least = Math.min(scatter(0), scatter(1), scatter(2));
+export function patternOdds({ squares }: LinePattern): [number, number, number] {
+  const least = Math.min(...squares);
   const odds = (place: 0 | 1 | 2): number =>
-    Math.exp(-Math.min(MOST_ODDS, (scatter(place) - least) / (2 * BLOCK_SD ** 2)));
+    Math.exp(-Math.min(MOST_ODDS, (squares[place] - least) / (2 * BLOCK_SD ** 2)));
   return [odds(0), odds(1), odds(2)];
 }

@@ -6,7 +6,7 @@ import { atmosphereBar } from '../runs/atmosphere.ts';
 import { agree } from './agree.ts';
 import { type Candidate, clear, findOpen, type Judgement, raise, update } from './finding-book.ts';
 import { figureOf, percentOf } from './in-words.ts';
-import { followSoundPump, isMeter, lineCauses } from './meter-low.ts';
+import { followSoundPump, lineCauses, lineInWords } from './meter-low.ts';
 import type { Bench } from './site-view.ts';
 
 /** A slow change of one air line: how far it went, in the line's own terms. */
@@ -47,9 +47,7 @@ function conveyingSign(bench: Bench): LineSign | null {
     candidates: () => lineCauses(bench, loss.mean),
     evidence: () => [
       `conveying air needs ${percentOf(loss.mean)} more pressure for the same flow at ${(usual - atmosphere).toFixed(1)} bar`,
-      isMeter(lineCauses(bench, loss.mean))
-        ? 'and the output for the air that is read has risen as much: no pump gets better, so the flow sensor reads low'
-        : 'output for the same air is as before: not the pump, what is before it; blow through the filter to tell it from the gauge',
+      lineInWords(bench, loss.mean),
     ],
   };
 }

@@ -30,30 +30,30 @@ export function followSoundPump(bench: Bench, loss: number): void {
   bench.memory.soundPump = effect === null ? null : { effect, insert: bench.memory.insert.since };
 }
 
+/** Odds that what the pump gives speaks for a meter that reads low by `loss`, against a line that passes less: a pump does not get better. */
+function meterOdds({ memory, pool, gun }: Bench, now: number | null, loss: number): number {
+  const before = memory.soundPump;
+  if (now === null || before === null || before.insert !== memory.insert.since || loss <= 0) return 1;
+  const gain = now - before.effect;
+  const sd = memory.powder === '' ? STRAY.unread : gun.output === 'setpoint' ? STRAY.set : STRAY.measured;
+  const meter = (gain - usualElasticity(pool, memory.id) * loss) / sd;
+  // An insert that wears meanwhile gives less: that says nothing against a filter.
+  const filter = Math.max(0, gain) / sd;
+  return Math.exp(0.5 * (filter * filter - meter * meter));
+}
+
 /**
- * What passes less conveying air than it did, by `loss` of its pressure: the filter, the gauge, or the flow meter, which then reads low. A pump does not get better: when
- * the output for the air that is read rises as the line loses, it is the meter.
+ * What passes less conveying air than it did, by `loss` of its pressure: the filter, the gauge, or the flow meter, which then reads low. Told by how the loss goes with
+ * pressure, and by the output: when that rises for the air that is read as the line loses, it is the meter.
  *
  * @param loss share of the pressure
  */
 export function lineCauses(bench: Bench, loss: number): Candidate[] {
-  const { memory, pool, gun } = bench;
-  const now = pumpEffect(bench);
-  const before = memory.soundPump;
-  let odds = 1;
-  if (now !== null && before !== null && before.insert === memory.insert.since && loss > 0) {
-    const gain = now - before.effect;
-    const sd = memory.powder === '' ? STRAY.unread : gun.output === 'setpoint' ? STRAY.set : STRAY.measured;
-    const meter = (gain - usualElasticity(pool, memory.id) * loss) / sd;
-    // An insert that wears meanwhile gives less: that says nothing against a filter.
-    const filter = Math.max(0, gain) / sd;
-    odds = Math.exp(0.5 * (filter * filter - meter * meter));
-  }
-  const pattern = patternOdds(memory.conveying.pattern);
+  const pattern = patternOdds(bench.memory.conveying.pattern);
   const weights = {
     filter: BEFORE.filter * pattern[PATTERN_OF.filter],
     gauge: BEFORE.gauge * pattern[PATTERN_OF.gauge],
-    meter: BEFORE.meter * odds * pattern[PATTERN_OF.meter],
+    meter: BEFORE.meter * pattern[PATTERN_OF.meter] * meterOdds(bench, pumpEffect(bench), loss),
   };
   const told = BEFORE.filter + BEFORE.gauge + BEFORE.meter;
   const share = (weight: number): number => (told * weight) / (weights.filter + weights.gauge + weights.meter);
@@ -64,7 +64,15 @@ export function lineCauses(bench: Bench, loss: number): Candidate[] {
   ].sort((a, b) => b.probability - a.probability);
 }
 
-/** True when the flow meter is likeliest. */
-export function isMeter([first]: readonly Candidate[]): boolean {
-  return first?.cause === 'sensor:conveying/flow';
+/** Odds of the meter by the output from which that is told as what speaks for it. Source: own choice, three to one. */
+const OUTPUT_SPEAKS = 3;
+
+/** What speaks for the likeliest of these causes, as a sentence for a fitter. */
+export function lineInWords(bench: Bench, loss: number): string {
+  const [first] = lineCauses(bench, loss);
+  if (first!.cause === 'conveying-filter')
+    return 'output for the same air is as before: not the pump, what is before it; blow through the filter to tell it from the gauge';
+  if (first!.cause === 'sensor:conveying/flow' && meterOdds(bench, pumpEffect(bench), loss) > OUTPUT_SPEAKS)
+    return 'and the output for the air that is read has risen as much: no pump gets better, so the flow sensor reads low';
+  return 'and not more so at low pressure than at high, as it would be with a clogged filter: compare flow sensor and gauge';
 }
