@@ -3,7 +3,6 @@ import { cusum } from '../detect/cusum.ts';
 import { STEP_SLACK } from '../detect/step-limits.ts';
 import type { Block } from './block.ts';
 import { asAsked, learnShown } from './coupled-output.ts';
-import { expectedLevel } from './expected-level.ts';
 import { restartTrace } from './gaussian-state.ts';
 import { type GunMemory, insertHours } from './gun-memory.ts';
 import { holdWear, usualWearPerHour } from './held-wear.ts';
@@ -11,7 +10,6 @@ import { type Heard, learnBlock } from './learn-block.ts';
 import { learnMotiveLine } from './motive-line.ts';
 import type { PumpPool } from './pump-pool.ts';
 import { wearClock, wearInsert } from './pump-wear.ts';
-import { learnRecipe, recipeOffset } from './recipe-offsets.ts';
 import { learnSteadyLevel, type SteadyLevelSettings } from './steady-level.ts';
 import { beginStart } from './step-starts.ts';
 import { readSupplementary, SUPPLEMENTARY_LINE } from './supplementary-line.ts';
@@ -195,9 +193,9 @@ function followPowder(memory: GunMemory, pool: PumpPool, block: Block, heard: He
   const tooFast = holdWear(unread.wear, believed, hours, usualWearPerHour(pool, gun, memory.clockPerHour));
   // After a change a hand turns the air down recipe by recipe; until then it looks like a loss.
   if (set && memory.insert.since !== null && insertHours(memory) < HAND_HOURS) return;
-  const level = heard.level - tooFast - (set ? recipeOffset(unread.recipes, output) : 0);
+  // Where a hand follows the wear, what it has yet to answer looks like it: there only the belief tells.
+  const level = heard.level - (set ? 0 : tooFast);
   followUnread(unread, { start, end, hours, level, variance: heard.noise, output }, set);
-  if (set) learnRecipe(unread.recipes, output, level - expectedLevel(unread));
 }
 
 /** Output that tells of the pump: not a box run empty, a purge or a shared scale. */

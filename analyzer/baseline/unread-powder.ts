@@ -1,6 +1,5 @@
 import type { HeldWear } from './held-wear.ts';
 import { addBlurred, bell, LEVEL_STEP, LEVELS, REACH, sumOf, wander } from './level-grid.ts';
-import type { RecipeOffsets } from './recipe-offsets.ts';
 
 /**
  * What a gun shows whose powder nobody reads and whose ripple is not fitted: its output steps with every powder, and with a leak too. Powders come
@@ -26,7 +25,6 @@ export interface UnreadPowder {
   /** End of the last block at which a leak was unlikely, epoch ms. */
   onset: number;
   wear: HeldWear;
-  recipes: RecipeOffsets;
 }
 
 /** One block: when it was, its spray hours, and its level (ln output beside all that is known) with the variance of that. */
@@ -95,7 +93,7 @@ export function newUnreadPowder(wear = 0): UnreadPowder {
     seen: new Array<number>(LEVELS).fill(0),
     ...{ changed: CHANGE.pause * CHANGE.weight, paused: CHANGE.weight, asked: null },
     ...{ time: 0, refitUntil: 0, onset: 0 },
-    ...{ wear: { held: wear, believed: wear }, recipes: {} },
+    wear: { held: wear, believed: wear },
   };
 }
 

@@ -39,7 +39,7 @@ export function noticeUnread(bench: Bench): void {
   const { mean } = pool.gaussian;
   // What came too fast for wear was this leak: the insert gets it back, and the gun's level stays what it was.
   const { wear } = unread;
-  const tooFast = Math.max(0, wear.believed - wear.held);
+  const tooFast = bench.gun.output === 'setpoint' ? 0 : Math.max(0, wear.believed - wear.held);
   mean[gun.wear] = mean[gun.wear]! - tooFast;
   wear.believed -= tooFast;
   mean[own] = mean[own]! + leak.mean - mean[gun.leak]! - tooFast;
