@@ -104,7 +104,7 @@ export interface CutState {
 }
 
 /** Raise when CutState changes meaning: stored states of another version are thrown away. */
-export const CUT_STATE_VERSION = 8;
+export const CUT_STATE_VERSION = 9;
 
 /** Rows of a buffer to begin with, and idle readings that the zero is the median of. Source: own choice: a minute or two. */
 const FIRST_ROWS = 128;
