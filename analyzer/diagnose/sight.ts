@@ -7,6 +7,7 @@ import { STEP_SLACK, stepLimit } from '../detect/step-limits.ts';
 import type { PartSight } from '../sight.ts';
 import { ALONE } from './judge-step.ts';
 import type { Bench } from './site-view.ts';
+import { UNREAD_HOURS } from './tell-wear.ts';
 
 /** Which of the channels that diagnosis rests on this gun has shown, and how good its output is. */
 interface Fitted {
@@ -113,9 +114,6 @@ function seals(bench: Bench, fitted: Fitted, part: 'pump-seals' | 'gun-seals'): 
       : `a step in air per output; which seals it is only a bench check tells${fitted.powder ? '' : ', and another powder looks alike until those in use came round'}`,
   };
 }
-
-/** Spray hours over which unread recipes average out until half the limit shows in the air alone. Source: own choice, seen on simulated halls: about half an insert's life. */
-const UNREAD_HOURS = 25;
 
 function insert(bench: Bench, fitted: Fitted): PartSight {
   const part = 'pump-insert';

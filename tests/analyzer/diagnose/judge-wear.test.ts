@@ -2,11 +2,11 @@ import { describe, expect, it } from 'vitest';
 import { resetQuantity } from '../../../analyzer/baseline/gaussian-state.ts';
 import { countOutput, newUsualOutput } from '../../../analyzer/baseline/usual-output.ts';
 import { judgeWear } from '../../../analyzer/diagnose/judge-wear.ts';
-import { LASTING_HOURS } from '../../../analyzer/diagnose/tell-wear.ts';
+import { LASTING_HOURS, UNREAD_HOURS } from '../../../analyzer/diagnose/tell-wear.ts';
 import { START, stepBench } from './step-bench.ts';
 
 /** A gun whose insert was logged as new; each look follows some spray hours later at a loss (ln of output) that is well known. */
-function wearingGun(output: 'measured' | 'setpoint') {
+function wearingGun(output: 'measured' | 'setpoint' | 'coupled') {
   const { look, memory, book } = stepBench();
   const usual = newUsualOutput();
   countOutput(usual, Math.log(150), 10);
@@ -38,6 +38,17 @@ describe('a worn insert', () => {
     judge(0.5, 0.3);
     expect(book.open.map(({ cause }) => cause)).toEqual(['pump-insert']);
     expect(book.due).toEqual({});
+  });
+
+  it('is not told before recipes that are not read have averaged out', () => {
+    const { judge, book, memory } = wearingGun('coupled');
+    memory.insert.atHours = memory.sprayHours;
+    for (let hours = 4; hours < UNREAD_HOURS; hours += 4) {
+      judge(4, 0.3);
+      expect(book.open).toEqual([]);
+    }
+    for (let hours = 0; hours < 8; hours += 2) judge(2, 0.3);
+    expect(book.open.map(({ cause }) => cause)).toEqual(['pump-insert']);
   });
 
   it('begins anew when it was not due in between', () => {
