@@ -23,9 +23,10 @@ import {
   toldStudy,
   tradeOffText,
   type Versions,
+  versionsHere,
   writeBundleFile,
 } from '../analyzer/index.ts';
-import { AppError, idleOverrides, parseIsoTime, Settings, VERSION } from '../collector/contract/index.ts';
+import { AppError, idleOverrides, parseIsoTime, Settings } from '../collector/contract/index.ts';
 import { openStore, readSettings } from '../collector/index.ts';
 import { recordedPlant } from '../dashboard/index.ts';
 import { nonNegativeArgument } from './arguments.ts';
@@ -51,7 +52,7 @@ interface ReplayFlags {
   minWarning?: number;
 }
 
-const VERSIONS: Versions = { driftline: VERSION, node: process.version };
+const VERSIONS: Versions = versionsHere();
 /** A bound that the caller stated is broken. */
 const BROKEN = 3;
 

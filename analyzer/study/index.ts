@@ -21,3 +21,4 @@ export { type StudyReport, studyReport, toldStudy } from './study-report.ts';
 export type { Tally } from './study-score.ts';
 export { FEWEST_MONTHS, type Suggestion, suggestSettings } from './suggest-settings.ts';
 export { studyAll, tradeOff } from './trade-off.ts';
+export { versionsHere } from './versions-here.ts';

@@ -16,11 +16,13 @@ import type { StationFact, Track } from '../site.ts';
 import { type SiteHistory, spanOf } from './history.ts';
 
 /** Raise when the lines below change meaning. */
-const FORMAT = 2;
+const FORMAT = 3;
 
 /** What a bundle can only be reproduced with. */
 export interface Versions {
   readonly driftline: string;
+  /** Versions of the analysis' states, as `versionsHere` writes them. */
+  readonly analysis: string;
   readonly node: string;
 }
 
@@ -40,10 +42,16 @@ const Head = z.strictObject({
   kind: z.literal('driftline-study'),
   format: z.literal(FORMAT),
   driftline: z.string(),
+  analysis: z.string(),
   node: z.string(),
 });
 /** What every version's head has: enough to say whose study it is. */
-const AnyHead = z.object({ kind: z.literal('driftline-study'), driftline: z.string(), node: z.string() });
+const AnyHead = z.object({
+  kind: z.literal('driftline-study'),
+  driftline: z.string(),
+  analysis: z.string().default('unknown'),
+  node: z.string(),
+});
 const Answer = z.strictObject({
   report: z.string(),
   /** SHA-256 of all lines before, each with its line feed, and the report; hexadecimal. */
@@ -156,11 +164,13 @@ export function readBundle(lines: readonly string[], file: string, versions: Ver
     throw refuse(line, path.length === 0 ? 'something else' : `${path.join('.')}: ${message}`, expected);
   };
   const head = parse(1, AnyHead, 'a study bundle');
-  if (head.driftline !== versions.driftline || head.node !== versions.node)
+  const named = ({ driftline, analysis, node }: Versions): string =>
+    `driftline ${driftline} (analysis ${analysis}) on Node ${node}`;
+  if (named(head) !== named(versions))
     throw refuse(
       1,
-      `a study made with driftline ${head.driftline} on Node ${head.node}`,
-      `driftline ${versions.driftline} on Node ${versions.node}, because another version may answer otherwise`,
+      `a study made with ${named(head)}`,
+      `${named(versions)}, because another version may answer otherwise`,
     );
   parse(1, Head, `a study bundle of format ${FORMAT}`);
   const question = parse(2, Question, 'settings, plant and log');

@@ -1,7 +1,6 @@
-import process from 'node:process';
 import { isDeepStrictEqual } from 'node:util';
-import { knownPowders, startStudies } from '../../analyzer/index.ts';
-import { AppError, formatTime, type Plant, VERSION } from '../../collector/contract/index.ts';
+import { knownPowders, startStudies, versionsHere } from '../../analyzer/index.ts';
+import { AppError, formatTime, type Plant } from '../../collector/contract/index.ts';
 import type { Store } from '../../collector/index.ts';
 import { StudyDesk, type TuningSource } from '../server/index.ts';
 import { studyFolder } from './study-folder.ts';
@@ -27,7 +26,7 @@ export function tuning({
   now,
   changed,
 }: TuningOptions): TuningSource & { stop(): Promise<void> } {
-  const studies = startStudies({ dir, plant, versions: { driftline: VERSION, node: process.version } });
+  const studies = startStudies({ dir, plant, versions: versionsHere() });
   return {
     versions: () => store.settings.list(),
     powders: () => knownPowders(plant, store.states),

@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type * as Analyzer from '../../analyzer/index.ts';
 import type { SiteHistory, Span } from '../../analyzer/index.ts';
-import { Settings, VERSION } from '../../collector/contract/index.ts';
+import { Settings } from '../../collector/contract/index.ts';
 import type * as Collector from '../../collector/index.ts';
 import { simulateHistory } from './history.ts';
 import { built, startHttp } from './started.ts';
@@ -101,8 +101,8 @@ async function replayYear(data: string, { plant, tables, runs }: RunHistory, rou
 
 /** A comparison and then the curve, as a service's page asks for them. By the clock alone: they run elsewhere. */
 async function askDesk(dir: string, plant: RunHistory['plant']): Promise<{ compareS: number; curveS: number }> {
-  const { startStudies } = await built<typeof Analyzer>('analyzer/index.js');
-  const studies = startStudies({ dir, plant, versions: { driftline: VERSION, node: process.version } });
+  const { startStudies, versionsHere } = await built<typeof Analyzer>('analyzer/index.js');
+  const studies = startStudies({ dir, plant, versions: versionsHere() });
   const settings = Settings.parse({});
   const ask = async (kind: 'compare' | 'curve'): Promise<number> => {
     const began = performance.now();

@@ -44,7 +44,7 @@ const present = finish(study(history, settings, span));
 const proposed = finish(study(history, keen, span));
 const report = JSON.stringify(studyReport(history, present, proposed));
 const bundle: StudyBundle = { history, ...span, present: settings, proposed: keen, report };
-const versions = { driftline: '0.1.0', node: 'v20.1.0' };
+const versions = { driftline: '0.1.0', analysis: '4.2', node: 'v20.1.0' };
 
 describe('a hall replayed', () => {
   test('finds what the batch command finds', () => {
@@ -109,14 +109,21 @@ describe('a bundle', () => {
     await writeBundleFile(file, bundle, versions);
     const lines = gunzipSync(readFileSync(file)).toString('utf8').trimEnd().split('\n');
     await expect(readBundleFile(file, { ...versions, driftline: '0.2.0' })).rejects.toThrow(
-      /line 1: found a study made with driftline 0\.1\.0 on Node v20\.1\.0, expected driftline 0\.2\.0/,
+      /line 1: found a study made with driftline 0\.1\.0 \(analysis 4\.2\) on Node v20\.1\.0, expected driftline 0\.2\.0/,
+    );
+    await expect(readBundleFile(file, { ...versions, analysis: '5.2' })).rejects.toThrow(
+      /made with driftline 0\.1\.0 \(analysis 4\.2\) on .*, expected driftline 0\.1\.0 \(analysis 5\.2\)/,
+    );
+    const { analysis: _, ...older } = JSON.parse(lines[0]!);
+    expect(await refusal('older', [JSON.stringify(older), ...lines.slice(1)].join('\n'))).toMatch(
+      /\(analysis unknown\)/,
     );
     expect(await refusal('empty', '')).toBe('FILE, line 1: found the end of the file, expected a study bundle');
     expect(await refusal('other', '{"a":1}')).toMatch(/^FILE, line 1: found .*expected a study bundle$/);
     expect(await refusal('text', 'hello')).toMatch(/^FILE, line 1: found .*expected a study bundle$/);
     const foreign = JSON.stringify({ ...JSON.parse(lines[0]!), format: 7, node: 'v22.0.0', more: 1 });
     expect(await refusal('foreign', [foreign, ...lines.slice(1)].join('\n'))).toMatch(
-      /^FILE, line 1: found a study made with driftline 0\.1\.0 on Node v22\.0\.0, expected/,
+      /^FILE, line 1: found a study made with driftline 0\.1\.0 \(analysis 4\.2\) on Node v22\.0\.0, expected/,
     );
     const edited = lines.map((line) => line.replace('"smallestChange":0.02', '"smallestChange":0.03'));
     expect(await refusal('edited', edited.join('\n'))).toMatch(/^FILE: found another content than its SHA-256 is of/);

@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { gunzipSync, gzipSync } from 'node:zlib';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { readBundleFile } from '../../../analyzer/index.ts';
+import { readBundleFile, versionsHere } from '../../../analyzer/index.ts';
 import { OperationConfig } from '../../../collector/config.ts';
 import { VERSION } from '../../../collector/contract/index.ts';
 import { startWriter } from '../../../collector/index.ts';
@@ -63,7 +63,7 @@ describe('a study at the desk', () => {
     const bytes = await saved(study.id);
     const file = join(root, 'study.gz');
     writeFileSync(file, bytes);
-    const bundle = await readBundleFile(file, { driftline: VERSION, node: process.version });
+    const bundle = await readBundleFile(file, versionsHere());
     expect(JSON.parse(bundle.report)).toEqual(study.answer.report);
     const { answer } = await opened(bytes);
     expect(answer).toMatchObject({ kind: 'open', name: 'mine.gz', isSame: true, plant: { site: { id: 'hall-1' } } });
@@ -91,7 +91,7 @@ describe('a study at the desk', () => {
     writeFileSync(settings, 'smallestChange: 0.03\noverrides: [{ powder: p-none, learningRuns: 80 }]\n');
     const asked = await remarks(addReplay, 'replay', '--data', dir, '--settings', settings, '--min-warning', '1');
     expect(asked.status).toBe(3);
-    expect(asked.text).toMatch(/overrides\.0\.powder: found p-none, which the plant file does not name/);
+    expect(asked.text).toMatch(/overrides\[0\]\.powder: found p-none, which the plant file does not name/);
     expect(asked.text).toMatch(/^bound broken: spray hours of warning/m);
     const file = join(root, 'bound.gz');
     writeFileSync(file, await saved((await compare(0.03)).id));
