@@ -40,7 +40,7 @@ const get = (path: string): Promise<Response> => fetch(`${service.httpUrl}${path
 test('the start warns of other values for a powder that nobody has sprayed', () => {
   expect(lines).toContainEqual({
     level: 'warn',
-    message: expect.stringMatching(/^overrides\.0\.powder: found p-whit, .* changes nothing$/) as string,
+    message: expect.stringMatching(/^overrides\[0\]\.powder: found p-whit, .* changes nothing$/) as string,
   });
 });
 
