@@ -1,9 +1,8 @@
 import { PRIORS } from '../baseline/pump-priors.ts';
-import { BLOCK_HOURS } from '../detect/promise-shares.ts';
 import { lineDeviations } from '../detect/ramp-limits.ts';
 import { LASTING_HOURS, LINE_RAMPS } from '../detect/ramp-rate.ts';
-import { cusumRunLength } from '../detect/run-length/average-run-length.ts';
-import { STEP_SLACK, stepLimit } from '../detect/step-limits.ts';
+import { stepHours } from '../detect/step-hours.ts';
+import { STEP_SLACK } from '../detect/step-limits.ts';
 import type { PartSight } from '../sight.ts';
 import { ALONE } from './judge-step.ts';
 import type { Bench } from './site-view.ts';
@@ -70,8 +69,7 @@ function blockAirSd({ memory, pool }: Bench, { output }: Fitted): number {
 
 /** Spray hours that a chart of steps needs on the average to a shift, deviations of a block. */
 function hoursTo(shift: number, bench: Bench): number {
-  const limit = stepLimit(bench.tunables.falseAlarmsPerGunYear);
-  return cusumRunLength({ slack: STEP_SLACK, limit }, shift, 'one') * BLOCK_HOURS;
+  return stepHours(bench.tunables.falseAlarmsPerGunYear, shift);
 }
 
 /** Where powders are not read they have to come round before a leak is told from them, spray hours, and smaller ones hardly are (air). Source: own choice, seen on simulated halls: half of the leaks from there on, most within some three hours. */
