@@ -62,7 +62,7 @@ const Expected = z.strictObject({
 });
 
 /** A hall, what happens in it, and what has to be found: plain data, one file a story. */
-const ScenarioFile = z.strictObject({
+export const ScenarioFile = z.strictObject({
   story: z.string().meta({ description: 'What happens, and what has to come of it, as a sentence' }),
   scenario: z.enum(['told', ...scenarioNames]),
   seed: z.number().int(),
