@@ -1,10 +1,9 @@
 import { z } from 'zod';
 import { OperationConfig } from './config.ts';
 import { AppError } from './contract/errors.ts';
-import { printable } from './contract/printable.ts';
 import { asText, readBytes } from './files/file-access.ts';
 import { FILE_LIMIT_VARIABLES } from './files/file-limits.ts';
-import { describeIssue, fieldName } from './files/issue-words.ts';
+import { valueFaults } from './files/issue-words.ts';
 import { isSecretField } from './files/secret-fields.ts';
 import { MOST_YAML_BYTES, parseYaml, type YamlSource, yamlFaults } from './files/yaml-file.ts';
 
@@ -56,7 +55,10 @@ export function resolveConfig(fromFile: Record<string, unknown>, sources: Config
   const merged = overlay(overlay(fromFile, fromEnvironment(sources.environment)), sources.flags);
   const parsed = OperationConfig.safeParse(merged);
   if (parsed.success) return parsed.data;
-  throw new AppError('CONFIG_INVALID', `${FROM_OUTSIDE}: ${faultsOf(parsed.error, merged).join('; ')}`);
+  throw new AppError(
+    'CONFIG_INVALID',
+    `${FROM_OUTSIDE}: ${valueFaults(parsed.error, merged, OperationConfig).join('; ')}`,
+  );
 }
 
 /** Every fault of a configuration as a line of its own; empty when there is none. */
@@ -76,18 +78,13 @@ export async function configFaults(file: string | null, sources: ConfigSources):
   }
   const merged = overlay(overlay(fromFile, fromEnvironment(sources.environment)), sources.flags);
   const parsed = OperationConfig.safeParse(merged);
-  return parsed.success ? [] : faultsOf(parsed.error, merged).map((fault) => `${FROM_OUTSIDE}: ${fault}`);
+  return parsed.success
+    ? []
+    : valueFaults(parsed.error, merged, OperationConfig).map((fault) => `${FROM_OUTSIDE}: ${fault}`);
 }
 
 function hasKeys(text: string): boolean {
   return !text.split('\n').every((line) => /^\s*(#|$)/.test(line));
-}
-
-function faultsOf(error: z.ZodError, merged: unknown): string[] {
-  return error.issues.map((issue) => {
-    const { path, found, wanted } = describeIssue(issue, merged, OperationConfig);
-    return `${printable(fieldName(path), 100)}: found ${found}, expected ${wanted}`;
-  });
 }
 
 /** Values of the environment by path: `DRIFTLINE_BROKER__MAX_CONNECTIONS` is `broker.maxConnections`. */

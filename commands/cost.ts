@@ -5,7 +5,7 @@ import { parse } from 'yaml';
 import type { z } from 'zod';
 import { CostFigures, Losses } from '../analyzer/index.ts';
 import { AppError } from '../collector/contract/index.ts';
-import { faultWords } from '../collector/index.ts';
+import { valueFaults } from '../collector/index.ts';
 import { costCsv, presentMonths, withShop } from '../dashboard/index.ts';
 import { nonNegativeArgument, wholeArgument } from './arguments.ts';
 import { audited } from './audited.ts';
@@ -97,5 +97,5 @@ async function fromFile<T>(file: string, schema: z.ZodType<T>): Promise<T> {
 function checked<T>(found: unknown, schema: z.ZodType<T>, where: string): T {
   const parsed = schema.safeParse(found);
   if (parsed.success) return parsed.data;
-  throw new AppError('USAGE', `${where}: ${faultWords(parsed.error, found, schema)}`);
+  throw new AppError('USAGE', `${where}: ${valueFaults(parsed.error, found, schema).join('; ')}`);
 }

@@ -3,7 +3,7 @@ import { type Command, Option } from 'commander';
 import { parse } from 'yaml';
 import { RuleOverride, ShiftCalendar } from '../analyzer/index.ts';
 import { AppError, formatTime, PART_IDS, type PartId, parseTime } from '../collector/contract/index.ts';
-import { faultWords } from '../collector/index.ts';
+import { valueFaults } from '../collector/index.ts';
 import { csvText, planFeedOf, withUpkeep } from '../dashboard/index.ts';
 import { countArgument, nonNegativeArgument } from './arguments.ts';
 import { audited } from './audited.ts';
@@ -89,7 +89,8 @@ function setInterval({ data, part, gun, usual, sprayHours, kilograms, days }: In
   if (usual !== true && Object.keys(given).length === 0)
     throw new AppError('USAGE', 'expected --spray-hours, --kilograms, --days or --usual');
   const rule = usual === true ? null : RuleOverride.safeParse(given);
-  if (rule !== null && !rule.success) throw new AppError('USAGE', faultWords(rule.error, given, RuleOverride));
+  if (rule !== null && !rule.success)
+    throw new AppError('USAGE', valueFaults(rule.error, given, RuleOverride).join('; '));
   return withUpkeep(data, Date.now(), (upkeep, plant) => {
     const one = plant.guns.find(({ id }) => id === gun);
     if (gun !== undefined && one === undefined) throw new AppError('USAGE', `--gun: no gun "${gun}" in the plant file`);
@@ -131,7 +132,7 @@ function calendarIn(file: string): ShiftCalendar {
     });
   }
   const read = ShiftCalendar.safeParse(text);
-  if (!read.success) throw new AppError('USAGE', `${file}: ${faultWords(read.error, text, ShiftCalendar)}`);
+  if (!read.success) throw new AppError('USAGE', `${file}: ${valueFaults(read.error, text, ShiftCalendar).join('; ')}`);
   return read.data;
 }
 

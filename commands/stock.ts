@@ -2,7 +2,7 @@ import process from 'node:process';
 import { type Command, InvalidArgumentError, Option } from 'commander';
 import { StockItem } from '../analyzer/index.ts';
 import { AppError, PART_IDS, type PartId } from '../collector/contract/index.ts';
-import { faultWords } from '../collector/index.ts';
+import { valueFaults } from '../collector/index.ts';
 import { reorderCsv, type ShopSource, shelfCsv, withShop } from '../dashboard/index.ts';
 import { countArgument, nonNegativeArgument, wholeArgument } from './arguments.ts';
 import { audited } from './audited.ts';
@@ -81,7 +81,7 @@ export function addStock(program: Command): void {
           ...Object.fromEntries(Object.entries(fields).filter(([, one]) => one !== undefined)),
         };
         const checked = StockItem.safeParse(item);
-        if (!checked.success) throw new AppError('USAGE', faultWords(checked.error, item, StockItem));
+        if (!checked.success) throw new AppError('USAGE', valueFaults(checked.error, item, StockItem).join('; '));
         shop.stateItem(part, checked.data, { who: whoRuns(), seen: before.version });
         told(shop, part);
       }),

@@ -110,14 +110,12 @@ export function describeIssue(issue: z.core.$ZodIssue, value: unknown, schema: z
   }
 }
 
-/** All faults of a value in one line: where, what was found, what was expected, with semicolons between. */
-export function faultWords(error: z.ZodError, value: unknown, schema: z.ZodType): string {
-  return error.issues
-    .map((issue) => {
-      const { path, found, wanted } = describeIssue(issue, value, schema);
-      return `${printable(fieldName(path), 100)}: found ${found}, expected ${wanted}`;
-    })
-    .join('; ');
+/** Faults of a value, each in words: where, what was found, what was expected. */
+export function valueFaults(error: z.ZodError, value: unknown, schema: z.ZodType): string[] {
+  return error.issues.map((issue) => {
+    const { path, found, wanted } = describeIssue(issue, value, schema);
+    return `${printable(fieldName(path), 100)}: found ${found}, expected ${wanted}`;
+  });
 }
 
 function bound(word: string, origin: string, limit: number | bigint): string {

@@ -1,18 +1,20 @@
 import { expect, test } from 'vitest';
 import { z } from 'zod';
-import { faultWords } from '../../../collector/index.ts';
+import { valueFaults } from '../../../collector/index.ts';
 
 const Shift = z.strictObject({ from: z.string(), guns: z.array(z.number().int().min(1)) });
 
 test('every fault of a value says where it is, what was found and what was expected', () => {
   const value = { from: 6, guns: [2, 0], colour: 'red' };
   const { error } = Shift.safeParse(value);
-  expect(faultWords(error!, value, Shift)).toBe(
-    'from: found 6, expected text; guns[1]: found 0, expected at least 1; colour: found the unknown key "colour", expected only from guns',
-  );
+  expect(valueFaults(error!, value, Shift)).toEqual([
+    'from: found 6, expected text',
+    'guns[1]: found 0, expected at least 1',
+    'colour: found the unknown key "colour", expected only from guns',
+  ]);
 });
 
 test('a value that is no mapping at all is told as the whole', () => {
   const { error } = Shift.safeParse('six');
-  expect(faultWords(error!, 'six', Shift)).toBe('the whole: found "six", expected a mapping');
+  expect(valueFaults(error!, 'six', Shift)).toEqual(['the whole: found "six", expected a mapping']);
 });
