@@ -17,7 +17,8 @@ export class WalRoom {
   readonly #sql: Sql;
   readonly #mostBytes: number;
   #bytes = 0;
-  #isFull = false;
+  /** How much of the log was used when there was no room for more; null while there is. */
+  #fullAt: number | null = null;
 
   /** @param mostPages length of the log, in pages, up to which room is made */
   constructor(sql: Sql, mostPages: number) {
@@ -33,7 +34,9 @@ export class WalRoom {
    */
   look(pages: number): void {
     const used = HEAD_BYTES + pages * FRAME_BYTES;
-    if (this.#isFull || used + LEFT_BYTES <= this.#bytes || used >= this.#mostBytes) return;
+    // The log has begun anew since: the disk may have room again.
+    if (this.#fullAt !== null && used < this.#fullAt) this.#fullAt = null;
+    if (this.#fullAt !== null || used + LEFT_BYTES <= this.#bytes || used >= this.#mostBytes) return;
     // No other program may write to the log's end meanwhile.
     this.#sql.write(() => this.#grow(used));
   }
@@ -46,7 +49,7 @@ export class WalRoom {
         this.#bytes += writeSync(file, new Uint8Array(PIECE_BYTES), 0, PIECE_BYTES, this.#bytes);
     } catch (error) {
       if (!['ENOSPC', 'EDQUOT'].includes((error as NodeJS.ErrnoException).code ?? '')) throw error;
-      this.#isFull = true;
+      this.#fullAt = used;
     } finally {
       closeSync(file);
     }
