@@ -1,4 +1,6 @@
 import { expect, it } from 'vitest';
+import { SPRAY_HOURS_A_YEAR } from '../../../analyzer/detect/promise-shares.ts';
+import { rateInterval } from '../../../analyzer/stats/count-interval.ts';
 import { isPartId, Settings } from '../../../collector/contract/index.ts';
 import { runScenario } from './run-scenario.ts';
 import { ScenarioFile } from './scenario-file.ts';
@@ -14,18 +16,6 @@ const SLOW = {
   expected: { none: ['part'] },
 };
 const SEEDS = [3, 4, 5, 6, 7, 8, 9, 10];
-/** Spray hours of a gun in a year, fewer than most halls have. */
-const HOURS_A_YEAR = 500;
-/** Most findings that the accepted rate gives with 97.5 % probability. Source: the Poisson distribution. */
-function mostByChance(mean: number): number {
-  let [most, chance, sum] = [0, Math.exp(-mean), Math.exp(-mean)];
-  while (sum < 0.975) {
-    chance *= mean / ++most;
-    sum += chance;
-  }
-  return most;
-}
-
 it('inserts that hardly wear are told no oftener than the false alarms accepted', () => {
   let hours = 0;
   const told: string[] = [];
@@ -37,6 +27,7 @@ it('inserts that hardly wear are told no oftener than the false alarms accepted'
   }
   // Too little sprayed would prove nothing.
   expect(hours).toBeGreaterThan(1000);
-  const accepted = Settings.parse({}).falseAlarmsPerGunYear * (hours / HOURS_A_YEAR);
-  expect(told.length, told.join('; ')).toBeLessThanOrEqual(mostByChance(accepted));
+  // Exact limits of a Poisson rate (F. Garwood, Biometrika 28, 1936): what was told must not be more than chance makes of the accepted rate.
+  const { low } = rateInterval(told.length, hours / SPRAY_HOURS_A_YEAR);
+  expect(low, told.join('; ')).toBeLessThanOrEqual(Settings.parse({}).falseAlarmsPerGunYear);
 }, 120_000);
