@@ -1,3 +1,4 @@
+import type { PartId } from '../../collector/contract/index.ts';
 import { BENCH_CHECKS } from '../advise/bench-checks.ts';
 import { CAUTIONS } from '../advise/cautions.ts';
 import { actionFor } from '../advise/make-jobs.ts';
@@ -7,7 +8,7 @@ import { PROOF_SPRAY_HOURS } from './episodes.ts';
 import { shiftsUntil } from './finding-job.ts';
 import { fittedParts, type KnownEntry } from './fitted-parts.ts';
 import { isWork, jobId, type LoopJob } from './loop-job.ts';
-import { type GunUpkeep, type LoopRecords, PLAN_AHEAD_MS, partOf } from './loop-records.ts';
+import { type GunUpkeep, type LoopRecords, PLAN_AHEAD_MS } from './loop-records.ts';
 import { sprayPace } from './spray-pace.ts';
 import { sprayedBetween } from './usage.ts';
 
@@ -68,35 +69,49 @@ export function planJob(records: LoopRecords, gun: GunUpkeep, due: DueWork): Loo
  * a while since and no finding blames the part.
  */
 export function closedPlanJobs(records: LoopRecords, gun: GunUpkeep): LoopJob[] {
-  return gun.log.flatMap((entry) => closedBy(records, gun, entry) ?? []);
+  return gun.parts.flatMap(({ part }) => {
+    // Sorted out once: years of a log have thousands of entries, and each is looked back upon.
+    const log = gun.log.filter((entry) => entry.part === part);
+    const blamed = records.findings
+      .filter(({ gun: of, cause }) => of === gun.gun && cause === part)
+      .map(({ raised, cleared }) => ({
+        from: Date.parse(raised),
+        to: cleared === null ? Number.POSITIVE_INFINITY : Date.parse(cleared),
+      }));
+    return log.flatMap((entry) => closedBy(records, gun, { part, log, blamed }, entry) ?? []);
+  });
 }
 
-function closedBy(records: LoopRecords, gun: GunUpkeep, entry: KnownEntry): LoopJob | null {
-  const part = partOf(entry.part);
-  if (part === null || (!isWork(entry) && entry.found === null) || !gun.parts.some((one) => one.part === part))
-    return null;
+/** What is known of one part of a gun. */
+interface PartPast {
+  readonly part: PartId;
+  /** Its entries, ascending by time. */
+  readonly log: readonly KnownEntry[];
+  /** When findings spoke of it, epoch ms. */
+  readonly blamed: readonly { readonly from: number; readonly to: number }[];
+}
+
+function closedBy(
+  records: LoopRecords,
+  gun: GunUpkeep,
+  { part, log, blamed }: PartPast,
+  entry: KnownEntry,
+): LoopJob | null {
+  if (!isWork(entry) && entry.found === null) return null;
   const { shop, plant } = records;
   const { timezone } = plant.site;
   const then = entry.time - 1;
+  // Work against a finding is that finding's job.
+  if (blamed.some(({ from, to }) => from <= then && to >= then)) return null;
   const nobody = (): null => null;
   const [before] = fittedParts(
-    { gun: gun.gun, parts: [part], usage: gun.usage, log: gun.log, air: nobody, life: nobody, set: records.set },
+    { gun: gun.gun, parts: [part], usage: gun.usage, log, air: nobody, life: nobody, set: records.set },
     timezone,
     then,
   );
   const due = dueWork(before!, sprayPace(gun.usage, shop, then), shop, timezone, then);
   if (due === null || due.due === null || due.due > then + PLAN_AHEAD_MS) return null;
   if (due.work === 'change' && entry.action !== 'replaced' && entry.action !== 'cleaned') return null;
-  // Work against a finding is that finding's job.
-  const blamed = (from: number, to: number): boolean =>
-    records.findings.some(
-      ({ gun: of, cause, raised, cleared }) =>
-        of === gun.gun &&
-        cause === part &&
-        Date.parse(raised) <= to &&
-        (cleared === null || Date.parse(cleared) >= from),
-    );
-  if (blamed(then, then)) return null;
   const asItStood = planJob({ ...records, now: then }, gun, due);
   const sprayHoursSince = sprayedBetween(gun.usage, entry.time, records.now).sprayHours;
   // A check is its own proof; a change shows by spraying.

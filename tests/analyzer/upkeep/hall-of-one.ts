@@ -3,7 +3,7 @@ import { JobRecord } from '../../../analyzer/upkeep/loop-job.ts';
 import type { LoopRecords } from '../../../analyzer/upkeep/loop-records.ts';
 import { USUAL_CALENDAR } from '../../../analyzer/upkeep/shift-calendar.ts';
 import { shopTime } from '../../../analyzer/upkeep/shop-time.ts';
-import type { Usage } from '../../../analyzer/upkeep/usage.ts';
+import { type Usage, usageFrom } from '../../../analyzer/upkeep/usage.ts';
 import { type Finding, Plant } from '../../../collector/contract/index.ts';
 
 export const HOUR = 3_600_000;
@@ -28,20 +28,15 @@ export function sprayedDays(days: number, gun = 'gun-01', until = NOW): Usage {
     if (weekday === 0 || weekday === 6) continue;
     for (let run = 0; run < 6; run++) if (morning + run * HOUR < until) starts.push(morning + run * HOUR);
   }
-  return {
+  return usageFrom(
     gun,
-    starts: Float64Array.from(starts),
-    seconds: Float32Array.from(starts, () => 1800),
-    kilograms: Float32Array.from(starts, () => 4.5),
-  };
+    starts,
+    starts.map(() => 1800),
+    starts.map(() => 4.5),
+  );
 }
 
-export const nothingSprayed = (gun: string): Usage => ({
-  gun,
-  starts: new Float64Array(0),
-  seconds: new Float32Array(0),
-  kilograms: new Float32Array(0),
-});
+export const nothingSprayed = (gun: string): Usage => usageFrom(gun, [], [], []);
 
 const SHOP = shopTime(USUAL_CALENDAR, 'Europe/Vienna', NOW);
 
