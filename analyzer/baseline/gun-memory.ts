@@ -3,6 +3,8 @@ import { type CusumState, cusum } from '../detect/cusum.ts';
 import { newZeroTracker, type ZeroTracker } from '../detect/zero-tracker.ts';
 import type { PastLife } from '../forecast/past-lives.ts';
 import type { OutputSource } from './add-run.ts';
+import type { Commissioning } from './commissioning.ts';
+import { type JumpingReadings, newJumpingReadings } from './jumping-readings.ts';
 import { type MotiveLine, newMotiveLine } from './motive-line.ts';
 import type { OpenBlock } from './open-block.ts';
 import { newScalePull, type ScalePull } from './scale-pull.ts';
@@ -63,20 +65,6 @@ export interface StepCase {
   further?: FurtherLeak | null;
 }
 
-/** When a gun's baseline began to be learnt anew, and how the gun stood then. */
-export interface Commissioning {
-  /** Epoch ms, and spray hours of the gun. */
-  readonly time: number;
-  readonly atHours: number;
-  /** A change of the insert was logged just then. */
-  readonly fresh: boolean;
-  /** Spray hours since the insert's known change; null where there was none, or just then. */
-  readonly insertHours: number | null;
-  /** ln(1 + excess air) of the insert as believed until then, and its deviation; null where nothing was. */
-  readonly wear: number | null;
-  readonly wearSd: number | null;
-}
-
 /** A sudden return to like-new that no log entry explains. */
 export interface SilentChange {
   readonly part: string;
@@ -99,6 +87,7 @@ export interface GunMemory {
   open: OpenBlock[];
   source: OutputSource;
   zeros: ZeroTracker;
+  jumps: JumpingReadings;
   runs: number;
   sprayHours: number;
   kilograms: number;
@@ -206,6 +195,7 @@ export function newGunMemory(id: string, source: OutputSource): GunMemory {
     open: [],
     source,
     zeros: newZeroTracker(),
+    jumps: newJumpingReadings(),
     runs: 0,
     sprayHours: 0,
     kilograms: 0,

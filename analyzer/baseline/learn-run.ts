@@ -3,6 +3,7 @@ import { learnZeros, type Zeros, zerosOf, zerosUnread } from '../detect/zero-tra
 import { addRun } from './add-run.ts';
 import { type Block, closeAllBlocks, closeBlocks } from './block.ts';
 import type { GunMemory } from './gun-memory.ts';
+import { followJumps, isJumping } from './jumping-readings.ts';
 import { PRIORS } from './pump-priors.ts';
 import { addScalePull, noteMass } from './scale-pull.ts';
 
@@ -33,6 +34,7 @@ export function learnRun(
   if (mayBeAnother(memory, powder, start)) closeAllBlocks(memory.id, memory.open, closed);
   else closeBlocks(memory.id, memory.open, start, closed);
   learnZeros(memory.zeros, table, row, measured);
+  followJumps(memory.jumps, table, row);
   countRuns(memory, table, row, row + 1);
   followPulls(memory, c.end[row]!, c.sprayMs[row]!);
   let output = c.output[row]!;
@@ -44,6 +46,8 @@ export function learnRun(
     if (memory.distrust.includes('powder/output')) output = Number.NaN;
     if (memory.distrust.includes('conveying/flow') || memory.distrust.includes('conveying/pressure')) return;
   }
+  if (isJumping(memory.jumps, 'flow') || isJumping(memory.jumps, 'pressure')) return;
+  if (measured && isJumping(memory.jumps, 'output')) output = Number.NaN;
   if (memory.runs <= FIRST_RUNS && zerosUnread(memory.zeros, measured)) return;
   zerosOf(memory.zeros, zeros);
   if (measured && Number.isFinite(output)) output -= zeros.output;

@@ -1,5 +1,6 @@
+import type { Commissioning } from './commissioning.ts';
 import { type GaussianState, resetQuantity, restartTrace } from './gaussian-state.ts';
-import { type Commissioning, type GunMemory, insertHours, newGunMemory } from './gun-memory.ts';
+import { type GunMemory, insertHours, newGunMemory } from './gun-memory.ts';
 import { emptyPumpPool, type PumpGun, type PumpPool } from './pump-pool.ts';
 import { PRIORS } from './pump-priors.ts';
 import { RUN_SCATTER } from './run-scatter.ts';
@@ -30,10 +31,23 @@ export function relearnGun(
     insertHours: since === null || fresh ? null : insertHours(memory),
     ...{ wear: before?.wear ?? null, wearSd: before?.wearSd ?? null },
   };
-  const { sprayHours: all, kilograms, lastEnd, shift, log, limit, lives, zeros, scale, supply, distrust } = memory;
+  const {
+    sprayHours: all,
+    kilograms,
+    lastEnd,
+    shift,
+    log,
+    limit,
+    lives,
+    zeros,
+    jumps,
+    scale,
+    supply,
+    distrust,
+  } = memory;
   const { powder, powderSince, returns, insert } = memory;
   Object.assign(memory, learnt, {
-    ...{ sprayHours: all, kilograms, lastEnd, shift, log, limit, lives, zeros, scale, supply, distrust },
+    ...{ sprayHours: all, kilograms, lastEnd, shift, log, limit, lives, zeros, jumps, scale, supply, distrust },
     ...{ powder, powderSince, returns, commissioned },
     insert: fresh ? insert : { ...learnt.insert, atHours: all },
   });

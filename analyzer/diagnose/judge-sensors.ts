@@ -1,3 +1,5 @@
+import type { Channel } from '../../collector/contract/index.ts';
+import { isJumping, type JumpField } from '../baseline/jumping-readings.ts';
 import { lineGain } from '../baseline/motive-line.ts';
 import { isAnyOff, isOff, ZERO_CHANNELS, ZERO_FIELDS, type ZeroField } from '../detect/zero-tracker.ts';
 import { type Candidate, clear, findOpen, raise, update } from './finding-book.ts';
@@ -23,6 +25,7 @@ const ABOUT = Object.fromEntries(
 /** Judges a gun's sensors by what they show when nothing flows, and by a conductance that no filter makes. */
 export function judgeSensors(bench: Bench): void {
   if (isAnyOff(bench.memory.zeros) || isZeroTold(bench)) judgeZeros(bench);
+  judgeJumps(bench);
   judgeGain(bench);
 }
 
@@ -43,6 +46,26 @@ function judgeZeros(bench: Bench): void {
     const zero = memory.zeros[field];
     hold(bench, subject, cause, off, zero.since || now, () => [
       `${channelInWords(ZERO_CHANNELS[field])} reads ${figureOf(zero.mean, field === 'output' ? 0 : 2)} ${UNITS[field]} with the trigger released: its zero is off`,
+    ]);
+  }
+}
+
+const JUMPING: readonly { readonly field: JumpField; readonly channel: Channel }[] = [
+  { field: 'flow', channel: 'conveying/flow' },
+  { field: 'pressure', channel: 'conveying/pressure' },
+  { field: 'output', channel: 'powder/output' },
+];
+
+/** A reading that jumps about within most pulls: no regulator lets the air do that. */
+function judgeJumps(bench: Bench): void {
+  const { memory, book, now } = bench;
+  for (const { field, channel } of JUMPING) {
+    if (field === 'output' && bench.gun.output !== 'measured') continue;
+    const subject = `jumps:${channel}`;
+    const jumps = isJumping(memory.jumps, field);
+    if (!jumps && findOpen(book, memory.id, subject) === undefined) continue;
+    hold(bench, subject, `sensor:${channel}`, jumps, now, () => [
+      `${channelInWords(channel)} jumps about within ${percentOf(memory.jumps[field])} of the pulls: look at sensor, wiring and regulator; no part is judged by it meanwhile`,
     ]);
   }
 }

@@ -113,11 +113,14 @@ function judgeLine(bench: SiteBench, line: string, members: readonly GunMemory[]
       open.guns = plant.guns.flatMap(({ id }) =>
         open.guns?.includes(id) || low.some((member) => member.id === id) ? [id] : [],
       );
-      update(open, median > DROP_BAR ? verdict : { ...verdict, evidence: saidOf(open) }, now, now / HOUR, told);
+      update(open, isCommon(low, members) ? verdict : { ...verdict, evidence: saidOf(open) }, now, now / HOUR, told);
     }
-  } else if (low.length >= 2 && low.length >= LINE_SHARE * members.length)
-    raiseDrop(bench, subject, low, fallOf(low, now), verdict);
+  } else if (isCommon(low, members)) raiseDrop(bench, subject, low, fallOf(low, now), verdict);
 }
+
+/** True when enough guns of a line are low for it to be the line. */
+const isCommon = (low: readonly GunMemory[], members: readonly GunMemory[]): boolean =>
+  low.length >= 2 && low.length >= LINE_SHARE * members.length;
 
 /** What was said while the pressure was low stands while it comes back. */
 function saidOf(open: OpenFinding): readonly string[] {
@@ -144,5 +147,5 @@ function fellAgain(members: readonly GunMemory[], raised: number, now: number): 
     return false;
   }
   const low = members.filter(({ supply }) => supply.base - supply.now > DROP_BAR);
-  return low.length >= 2 && low.length >= LINE_SHARE * members.length;
+  return isCommon(low, members);
 }

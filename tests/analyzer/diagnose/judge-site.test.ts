@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { newGunMemory } from '../../../analyzer/baseline/gun-memory.ts';
-import { emptyBook, type FindingBook } from '../../../analyzer/diagnose/finding-book.ts';
+import { bringUpToDate, emptyBook, type FindingBook } from '../../../analyzer/diagnose/finding-book.ts';
 import { judgeFacts } from '../../../analyzer/diagnose/judge-site.ts';
 import { followSupply, judgeSupply } from '../../../analyzer/diagnose/judge-supply.ts';
 import type { StationFact } from '../../../analyzer/index.ts';
@@ -173,6 +173,13 @@ function supplyAfter(
 }
 
 describe('supply air', () => {
+  it('says what was low while it was, and not one gun of two when the first has its air again', () => {
+    const { again } = supplyAfter([4.5, 4.5]);
+    const [open] = again([4.5, 6], 30).open;
+    bringUpToDate(open!);
+    expect(open!.evidence[0]).toBe('inlet pressure of 2 of 2 guns 1.5 bar below the usual at the same time');
+  });
+
   it('is one finding without a gun that lists the guns that lost pressure', () => {
     const { open } = supplyAfter([4.5, 4.5, 4.5]).book;
     expect(open).toHaveLength(1);
