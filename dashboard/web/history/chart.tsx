@@ -4,6 +4,7 @@ import uPlot from 'uplot';
 import 'uplot/dist/uPlot.min.css';
 import { decimal } from '../words/figures.ts';
 import { clock, day, secondsClock, type TimeStyle } from '../words/site-time.ts';
+import { aloneAt } from './alone.ts';
 import { followGestures, STACK } from './gestures.ts';
 import { type Span, TOLD_BY_SECONDS_MS, zoomed } from './look.ts';
 import type { Dash } from './panels.ts';
@@ -111,12 +112,14 @@ function optionsOf({ lines, span, style, digits, onZoom }: Props, width: number)
     }
     const place = series.length;
     dashOf.set(place, dash);
+    const isFew = values.filter((value) => value != null).length < FEW;
+    const alone = aloneAt(values);
     series.push({
       label,
       stroke: colour(faint ? '--edge' : '--ink'),
       width: faint ? 1.25 : 2,
       dash: [...DASHES[dash]],
-      points: { show: values.filter((value) => value != null).length < FEW, size: 5 },
+      points: { show: isFew || alone.length > 0, size: 5, filter: () => (isFew ? null : alone) },
       // The band is read beside its line, which leaves room where there is little.
       value: (plot, value, _series, at) => {
         if (band === null || value == null || at == null) return told(value);

@@ -13,6 +13,8 @@ export interface Mark {
   /** Classes of its look, without their prefix. */
   readonly kind: string;
   readonly text: string;
+  /** What can be written on it, the longest first: where there is room for none, it stays blank. */
+  readonly brief: readonly string[];
 }
 
 /** What happened of one kind. */
@@ -31,6 +33,7 @@ export function eventRows(answer: HistoryAnswer, span: Span, style: TimeStyle): 
   const worked = ({ part, action, time, found, measured, who, note }: HistoryAnswer['log'][number]): Mark => ({
     ...at(time),
     kind: 'work',
+    brief: [],
     text: [
       `${causeName(part)} ${action}${found === null ? '' : `, found ${found}`}`,
       ...(measured ? [`${measured.value} ${measured.unit}`] : []),
@@ -41,14 +44,16 @@ export function eventRows(answer: HistoryAnswer, span: Span, style: TimeStyle): 
   const rows: EventRow[] = [
     {
       name: 'Powder',
-      marks: answer.powders.map(({ powder, from, to }, index) => ({ from, to, kind: turned(index), text: powder })),
+      marks: answer.powders.map(({ powder, from, to }, index) => ({
+        ...{ from, to, kind: turned(index), text: powder, brief: [powder] },
+      })),
     },
     {
       name: 'Recipe',
-      marks: answer.recipes.map(({ output: gMin, from, to }, index) => ({
-        ...{ from, to, kind: turned(index) },
-        text: toldQuantity(output(gMin, style.units), style.units === 'us' ? 1 : 0),
-      })),
+      marks: answer.recipes.map(({ output: gMin, from, to }, index) => {
+        const text = toldQuantity(output(gMin, style.units), style.units === 'us' ? 1 : 0);
+        return { from, to, kind: turned(index), text, brief: [text, text.split(' ')[0]!] };
+      }),
     },
     {
       name: 'Findings',
@@ -56,6 +61,7 @@ export function eventRows(answer: HistoryAnswer, span: Span, style: TimeStyle): 
         from: Date.parse(raised),
         to: cleared === null ? span.to : Date.parse(cleared),
         kind: `finding ${category}`,
+        brief: [`${STATES[category].letter} ${causeName(cause)}`, STATES[category].letter],
         text: `${causeName(cause)}, ${STATES[category].words.toLowerCase()}, raised${cleared === null ? ', still open' : `, cleared ${told(Date.parse(cleared), style)}`}`,
       })),
     },
@@ -66,6 +72,7 @@ export function eventRows(answer: HistoryAnswer, span: Span, style: TimeStyle): 
       marks: answer.relearnings.map(({ from, who, reason }) => ({
         ...at(from),
         kind: 'work',
+        brief: [],
         text: `Learnt anew, by ${who}: ${reason}`,
       })),
     },
@@ -75,12 +82,19 @@ export function eventRows(answer: HistoryAnswer, span: Span, style: TimeStyle): 
         from: Math.max(adopted, span.from),
         to: answer.settings[index + 1]?.adopted ?? span.to,
         kind: turned(index),
+        brief: [`Version ${version}`, `${version}`],
         text: `Version ${version} by ${who}: ${why}`,
       })),
     },
     {
       name: 'Left out',
-      marks: answer.excluded.map(({ from, to, reason }) => ({ from, to, kind: 'left-out', text: reason })),
+      marks: answer.excluded.map(({ from, to, reason }) => ({
+        from,
+        to,
+        kind: 'left-out',
+        text: reason,
+        brief: [reason],
+      })),
     },
   ];
   return rows.filter(({ marks }) => marks.length > 0);

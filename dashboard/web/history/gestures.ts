@@ -1,19 +1,19 @@
 import uPlot from 'uplot';
-import { gestured, type Span, zoomed } from './look.ts';
+import { gestured, type Span } from './look.ts';
 
 /** All charts of the stack move together while fingers are on one of them. */
 export const STACK = uPlot.sync('history');
 
+/** Moves the axes of all charts; their curves stay those that they have. */
+export function showOnStack({ from, to }: Span): void {
+  for (const plot of STACK.plots) plot.setScale('x', { min: from / 1000, max: to / 1000 });
+}
+
 /** Fingers that moved less only touched, px. Source: own choice. */
 const TOUCH_PX = 8;
-/** A turn of the wheel is over after so long, ms. Source: own choice. */
-const WHEEL_MS = 250;
-/** Nearer by this for one notch of the wheel (100 px). Source: own choice, three notches halve the span. */
-const NOTCH = 0.8;
 
 /**
- * Looks nearer and farther by fingers and wheel: one finger moves, two pinch; the wheel turns with Ctrl or as a touchpad's pinch,
- * and scrolls the page without.
+ * Looks nearer and farther by fingers: one finger moves, two pinch.
  *
  * @param over the chart's area of curves
  * @param span what the chart shows, epoch ms
@@ -24,14 +24,13 @@ export function followGestures(over: HTMLElement, span: Span, onLook: (span: Spa
   const fingers = new Map<number, { readonly start: number; now: number }>();
   let shown = span;
   let isMoved = false;
-  let timer: ReturnType<typeof setTimeout> | undefined;
   const share = (event: MouseEvent): number => {
     const { left, width } = over.getBoundingClientRect();
     return (event.clientX - left) / Math.max(1, width);
   };
   const show = (next: Span): void => {
     shown = next;
-    for (const plot of STACK.plots) plot.setScale('x', { min: next.from / 1000, max: next.to / 1000 });
+    showOnStack(next);
   };
   const down = (event: PointerEvent): void => {
     if (event.pointerType !== 'touch' || fingers.size === 2) return;
@@ -63,21 +62,12 @@ export function followGestures(over: HTMLElement, span: Span, onLook: (span: Spa
     isMoved = false;
     onLook(shown);
   };
-  const wheel = (event: WheelEvent): void => {
-    if (!event.ctrlKey && !event.metaKey) return;
-    event.preventDefault();
-    show(zoomed(shown, NOTCH ** (-event.deltaY / 100), share(event)));
-    clearTimeout(timer);
-    timer = setTimeout(() => onLook(shown), WHEEL_MS);
-  };
   const ends = ['pointerup', 'pointercancel'] as const;
   over.addEventListener('pointerdown', down);
   // Fingers may leave the chart before they leave the glass.
   addEventListener('pointermove', move);
   for (const end of ends) addEventListener(end, up);
-  over.addEventListener('wheel', wheel, { passive: false });
   return () => {
-    clearTimeout(timer);
     removeEventListener('pointermove', move);
     for (const end of ends) removeEventListener(end, up);
   };

@@ -10,6 +10,7 @@ import { loadHistory } from './load-history.ts';
 import { type Look, lookOf, moved, type Span, searchOf, zoomed } from './look.ts';
 import { LookRow } from './look-row.tsx';
 import { Picture, POINTS, type Shown } from './picture.tsx';
+import { useWheel } from './use-wheel.ts';
 
 /** Until an answer that did not come is asked for again, ms. Source: own choice. */
 const AGAIN_MS = 3000;
@@ -23,6 +24,7 @@ export function HistoryScreen(): JSX.Element {
   const [fault, setFault] = useState<string | null>(null);
   const [loading, setLoading] = useState(true);
   const [turn, setTurn] = useState(0);
+  const [place, setPlace] = useState<HTMLElement | null>(null);
   const canvases = useRef(new Map<string, HTMLCanvasElement>());
 
   const loadSite = (): void =>
@@ -83,6 +85,7 @@ export function HistoryScreen(): JSX.Element {
       : shown === null
         ? null
         : { from: shown.answer.from, to: shown.answer.to };
+  useWheel(place, span, goTo);
   useEffect(() => {
     const press = (event: KeyboardEvent): void => {
       // Fields take letters, and tables that scroll take arrows.
@@ -120,7 +123,13 @@ export function HistoryScreen(): JSX.Element {
           {shown === null ? (
             loading && <p>Loading…</p>
           ) : (
-            <Picture {...{ shown, site, goTo, loading }} reload={() => setTurn(turn + 1)} canvases={canvases.current} />
+            <div ref={setPlace}>
+              <Picture
+                {...{ shown, site, goTo, loading }}
+                reload={() => setTurn(turn + 1)}
+                canvases={canvases.current}
+              />
+            </div>
           )}
         </div>
       )}

@@ -1,7 +1,7 @@
 import type { Span } from './look.ts';
 
-/** A stretch without anything that a line does not pass over, ms. Source: own choice, longer than a night, shorter than a day without work. */
-const PAUSE_MS = 36 * 3_600_000;
+/** A stretch without anything that a line does not pass over, ms. Source: own choice, longer than breaks between shifts, shorter than a night. */
+const PAUSE_MS = 6 * 3_600_000;
 
 /**
  * Long stretches in which nothing was measured: a line is not drawn over them, so that it shows that the gun stood.

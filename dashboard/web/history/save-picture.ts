@@ -1,5 +1,4 @@
-import type { EventRow } from './event-rows.ts';
-import type { Span } from './look.ts';
+import { drawEvents, type PicturedEvents, rowsOf } from './draw-events.ts';
 
 /** One chart as it stands on the page. */
 export interface Pictured {
@@ -7,26 +6,7 @@ export interface Pictured {
   readonly canvas: HTMLCanvasElement;
 }
 
-/** What happened, to be drawn above the charts on their time line. */
-export interface PicturedEvents {
-  readonly rows: readonly EventRow[];
-  readonly span: Span;
-  /** Room beside the charts' curves, CSS px. */
-  readonly left: number;
-  readonly right: number;
-}
-
 const LINE = 22;
-const FILLS: Readonly<Record<string, string>> = {
-  powder: '--rule-soft',
-  'powder-next': '--rule',
-  work: '--ink',
-  'left-out': '--edge',
-  'finding maintenance-required': '--maintain',
-  'finding out-of-specification': '--out',
-  'finding function-check': '--check',
-  'finding failure': '--failure',
-};
 
 /** All charts below each other in one PNG, under a line that says what and when, handed to the browser as a download. */
 export function savePicture(
@@ -37,8 +17,7 @@ export function savePicture(
 ): void {
   const ratio = devicePixelRatio;
   const width = Math.max(...charts.map(({ canvas }) => canvas.width));
-  const rows = events?.rows.length ?? 0;
-  const above = (2 + rows) * LINE * ratio;
+  const above = (2 + (events === null ? 0 : rowsOf(events))) * LINE * ratio;
   const height = charts.reduce((sum, { canvas }) => sum + canvas.height + 1.5 * LINE * ratio, above);
   const sheet = document.createElement('canvas');
   sheet.width = width;
@@ -52,7 +31,7 @@ export function savePicture(
   pen.fillStyle = colour('--ink');
   pen.font = `600 ${LINE * 0.8 * ratio}px ${style.fontFamily}`;
   pen.fillText(heading, 8 * ratio, LINE * 1.2 * ratio);
-  if (events !== null) drawEvents(pen, events, width, ratio, colour);
+  if (events !== null) drawEvents(pen, events, { width, ratio, colour, top: 1.75 * LINE * ratio, line: LINE * ratio });
   pen.fillStyle = colour('--ink');
   let top = above;
   for (const { title, canvas } of charts) {
@@ -64,26 +43,4 @@ export function savePicture(
   link.download = fileName;
   link.href = sheet.toDataURL('image/png');
   link.click();
-}
-
-function drawEvents(
-  pen: CanvasRenderingContext2D,
-  { rows, span, left, right }: PicturedEvents,
-  width: number,
-  ratio: number,
-  colour: (name: string) => string,
-): void {
-  const from = left * ratio;
-  const across = width - from - right * ratio;
-  const x = (time: number): number =>
-    from + Math.min(1, Math.max(0, (time - span.from) / (span.to - span.from))) * across;
-  for (const [index, { name, marks }] of rows.entries()) {
-    const top = (2 + index) * LINE * ratio - 0.25 * LINE * ratio;
-    pen.fillStyle = colour('--ink');
-    pen.fillText(name, 8 * ratio, top + 0.6 * LINE * ratio, from - 12 * ratio);
-    for (const mark of marks) {
-      pen.fillStyle = colour(FILLS[mark.kind] ?? '--ink');
-      pen.fillRect(x(mark.from), top, Math.max(2 * ratio, x(mark.to) - x(mark.from)), 0.7 * LINE * ratio);
-    }
-  }
 }

@@ -3,9 +3,9 @@ import { pausesIn } from '../../../dashboard/web/history/pauses.ts';
 
 const HOUR_MS = 3_600_000;
 
-test('a night is passed over, a day without work is a pause', () => {
-  expect(pausesIn([0, 16 * HOUR_MS, 52 * HOUR_MS], HOUR_MS)).toEqual([]);
-  expect(pausesIn([0, 36 * HOUR_MS + 1], HOUR_MS)).toEqual([{ from: 0, to: 36 * HOUR_MS + 1 }]);
+test('a break between shifts is passed over, a night is a pause', () => {
+  expect(pausesIn([0, 6 * HOUR_MS, 9 * HOUR_MS], HOUR_MS)).toEqual([]);
+  expect(pausesIn([0, 6 * HOUR_MS + 1], HOUR_MS)).toEqual([{ from: 0, to: 6 * HOUR_MS + 1 }]);
 });
 
 test('neighbouring points of years have no pause between them', () => {
