@@ -228,3 +228,14 @@ export function openConductance(line: MotiveLine, sd: number): void {
   line.openedAt = line.hours;
   line.pattern = newLinePattern();
 }
+
+/** How far an exchanged flow meter or gauge may read from the one before when that was new, ln flow: where the line was sound, and where it had lost, so that the loss may have been the old one's. Source: own choice, wide; two tolerances of 2 %. */
+const EXCHANGED_SD = { sound: 0.1, lost: 0.03 };
+
+/** Flow meter or gauge exchanged: what the line seemed to lose may have been the old one's drift, and is open to go with it. */
+export function openMeter(line: MotiveLine): void {
+  const loss = line.gaussian.n === 0 ? 0 : line.gaussian.mean[FILTER]!;
+  const lost = loss > TELLING_LOSS;
+  openConductance(line, lost ? EXCHANGED_SD.lost : EXCHANGED_SD.sound);
+  if (lost) decayQuantity(line.gaussian, FILTER, 1, loss * loss);
+}
