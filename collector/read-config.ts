@@ -6,6 +6,7 @@ import { FILE_LIMIT_VARIABLES } from './files/file-limits.ts';
 import { valueFaults } from './files/issue-words.ts';
 import { isSecretField } from './files/secret-fields.ts';
 import { MOST_YAML_BYTES, parseYaml, type YamlSource, yamlFaults } from './files/yaml-file.ts';
+import { portClashes } from './port-clashes.ts';
 
 const PREFIX = 'DRIFTLINE_';
 const EXPECTED = 'a configuration (YAML) such as "broker: { port: 1884 }"';
@@ -54,11 +55,15 @@ export function parseConfigFile(text: string, file = 'config.yaml'): Record<stri
 export function resolveConfig(fromFile: Record<string, unknown>, sources: ConfigSources): OperationConfig {
   const merged = overlay(overlay(fromFile, fromEnvironment(sources.environment)), sources.flags);
   const parsed = OperationConfig.safeParse(merged);
-  if (parsed.success) return parsed.data;
-  throw new AppError(
-    'CONFIG_INVALID',
-    `${FROM_OUTSIDE}: ${valueFaults(parsed.error, merged, OperationConfig).join('; ')}`,
-  );
+  if (!parsed.success)
+    throw new AppError(
+      'CONFIG_INVALID',
+      `${FROM_OUTSIDE}: ${valueFaults(parsed.error, merged, OperationConfig).join('; ')}`,
+    );
+  // Looked at when all is together: one of two ports may come from the file and the other from a flag.
+  const clashes = portClashes(parsed.data);
+  if (clashes.length > 0) throw new AppError('CONFIG_INVALID', `configuration: ${clashes.join('; ')}`);
+  return parsed.data;
 }
 
 /** Every fault of a configuration as a line of its own; empty when there is none. */
@@ -79,7 +84,7 @@ export async function configFaults(file: string | null, sources: ConfigSources):
   const merged = overlay(overlay(fromFile, fromEnvironment(sources.environment)), sources.flags);
   const parsed = OperationConfig.safeParse(merged);
   return parsed.success
-    ? []
+    ? portClashes(parsed.data).map((clash) => `configuration: ${clash}`)
     : valueFaults(parsed.error, merged, OperationConfig).map((fault) => `${FROM_OUTSIDE}: ${fault}`);
 }
 

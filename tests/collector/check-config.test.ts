@@ -4,6 +4,8 @@ import { join } from 'node:path';
 import { afterAll, expect, test } from 'vitest';
 import { checkFiles, DESCRIBED, jsonSchema } from '../../collector/check-config.ts';
 import { OperationConfig } from '../../collector/config.ts';
+import { portClashes } from '../../collector/port-clashes.ts';
+import { readConfig } from '../../collector/read-config.ts';
 import { shownConfig } from '../../collector/shown-config.ts';
 
 const dir = mkdtempSync(join(tmpdir(), 'driftline-check-'));
@@ -37,6 +39,34 @@ test('files that the service takes have no faults, and none are needed', async (
 test('settings that contradict themselves are a fault here as they are at the start of the service', async () => {
   const settings = file('contrary.yaml', 'smallestChange: 0.3\nchangeLimitExcessAir: 0.2\n');
   expect(await checkFiles({ settings }, OUTSIDE, NOW)).toEqual([expect.stringContaining('smallestChange')]);
+});
+
+test.each([
+  ['broker: { port: 8080 }', {}, ['http.port: found 8080, which broker.port has too']],
+  ['broker: { port: 8080 }', { http: { port: 8081 } }, []],
+  ['http: { port: 4000 }', { broker: { port: 4000 } }, ['http.port: found 4000, which broker.port has too']],
+  ['broker: { port: 0 }\nhttp: { port: 0 }', {}, []],
+  // Without a certificate the third is not opened.
+  ['tls: { mqttPort: 8080 }', {}, []],
+])('two ports of the same number are told before the start: %s with flags %o', async (text, flags, expected) => {
+  const config = file('ports.yaml', `${text}\n`);
+  const faults = await checkFiles({ config }, { environment: {}, flags }, NOW);
+  expect(faults).toEqual(expected.map((sentence) => expect.stringContaining(sentence)));
+  const read = readConfig(config, { environment: {}, flags });
+  if (expected.length > 0) await expect(read).rejects.toThrow(expected[0]!);
+  else await expect(read).resolves.toBeDefined();
+});
+
+test('ports meet where their addresses do', () => {
+  const tls = { certificate: 'a.crt', key: 'a.key' };
+  const clashes = (config: object): string[] => portClashes(OperationConfig.parse(config));
+  expect(clashes({ broker: { port: 8883 }, tls })).toHaveLength(1);
+  expect(clashes({ broker: { port: 8883 }, tls: { ...tls, plainMqtt: 'off' } })).toEqual([]);
+  const loopback = { broker: { port: 8080 }, tls: { ...tls, plainMqtt: 'loopback' } };
+  expect(clashes({ ...loopback, bind: '192.0.2.7' })).toEqual([]);
+  expect(clashes({ ...loopback, bind: '0.0.0.0' })).toHaveLength(1);
+  expect(clashes({ ...loopback, bind: 'localhost' })).toHaveLength(1);
+  expect(clashes({ broker: { port: 443 }, http: { port: 443 }, tls: { ...tls, mqttPort: 443 } })).toHaveLength(3);
 });
 
 test('a file that cannot be read and a wrong environment are faults too', async () => {
