@@ -1,8 +1,8 @@
 import type { Store } from '../../collector/index.ts';
 import type { StationCutter } from './station-cutter.ts';
 
-/** Stations whose state is written down in one transaction. Source: own choice: some milliseconds. */
-const STATIONS_A_STEP = 16;
+/** Stations whose state is written down in one transaction. Source: own choice: a millisecond or two, for which commits of readings wait. */
+const STATIONS_A_STEP = 4;
 
 /**
  * What a restart needs is written down in steps of a transaction each, short enough that commits of readings need not wait

@@ -21,6 +21,8 @@ export interface CollectorOptions {
   >;
   /** Certificate and key for MQTT over TLS; without, there is none. */
   readonly tls?: SecureContextOptions | undefined;
+  /** Whether the way of readings is gone over with invented ones before the port opens, which takes some tenths of a second. Default false. */
+  readonly warm?: boolean;
   /** Wall clock, epoch ms. */
   readonly now: () => number;
   /** Monotonic clock, ms. */

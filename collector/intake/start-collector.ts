@@ -21,6 +21,7 @@ import { birthsOf } from './kept-births.ts';
 import { LongPacks } from './long-packs.ts';
 import { restoreLatest } from './restore-latest.ts';
 import { SiteClocks } from './site-clocks.ts';
+import { warmIntake } from './warm-intake.ts';
 
 /** How long what waits may take to become durable when the collector stops, ms. Source: own choice: half of the 10 s
  * that a stop may take. */
@@ -35,14 +36,18 @@ const ACCOUNTS_EVERY_MS = 1_000;
  * @throws {AppError} STORE_UNUSABLE, DISK_FULL, PORT_UNUSABLE, CONFIG_INVALID
  */
 export async function startCollector(options: CollectorOptions): Promise<Collector> {
-  const writer = await startWriter(options.dir, {
+  const { warm = false } = options;
+  const starting = startWriter(options.dir, {
+    warm,
     onTrouble: (error) =>
       options.log.warn({ error: error.message }, 'the store could not be tidied; it will be tried again'),
     onLost: (sentence) => options.log.error({ error: sentence }, 'readings that were committed are missing'),
   });
+  // Both threads at once.
+  const [writer] = await Promise.all([starting, warm ? warmIntake({ ...options, limits: options.config.broker }) : 0]);
   let store: Store;
   try {
-    store = openStore(options.dir, { besideWriter: true });
+    store = openStore(options.dir, { besideWriter: true, eager: true });
   } catch (error) {
     await writer.stop();
     throw error;

@@ -100,6 +100,7 @@ export class Section {
  */
 export function sectionsOf(seq: number, bytes: Uint8Array): Section[] {
   const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
+  const whole = Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength);
   const damaged = (): AppError =>
     new AppError('STORE_UNUSABLE', `batch ${seq} of the store is damaged; restore a backup`);
   if (bytes.length === 0 || view.getUint8(0) !== BATCH_VERSION) throw damaged();
@@ -111,7 +112,7 @@ export function sectionsOf(seq: number, bytes: Uint8Array): Section[] {
     const tag = view.getUint8(at);
     if (tag === TEXT_TAG) {
       const end = at + 5 + view.getUint32(at + 1, true);
-      texts.push(Buffer.from(bytes.buffer, bytes.byteOffset + at + 5, end - at - 5).toString('utf8'));
+      texts.push(whole.toString('utf8', at + 5, end));
       at = end;
     } else if (tag === SECTION_TAG) {
       const section = new Section(batch, at);

@@ -19,6 +19,8 @@ export interface OpenOptions {
   readonly create?: boolean;
   /** How long a statement waits for another program's transaction, ms. */
   readonly busyMs?: number;
+  /** Ask for the lock of another's transaction again and again: for the threads that readings wait for. Default false. */
+  readonly eager?: boolean;
   /**
    * False for a connection whose writes can be computed anew from the readings: they are not waited for on the disk, and
    * the last of them may be gone after a power cut, in order; nothing is damaged. Default true.
@@ -47,16 +49,17 @@ export interface OpenOptions {
  */
 export function openDatabase(dir: string, options: OpenOptions = {}): Sql {
   const file = options.file ?? join(dir, STORE_FILE);
+  const busyMs = options.busyMs ?? 10_000;
   let database: Database.Database;
   if (options.create) makeFolder(dir);
   else if (!existsSync(file))
     throw new AppError('USAGE', `${dir}: holds no store (${STORE_FILE}); expected the folder of a service`);
   try {
-    database = new Database(file, { timeout: options.busyMs ?? 10_000, readonly: options.readOnly ?? false });
+    database = new Database(file, { timeout: busyMs, readonly: options.readOnly ?? false });
   } catch (error) {
     throw storeFault(error, dir);
   }
-  const sql = new Sql(database, file);
+  const sql = new Sql(database, file, options.eager ? busyMs : 0);
   try {
     refuseForeign(sql);
     if (options.readOnly) return sql;

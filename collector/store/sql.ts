@@ -1,5 +1,13 @@
 import type Database from 'better-sqlite3';
+import { AppError } from '../contract/errors.ts';
 import { storeFault } from './sqlite-fault.ts';
+
+/**
+ * How often an eager connection asks for the lock that another has, ms. Source: own choice: SQLite's own pauses grow, 1, 2, 5, 10 ms
+ * (sqliteDefaultBusyCallback), so that a lock held for 4 ms is waited for for 8.
+ */
+const ASK_EVERY_MS = 0.25;
+const NEVER_NOTIFIED = new Int32Array(new SharedArrayBuffer(4));
 
 /** Whole numbers above 2^53 only as bigint: a number is bound as a float. */
 export type SqlValue = number | bigint | string | Uint8Array | null;
@@ -9,10 +17,13 @@ export class Sql {
   readonly file: string;
   readonly #database: Database.Database;
   readonly #statements = new Map<string, Database.Statement>();
+  readonly #eagerMs: number;
 
-  constructor(database: Database.Database, file: string) {
+  /** @param eagerMs how long it asks for the lock again and again instead of pausing as SQLite does; 0: not at all */
+  constructor(database: Database.Database, file: string, eagerMs = 0) {
     this.#database = database;
     this.file = file;
+    this.#eagerMs = eagerMs;
   }
 
   get<Row>(text: string, ...values: SqlValue[]): Row | undefined {
@@ -41,7 +52,7 @@ export class Sql {
 
   /** Writes of `body` stand or fall together; inside another transaction they belong to that. */
   write<T>(body: () => T): T {
-    return this.#within('BEGIN IMMEDIATE', body);
+    return this.#within('BEGIN IMMEDIATE', body, this.#eagerMs);
   }
 
   /** Reads of `body` see one state of the database. */
@@ -67,9 +78,10 @@ export class Sql {
     this.#guard(() => this.#database.close());
   }
 
-  #within<T>(begin: string, body: () => T): T {
+  #within<T>(begin: string, body: () => T, eagerMs = 0): T {
     if (this.#database.inTransaction) return body();
-    this.run(begin);
+    if (eagerMs > 0) this.#beginEagerly(begin, eagerMs);
+    else this.run(begin);
     try {
       const result = body();
       this.run('COMMIT');
@@ -77,6 +89,23 @@ export class Sql {
     } finally {
       // SQLite has rolled back by itself after some faults, e.g. a full disk.
       if (this.#database.inTransaction) this.run('ROLLBACK');
+    }
+  }
+
+  #beginEagerly(begin: string, patienceMs: number): void {
+    this.get('PRAGMA busy_timeout = 0');
+    try {
+      for (let waitedMs = 0; ; waitedMs += ASK_EVERY_MS) {
+        try {
+          this.run(begin);
+          return;
+        } catch (error) {
+          if (waitedMs >= patienceMs || !isBusy(error)) throw error;
+          Atomics.wait(NEVER_NOTIFIED, 0, 0, ASK_EVERY_MS);
+        }
+      }
+    } finally {
+      this.get(`PRAGMA busy_timeout = ${patienceMs}`);
     }
   }
 
@@ -96,4 +125,9 @@ export class Sql {
       throw storeFault(error, this.file);
     }
   }
+}
+
+function isBusy(error: unknown): boolean {
+  const cause = error instanceof AppError ? error.cause : error;
+  return cause instanceof Error && 'code' in cause && String(cause.code).startsWith('SQLITE_BUSY');
 }

@@ -17,6 +17,7 @@ export interface WriterData {
   readonly dir: string;
   readonly quarantineBytes: number;
   readonly tailBytes: number;
+  readonly warm: boolean;
 }
 
 export type ToWriter =

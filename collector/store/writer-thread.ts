@@ -1,16 +1,23 @@
 import { type MessagePort, parentPort, workerData } from 'node:worker_threads';
 import { AppError } from '../contract/errors.ts';
 import { BatchLog } from './batch-log.ts';
+import { CheckpointBeside } from './checkpoint-beside.ts';
 import { CommitMark, lostCommits, markedCommit, storedCommit } from './commit-mark.ts';
 import { makeFolder, openDatabase } from './database.ts';
 import { type ServiceLock, takeServiceLock } from './service-lock.ts';
 import { WalSync } from './wal-sync.ts';
+import { warmWriter } from './warm-writer.ts';
 import { WriterChores } from './writer-chores.ts';
 import { type FromWriter, type ToWriter, toFault, type WriterData } from './writer-messages.ts';
 
 /** The thread that commits: one message a transaction; between them the tail becomes chunks. */
 function run(port: MessagePort, data: WriterData): void {
   const post = (message: FromWriter, transfer: ArrayBuffer[] = []): void => port.postMessage(message, transfer);
+  const beside = new CheckpointBeside(
+    data.dir,
+    () => performance.now(),
+    (error) => post({ kind: 'trouble', fault: toFault(error) }),
+  );
   let lock: ServiceLock | null = null;
   let log: BatchLog;
   let walSync: WalSync;
@@ -20,13 +27,14 @@ function run(port: MessagePort, data: WriterData): void {
     makeFolder(data.dir);
     lock = takeServiceLock(data.dir);
     // Each commit is brought to the disk by `WalSync`; what is moved to chunks need not wait for it.
-    const sql = openDatabase(data.dir, { create: true, locked: true, durable: false });
+    const sql = openDatabase(data.dir, { create: true, locked: true, durable: false, eager: true });
     walSync = new WalSync(sql.file, () => performance.now());
-    log = new BatchLog(sql, data);
+    log = new BatchLog(sql, data, beside);
     lost = lostCommits(markedCommit(data.dir), sql);
     mark = new CommitMark(data.dir, () => performance.now());
     // Told once; numbers go on from what is there.
     if (lost !== null) mark.note(storedCommit(sql));
+    if (data.warm) warmWriter(() => performance.now());
   } catch (error) {
     lock?.release();
     post({ kind: 'refused', fault: toFault(error) });
@@ -68,21 +76,23 @@ function run(port: MessagePort, data: WriterData): void {
     told = true;
   };
 
+  const end = async (): Promise<void> => {
+    chores.stop();
+    await beside.stop();
+    walSync.close();
+    mark.write();
+    mark.close();
+    log.close();
+    lock?.release();
+    port.close();
+  };
   port.on('message', (message: ToWriter) => {
     if (message.kind === 'commit') {
       commit(message);
       chores.soon();
     } else if (message.kind === 'settle') chores.settle();
     else if (message.kind === 'retain') chores.retain(message.rules, message.now);
-    else {
-      chores.stop();
-      walSync.close();
-      mark.write();
-      mark.close();
-      log.close();
-      lock?.release();
-      port.close();
-    }
+    else void end();
   });
   post({ kind: 'ready', lost });
 }

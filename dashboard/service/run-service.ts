@@ -33,6 +33,8 @@ export interface ServiceOptions {
   readonly settings: Settings | null;
   readonly config: OperationConfig;
   readonly log?: Log;
+  /** See `CollectorOptions`. */
+  readonly warm?: boolean;
   /** Simulates healthy guns, for the rate of false findings; none: that rate is not simulated. */
   readonly simulateHealthy?: SimulateHealthy;
 }
@@ -76,6 +78,7 @@ export async function startService(options: ServiceOptions): Promise<Service> {
       dir,
       config,
       tls: tls?.context,
+      warm: options.warm ?? false,
       now,
       clock: () => performance.now(),
       log,

@@ -25,7 +25,7 @@ export async function runUntilStopped(
   const asked = new Promise<void>((resolve) => {
     for (const signal of ['SIGTERM', 'SIGINT'] as const) process.once(signal, () => resolve());
   });
-  const service = await startService(options);
+  const service = await startService({ warm: true, ...options });
   const renew = (): void => {
     service.renewTls().catch((error: unknown) => {
       process.stderr.write(`certificate and key of before stay: ${(error as Error).message}\n`);

@@ -12,7 +12,7 @@ import { OperationConfig } from '../../collector/config.ts';
 import { Plant } from '../../collector/contract/index.ts';
 import { senmlDecoder } from '../../collector/decode/senml.ts';
 import { silentLog } from '../../collector/log.ts';
-import { LoopSocket } from './loop-socket.ts';
+import { LoopSocket } from '../../collector/broker/loop-socket.ts';
 import { mutated } from './mutate.ts';
 
 /** `TEST_MUTANTS=200000` for all of them. */

@@ -1,8 +1,8 @@
 import { expect, test, vi } from 'vitest';
 import { openAccess } from '../../../collector/broker/access.ts';
 import { Gate } from '../../../collector/broker/gate.ts';
+import { LoopSocket } from '../../../collector/broker/loop-socket.ts';
 import { silentLog } from '../../../collector/log.ts';
-import { LoopSocket } from '../../faults/loop-socket.ts';
 import { GatedSink, TEST_LIMITS } from './gated-broker.ts';
 import { connectPacket, publishPacket } from './raw-client.ts';
 
