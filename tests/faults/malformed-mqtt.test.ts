@@ -8,11 +8,11 @@ import { expect, test } from 'vitest';
 import { openAccess } from '../../collector/broker/access.ts';
 import type { Delivery, DeliverySink } from '../../collector/broker/delivery.ts';
 import { Gate } from '../../collector/broker/gate.ts';
+import { LoopSocket } from '../../collector/broker/loop-socket.ts';
 import { OperationConfig } from '../../collector/config.ts';
 import { Plant } from '../../collector/contract/index.ts';
 import { senmlDecoder } from '../../collector/decode/senml.ts';
 import { silentLog } from '../../collector/log.ts';
-import { LoopSocket } from '../../collector/broker/loop-socket.ts';
 import { mutated } from './mutate.ts';
 
 /** `TEST_MUTANTS=200000` for all of them. */
