@@ -2,7 +2,6 @@ import { AccountKeeper } from '../access/account-keeper.ts';
 import { StationAccess } from '../access/station-access.ts';
 import { type Broker, startBroker } from '../broker/broker.ts';
 import { conditionTopic, onlineTopic } from '../broker/topics.ts';
-import { PACK_LIMITS, type PackLimits } from '../decode/decoded.ts';
 import { ConfiguredTranslator } from '../decode/mapped/translator.ts';
 import { senmlDecoder } from '../decode/senml.ts';
 import { hostState } from '../decode/sparkplug/host-state.ts';
@@ -19,6 +18,7 @@ import { committedStations } from './committed-stations.ts';
 import { Intake } from './intake.ts';
 import { birthsOf } from './kept-births.ts';
 import { LongPacks } from './long-packs.ts';
+import { packLimits } from './pack-limits.ts';
 import { restoreLatest } from './restore-latest.ts';
 import { SiteClocks } from './site-clocks.ts';
 import { warmIntake } from './warm-intake.ts';
@@ -239,16 +239,5 @@ async function openForReadings(options: CollectorOptions, writer: Writer, store:
       stopped ??= stop();
       return stopped;
     },
-  };
-}
-
-/** What one pack may hold, as the configuration says it. */
-function packLimits({ broker, intake }: CollectorOptions['config']): PackLimits {
-  return {
-    ...PACK_LIMITS,
-    bytes: broker.maxPacketBytes,
-    records: intake.maxPackRecords,
-    nameLength: intake.maxNameCharacters,
-    textLength: intake.maxTextCharacters,
   };
 }
