@@ -1,6 +1,7 @@
-import { copyFileSync, statSync } from 'node:fs';
+import { execFileSync } from 'node:child_process';
+import { copyFileSync, rmSync, statfsSync, statSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
-import { expect, test } from 'vitest';
+import { expect, onTestFinished, test } from 'vitest';
 import { openDatabase } from '../../../collector/store/database.ts';
 import { WalRoom } from '../../../collector/store/wal-room.ts';
 import { tempDir } from './temp-dir.ts';
@@ -8,8 +9,7 @@ import { tempDir } from './temp-dir.ts';
 const MIB = 1024 * 1024;
 
 /** A store with a table of one column, and how long its log is. */
-function store() {
-  const dir = tempDir();
+function store(dir = tempDir()) {
   const sql = openDatabase(dir, { create: true });
   sql.exec('CREATE TABLE one (value BLOB)');
   const walBytes = (): number => statSync(`${sql.file}-wal`).size;
@@ -58,4 +58,39 @@ test('what is committed before and after, by whomever, is there, also for one wh
   expect(found.get('SELECT count(*) AS n, sum(value) AS sum FROM one')).toEqual({ n: 300, sum: 44_850 });
   expect(found.pragma('integrity_check')).toBe('ok');
   found.close();
+});
+
+test('a full disk leaves the log to grow by itself; once it has begun anew and there is room, room is made again', (context) => {
+  const dir = tempDir();
+  try {
+    execFileSync('mount', ['-t', 'tmpfs', '-o', 'size=6m', 'tmpfs', dir], { stdio: 'ignore' });
+  } catch {
+    return context.skip('needs the right to mount a small file system');
+  }
+  onTestFinished(() => void execFileSync('umount', ['-l', dir]));
+  const { sql, walBytes, pages } = store(dir);
+  sql.pragma('wal_autocheckpoint = 0');
+  const room = new WalRoom(sql, 1000);
+  const ballast = `${dir}/ballast`;
+  const { bavail, bsize } = statfsSync(dir);
+  writeFileSync(ballast, Buffer.alloc(bavail * bsize - 200_000));
+  const before = walBytes();
+  room.look(pages());
+  // What could be written of it is no harm, and the next look finds that there is none; commits go on in what is there.
+  room.look(pages());
+  expect(walBytes() - before).toBeLessThan(MIB);
+  sql.run('INSERT INTO one VALUES (1)');
+  rmSync(ballast);
+  // Until the log begins anew it is not tried at each commit.
+  const full = walBytes();
+  room.look(pages());
+  expect(walBytes()).toBe(full);
+  sql.pragma('wal_checkpoint(PASSIVE)');
+  sql.run('INSERT INTO one VALUES (2)');
+  room.look(pages());
+  expect(walBytes()).toBeGreaterThanOrEqual(MIB);
+  sql.run('INSERT INTO one VALUES (3)');
+  expect(sql.get('SELECT count(*) AS n FROM one')).toEqual({ n: 3 });
+  expect(sql.pragma('integrity_check')).toBe('ok');
+  sql.close();
 });
