@@ -47,6 +47,7 @@ export { backupStore, restoreStore } from './store/backup.ts';
 export { compactStore } from './store/compact.ts';
 export { storeIsIn } from './store/database.ts';
 export { openStore } from './store/embedded.ts';
+export { runsFrom } from './store/runs-from.ts';
 export type * from './store/store.ts';
 export { type Verified, type VerifiedStation, verifyStore } from './store/verify.ts';
 export { startWriter } from './store/writer.ts';

@@ -1,4 +1,4 @@
-import type { Finding } from '../../collector/contract/index.ts';
+import { type Finding, formatTime } from '../../collector/contract/index.ts';
 import type { FindingKey, Findings, Journal } from '../../collector/index.ts';
 import type { Snapshot } from '../site.ts';
 
@@ -62,7 +62,7 @@ export class FindingsKeeper {
    *
    * @param revisedFrom reading time from which late readings or log entries changed what was known; Infinity when none did
    * @param at wall clock, epoch ms
-   * @param first reading time of which anything is known: what was raised before stays as it was found
+   * @param first reading time of which anything is known: what was raised before stays as it was found, and ends there where it had not
    * @returns null where nothing is to be written
    */
   changes(findings: readonly Finding[], revisedFrom: number, at: number, first = 0): ((store: KeptIn) => void) | null {
@@ -77,6 +77,9 @@ export class FindingsKeeper {
     const gone = [...this.#saved]
       .filter(([key, { finding }]) => !seen.has(key) && Date.parse(finding.raised) >= first)
       .map(([, { finding }]) => finding);
+    for (const [key, { finding }] of this.#saved)
+      if (!seen.has(key) && finding.cleared === null && Date.parse(finding.raised) < first)
+        changed.push({ ...finding, cleared: formatTime(first) });
     const due = changed.filter((finding) => this.#told.has(keyOf(finding)));
     this.#told.clear();
     if (changed.length === 0 && gone.length === 0 && this.#settling.length === 0) return null;

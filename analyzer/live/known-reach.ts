@@ -16,13 +16,15 @@ interface KnownReach {
  *
  * @param stations at least one, all with readings
  * @param newest newest reading of the site, epoch ms
+ * @param from nothing is known of before, epoch ms
  */
 export function knownReach(
   stations: readonly { readonly firstTime: number; readonly lastTime: number }[],
   newest: number,
+  from = 0,
 ): KnownReach {
   const lastTimes = stations.map(({ lastTime }) => lastTime);
   const under = lastTimes.filter((time) => newest - time < UNDER_WAY_MS);
-  const first = Math.min(...stations.map(({ firstTime }) => firstTime));
+  const first = Math.max(from, Math.min(...stations.map(({ firstTime }) => firstTime)));
   return { first, safe: Math.min(newest, ...under), lastTimes };
 }

@@ -6,6 +6,7 @@ import type { SiteContext, SitePipeline, Track } from '../site.ts';
 import { type Basis, basisOf, keepBasis, seenOn } from './basis.ts';
 import { FindingsKeeper } from './findings-keeper.ts';
 import { flushSteps } from './flush-steps.ts';
+import { GoneRuns } from './gone-runs.ts';
 import { HELD, type Holding } from './held-runs.ts';
 import { knownReach } from './known-reach.ts';
 import { stationTracks } from './known-tracks.ts';
@@ -49,6 +50,7 @@ export class LiveAnalyzer<State> {
   readonly #pace: Pace;
   readonly #basis: Omit<Basis, 'seen'>;
   readonly #records: LiveRecords;
+  readonly #gone: GoneRuns;
   readonly #shown = new LastShown();
   /** Reading time from which stage two has to look again, and what it was when findings were last shown. */
   #changedFrom = Number.POSITIVE_INFINITY;
@@ -64,6 +66,7 @@ export class LiveAnalyzer<State> {
     this.#site = new SiteRunner(pipeline, this.#trace, now);
     this.#cutters = new LiveCutters(plant, now, holding, (cutter, from) => this.#writeDown(cutter, from));
     this.#records = new LiveRecords(store);
+    this.#gone = new GoneRuns(store);
     this.#basis = basisOf(pipeline.stateVersion, plant);
   }
 
@@ -135,12 +138,11 @@ export class LiveAnalyzer<State> {
 
   /** What `flush` does, as steps. */
   flushing(): Iterator<() => void> & Iterable<() => void> {
-    const { states } = this.#store;
-    const flushBasis = (): void => {
+    const basis = (): void => {
       this.#facts.flush(this.#store);
-      keepBasis(states, { ...this.#basis, seen: this.#records.seen });
+      keepBasis(this.#store.states, { ...this.#basis, seen: this.#records.seen });
     };
-    return flushSteps(this.#store, this.#cutters.all, flushBasis, () => this.#flushSite(), this.#silences);
+    return flushSteps(this.#store, this.#cutters.all, basis, () => this.#flushSite(), this.#silences);
   }
 
   /** Writes down what stage two knows, without what has become untrue. Within the caller's transaction. */
@@ -163,9 +165,10 @@ export class LiveAnalyzer<State> {
   /** Lets go of what stage two knew beyond a change. @returns whether it did */
   #rewind(): boolean {
     if (this.#changedFrom > this.#site.time) return false;
-    this.#revisedFrom = Math.min(this.#revisedFrom, this.#changedFrom);
+    const { from } = this.#gone;
+    this.#revisedFrom = Math.min(this.#revisedFrom, Math.max(this.#changedFrom, from));
     const { settledBefore } = this.#site;
-    this.#site.rewind(this.#changedFrom);
+    this.#site.rewind(this.#changedFrom, from);
     if (this.#site.settledBefore < settledBefore) this.#keeper.resume(this.#store.findings, this.#site.settledBefore);
     return true;
   }
@@ -175,11 +178,9 @@ export class LiveAnalyzer<State> {
     if (this.#rewind()) this.#pace.rewound(began);
     this.#changedFrom = Number.POSITIVE_INFINITY;
     const { known: cutters, newest } = this.#cutters;
-    if (cutters.length === 0) {
-      this.#pending = false;
-      return Number.POSITIVE_INFINITY;
-    }
-    const { first, safe, lastTimes } = knownReach(cutters, newest);
+    this.#pending &&= cutters.length > 0;
+    if (!this.#pending) return Number.POSITIVE_INFINITY;
+    const { first, safe, lastTimes } = knownReach(cutters, newest, this.#gone.goingOn(this.#site.time));
     const frame = { store: this.#store, plant: this.#plant, facts: this.#facts, exclusions: this.#records.exclusions };
     const raw = (since: number): Map<string, Track> => stationTracks(frame, cutters, newest, since);
     const tracks = this.#silences.tracks(this.#plant, raw, this.#looksFrom(newest));
@@ -198,10 +199,11 @@ export class LiveAnalyzer<State> {
     const update = this.#updateOf(state, newest, !this.#cutters.areBehind);
     const at = this.#now();
     const write = this.#keeper.changes(update.findings, this.#revisedFrom, at, first);
-    if (write !== null || this.#trace.isStale)
+    if (write !== null || this.#trace.isStale || this.#gone.isUntold)
       this.#store.transaction(() => {
         write?.(this.#store);
         this.#trace.show(this.#store);
+        this.#gone.tell(at);
       });
     this.#revisedFrom = Number.POSITIVE_INFINITY;
     this.#pace.finished(at);

@@ -56,14 +56,18 @@ export class SiteRunner<State> {
     this.#time = saved.time;
   }
 
-  /** What has a time of `time` or later has changed. */
-  rewind(time: number): void {
+  /**
+   * What has a time of `time` or later has changed.
+   *
+   * @param from what was told of before stays, epoch ms
+   */
+  rewind(time: number, from = 0): void {
     if (time > this.#time) return;
     const saved = this.#checkpoints.before(time);
     this.#checkpoints.dropFrom(time);
     this.#state = saved?.state ?? null;
     this.#time = saved?.time ?? 0;
-    this.#trace.rewind(this.#time);
+    this.#trace.rewind(Math.max(this.#time, from));
   }
 
   /**

@@ -1,2 +1,3 @@
 // What threads that only read a store enter by: the whole collector takes several times as long to load.
 export { openStore } from './embedded.ts';
+export { runsFrom } from './runs-from.ts';

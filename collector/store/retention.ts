@@ -2,7 +2,9 @@ import { APART_SQL } from './apart.ts';
 import { LARGEST_TIME } from './batch.ts';
 import { ALL_CHANNELS, type ChunkRow, chunkKey, deleteChunk, unpackChunks } from './chunk-table.ts';
 import type { RetentionRules } from './retention-rules.ts';
+import { noteRunsFrom } from './runs-from.ts';
 import type { Sql } from './sql.ts';
+import { EmbeddedStates } from './states.ts';
 import { dayOf, thinRows } from './thinned.ts';
 
 const DAY_MS = 86_400_000;
@@ -38,7 +40,7 @@ export class Retention {
     const station = this.#stations.at(-1);
     if (station === undefined) {
       this.#takeApart(before(rawDays));
-      if (runsDays > 0) this.#sql.run('DELETE FROM run_chunk WHERE last_ms < ?', before(runsDays));
+      if (runsDays > 0) this.#takeRuns(before(runsDays));
       return true;
     }
     return this.#sql.write(() => {
@@ -52,6 +54,13 @@ export class Retention {
         );
       this.#stations.pop();
       return false;
+    });
+  }
+
+  #takeRuns(before: number): void {
+    this.#sql.write(() => {
+      const { changes } = this.#sql.run('DELETE FROM run_chunk WHERE last_ms < ?', before);
+      if (changes > 0) noteRunsFrom(new EmbeddedStates(this.#sql), before);
     });
   }
 

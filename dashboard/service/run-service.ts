@@ -159,7 +159,7 @@ export async function startService(options: ServiceOptions): Promise<Service> {
       views: () => update.views,
       logChanged: () => live.logChanged(),
     };
-    const findings = everyFinding(collector.store.findings);
+    const findings = everyFinding(collector.store);
     const upkeep = openUpkeep(basis, { findings: () => findings(update), changed });
     const shop = openShop(basis, {
       jobs: () => shownJobs(upkeep.loop()),

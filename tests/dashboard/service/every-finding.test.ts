@@ -19,8 +19,18 @@ test('findings that the analysis has let go of are handed out beside those that 
     revisedAt: null,
     withdrawnAt: null,
   }));
-  const all = everyFinding({ list: () => stored });
+  const all = everyFinding({ findings: { list: () => stored }, states: { get: () => null } });
   const update = { findings: [late, open], asOf: Date.parse('2025-06-01T00:00:00Z') };
   expect(all(update)).toEqual([old, late, open]);
   expect(all(update)).toBe(all(update));
+});
+
+test('findings of before the runs that are left are handed out as well, however short ago they ended', () => {
+  const from = Date.parse('2025-05-26T00:00:00Z');
+  const ended = finding('gun-2', '2025-05-25T00:00:00.000Z', '2025-05-26T00:00:00.000Z');
+  const all = everyFinding({
+    findings: { list: () => [{ finding: ended, savedAt: 0, revisedAt: null, withdrawnAt: null }] },
+    states: { get: (key) => (key === 'retention/runs-from' ? Buffer.from(String(from)) : null) },
+  });
+  expect(all({ findings: [], asOf: Date.parse('2025-06-01T00:00:00Z') })).toEqual([ended]);
 });
