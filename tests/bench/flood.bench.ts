@@ -34,11 +34,11 @@ async function sendRubbish(port: number, done: Promise<unknown>): Promise<number
   return count;
 }
 
-/** What 20 quiet stations, and those beside them, came to in one round. */
+/** Acknowledgements of 20 quiet stations in one round, ms, and what those beside them came to. */
 interface Round {
-  readonly alone: LoadResult;
-  readonly flooded: LoadResult;
-  readonly littered: LoadResult;
+  readonly alone: readonly number[];
+  readonly flooded: readonly number[];
+  readonly littered: readonly number[];
   readonly floodPerSecond: number;
   readonly rubbish: number;
 }
@@ -60,15 +60,35 @@ async function round(port: number, seconds: number, floodMessages: number, days:
       startMs: START + day(),
     });
   };
-  const alone = await quiet();
+  // Alone before each, so that what else the machine does, and what the service has still to do, changes between both alike.
+  const [before, flooded, floodPerSecond] = [await quiet(), ...(await besideFlood(quiet, port, floodMessages, day()))];
+  const [between, littered, rubbish] = [await quiet(), ...(await besideRubbish(quiet, port))];
+  return {
+    alone: [...before.latencies, ...between.latencies],
+    flooded: flooded.latencies,
+    littered: littered.latencies,
+    floodPerSecond,
+    rubbish,
+  };
+}
+
+async function besideFlood(
+  quiet: () => Promise<LoadResult>,
+  port: number,
+  messages: number,
+  day: number,
+): Promise<[LoadResult, number]> {
   // A station of its own: those of one station share what it may send.
   const station = { port, connections: 1, guns: 1, firstGun: STATIONS };
-  const flood = putLoad({ ...station, window: 1000, messages: floodMessages, rate: 0, startMs: FLOOD_START + day() });
+  const flood = putLoad({ ...station, window: 1000, messages, rate: 0, startMs: FLOOD_START + day });
   const flooded = await quiet();
-  const { perSecond } = await flood;
+  return [flooded, (await flood).perSecond];
+}
+
+async function besideRubbish(quiet: () => Promise<LoadResult>, port: number): Promise<[LoadResult, number]> {
   const beside = quiet();
   const rubbish = await sendRubbish(port, beside);
-  return { alone, flooded, littered: await beside, floodPerSecond: perSecond, rubbish };
+  return [await beside, rubbish];
 }
 
 /** How long the others wait for their acknowledgements while one station sends as fast as it can, with a broker that only forwards as peer. */
@@ -102,26 +122,24 @@ export const floodPart: Part = {
 };
 
 function figures(whose: string, rounds: readonly Round[], aim?: string): Figure[] {
-  type Pick = (round: Round) => LoadResult;
-  const p50 = (result: LoadResult): number => result.p50;
-  const p99 = (result: LoadResult): number => result.p99;
-  const flooded: Pick = (one) => one.flooded;
-  const littered: Pick = (one) => one.littered;
-  const middle = (pick: Pick, of: (result: LoadResult) => number): number => median(rounds.map((one) => of(pick(one))));
-  const shown = (pick: Pick): string => `${middle(pick, p50).toFixed(1)} / ${middle(pick, p99).toFixed(1)}`;
-  // Of each round, because what else the machine does changes between rounds.
-  const over = (pick: Pick, of: (result: LoadResult) => number): string =>
-    median(rounds.map((one) => of(pick(one)) / of(one.alone))).toFixed(2);
+  // Of all rounds together: of one round's a hundredth is a pause or two, and which rounds have one is luck.
+  const [alone, flooded, littered] = (['alone', 'flooded', 'littered'] as const).map((what) =>
+    Float64Array.from(rounds.flatMap((one) => one[what])).sort(),
+  ) as [Float64Array, Float64Array, Float64Array];
+  const at = (sorted: Float64Array, share: number): number => sorted[Math.floor(sorted.length * share)]!;
+  const shown = (sorted: Float64Array): string =>
+    [0.5, 0.99, 0.999].map((share) => at(sorted, share).toFixed(1)).join(' / ');
+  const over = (sorted: Float64Array, share: number): string => (at(sorted, share) / at(alone, share)).toFixed(2);
   const aimed = aim === undefined ? {} : { aim };
   return [
-    { what: `${whose}${STATIONS} stations, acknowledgement p50 / p99, ms`, measured: shown(({ alone }) => alone) },
+    { what: `${whose}${STATIONS} stations, acknowledgement p50 / p99 / p99.9, ms`, measured: shown(alone) },
     { what: `${whose}the same beside one that floods`, measured: shown(flooded) },
-    { what: `${whose}beside it over alone, p50`, measured: over(flooded, p50), ...aimed },
-    { what: `${whose}beside it over alone, p99`, measured: over(flooded, p99), ...aimed },
+    { what: `${whose}beside it over alone, p50`, measured: over(flooded, 0.5), ...aimed },
+    { what: `${whose}beside it over alone, p99`, measured: over(flooded, 0.99), ...aimed },
     { what: `${whose}the flood, acknowledged/s`, measured: median(rounds.map((one) => one.floodPerSecond)).toFixed(0) },
     { what: `${whose}beside one that sends 8 MB of rubbish, ms`, measured: shown(littered) },
-    { what: `${whose}beside it over alone, p50`, measured: over(littered, p50), ...aimed },
-    { what: `${whose}beside it over alone, p99`, measured: over(littered, p99), ...aimed },
+    { what: `${whose}beside it over alone, p50`, measured: over(littered, 0.5), ...aimed },
+    { what: `${whose}beside it over alone, p99`, measured: over(littered, 0.99), ...aimed },
     { what: `${whose}packs of rubbish in all`, measured: String(rounds.reduce((sum, one) => sum + one.rubbish, 0)) },
   ];
 }

@@ -25,6 +25,8 @@ export interface LoadResult {
   readonly p50: number;
   readonly p99: number;
   readonly cpuSeconds: number;
+  /** Of every message, ascending; of loads with a rate alone, which send few. */
+  readonly latencies: readonly number[];
 }
 
 const load = JSON.parse(process.argv[2]!) as Load;
@@ -113,6 +115,7 @@ function finish(): void {
     p50: sorted[load.messages >> 1]!,
     p99: sorted[Math.floor(load.messages * 0.99)]!,
     cpuSeconds: (user + system) / 1e6,
+    latencies: load.rate > 0 ? Array.from(sorted, (latency) => Math.round(100 * latency) / 100) : [],
   };
   process.stdout.write(`${JSON.stringify(result)}\n`, () => exit(0));
 }
