@@ -30,29 +30,3 @@ export function addBlurred(target: number[], source: readonly number[], factor: 
     for (let k = LEVELS - 1 - i + reach; k < blur.length; k++)
       target[LEVELS - 1] = target[LEVELS - 1]! + weights[i]! * blur[k]!;
 }
-
-/** Levels wander by a deviation that is small against a step of the grid: to either neighbour. @returns the probability of all of them */
-export function wander(belief: number[], from: number, sd: number): number {
-  const side = 0.5 * (sd / LEVEL_STEP) ** 2;
-  let before = belief[from]!;
-  let own = before;
-  for (let i = 0; i < LEVELS - 1; i++) {
-    const after = belief[from + i + 1]!;
-    belief[from + i] = own + side * (before + after - 2 * own);
-    before = own;
-    own = after;
-  }
-  belief[from + LEVELS - 1] = own + side * (before - own);
-  return sumOf(belief, from);
-}
-
-/** Sum over all levels of a leak. Of two halves: one sum waits for its last addition. */
-export function sumOf(belief: readonly number[], from: number): number {
-  let even = belief[from]!;
-  let odd = 0;
-  for (let at = from + 1; at < from + LEVELS; at += 2) {
-    odd += belief[at]!;
-    even += belief[at + 1]!;
-  }
-  return even + odd;
-}

@@ -1,5 +1,6 @@
 import type { HeldWear } from './held-wear.ts';
-import { addBlurred, bell, LEVEL_STEP, LEVELS, REACH, sumOf, wander } from './level-grid.ts';
+import { DEEPEST, LEAK_STEPS, LEAKS, LeakGrid, sumOf } from './leak-grid.ts';
+import { addBlurred, bell, LEVEL_STEP, LEVELS, REACH } from './level-grid.ts';
 
 /**
  * What a gun shows whose powder nobody reads and whose ripple is not fitted: its output steps with every powder, and with a leak too. Powders come
@@ -38,13 +39,6 @@ export interface UnreadBlock {
   readonly output: number;
 }
 
-/** ln of output that a leak costs. Source: own choice: seals of 4 to 18 % of air times an elasticity of 1.9; the first is none. */
-const LEAKS = [0, 0.08, 0.12, 0.16, 0.2, 0.24, 0.28, 0.34] as const;
-/** The same in steps of the grid: a leak shifts what is seen by whole steps, so that leaks and levels share their likelihoods. */
-const LEAK_STEPS = LEAKS.map((leak) => Math.round(leak / LEVEL_STEP));
-const DEEPEST = Math.max(...LEAK_STEPS);
-/** Share of leaks that are of each size: three of the pump (9.5 ± 4.5 % of air) for one at the gun's base (4.5 ± 3 %). Source: handbook section 2, a smaller rise; figures are own choice. */
-const SIZES = [0, 0.169, 0.202, 0.201, 0.176, 0.135, 0.086, 0.031] as const;
 /** Spray hours from one leak to the next at one gun, and for which one lasts; how much likelier one is with a refit, and for how long. Source: own choice; handbook section 2, "often at a refit". */
 const LEAK = { everyHours: 100, lastHours: 60, refitOdds: 3, refitMs: 4 * 3_600_000 };
 /**
@@ -65,8 +59,6 @@ const RECIPE_CHANGE = 0.03;
  * levels all the same. With a set output the operator's answers are in all of it. Source: own choice, as shifts and notches of the joint belief.
  */
 const WITHIN = { read: { walk: 0.012, block: 0.01, change: 0.01 }, set: { walk: 0.02, block: 0.03, change: 0.02 } };
-/** Deviation to which a level seen is seen again: lots, weeks, weather. Source: own choice, lots of ±6 % of air are more seldom than not that far off. */
-const AGAIN_SD = 0.035;
 /** How far levels may move when an insert or a sensor was exchanged. Source: own choice, a sensor's tolerance, and what is left open of a worn insert. */
 const MOVED_SD = 0.06;
 /** Share of levels never seen before, spray hours that count as much as they, and their deviation. Source: own choice, a shift; handbook section 4, ±25 % of air. */
@@ -80,7 +72,6 @@ const CURED = 0.85;
 /** Probability below which no leak has begun yet. Source: own choice. */
 const UNLIKELY = 0.1;
 
-const AGAIN = bell(6, AGAIN_SD);
 const ANEW = bell(REACH, NEW.sd);
 const MOVED = bell(9, MOVED_SD);
 
@@ -97,26 +88,27 @@ export function newUnreadPowder(wear = 0): UnreadPowder {
   };
 }
 
-const hoursSeen = ({ seen }: UnreadPowder): number => seen.reduce((sum, own) => sum + own, 0);
+/** Spray hours at all levels. */
+function hoursSeen({ seen }: UnreadPowder): number {
+  let sum = 0;
+  for (let i = 0; i < LEVELS; i++) sum += seen[i]!;
+  return sum;
+}
 
 /** How well powders are known: 0 while they have hardly been seen, 1 once they have come round. */
-function knownShare(state: UnreadPowder): number {
-  return Math.max(0, Math.min(1, (hoursSeen(state) - ROUND.none) / ROUND.over));
+function knownShare(hours: number): number {
+  return Math.max(0, Math.min(1, (hours - ROUND.none) / ROUND.over));
 }
 
 /** Room for what is reckoned of one block: nothing of it outlasts a call. */
-const likely = new Float64Array(LEVELS + DEEPEST);
-/** Probability of each leak with another level than before the block. */
-const others = new Float64Array(LEAKS.length);
+const grid = new LeakGrid();
 
 /** Where the next powder may be: where others were, or anywhere. */
-function nextLevels(state: UnreadPowder): number[] {
-  const { seen } = state;
-  const hours = hoursSeen(state);
+function expectNext({ seen }: UnreadPowder, hours: number): void {
+  const { next } = grid;
   const share = Math.max(NEW.share, NEW.hours / (NEW.hours + hours));
-  const next = ANEW.map((weight) => share * weight);
-  if (hours > 0) addBlurred(next, seen, (1 - share) / hours, AGAIN);
-  return next;
+  for (let i = 0; i < LEVELS; i++) next[i] = share * ANEW[i]!;
+  if (hours > 0) grid.spread(seen, (1 - share) / hours);
 }
 
 /**
@@ -125,63 +117,46 @@ function nextLevels(state: UnreadPowder): number[] {
  * @param set the output is what the recipe asks, and the air follows by hand
  */
 export function followUnread(state: UnreadPowder, block: UnreadBlock, set: boolean): void {
-  const { belief, seen } = state;
+  const { seen } = state;
   const { walk, block: own, change: within } = set ? WITHIN.set : WITHIN.read;
   const recipe = set && state.asked !== null && Math.abs(block.output - state.asked) > RECIPE_CHANGE;
   const pause = recipe || block.start - state.time > CHANGE.pauseMs;
   const change = pause ? state.changed / state.paused : within;
-  const stays = 1 - change;
-  const next = nextLevels(state);
-  const begins =
-    (block.hours / LEAK.everyHours) * (block.end < state.refitUntil ? LEAK.refitOdds : 1) * knownShare(state);
-  const ends = Math.min(1, block.hours / LEAK.lastHours);
-  for (let leak = 0; leak < LEAKS.length; leak++) {
-    const from = leak * LEVELS;
-    const mass = change * wander(belief, from, walk);
-    others[leak] = mass;
-    for (let i = 0; i < LEVELS; i++) belief[from + i] = stays * belief[from + i]! + mass * next[i]!;
-  }
+  const hours = hoursSeen(state);
+  const { belief } = grid;
+  belief.set(state.belief);
+  expectNext(state, hours);
+  grid.predict(walk, change);
   const variance = block.variance + own * own;
   const level = Math.max(-REACH, Math.min(REACH, block.level / LEVEL_STEP)) * LEVEL_STEP;
   expectAt(level, variance);
-  if (pause) countPause(state, next);
-  const lasts = 1 - ends;
-  let total = 0;
-  for (let i = 0; i < LEVELS; i++) {
-    const none = belief[i]!;
-    const begun = begins * none;
-    let healed = 0;
-    let sum = 0;
-    for (let leak = 1; leak < LEAKS.length; leak++) {
-      const at = leak * LEVELS + i;
-      const now = belief[at]!;
-      healed += ends * now;
-      const weighed = (lasts * now + begun * SIZES[leak]!) * likely[i + DEEPEST - LEAK_STEPS[leak]!]!;
-      belief[at] = weighed;
-      sum += weighed;
-    }
-    const whole = ((1 - begins) * none + healed) * likely[i + DEEPEST]!;
-    belief[i] = whole;
-    total += sum + whole;
-  }
-  for (let at = 0; at < belief.length; at++) belief[at] = belief[at]! / total;
+  if (pause) countPause(state);
+  const begins =
+    (block.hours / LEAK.everyHours) * (block.end < state.refitUntil ? LEAK.refitOdds : 1) * knownShare(hours);
+  grid.weigh(begins, Math.min(1, block.hours / LEAK.lastHours));
+  for (let at = 0; at < belief.length; at++) state.belief[at] = belief[at]!;
   const keep = Math.exp(-block.hours / MEMORY_HOURS);
   for (let i = 0; i < LEVELS; i++) seen[i] = keep * seen[i]! + block.hours * belief[i]!;
   state.time = block.end;
   state.asked = block.output;
-  if (chanceOfLeak(belief) < UNLIKELY) state.onset = block.end;
+  let leaks = 0;
+  for (let leak = 1; leak < LEAKS.length; leak++) leaks += grid.others[leak]!;
+  if (leaks < UNLIKELY) state.onset = block.end;
 }
 
 /** Counts a pause, and as how likely what came after it says that another level began. */
-function countPause(state: UnreadPowder, next: readonly number[]): void {
+function countPause(state: UnreadPowder): void {
+  const { belief, likely, next, others } = grid;
   let other = 0;
   let all = 0;
-  for (let leak = 0; leak < LEAKS.length; leak++)
+  for (let leak = 0; leak < LEAKS.length; leak++) {
+    const shift = DEEPEST - LEAK_STEPS[leak]!;
     for (let i = 0; i < LEVELS; i++) {
-      const own = likely[i + DEEPEST - LEAK_STEPS[leak]!]!;
+      const own = likely[i + shift]!;
       other += others[leak]! * next[i]! * own;
-      all += state.belief[leak * LEVELS + i]! * own;
+      all += belief[leak * LEVELS + i]! * own;
     }
+  }
   const keep = 1 - 1 / CHANGE.over;
   state.changed = keep * state.changed + other / all;
   state.paused = keep * state.paused + 1;
@@ -192,17 +167,12 @@ const NOTHING = -45;
 
 /** Likelihood of a level where each step of the grid was expected, from the deepest leak at the lowest level on. */
 function expectAt(level: number, variance: number): void {
+  const { likely } = grid;
   for (let i = 0; i < likely.length; i++) {
     const off = level - (i - DEEPEST - REACH) * LEVEL_STEP;
     const exponent = (-0.5 * off * off) / variance;
     likely[i] = exponent < NOTHING ? ODD : Math.exp(exponent) + ODD;
   }
-}
-
-function chanceOfLeak(belief: readonly number[]): number {
-  let probability = 0;
-  for (let leak = 1; leak < LEAKS.length; leak++) probability += sumOf(belief, leak * LEVELS);
-  return probability;
 }
 
 /** How likely a leak is, and what is lost by it (ln output) as believed, that there is none included. */

@@ -68,15 +68,23 @@ export const f64 = {
   add: binary(0xa0),
   sub: binary(0xa1),
   mul: binary(0xa2),
+  div: binary(0xa3),
   ne: binary(0x62),
-} satisfies Numbers & Record<'ne', ReturnType<typeof binary>>;
-export const f64x2: Numbers & { readonly splat: (value: Code) => Code } = {
+} satisfies Numbers & Record<'ne' | 'div', ReturnType<typeof binary>>;
+export const f64x2: Numbers & {
+  readonly div: ReturnType<typeof binary>;
+  readonly splat: (value: Code) => Code;
+  /** One of a pair: 0 or 1. */
+  readonly lane: (value: Code, which: number) => Code;
+} = {
   load: (address, offset = 0) => [...address, 0xfd, 0x00, ALIGNED, ...unsigned(offset)],
   store: (address, value, offset = 0) => [...address, ...value, 0xfd, 0x0b, ALIGNED, ...unsigned(offset)],
   add: binary(0xfd, 0xf0, 0x01),
   sub: binary(0xfd, 0xf1, 0x01),
   mul: binary(0xfd, 0xf2, 0x01),
+  div: binary(0xfd, 0xf3, 0x01),
   splat: (value) => [...value, 0xfd, 0x14],
+  lane: (value, which) => [...value, 0xfd, 0x21, which],
 };
 
 /** Does `body` again and again until `done`, which is looked at before. */

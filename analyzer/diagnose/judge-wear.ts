@@ -22,7 +22,7 @@ import { shareSinceMet } from './met-share.ts';
 import { notCured, proveChange } from './prove-change.ts';
 import type { Bench } from './site-view.ts';
 import { isToldNow } from './tell-wear.ts';
-import { chancePast, NOT_BEFORE, SHARE } from './wear-due.ts';
+import { chancePast, mayBeDue, NOT_BEFORE, SHARE } from './wear-due.ts';
 import { besideWear, unreadInWords, wearInWords } from './wear-words.ts';
 import { wholeLife } from './whole-life.ts';
 
@@ -101,13 +101,22 @@ export function judgeWear(bench: Bench): void {
   let said: Said | null = null;
   for (const own of bench.apart ?? [bench]) {
     const open = findOpen(own.book, own.memory.id, 'wear');
-    if (air === null || (wearLearning(own) !== null && open === undefined)) continue;
+    if (air === null || (open === undefined && isQuiet(own, air.excess))) continue;
     if (said === null || limit !== own.tunables.changeLimitExcessAir) {
       limit = own.tunables.changeLimitExcessAir;
       said = saidOf(own, against(own, air));
     }
     judgeInsert(own, open, proof, said);
   }
+}
+
+/** True where nothing is raised at this look, and nothing kept of it: most looks are such. */
+function isQuiet(bench: Bench, excess: ExcessAir): boolean {
+  if (wearLearning(bench) !== null) return true;
+  const { memory, book, tunables } = bench;
+  return (
+    book.due[memory.id] === undefined && !mayBeDue(limitBelief(memory.limit, tunables.changeLimitExcessAir), excess)
+  );
 }
 
 /** What all settings with one change limit say alike; put together when the first of them asks. */

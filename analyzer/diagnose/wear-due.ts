@@ -48,7 +48,7 @@ export function isWearDue(
   known: { readonly sinceNew: boolean; readonly measured: boolean },
   asked: Asked,
 ): boolean {
-  if (excess.wearSd > UNTOLD_SD || Math.expm1(excess.wear) < NOT_BEFORE * Math.exp(limit.log)) return false;
+  if (!mayBeDue(limit, excess)) return false;
   const { sinceNew, measured } = known;
   if (sinceNew && !isNullBehind(share, excess, asked)) return false;
   const output = measured ? 'measured' : 'other';
@@ -57,6 +57,11 @@ export function isWearDue(
     chancePast(share, SHARE) >= (sinceNew ? asNew : SURETY.met[output]) &&
     chancePast(share, NOT_BEFORE) >= (sinceNew ? NOT_BEFORE_SURETY.sinceNew : NOT_BEFORE_SURETY.met[output])
   );
+}
+
+/** False where the air alone says that an insert is not to be told, whatever is believed of its share of the limit: which takes longer to reckon. */
+export function mayBeDue(limit: LimitBelief, { wear, wearSd }: Pick<ExcessAir, 'wear' | 'wearSd'>): boolean {
+  return wearSd <= UNTOLD_SD && Math.expm1(wear) >= NOT_BEFORE * Math.exp(limit.log);
 }
 
 /**
