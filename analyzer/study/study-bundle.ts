@@ -1,20 +1,12 @@
 import { createHash } from 'node:crypto';
 import { z } from 'zod';
-import {
-  ACTIONS,
-  AppError,
-  CHANNEL_NAMES,
-  FOUND,
-  JUDGED,
-  Plant,
-  RUN_FIELDS,
-  type RunField,
-  type RunTable,
-  Settings,
-} from '../../collector/contract/index.ts';
-import type { StationFact, Track } from '../site.ts';
+import { ACTIONS, AppError, FOUND, JUDGED, Plant, Settings } from '../../collector/contract/index.ts';
+import { valueFaults } from '../../collector/index.ts';
+import type { Track } from '../site.ts';
 import { type SiteHistory, spanOf } from './history.ts';
+import { PackedTrack, packTrack, unpackTrack } from './packed-track.ts';
 
+const KIND = 'driftline-study';
 /** Raise when the lines below change meaning. */
 const FORMAT = 3;
 
@@ -39,7 +31,7 @@ export interface StudyBundle {
 
 const Time = z.number();
 const Head = z.strictObject({
-  kind: z.literal('driftline-study'),
+  kind: z.literal(KIND),
   format: z.literal(FORMAT),
   driftline: z.string(),
   analysis: z.string(),
@@ -47,7 +39,7 @@ const Head = z.strictObject({
 });
 /** What every version's head has: enough to say whose study it is. */
 const AnyHead = z.object({
-  kind: z.literal('driftline-study'),
+  kind: z.literal(KIND),
   driftline: z.string(),
   analysis: z.string().default('unknown'),
   node: z.string(),
@@ -91,50 +83,12 @@ const Question = z.strictObject({
     })
     .optional(),
 });
-const span = { station: z.string(), time: Time, until: Time.nullable() };
-const Fact: z.ZodType<StationFact> = z.discriminatedUnion('kind', [
-  z.strictObject({ kind: z.literal('silence'), ...span }),
-  z.strictObject({
-    kind: z.literal('clock'),
-    station: z.string(),
-    time: Time,
-    offsetMs: z.number().nullable(),
-    detail: z.string(),
-  }),
-  z.strictObject({
-    kind: z.literal('range'),
-    station: z.string(),
-    channel: z.enum(CHANNEL_NAMES),
-    time: Time,
-    count: z.number(),
-  }),
-  z.strictObject({
-    kind: z.literal('stuck'),
-    ...span,
-    channel: z.enum(CHANNEL_NAMES),
-    noticed: Time,
-    detail: z.string().optional(),
-  }),
-  z.strictObject({ kind: z.literal('no-air'), ...span, noticed: Time }),
-  z.strictObject({ kind: z.literal('wet-air'), ...span, noticed: Time, dewpointCel: z.number(), usualCel: z.number() }),
-]);
-const StationTrack = z.strictObject({
-  station: z.string(),
-  firstTime: Time,
-  lastTime: Time,
-  facts: z.array(Fact),
-  powders: z.array(z.string()),
-  runs: z.number().int().min(0),
-  /** Base64 of 64-bit floats, little end first: text would lose nothing either, but NaN. */
-  columns: z.record(z.string(), z.string()),
-});
-
 /** A bundle as lines of JSON: what made it, the question, one line a station, the answer. */
 export function* bundleLines(bundle: StudyBundle, versions: Versions): Generator<string> {
   const { history, from, to, present, proposed, report } = bundle;
   const { plant, settings, log, judgements, words, tracks } = history;
   const lines = function* (): Generator<string> {
-    yield JSON.stringify({ kind: 'driftline-study', format: FORMAT, ...versions } satisfies z.infer<typeof Head>);
+    yield JSON.stringify({ kind: KIND, format: FORMAT, ...versions } satisfies z.infer<typeof Head>);
     yield JSON.stringify({ from, to, present, proposed, plant, settings, log, judgements, words });
     for (const track of tracks.values()) yield JSON.stringify(packTrack(track));
   };
@@ -158,12 +112,20 @@ export function readBundle(lines: readonly string[], file: string, versions: Ver
   const parse = <Schema extends z.ZodType>(line: number, schema: Schema, expected: string): z.infer<Schema> => {
     const text = lines[line - 1];
     if (text === undefined) throw refuse(line, 'the end of the file', expected);
-    const result = schema.safeParse(jsonOf(text));
+    const value = jsonOf(text);
+    if (value === undefined) throw refuse(line, `what is no whole JSON (${Buffer.byteLength(text)} bytes)`, expected);
+    const result = schema.safeParse(value);
     if (result.success) return result.data;
-    const { path, message } = result.error.issues[0]!;
-    throw refuse(line, path.length === 0 ? 'something else' : `${path.join('.')}: ${message}`, expected);
+    const [fault, ...more] = valueFaults(result.error, value, schema);
+    const others = more.length === 0 ? '' : `, and ${more.length} more ${more.length === 1 ? 'fault' : 'faults'}`;
+    throw new AppError('STUDY_UNUSABLE', `${file}, line ${line} (${expected}): ${fault}${others}`);
   };
-  const head = parse(1, AnyHead, 'a study bundle');
+  if (!isStudy(lines[0]))
+    throw new AppError(
+      'STUDY_UNUSABLE',
+      `${file}: found ${lines.length === 0 ? 'nothing in it' : 'something else'}, expected a study bundle, as “Save this study” or driftline replay --save writes it`,
+    );
+  const head = parse(1, AnyHead, 'what made the study');
   const named = ({ driftline, analysis, node }: Versions): string =>
     `driftline ${driftline} (analysis ${analysis}) on Node ${node}`;
   if (named(head) !== named(versions))
@@ -174,16 +136,18 @@ export function readBundle(lines: readonly string[], file: string, versions: Ver
     );
   parse(1, Head, `a study bundle of format ${FORMAT}`);
   const question = parse(2, Question, 'settings, plant and log');
+  const last = Math.max(3, lines.length);
+  if (isRuns(lines[last - 1]))
+    throw refuse(last + 1, 'the end of the file', 'more stations or the report: it was cut off');
+  const { report, sha256 } = parse(last, Answer, 'the report');
   const tracks = new Map<string, Track>();
-  for (let line = 3; line < lines.length; line++) {
-    const packed = parse(line, StationTrack, 'runs of a station');
+  for (let line = 3; line < last; line++) {
+    const packed = parse(line, PackedTrack, 'runs of a station');
     tracks.set(
       packed.station,
       unpackTrack(packed, (found, expected) => refuse(line, found, expected)),
     );
   }
-  const last = Math.max(3, lines.length);
-  const { report, sha256 } = parse(last, Answer, 'the report');
   const hash = createHash('sha256');
   for (const line of lines.slice(0, last - 1)) hash.update(`${line}\n`);
   if (hash.update(report).digest('hex') !== sha256)
@@ -196,44 +160,20 @@ export function readBundle(lines: readonly string[], file: string, versions: Ver
   return { history: { plant, settings, log, judgements, ...said, tracks, ...spanOf(tracks) }, ...asked, report };
 }
 
-function packTrack({ station, firstTime, lastTime, facts, runs }: Track): z.infer<typeof StationTrack> {
-  const columns: Record<string, string> = {};
-  for (const field of RUN_FIELDS) columns[field] = base64Of(runs.columns[field].subarray(0, runs.length));
-  return { station, firstTime, lastTime, facts: [...facts], powders: [...runs.powders], runs: runs.length, columns };
+/** Whether a first line says that a study follows, whatever else it says. */
+function isStudy(line = ''): boolean {
+  const head = jsonOf(line);
+  return typeof head === 'object' && head !== null && 'kind' in head && head.kind === KIND;
 }
 
-function unpackTrack(
-  { station, firstTime, lastTime, facts, powders, runs, columns: packed }: z.infer<typeof StationTrack>,
-  refuse: (found: string, expected: string) => AppError,
-): Track {
-  const columns = {} as Record<RunField, Float64Array>;
-  for (const field of RUN_FIELDS) {
-    const column = floatsOf(packed[field] ?? '');
-    if (column.length !== runs) throw refuse(`${column.length} values of ${field}`, `${runs}, one a run`);
-    columns[field] = column;
-  }
-  const table: RunTable = { gun: station, length: runs, columns, powders };
-  return { station, firstTime, lastTime, facts, runs: table };
-}
-
-function base64Of(column: Float64Array): string {
-  const bytes = Buffer.alloc(column.length * 8);
-  for (let row = 0; row < column.length; row++) bytes.writeDoubleLE(column[row]!, row * 8);
-  return bytes.toString('base64');
-}
-
-function floatsOf(text: string): Float64Array {
-  const bytes = Buffer.from(text, 'base64');
-  const column = new Float64Array(Math.floor(bytes.length / 8));
-  for (let row = 0; row < column.length; row++) column[row] = bytes.readDoubleLE(row * 8);
-  return column;
-}
+/** Whether a line is of a station, as far as it goes. */
+const isRuns = (line = ''): boolean => line.startsWith('{"station":');
 
 function jsonOf(text: string): unknown {
   try {
     return JSON.parse(text);
   } catch {
-    // Not JSON at all: the schema refuses it with the line and what was expected.
+    // No value of JSON is undefined: whoever asked refuses the line and says what was expected.
     return undefined;
   }
 }

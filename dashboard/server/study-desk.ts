@@ -21,8 +21,8 @@ export interface StudyState {
 export interface StudyFiles {
   /** A file that is not there yet. */
   newFile(): string;
-  /** Keeps what comes. @throws {AppError} BODY_TOO_LARGE, DISK_FULL */
-  take(from: Readable): Promise<string>;
+  /** Keeps what comes. @param name what messages call it @throws {AppError} BODY_TOO_LARGE, DISK_FULL */
+  take(name: string, from: Readable): Promise<string>;
   /** Its bytes; it is gone when they were read. */
   open(file: string): Readable;
   drop(file: string): void;
@@ -71,7 +71,7 @@ export class StudyDesk {
    * @throws {AppError} BODY_TOO_LARGE, DISK_FULL; TOO_MANY while too many are under way
    */
   async open(name: string, from: Readable): Promise<StudyState> {
-    const file = await this.#files.take(from);
+    const file = await this.#files.take(name, from);
     try {
       const state = this.ask({ kind: 'open', name, file });
       const drop = (): void => this.#files.drop(file);

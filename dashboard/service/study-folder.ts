@@ -1,5 +1,6 @@
 import { createReadStream } from 'node:fs';
 import { basename } from 'node:path';
+import { AppError } from '../../collector/contract/index.ts';
 import { Uploads } from '../../collector/index.ts';
 import type { StudyFiles } from '../server/index.ts';
 
@@ -15,14 +16,19 @@ export function studyFolder(dir: string, maxBytes: number): StudyFiles {
   const drop = (file: string): void => uploads.delete(basename(file));
   return {
     newFile: () => uploads.path(String(next++)),
-    async take(from) {
+    async take(name, from) {
       const id = String(next++);
       try {
         await uploads.checkRoom(0);
         await uploads.append(id, from, maxBytes);
       } catch (error) {
         uploads.delete(id);
-        throw error;
+        if (!(error instanceof AppError) || error.code !== 'BODY_TOO_LARGE') throw error;
+        throw new AppError(
+          'BODY_TOO_LARGE',
+          `${name}: found more than ${maxBytes} bytes, expected a study bundle of no more (http.maxImportBytes); “driftline replay --bundle” opens it without the network`,
+          { cause: error },
+        );
       }
       return uploads.path(id);
     },

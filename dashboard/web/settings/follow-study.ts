@@ -28,13 +28,36 @@ const AGAIN_MS = 2000;
 /** Longest wait for a bundle's way to the service, ms. Source: `http.requestTimeoutS` may be ten minutes; the service ends it sooner by itself. */
 const SEND_PATIENCE_MS = 600_000;
 
-/** Asks a question. @throws {ApiFault} with the sentence to show */
-export function askStudy(question: Question): Promise<StudyNow> {
-  return ask('/api/studies', {
-    method: 'POST',
-    headers: { 'Content-Type': 'application/json' },
-    body: JSON.stringify(question),
-  });
+/** Longest wait for a sign of life, ms. Source: own choice; it is answered beside all other work. */
+const SIGN_PATIENCE_MS = 3000;
+/** What is said where the service lives and does not come to a question. */
+const BUSY =
+  'driftline is there, but too busy to take the question: it did not answer in time. Nothing was lost or changed; ask again in a moment.';
+
+/** Asks a question. @throws {ApiFault} with the sentence to show: a busy service is told from one that is not reached */
+export async function askStudy(question: Question): Promise<StudyNow> {
+  try {
+    return await ask('/api/studies', {
+      method: 'POST',
+      headers: { 'Content-Type': 'application/json' },
+      body: JSON.stringify(question),
+    });
+  } catch (error) {
+    throw isUnanswered(error) && (await isAlive()) ? new ApiFault(BUSY, null, { cause: error }) : error;
+  }
+}
+
+/** True where nothing came for as long as is waited: a connection that breaks is known at once. */
+function isUnanswered(error: unknown): boolean {
+  const cause = error instanceof ApiFault && error.problem === null ? error.cause : null;
+  return cause instanceof DOMException && cause.name === 'TimeoutError';
+}
+
+function isAlive(): Promise<boolean> {
+  return fetch('/healthz', { signal: AbortSignal.timeout(SIGN_PATIENCE_MS) }).then(
+    ({ ok }) => ok,
+    () => false,
+  );
 }
 
 /** Sends a study bundle, which is asked again there. @throws {ApiFault} with the sentence to show */

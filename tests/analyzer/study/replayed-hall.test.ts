@@ -118,16 +118,18 @@ describe('a bundle', () => {
     expect(await refusal('older', [JSON.stringify(older), ...lines.slice(1)].join('\n'))).toMatch(
       /\(analysis unknown\)/,
     );
-    expect(await refusal('empty', '')).toBe('FILE, line 1: found the end of the file, expected a study bundle');
-    expect(await refusal('other', '{"a":1}')).toMatch(/^FILE, line 1: found .*expected a study bundle$/);
-    expect(await refusal('text', 'hello')).toMatch(/^FILE, line 1: found .*expected a study bundle$/);
+    expect(await refusal('empty', '')).toMatch(/^FILE: found nothing in it, expected a study bundle, as /);
+    expect(await refusal('other', '{"a":1}')).toMatch(/^FILE: found something else, expected a study bundle, as /);
+    expect(await refusal('text', 'hello')).toMatch(/^FILE: found something else, expected a study bundle, as /);
     const foreign = JSON.stringify({ ...JSON.parse(lines[0]!), format: 7, node: 'v22.0.0', more: 1 });
     expect(await refusal('foreign', [foreign, ...lines.slice(1)].join('\n'))).toMatch(
       /^FILE, line 1: found a study made with driftline 0\.1\.0 \(analysis 4\.2\) on Node v22\.0\.0, expected/,
     );
     const edited = lines.map((line) => line.replace('"smallestChange":0.02', '"smallestChange":0.03'));
     expect(await refusal('edited', edited.join('\n'))).toMatch(/^FILE: found another content than its SHA-256 is of/);
-    expect(await refusal('cut', lines.slice(0, 3).join('\n'))).toMatch(/^FILE, line 3: found .*expected the report$/);
+    expect(await refusal('cut', lines.slice(0, 3).join('\n'))).toBe(
+      'FILE, line 4: found the end of the file, expected more stations or the report: it was cut off',
+    );
     const short = lines[2]!.replace(/"start":"[^"]{16}/, '"start":"');
     expect(await refusal('short', [lines[0], lines[1], short, lines.at(-1)].join('\n'))).toMatch(
       /^FILE, line 3: found \d+ values of start, expected \d+, one a run$/,

@@ -103,14 +103,36 @@ describe('a study at the desk', () => {
 
   test('of another version, cut off, or no study at all is refused in one sentence that names the file', async () => {
     const bytes = await saved((await compare(0.03)).id);
-    const other = gunzipSync(bytes).toString().replace(`"driftline":"${VERSION}"`, '"driftline":"9.9.9"');
+    const whole = gunzipSync(bytes).toString();
+    const other = whole.replace(`"driftline":"${VERSION}"`, '"driftline":"9.9.9"');
     const refusal = async (made: Buffer): Promise<string> => (await opened(new Uint8Array(made))).fault;
     expect(await refusal(gzipSync(other))).toMatch(/^mine\.gz, line 1: found a study made with driftline 9\.9\.9/);
     expect(await refusal(Buffer.from(bytes.slice(0, 500)))).toMatch(/^mine\.gz: found gzip data that ends too early/);
-    expect(await refusal(Buffer.from('time,gun\n'))).toBe(
-      'mine.gz, line 1: found something else, expected a study bundle',
+    const expected = 'expected a study bundle, as “Save this study” or driftline replay --save writes it';
+    for (const junk of ['time,gun\n', '{"kind":"something"}', 'PNG\u0000\u0001', '[]'])
+      expect(await refusal(Buffer.from(junk))).toBe(`mine.gz: found something else, ${expected}`);
+    expect(await refusal(Buffer.from(''))).toBe(`mine.gz: found nothing in it, ${expected}`);
+    const long = await call('/api/studies/bundles?name=mine.gz', undefined, new Uint8Array(4_000_001));
+    expect(long.status).toBe(413);
+    expect(long.detail).toMatch(
+      /^mine\.gz: found more than 4000000 bytes, expected a study bundle of no more \(http\.maxImportBytes\)/,
     );
-    expect((await call('/api/studies/bundles', undefined, new Uint8Array(4_000_001))).status).toBe(413);
+    const lines = whole.trimEnd().split('\n');
+    const damaged = (line: number, from: string | RegExp, to: string): Promise<string> =>
+      refusal(Buffer.from(lines.map((text, at) => (at === line - 1 ? text.replace(from, to) : text)).join('\n')));
+    expect(await damaged(2, '"smallestChange":0.03', '"smallestChange":"much"')).toMatch(
+      /^mine\.gz, line 2 \(settings, plant and log\): proposed\.smallestChange: found "much", expected a number$/,
+    );
+    expect(await damaged(2, /.{20}$/, '')).toMatch(
+      /^mine\.gz, line 2: found what is no whole JSON \(\d+ bytes\), expected settings, plant and log$/,
+    );
+    expect(await damaged(3, '"firstTime":', '"firstTime":null,"was":')).toMatch(
+      /^mine\.gz, line 3 \(runs of a station\): firstTime: found null, expected a number, and 1 more fault$/,
+    );
+    expect(await refusal(Buffer.from(lines.slice(0, -1).join('\n')))).toMatch(
+      /^mine\.gz, line \d+: found the end of the file, expected more stations or the report: it was cut off$/,
+    );
+    expect(await damaged(3, '"firstTime":1', '"firstTime":2')).toMatch(/found another content than its SHA-256 is of/);
     expect((await call('/api/studies/77/bundle')).status).toBe(404);
     const { id } = await answered(await call('/api/studies', { kind: 'curve', proposed: {} }));
     expect((await call(`/api/studies/${id}/bundle`)).detail).toMatch(/found no answered comparison/);

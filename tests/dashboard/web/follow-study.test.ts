@@ -1,5 +1,13 @@
 import { afterEach, beforeEach, expect, test, vi } from 'vitest';
-import { followStudy, type StudyNow, sendBundle } from '../../../dashboard/web/settings/follow-study.ts';
+import { Settings } from '../../../collector/contract/index.ts';
+import { NO_CONNECTION } from '../../../dashboard/web/api.ts';
+import {
+  askStudy,
+  followStudy,
+  type Question,
+  type StudyNow,
+  sendBundle,
+} from '../../../dashboard/web/settings/follow-study.ts';
 
 const BEGUN: StudyNow = {
   ...{ id: '7', state: 'running', stage: 'trying', share: 0.2, points: [] },
@@ -21,6 +29,29 @@ beforeEach(() => {
 afterEach(() => {
   vi.useRealTimers();
   vi.unstubAllGlobals();
+});
+
+const QUESTION: Question = {
+  ...{ kind: 'compare', proposed: Settings.parse({}), from: null, to: null, targetPerGunYear: null },
+};
+const unanswered = (): Promise<Response> => Promise.reject(new DOMException('timed out', 'TimeoutError'));
+
+test('a service that is too busy for a question is told from one that is not reached', async () => {
+  answers.push(unanswered, says({ status: 'ok' }));
+  await expect(askStudy(QUESTION)).rejects.toThrow(/^driftline is there, but too busy to take the question/);
+  for (const sign of [unanswered, lost, says({}, 503)]) {
+    answers.push(unanswered, sign);
+    await expect(askStudy(QUESTION)).rejects.toThrow(NO_CONNECTION);
+  }
+  // What breaks at once needs no second look.
+  answers.push(lost);
+  await expect(askStudy(QUESTION)).rejects.toThrow(NO_CONNECTION);
+  expect(answers).toEqual([]);
+});
+
+test('a question that is refused keeps the sentence of the service', async () => {
+  answers.push(says({ title: 'Too many', detail: '8 studies are under way', code: 'TOO_MANY' }, 429));
+  await expect(askStudy(QUESTION)).rejects.toThrow('Too many: 8 studies are under way');
 });
 
 test('a study goes on being followed after the connection was lost for a moment', async () => {
