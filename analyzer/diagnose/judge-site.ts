@@ -22,7 +22,10 @@ export function judgeFacts(bench: SiteBench, station: string, facts: readonly St
   const { book, now, told } = bench;
   const holding = new Map<string, { cause: string; onset: number; failure: boolean; evidence: string }>();
   for (const fact of facts) {
-    if (fact.kind === 'silence')
+    if (
+      fact.kind === 'silence' &&
+      (findOpen(book, station, 'silence') !== undefined || !isDayOfSlowClock(bench, fact, facts))
+    )
       holding.set('silence', {
         cause: 'no-data',
         onset: fact.time,
@@ -73,6 +76,17 @@ export function judgeFacts(bench: SiteBench, station: string, facts: readonly St
       !comesAndGoes(book, open, now)
     )
       clear(book, open, now, sprayHours, 'the readings are normal again', told);
+}
+
+/** Minutes of others beyond a slow clock's own for which a station may be silent, ms. Source: own choice, with the 30 minutes of silence: as much again as guns of a hall are apart. */
+const SLOW_BESIDE_MS = 45 * 60_000;
+
+/** A clock that is known to be behind ends its day so much sooner than the others: no silence until they have sprayed for longer than that. */
+function isDayOfSlowClock({ guns }: SiteBench, silence: StationFact, facts: readonly StationFact[]): boolean {
+  const clock = facts.find((fact) => fact.kind === 'clock');
+  if (clock?.kind !== 'clock' || clock.offsetMs === null || clock.offsetMs >= 0) return false;
+  const ends = Object.values(guns).map(({ id, lastEnd }) => (id === silence.station ? 0 : lastEnd));
+  return Math.max(...ends) - silence.time < SLOW_BESIDE_MS - clock.offsetMs;
 }
 
 /** A clock is noticed at the ends of shifts: it counts as off until a working day and a night have passed without. Source: own choice. */

@@ -137,7 +137,7 @@ function agree(times: readonly number[]): boolean {
   return Math.max(...times) - Math.min(...times) <= AGREE_MS;
 }
 
-/** Time between a crossing and that of the first others that make a quorum; null when they do not cross together. */
+/** Time between a crossing and that of the first others that make a quorum and cross together; null where there are none. Other clocks may be off, too. */
 function compare(
   { comes, time }: Crossing,
   others: readonly (readonly Crossing[])[],
@@ -149,9 +149,13 @@ function compare(
     if (one !== undefined) near.push(one.time);
   }
   if (near.length < needed) return null;
+  near.sort((left, right) => left - right);
   // The first ones only: what comes later must not change what was known.
-  const first = near.sort((left, right) => left - right).slice(0, needed);
-  if (first.at(-1)! - first[0]! > AGREE_MS) return null;
+  const from = near.findIndex(
+    (first, place) => (near[place + needed - 1] ?? Number.POSITIVE_INFINITY) - first <= AGREE_MS,
+  );
+  if (from < 0) return null;
+  const first = near.slice(from, from + needed);
   // Where a day has ended shows in the silence after it.
   const known = Math.max(time, first.at(-1)!) + (comes ? 0 : NIGHT_MS);
   return { shiftMs: time - median(first), known };

@@ -62,7 +62,8 @@ interface Walk {
 /**
  * Finds the stations that are missing while others report. Silence of all counts for nobody; and when all guns of
  * a site with two or more stop together the hall was switched off: that is silence of all, even if plant air goes
- * on, and the guns are expected back when the first of them is, with three or more guns when the second is.
+ * on, and the guns are expected back when the first of them is, with three or more guns when the second is. A plant-air point that went with them is
+ * switched off too: a gun that reports on has a clock that is ahead, or works alone.
  *
  * A span is a function of what was read up to its `raised`: of complete tracks take those raised by the time you look
  * from, and call later `cleared` times null.
@@ -139,8 +140,11 @@ function take(walk: Walk, { time, place, comes }: Change): void {
   Object.assign(station, { present: true, seen: true, raised: null });
   if (!station.isGun || !walk.hallOff || !hallCameBack(stations)) return;
   walk.hallOff = false;
-  const away = stations.filter(({ isGun, seen, present, raised }) => isGun && seen && !present && raised === null);
-  for (const other of away) expectFrom(other, time, lagBehind(other, away));
+  const away = stations.filter(({ seen, present, raised }) => seen && !present && raised === null);
+  const guns = away.filter(({ isGun }) => isGun);
+  for (const other of guns) expectFrom(other, time, lagBehind(other, guns));
+  // A point is expected with the guns whose hall it went with.
+  for (const other of away) if (!other.isGun && other.countedMs === 0) expectFrom(other, time, 0);
 }
 
 function changesOf(tracks: ReadonlyMap<string, Track>, since: number): Change[] {
@@ -172,8 +176,9 @@ function count(stations: readonly Presence[], from: number, to: number, hallOff:
   const points = stations.filter((station) => station.present && !station.isGun).length;
   for (const station of stations) {
     if (station.present || !station.seen || station.raised !== null) continue;
-    const accompanied = station.isGun ? !hallOff && guns + points > 0 : guns + points > 0;
-    if (!accompanied) continue;
+    const off = hallOff && (station.isGun || wentWithHall(station, stations));
+    const beside = !station.isGun && off ? points : off ? 0 : guns + points;
+    if (beside === 0) continue;
     const missing = MISSING_MS - station.countedMs;
     station.countedMs += to - from;
     if (station.countedMs >= MISSING_MS) station.raised = from + missing;
@@ -193,6 +198,13 @@ function hallWentOff(stations: readonly Presence[], now: number): boolean {
   if (silent.length < guns.length) return false;
   const ofSite = stations.filter(({ isGun, seen }) => isGun && seen).length;
   return ofSite >= 2 && (guns.length === 1 || Math.max(...silent.map(wentWith)) >= 2);
+}
+
+/** True of a plant-air point that fell silent when most guns did. */
+function wentWithHall({ silentSince }: Presence, stations: readonly Presence[]): boolean {
+  const silent = stations.filter(({ isGun, seen, present }) => isGun && seen && !present);
+  const near = silent.filter((gun) => Math.abs(gun.silentSince - silentSince) <= TOGETHER_MS);
+  return 2 * near.length > silent.length;
 }
 
 /** One gun of several may work alone, or its clock be ahead: the hall is back with the second. */

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { newGunMemory } from '../../../analyzer/baseline/gun-memory.ts';
+import { type GunMemory, newGunMemory } from '../../../analyzer/baseline/gun-memory.ts';
 import { bringUpToDate, emptyBook, type FindingBook } from '../../../analyzer/diagnose/finding-book.ts';
 import { judgeFacts } from '../../../analyzer/diagnose/judge-site.ts';
 import { followSupply, judgeSupply } from '../../../analyzer/diagnose/judge-supply.ts';
@@ -12,7 +12,12 @@ const START = Date.UTC(2026, 2, 2, 6);
 const MINUTE = 60_000;
 
 /** What the facts of a gun say at a time, minutes after the start; `before` are the minutes at which they were looked at before. */
-function factsAt(minute: number, facts: readonly StationFact[], before: readonly number[] = []): FindingBook {
+function factsAt(
+  minute: number,
+  facts: readonly StationFact[],
+  before: readonly number[] = [],
+  guns: Record<string, GunMemory> = {},
+): FindingBook {
   const book = emptyBook();
   const plant = Plant.parse({ site: { id: 'hall-2', timezone: 'Europe/Vienna' }, guns: [{ id: 'gun-01' }] });
   const told: Finding[] = [];
@@ -25,7 +30,7 @@ function factsAt(minute: number, facts: readonly StationFact[], before: readonly
   };
   for (const at of [...before, minute])
     judgeFacts(
-      { plant, guns: {}, book, now: START + at * MINUTE, told },
+      { plant, guns, book, now: START + at * MINUTE, told },
       'gun-01',
       new HoldingFacts(track).at(START + at * MINUTE),
       0,
@@ -60,6 +65,27 @@ describe('a silent station', () => {
   ])('is over with its next reading at minute 90: at minute %i %i are cleared', (minute, count) => {
     expect(factsAt(minute, [silence(90)], [30]).closed).toHaveLength(count);
   });
+
+  it.each([
+    [-40, 84, 0],
+    [-40, 85, 1],
+    [40, 29, 1],
+  ])(
+    'whose clock is known to be off by %i minutes ends its day by that sooner: while others spray for %i minutes more %i findings',
+    (off, minutes, count) => {
+      const clock: StationFact = {
+        kind: 'clock',
+        station: 'gun-01',
+        time: START - 600 * MINUTE,
+        offsetMs: off * MINUTE,
+        detail: 'the working day of this gun begins and ends 40 minutes before that of the others',
+      };
+      const other = newGunMemory('gun-02', 'value');
+      other.lastEnd = START + minutes * MINUTE;
+      const { open } = factsAt(200, [clock, silence(null)], [], { 'gun-02': other });
+      expect(open.filter(({ cause }) => cause === 'no-data')).toHaveLength(count);
+    },
+  );
 
   it('raises nothing where it spoke again before the judge came', () => {
     const { open, closed } = factsAt(91, [silence(90)]);

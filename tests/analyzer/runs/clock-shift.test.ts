@@ -43,6 +43,15 @@ describe('clocks against those of the other guns', () => {
     expect(facts.every(({ time }) => time < MIDNIGHT + 8 * DAY)).toBe(true);
   });
 
+  it('are found where the clock of another gun is off too, and both are told', () => {
+    const off = (id: string): number[] =>
+      id === 'gun-5' ? [0, 0, 0, 0, 0, 0, 20, 20] : id === 'gun-6' ? [0, 0, 0, 0, 0, 0, -30, -30] : Array(8).fill(0);
+    const guns = [...GUNS, 'gun-5', 'gun-6'];
+    const plant = Plant.parse({ ...PLANT, guns: guns.map((id) => ({ id })) });
+    const found = clockShifts(plant, new Map(guns.map((id) => [id, shifted(id, off(id))])));
+    expect([...found.keys()].sort()).toEqual(['gun-5', 'gun-6']);
+  });
+
   it('are found when they go early too', () => {
     expect(shifts([0, 0, 0, 0, 0, 0, -9, -9])[0]).toMatchObject({
       detail: expect.stringContaining('9 minutes before'),

@@ -68,6 +68,22 @@ describe('missing data', () => {
     ).toEqual([]);
   });
 
+  it('is not raised for plant air that is switched off with the hall while one gun reports on by a clock that runs ahead, but where it is still away next morning', () => {
+    const four = Plant.parse({ ...PLANT, guns: [...PLANT.guns, { id: 'gun-4' }, { id: 'gun-5' }] });
+    const guns = ['gun-1', 'gun-2', 'gun-3', 'gun-4'].map((id) =>
+      track(id, [at(5, 50), at(14, 4)], [at(29, 50), at(38, 4)]),
+    );
+    const ahead = track('gun-5', [at(5, 50), at(14, 46)], [at(30, 32), at(38, 46)]);
+    const look = (dryer: Track) =>
+      missingSpans(four, new Map([...guns, ahead, dryer].map((one) => [one.station, one])));
+    expect(look(track('dryer', [at(5, 30), at(14, 4)], [at(29, 40), at(38, 4)]))).toEqual([]);
+    expect(look(track('dryer', [at(5, 30), at(14, 4)], [at(34), at(38, 4)]))).toMatchObject([
+      { station: 'dryer', onset: at(29, 50), raised: at(30, 20), cleared: at(34) },
+    ]);
+    // One that fell silent in the midst of the day is missing all the same.
+    expect(look(track('dryer', [at(5, 30), at(12)]))).toMatchObject([{ station: 'dryer', raised: at(12, 30) }]);
+  });
+
   it('is raised for the last gun of a site of one while plant air reports', () => {
     const spans = missing(track('gun-1', [at(6), at(14)]), track('dryer', [at(5), at(22)]));
     expect(spans).toEqual([{ station: 'gun-1', onset: at(14), raised: at(14, 30), cleared: null }]);
