@@ -42,7 +42,7 @@ export const SIGNALS = {
   sag: {
     levelSd: 0.3,
     slope: { mean: 0.03, sd: 0.05 },
-    driftPerHour: 0.006,
+    driftPerHour: 0.012,
     nuisance: { sd: 0.03, hours: 24 },
     block: 0.02,
   },

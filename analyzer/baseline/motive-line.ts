@@ -8,6 +8,7 @@ import {
 } from './gaussian-state.ts';
 import { followPattern, type LinePattern, newLinePattern } from './line-pattern.ts';
 import { observeAll } from './observe-all.ts';
+import { logUnitFlow } from './unit-flow.ts';
 
 /**
  * The conveying line from its pressure tap to the pump: filter, then motive nozzle. Learnt per gun: the nozzle's
@@ -26,6 +27,8 @@ export interface MotiveLine {
   /** Hours at which the conductance was last opened, and ln of what the line then came to pass at its usual pressure: what a drifting gain is told against. */
   openedAt: number;
   settled: number;
+  /** What the belief about the filter came to, below 0, once a dirty one that the line was learnt with was changed: there it is new. */
+  clean: number;
   /** Conductance (ln), critical ratio and a new filter's share while the line was sound last; null before. */
   sound: [number, number, number] | null;
   pattern: LinePattern;
@@ -59,31 +62,27 @@ const PRIOR = {
 
 /** Information on the pressure behind the nozzle, over that of what is believed beforehand, from which readings say something. Source: own choice. */
 const LEAST_SAID = 0.1;
+/** ln of what a line passes beyond what it did, from which another reason than its filter is likely. Source: own choice, what gauges and weather do. */
+const GAINED = 0.015;
 /** Spray hours until nozzle and filter are told apart once the conductance was opened. Source: own choice, some shifts at several settings. */
 const SETTLING_HOURS = 6;
 
 export function newMotiveLine(): MotiveLine {
   return {
-    ...{ gaussian: emptyGaussian(), time: 0, blocks: 0, hours: 0, usual: 0, openness: 0, openedAt: 0, settled: 0 },
+    ...{
+      gaussian: emptyGaussian(),
+      time: 0,
+      blocks: 0,
+      hours: 0,
+      usual: 0,
+      openness: 0,
+      openedAt: 0,
+      settled: 0,
+      clean: 0,
+    },
     sound: null,
     pattern: newLinePattern(),
   };
-}
-
-/**
- * ln of the flow in dm3/s ANR through a restriction of unit conductance (ISO 6358-1, 293.15 K).
- *
- * @param upstreamBar absolute pressure before it
- * @param downstreamBar absolute pressure after it
- * @param critical critical pressure ratio b
- * @example
- * logUnitFlow(4, 1, 0.4); // 1.3862943611198906
- */
-export function logUnitFlow(upstreamBar: number, downstreamBar: number, critical: number): number {
-  const ratio = downstreamBar / upstreamBar;
-  if (ratio <= critical) return Math.log(upstreamBar);
-  const part = (Math.min(ratio, 0.999) - critical) / (1 - critical);
-  return Math.log(upstreamBar) + 0.5 * Math.log(Math.max(1 - part * part, 1e-4));
 }
 
 /**
@@ -140,7 +139,10 @@ export function learnMotiveLine(
   const linear = observed - base + slopeBack * mean[BACK]! + slopeCritical * mean[CRITICAL]! + slopeFilter * filter;
   const coefficients = [1, slopeCritical, slopeFilter, 1, slopeFilter, slopeBack];
   const deviation = observeAll(gaussian, coefficients, linear, PRIOR.block ** 2, 3);
-  if (line.hours - line.openedAt < SETTLING_HOURS) line.settled = passing(line).mean;
+  if (line.hours - line.openedAt < SETTLING_HOURS) {
+    line.settled = passing(line).mean;
+    line.clean = mean[FILTER]! < -TELLING_LOSS ? mean[FILTER]! : 0;
+  }
   tellPattern(line, observed, pressureBar, atmosphereBar, sprayHours);
   return deviation;
 }
@@ -157,10 +159,10 @@ function tellPattern(
   sprayHours: number,
 ): void {
   const { mean } = line.gaussian;
-  const loss = mean[FILTER]!;
+  const loss = mean[FILTER]! - line.clean;
   if (loss < TELLING_LOSS) {
     // What the sound line is like is taken from before: with the loss, nozzle and base are made to fit a filter.
-    line.sound = [mean[CONDUCTANCE]!, mean[CRITICAL]!, mean[BASE]!];
+    line.sound = [mean[CONDUCTANCE]!, mean[CRITICAL]!, mean[BASE]! + line.clean];
     return;
   }
   if (line.sound === null) return;
@@ -188,7 +190,7 @@ function tellPattern(
 export function filterLoss(line: MotiveLine): { mean: number; sd: number } | null {
   const { gaussian } = line;
   if (gaussian.n === 0) return null;
-  return { mean: gaussian.mean[FILTER]!, sd: Math.sqrt(varianceOf(gaussian, FILTER)) };
+  return { mean: gaussian.mean[FILTER]! - line.clean, sd: Math.sqrt(varianceOf(gaussian, FILTER)) };
 }
 
 /** ln of what the line passes at its usual pressure beyond its nozzle's form: conductance and filter are hardly told apart, both together are. */
@@ -215,10 +217,12 @@ export function backPressure({ gaussian }: MotiveLine): { mean: number; sd: numb
   return { mean: gaussian.mean[BACK]! / variance / information, sd: Math.sqrt(1 / information) };
 }
 
-/** The filter was changed or cleaned: its loss is open to fall to what it was, give or take the new element. */
+/** The filter was changed or cleaned: its loss is open to fall, below what the line was learnt with if that was dirty; a meter that read high before it stays suspected. */
 export function openFilter(line: MotiveLine, sd: number): void {
   line.pattern = newLinePattern();
-  if (line.gaussian.n > 0) decayQuantity(line.gaussian, FILTER, 1, sd * sd);
+  if (line.gaussian.n === 0) return;
+  decayQuantity(line.gaussian, FILTER, 1, sd * sd);
+  if (lineGain(line)!.mean < GAINED) line.openedAt = line.hours;
 }
 
 /** Nozzle or sensor exchanged, or a step that no filter makes: learn the conductance again. */
@@ -234,7 +238,7 @@ const EXCHANGED_SD = { sound: 0.1, lost: 0.03 };
 
 /** Flow meter or gauge exchanged: what the line seemed to lose may have been the old one's drift, and is open to go with it. */
 export function openMeter(line: MotiveLine): void {
-  const loss = line.gaussian.n === 0 ? 0 : line.gaussian.mean[FILTER]!;
+  const loss = filterLoss(line)?.mean ?? 0;
   const lost = loss > TELLING_LOSS;
   openConductance(line, lost ? EXCHANGED_SD.lost : EXCHANGED_SD.sound);
   if (lost) decayQuantity(line.gaussian, FILTER, 1, loss * loss);

@@ -1,5 +1,5 @@
-import { logUnitFlow } from './motive-line.ts';
 import type { SteadyLevelSettings } from './steady-level.ts';
+import { logUnitFlow } from './unit-flow.ts';
 
 /** How the supplementary line behaves while its filter is sound: ln(flow / what a sound line of unit conductance passes) over ln absolute pressure. Source: own choice, as for the other lines. */
 export const SUPPLEMENTARY_LINE: SteadyLevelSettings = {

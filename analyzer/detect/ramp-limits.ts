@@ -76,7 +76,7 @@ function remembered(known: Map<number, number>, alarms: number, reckon: () => nu
  *
  * @param falseAlarmsPerGunYear as the settings state it, > 0
  * @example
- * lineDeviations(0.3); // 2.66
+ * lineDeviations(0.3); // 2.69
  */
 export function lineDeviations(falseAlarmsPerGunYear: number): number {
   return remembered(lines, falseAlarmsPerGunYear, () =>

@@ -96,7 +96,7 @@ function judgeGain(bench: Bench): void {
   const lasts = beyond && memory.sprayHours - memory.beyond[subject]! >= GAIN_HOURS;
   const holds = open ? gain.mean > GAIN.back : lasts;
   const evidence = (): string[] => [
-    `more conveying air passes at the same pressure than ever before (${percentOf(Math.expm1(gain.mean))}): no part does that, compare flow sensor and gauge`,
+    `more conveying air passes at the same pressure than ever before (${percentOf(Math.expm1(gain.mean))}): no part does that by wearing; compare flow sensor and gauge, and log a filter or motive nozzle that was changed`,
   ];
   hold(bench, subject, 'sensor:conveying/flow', holds, now, evidence, DRIFTING);
 }

@@ -24,7 +24,8 @@ const WORTH_A_WORD = 0.02;
  */
 export function besideWear({ step, lineLoss, wear, total }: BesideWear): string {
   const words = [step ? 'a step came beside it' : 'no step'];
-  if (Math.abs(total - wear) >= WORTH_A_WORD) words[0] = `with what came in steps ${percentOf(total, 1)} over`;
+  if (Math.abs(total - wear) >= WORTH_A_WORD)
+    words[0] = `together with what came in steps ${percentOf(total, 1)} over a new insert’s need`;
   if (lineLoss === null) return words[0]!;
   if (lineLoss >= LINE_SMALL.conveying)
     words.push(`conveying air also needs ${percentOf(lineLoss)} more pressure for the same flow`);
@@ -71,8 +72,18 @@ export function wearInWords(
       : `${insert.sprayHours.toFixed(0)} spray hours and ${insert.kilograms.toFixed(0)} kg since the insert was changed`,
     against,
   ];
-  if (ripple !== null) evidence.push(`ripple of the conveying air ${tenths(Math.expm1(ripple))} since then`);
+  if (ripple !== null) evidence.push(rippleInWords(ripple, insert.since === null));
   return evidence;
+}
+
+/** Change of ripple (ln) from which it is said as such. Source: own choice, what weather and recipes do to it. */
+const RIPPLE_CHANGE = 0.1;
+
+/** What ripple has done since the insert's change, or since the first readings where it was in before them. */
+function rippleInWords(ripple: number, met: boolean): string {
+  if (Math.abs(ripple) < RIPPLE_CHANGE)
+    return `ripple of the conveying air unchanged ${met ? 'since the first readings' : 'since then'}`;
+  return `ripple of the conveying air is ${Math.exp(ripple).toFixed(1)} times what it was ${met ? 'in the first readings' : 'then'}`;
 }
 
 const tenths = (share: number): string => percentOf(share, 1);

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { PATTERN_OF, patternOdds } from '../../../analyzer/baseline/line-pattern.ts';
-import { learnMotiveLine, logUnitFlow, newMotiveLine, openFilter } from '../../../analyzer/baseline/motive-line.ts';
+import { learnMotiveLine, newMotiveLine, openFilter } from '../../../analyzer/baseline/motive-line.ts';
+import { logUnitFlow } from '../../../analyzer/baseline/unit-flow.ts';
 
 const HOUR = 3_600_000;
 const ATMOSPHERE = 1.013;
