@@ -140,6 +140,13 @@ test('history: charts and a table of the same numbers, keys move the span, the a
   await page.keyboard.up('Control');
   await page.clock.runFor(1000);
   await expect.poll(span, SOON).toBeCloseTo(0.8 * 86_400_000, -4);
+  // Beside the curves too: rows and charts come and go with the span, and the wheel must not fall to the browser.
+  await page.getByText('Powder output').first().hover();
+  await page.keyboard.down('Control');
+  await page.mouse.wheel(0, 100);
+  await page.keyboard.up('Control');
+  await page.clock.runFor(1000);
+  await expect.poll(span, SOON).toBeCloseTo(86_400_000, -4);
   await page.getByText('What happened, as a list').click();
   await page.getByText(/Powder: p-white$/).waitFor();
   await page.getByRole('combobox').first().selectOption('gun-02');

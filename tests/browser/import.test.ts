@@ -20,6 +20,9 @@ test('import: columns are offered from the headings, the first rows show what th
     store.close();
   });
   const { page } = await show({ path: '/import', size: PHONE, server: { sources: { ...sources, imports } } });
+  // Before a file is there the page says what one has to hold.
+  await page.getByText('A time, in one column').waitFor();
+  expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBe(PHONE.width);
   const file = { name: 'gun-01 logger.csv', mimeType: 'text/csv', buffer: Buffer.from(LOGGER) };
   await page.getByLabel('File', { exact: true }).setInputFiles(file);
   await page.getByLabel('What Druck [mbar] measures').waitFor();

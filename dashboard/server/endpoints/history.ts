@@ -14,7 +14,9 @@ const MOST_MS = 20 * 366 * 86_400_000;
 const Params = z.strictObject({ id: z.string().max(40) });
 const Query = z.strictObject({
   from: z.iso.datetime({ offset: true }).optional().meta({ description: 'Default: the first reading' }),
-  to: z.iso.datetime({ offset: true }).optional().meta({ description: 'Exclusive; default: now' }),
+  to: z.iso.datetime({ offset: true }).optional().meta({
+    description: 'Exclusive; default: now, or shortly after the newest reading where that is more than a day old',
+  }),
   series: z
     .string()
     .max(400)
@@ -55,6 +57,16 @@ const Answer = z
   })
   .meta({ id: 'GunHistory' });
 
+const DAY_MS = 86_400_000;
+/** Share of a picture beyond the last run, so that it does not end at the edge. Source: own choice. */
+const BEYOND = 0.02;
+
+/** Where all there is ends: now, while a gun sprays; that of a gun that stopped a year ago would else be a sliver in an empty picture. */
+function endOf(newest: number | null, first: number | null, now: number): number {
+  if (newest === null || first === null || now - newest <= DAY_MS) return now;
+  return Math.min(now, Math.ceil(newest + 1 + (newest - first) * BEYOND));
+}
+
 /** The span that is asked for, its defaults filled in. @throws {AppError} NOT_FOUND, QUERY_INVALID, one with its parameter */
 function spanOf(
   sources: DashboardSources,
@@ -63,8 +75,9 @@ function spanOf(
   now: number,
 ): { readonly from: number; readonly to: number } {
   if (!sources.plant.guns.some(({ id }) => id === gun)) throw new AppError('NOT_FOUND', `there is no gun ${gun}`);
-  const to = query.to === undefined ? now : Date.parse(query.to);
-  const from = query.from === undefined ? (sources.firstReading?.(gun) ?? to - 86_400_000) : Date.parse(query.from);
+  const first = sources.firstReading?.(gun) ?? null;
+  const to = query.to === undefined ? endOf(sources.latest(gun)?.time ?? null, first, now) : Date.parse(query.to);
+  const from = query.from === undefined ? (first ?? to - DAY_MS) : Date.parse(query.from);
   const detail = to <= from ? 'expected a time after "from"' : 'expected a span of at most twenty years';
   if (to <= from || to - from > MOST_MS)
     throw new RequestFault('QUERY_INVALID', `to: ${detail}`, [{ parameter: 'to', detail }]);

@@ -41,7 +41,10 @@ function PointTable({ title, all, points, site, why = false }: TableProps): JSX.
   return (
     <details class="numbers">
       <summary>
-        {title}: {all === points.length ? `${runs} runs in ${all} ${all === 1 ? 'block' : 'blocks'}` : `${all} blocks`}
+        {title}:{' '}
+        {all === points.length
+          ? `${runs} ${runs === 1 ? 'run' : 'runs'} in ${all} ${all === 1 ? 'block' : 'blocks'}`
+          : `${all} blocks`}
       </summary>
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls must be reached by the keyboard */}
       <section class="numbers-scroll" tabIndex={0} aria-label={title}>

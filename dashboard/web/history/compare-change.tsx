@@ -88,7 +88,10 @@ function ComparedTable({ before, after, site }: Compared & { site: Site }): JSX.
       if (was === null && is === null) return [];
       const tell = (value: number | null | undefined): string =>
         value == null ? 'not measured' : decimal(panel.told(value, site.units).value, panel.digits);
-      const change = was == null || is == null || was === 0 || panel.id === 'excess' ? null : (is / was - 1) * 100;
+      // Excess air is a share already: its change is told in points of it.
+      const isShare = panel.id === 'excess';
+      const change =
+        was == null || is == null || (was === 0 && !isShare) ? null : (isShare ? is - was : is / was - 1) * 100;
       return [
         {
           key: `${panel.id} ${name}`,
@@ -96,7 +99,7 @@ function ComparedTable({ before, after, site }: Compared & { site: Site }): JSX.
           unit: panel.told(0, site.units).unit,
           was: tell(was),
           is: tell(is),
-          change,
+          change: change === null ? '' : `${signed(change)} ${isShare ? 'points' : '%'}`,
         },
       ];
     }),
@@ -120,12 +123,18 @@ function ComparedTable({ before, after, site }: Compared & { site: Site }): JSX.
             </th>
             <td>{was}</td>
             <td>{is}</td>
-            <td>{change === null ? '' : `${change > 0 ? '+' : '−'}${Math.abs(change).toFixed(1)} %`}</td>
+            <td>{change}</td>
           </tr>
         ))}
       </tbody>
     </table>
   );
+}
+
+/** "+5.0", "−5.0", and "0.0" for what is none when rounded. */
+function signed(value: number): string {
+  const size = decimal(Math.abs(value), 1);
+  return Number(size) === 0 ? size : `${value > 0 ? '+' : '−'}${size}`;
 }
 
 function median(values: readonly (number | null)[]): number | null {

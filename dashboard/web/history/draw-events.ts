@@ -1,6 +1,4 @@
-import type { ConditionState } from '../../../collector/contract/finding.ts';
-import { STATES } from '../words/states.ts';
-import type { EventRow, Mark } from './event-rows.ts';
+import { type EventRow, kindsOf, type Mark } from './event-rows.ts';
 import type { Span } from './look.ts';
 
 /** What happened, to be drawn above the charts on their time line. */
@@ -31,7 +29,6 @@ interface Look {
   readonly text: string;
 }
 
-const FINDING = 'finding ';
 /** As the page's own strip (`history.css`). */
 const LOOKS: Readonly<Record<string, Look>> = {
   powder: { fill: '--rule-soft', dash: null, text: '--ink' },
@@ -44,18 +41,9 @@ const LOOKS: Readonly<Record<string, Look>> = {
 };
 const WORK: Look = { fill: '--ink', dash: null, text: '--sheet' };
 
-const stateOf = (kind: string): ConditionState | null =>
-  kind.startsWith(FINDING) ? (kind.slice(FINDING.length) as ConditionState) : null;
-
-/** Kinds of findings in the picture, each once. */
-function kindsOf({ rows }: PicturedEvents): string[] {
-  const kinds = rows.flatMap(({ marks }) => marks.map(({ kind }) => kind)).filter((kind) => stateOf(kind) !== null);
-  return [...new Set(kinds)];
-}
-
 /** Rows that the picture of events takes: one for each kind of thing, and one that says what the findings' looks mean. */
 export function rowsOf(events: PicturedEvents): number {
-  return events.rows.length + (kindsOf(events).length > 0 ? 1 : 0);
+  return events.rows.length + (kindsOf(events.rows).length > 0 ? 1 : 0);
 }
 
 /** What happened, in rows on the charts' time line: each mark with its letter or name where there is room, and below them what letters mean. */
@@ -74,8 +62,7 @@ export function drawEvents(pen: CanvasRenderingContext2D, events: PicturedEvents
   }
   let at = from;
   const y = top + rows.length * line;
-  for (const kind of kindsOf(events)) {
-    const { letter, words } = STATES[stateOf(kind)!];
+  for (const { kind, letter, words } of kindsOf(rows)) {
     drawMark(pen, { kind, brief: [letter] }, { ...sheet, top: y, from: at, to: at + 1.4 * line });
     pen.fillStyle = colour('--ink');
     pen.fillText(words, at + 1.8 * line, y + 0.68 * line);

@@ -25,6 +25,7 @@ export interface EventRow {
 
 const told = (time: number, style: TimeStyle): string =>
   `${day(time, style, Number.POSITIVE_INFINITY)}, ${clock(time, style)}`;
+const FINDING = 'finding ';
 const turned = (index: number): string => (index % 2 === 0 ? 'powder' : 'powder-next');
 
 /** All that stands on a gun's time line beside its air: powders, recipes, findings, work, checks, baselines, settings, runs left out. */
@@ -60,7 +61,7 @@ export function eventRows(answer: HistoryAnswer, span: Span, style: TimeStyle): 
       marks: answer.findings.map(({ cause, category, raised, cleared }) => ({
         from: Date.parse(raised),
         to: cleared === null ? span.to : Date.parse(cleared),
-        kind: `finding ${category}`,
+        kind: `${FINDING}${category}`,
         brief: [`${STATES[category].letter} ${causeName(cause)}`, STATES[category].letter],
         text: `${causeName(cause)}, ${STATES[category].words.toLowerCase()}, raised${cleared === null ? ', still open' : `, cleared ${told(Date.parse(cleared), style)}`}`,
       })),
@@ -98,6 +99,16 @@ export function eventRows(answer: HistoryAnswer, span: Span, style: TimeStyle): 
     },
   ];
   return rows.filter(({ marks }) => marks.length > 0);
+}
+
+/** Kinds of findings that are marked, each once, with NE 107's letter and words. */
+export function kindsOf(
+  rows: readonly EventRow[],
+): { readonly kind: string; readonly letter: string; readonly words: string }[] {
+  const kinds = new Set(rows.flatMap(({ marks }) => marks.map(({ kind }) => kind)));
+  return [...kinds]
+    .filter((kind) => kind.startsWith(FINDING))
+    .map((kind) => ({ kind, ...STATES[kind.slice(FINDING.length) as keyof typeof STATES] }));
 }
 
 /** What happened in order of time, those that began before the span first. */

@@ -1,6 +1,6 @@
 import type { JSX } from 'preact';
 import type { TimeStyle } from '../words/site-time.ts';
-import { type EventRow, inOrder, type Mark, markTime } from './event-rows.ts';
+import { type EventRow, inOrder, kindsOf, type Mark, markTime } from './event-rows.ts';
 import type { Span } from './look.ts';
 
 interface Props {
@@ -14,6 +14,8 @@ const WIDTH = 1000;
 /** Things that are read at once. Source: own choice; a nearer look has fewer. */
 const MOST = 200;
 
+const classOf = (kind: string): string => `event-${kind.replace(' ', ' event-')}`;
+
 /** What happened, on the same time line as the charts, and below it as a list for who cannot point at it. */
 export function EventStrip({ rows, span, style }: Props): JSX.Element {
   if (rows.length === 0) return <p class="soft">Nothing was found or logged in this span.</p>;
@@ -21,6 +23,7 @@ export function EventStrip({ rows, span, style }: Props): JSX.Element {
     ((Math.min(Math.max(time, span.from), span.to) - span.from) / (span.to - span.from)) * WIDTH;
   const titled = (mark: Mark): string => `${mark.text}, ${markTime(mark, style)}`;
   const all = inOrder(rows);
+  const kinds = kindsOf(rows);
   return (
     <>
       <div class="events">
@@ -40,7 +43,7 @@ export function EventStrip({ rows, span, style }: Props): JSX.Element {
                   y={3}
                   width={Math.max(2, x(mark.to) - x(mark.from))}
                   height={ROW - 6}
-                  class={`event-${mark.kind.replace(' ', ' event-')}`}
+                  class={classOf(mark.kind)}
                 >
                   <title>{titled(mark)}</title>
                 </rect>
@@ -49,6 +52,18 @@ export function EventStrip({ rows, span, style }: Props): JSX.Element {
           </div>
         ))}
       </div>
+      {kinds.length > 0 && (
+        <ul class="events-kinds">
+          {kinds.map(({ kind, words }) => (
+            <li key={kind}>
+              <svg viewBox="0 0 40 20" aria-hidden="true">
+                <rect x={2} y={2} width={36} height={16} class={classOf(kind)} />
+              </svg>
+              {words}
+            </li>
+          ))}
+        </ul>
+      )}
       <details class="numbers">
         <summary>What happened, as a list</summary>
         {all.length > MOST && (

@@ -4,7 +4,8 @@ import type { HistoryAnswer } from '../../../analyzer/index.ts';
 import type { Site } from '../../server/endpoints/site.ts';
 import { ApiFault, ask } from '../api.ts';
 import { mayDo } from '../sign-in/me.ts';
-import { clock, day } from '../words/site-time.ts';
+import { clock, day, secondsClock } from '../words/site-time.ts';
+import { type Span, TOLD_BY_SECONDS_MS } from './look.ts';
 
 interface Props {
   readonly answer: HistoryAnswer;
@@ -27,8 +28,12 @@ export function ExcludeSpan({ answer, site, onChanged }: Props): JSX.Element {
       setFault(error.message);
     }
   };
-  const told = (ms: number): string => `${day(ms, site, Number.POSITIVE_INFINITY)}, ${clock(ms, site)}`;
   const { gun, from, to, excluded } = answer;
+  const toldWithin =
+    (span: Span) =>
+    (ms: number): string =>
+      `${day(ms, site, Number.POSITIVE_INFINITY)}, ${(span.to - span.from < TOLD_BY_SECONDS_MS ? secondsClock : clock)(ms, site)}`;
+  const told = toldWithin(answer);
   return (
     <section class="compare no-print" aria-label="Runs left out">
       <h2>Runs left out</h2>
@@ -67,7 +72,7 @@ export function ExcludeSpan({ answer, site, onChanged }: Props): JSX.Element {
       <ul class="dashes">
         {excluded.map((one) => (
           <li key={one.id}>
-            {told(one.from)} to {told(one.to)}: {one.reason}{' '}
+            {toldWithin(one)(one.from)} to {toldWithin(one)(one.to)}: {one.reason}{' '}
             {mayDo('engineer') && (
               <button
                 type="button"

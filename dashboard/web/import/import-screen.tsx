@@ -11,6 +11,7 @@ import { FileToImport } from './file-to-import.tsx';
 import './import.css';
 import type { Import } from './import-types.ts';
 import { sendFile } from './send-file.ts';
+import { WhatAFileHolds } from './what-a-file-holds.tsx';
 
 interface Answer {
   readonly maxPieceBytes: number;
@@ -111,6 +112,7 @@ export function ImportScreen(): JSX.Element {
               }}
             />
           )}
+          {open === null && <WhatAFileHolds />}
           <FileList imports={loaded.imports} site={loaded.site} onOpen={setOpen} onForget={(one) => void forget(one)} />
         </div>
       )}

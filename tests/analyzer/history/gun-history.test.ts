@@ -1,7 +1,7 @@
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { parquetReadObjects } from 'hyparquet';
+import { parquetMetadata, parquetReadObjects } from 'hyparquet';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { gunHistory } from '../../../analyzer/history/gun-history.ts';
 import { HISTORY_SERIES, historyCsv, runsParquet } from '../../../analyzer/index.ts';
@@ -125,4 +125,8 @@ test('runs go out as Parquet that another reader reads back', async () => {
   expect(rows[10]!.output).toBeNull();
   expect(rows[4999]!.powder).toBe('p-black');
   expect(rows.map(({ conveyingFlow }) => conveyingFlow)).toEqual([...table.columns.conveyingFlow]);
+  const { key_value_metadata: told } = parquetMetadata(bytes.buffer as ArrayBuffer);
+  const units = JSON.parse(told!.find(({ key }) => key === 'units')!.value!);
+  expect(units).toMatchObject({ output: 'g/min', conveyingFlow: 'm3/h (0 °C, 1013.25 hPa)', ripple: 'bar' });
+  expect(Object.keys(rows[0]!)).toEqual(expect.arrayContaining(Object.keys(units)));
 });

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import type { HistoryAnswer } from '../../../analyzer/index.ts';
-import { eventRows } from '../../../dashboard/web/history/event-rows.ts';
+import { eventRows, kindsOf } from '../../../dashboard/web/history/event-rows.ts';
 import { findingOf } from '../../analyzer/study/finding-of.ts';
 
 test('a finding tells its kind in words: the strip’s colour alone would not be enough', () => {
@@ -12,4 +12,8 @@ test('a finding tells its kind in words: the strip’s colour alone would not be
   };
   const [row] = eventRows(answer, span, { timezone: 'UTC', units: 'metric' });
   expect(row?.marks.map(({ text }) => text)).toEqual([expect.stringContaining(', out of specification, raised')]);
+  expect(row?.marks[0]?.brief).toEqual(['S Supply air', 'S']);
+  expect(kindsOf([row!])).toEqual([
+    { kind: 'finding out-of-specification', letter: 'S', words: 'Out of specification' },
+  ]);
 });
