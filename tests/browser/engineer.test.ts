@@ -171,4 +171,8 @@ test('findings: right, wrong and taken back, on a phone', async () => {
   await expect.poll(() => right.getAttribute('aria-pressed'), SOON).toBe('true');
   await right.click();
   await expect.poll(words, SOON).toEqual([]);
+  await right.click();
+  await expect.poll(words, SOON).toEqual(['right']);
+  await page.getByRole('button', { name: 'Take back' }).click();
+  await expect.poll(words, SOON).toEqual([]);
 }, 60_000);

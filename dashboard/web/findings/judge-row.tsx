@@ -22,7 +22,7 @@ interface Props {
   readonly onJudged: (word: Judgement) => void;
 }
 
-/** Right, wrong or not sure, with a reason; pressed again it is taken back. */
+/** Right, wrong or not sure, with a reason; it can be taken back, and is when pressed again. */
 export function JudgeRow({ finding, word, onJudged }: Props): JSX.Element {
   const [reason, setReason] = useState(word?.reason ?? '');
   const [busy, setBusy] = useState(false);
@@ -33,7 +33,7 @@ export function JudgeRow({ finding, word, onJudged }: Props): JSX.Element {
     setFault(null);
     try {
       const { gun, cause, raised } = finding;
-      const body = JSON.stringify({ gun, cause, raised, judged: next, reason });
+      const body = JSON.stringify({ gun, cause, raised, judged: next, reason: next === null ? '' : reason });
       onJudged(
         await ask<Judgement>('/api/judgements', {
           method: 'POST',
@@ -41,6 +41,7 @@ export function JudgeRow({ finding, word, onJudged }: Props): JSX.Element {
           body,
         }),
       );
+      if (next === null) setReason('');
     } catch (error) {
       if (!(error instanceof ApiFault)) throw error;
       setFault(error.message);
@@ -79,7 +80,14 @@ export function JudgeRow({ finding, word, onJudged }: Props): JSX.Element {
             Keep this reason
           </button>
         )}
-        {judged !== null && word !== null && <span class="soft">said by {word.who}</span>}
+        {judged !== null && word !== null && (
+          <>
+            <button type="button" class="button" disabled={busy || !mayDo('fitter')} onClick={() => void say(null)}>
+              Take back
+            </button>
+            <span class="soft">said by {word.who}</span>
+          </>
+        )}
         {fault !== null && (
           <p class="fault" role="alert">
             {fault}
