@@ -240,6 +240,10 @@ const EXCHANGED_SD = { sound: 0.1, lost: 0.03 };
 export function openMeter(line: MotiveLine): void {
   const loss = filterLoss(line)?.mean ?? 0;
   const lost = loss > TELLING_LOSS;
+  const { pattern } = line;
   openConductance(line, lost ? EXCHANGED_SD.lost : EXCHANGED_SD.sound);
-  if (lost) decayQuantity(line.gaussian, FILTER, 1, loss * loss);
+  if (!lost) return;
+  decayQuantity(line.gaussian, FILTER, 1, loss * loss);
+  // What was lost until now is still told by how it went with pressure.
+  line.pattern = pattern;
 }
