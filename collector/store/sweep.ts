@@ -13,6 +13,13 @@ const FREED_BATCHES = 16;
 /** What opening a station's last chunk again is worth, in readings. Source: own choice: measured, some tenths of a ms. */
 const STATION_READINGS = 2000;
 
+/** A station's part of the tail, and how many of its sections are in chunks by now. */
+interface Waiting {
+  readonly name: string;
+  readonly sections: readonly Section[];
+  readonly from: number;
+}
+
 /**
  * One sweep turns the tail, as it is when the sweep starts, into chunks in small steps, so that commits get their turn in
  * between: it reads the batches, then deals with some stations at a time, and at the end lets go of the batches. It
@@ -24,7 +31,7 @@ export class Sweep {
   readonly #unread: { seq: number; size: number }[];
   readonly #upTo: number;
   readonly #sections = new Map<string, Section[]>();
-  #waiting: [string, Section[]][] | null = null;
+  #waiting: Waiting[] | null = null;
   /** The historian's outbox knows what is let go of. */
   #told = false;
 
@@ -55,7 +62,7 @@ export class Sweep {
       this.#read(READ_BYTES);
       return false;
     }
-    this.#waiting ??= [...this.#sections];
+    this.#waiting ??= Array.from(this.#sections, ([name, sections]) => ({ name, sections, from: 0 }));
     return this.#sql.write(() => this.#move(this.#waiting!, readings));
   }
 
@@ -73,10 +80,10 @@ export class Sweep {
     }
   }
 
-  #move(waiting: [string, Section[]][], readings: number): boolean {
+  #move(waiting: Waiting[], readings: number): boolean {
     for (let left = readings; left > 0; ) {
       const next = waiting.pop();
-      if (next) left -= STATION_READINGS + this.#absorb(waiting, ...next, readings);
+      if (next) left -= STATION_READINGS + this.#absorb(waiting, next, readings);
       // All stations have come up to here: whoever reads passes over these batches already.
       else return this.#free(Math.max(1, Math.round(left / STATION_READINGS)) * FREED_BATCHES);
     }
@@ -96,17 +103,19 @@ export class Sweep {
   }
 
   /** @returns how many readings it has dealt with: all of the station's, or the first of them when they are too many */
-  #absorb(waiting: [string, Section[]][], name: string, sections: readonly Section[], limit: number): number {
+  #absorb(waiting: Waiting[], { name, sections, from }: Waiting, limit: number): number {
     const done = this.#sql.get<{ seq: number }>('SELECT chunked_to AS seq FROM station WHERE name = ?', name)?.seq ?? 0;
-    const open = sections.filter((section) => section.seq > done);
+    // One that floods has tens of thousands: they are copied no more than once.
+    let first = from;
+    while (first < sections.length && sections[first]!.seq <= done) first++;
     let readings = 0;
-    let end = 0;
+    let end = first;
     // Never a part of a batch: a station's row says up to which of them it has come.
-    while (end < open.length && (readings < limit || open[end]?.seq === open[end - 1]?.seq))
-      readings += open[end++]?.readings ?? 0;
-    const rest = open.slice(end);
-    if (rest.length > 0) waiting.push([name, rest]);
-    if (end > 0) absorb(this.#sql, name, open.slice(0, end), rest.length > 0 ? open[end - 1]!.seq : this.#upTo);
+    while (end < sections.length && (readings < limit || sections[end]!.seq === sections[end - 1]?.seq))
+      readings += sections[end++]!.readings;
+    const isLast = end === sections.length;
+    if (!isLast) waiting.push({ name, sections, from: end });
+    if (end > first) absorb(this.#sql, name, sections.slice(first, end), isLast ? this.#upTo : sections[end - 1]!.seq);
     return readings;
   }
 }
