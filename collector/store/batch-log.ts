@@ -46,7 +46,7 @@ export class BatchLog {
   readonly #broker: EmbeddedBrokerRecords;
   readonly #clocks: EmbeddedClockSpans;
   readonly #room: WalRoom;
-  readonly #beside: Pick<CheckpointBeside, 'begin' | 'busy'> | null;
+  readonly #beside: Pick<CheckpointBeside, 'begin' | 'busy' | 'pays'> | null;
   #moreTimes = 0;
   #endFrom = LONGEST_PAGES;
   #seq: number;
@@ -55,7 +55,11 @@ export class BatchLog {
   #sweepFrom: number;
 
   /** @param beside brings the log into the database; null: commits wait while that is done here */
-  constructor(sql: Sql, limits: BatchLogLimits, beside: Pick<CheckpointBeside, 'begin' | 'busy'> | null = null) {
+  constructor(
+    sql: Sql,
+    limits: BatchLogLimits,
+    beside: Pick<CheckpointBeside, 'begin' | 'busy' | 'pays'> | null = null,
+  ) {
     this.#sql = sql;
     this.#beside = beside;
     this.#limits = limits;
@@ -127,10 +131,11 @@ export class BatchLog {
     const pages = this.#sql.all<{ log: number; checkpointed: number }>('PRAGMA wal_checkpoint(NOOP)')[0];
     if (!pages) return;
     const waiting = pages.log - pages.checkpointed;
-    if (this.#beside === null) {
+    const beside = this.#beside;
+    if (waiting === 0) this.#moreTimes = 0;
+    else if (beside === null || (!beside.pays && !beside.busy)) {
       if (waiting >= CHECKPOINT_PAGES) this.#sql.pragma('wal_checkpoint(PASSIVE)');
-    } else if (waiting === 0) this.#moreTimes = 0;
-    else if (!this.#beside.busy) this.#checkpointBeside(this.#beside, pages.log, waiting);
+    } else if (!beside.busy) this.#checkpointBeside(beside, pages.log, waiting);
     this.#room.look(pages.log);
   }
 

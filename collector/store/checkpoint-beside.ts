@@ -13,17 +13,20 @@ export interface CheckpointAnswer {
   readonly fault: Fault | null;
 }
 
+/** Time of a sync from which it pays, ms. Source: own choice: half of what flash in gateways takes; on a quicker disk two that sync at once hold each other up longer. */
+const PAYS_MS = 5;
 /** After a fault, a full disk say, it is not tried again for so long, ms. Source: own choice. */
 const PAUSE_MS = 5_000;
 
 /**
- * Brings the write-ahead log into the database in a thread of its own, on a connection of its own: that takes up to some ten
- * milliseconds, for which commits would wait. SQLite lets others write meanwhile (sqlite.org/wal.html#concurrency). The thread is started with the
+ * Brings the write-ahead log into the database in a thread of its own, on a connection of its own: that takes two
+ * syncs, for which commits would wait on a slow disk. SQLite lets others write meanwhile (sqlite.org/wal.html#concurrency). The thread is started with the
  * first of them.
  */
 export class CheckpointBeside {
   readonly #dir: string;
   readonly #clock: () => number;
+  readonly #syncMs: () => number;
   readonly #onFault: (error: Error) => void;
   #thread: Worker | null = null;
   #busy = false;
@@ -31,12 +34,19 @@ export class CheckpointBeside {
 
   /**
    * @param clock monotonic, ms
+   * @param syncMs how long a sync of the disk takes now
    * @param onFault the log stays as it is, and is tried again
    */
-  constructor(dir: string, clock: () => number, onFault: (error: Error) => void) {
+  constructor(dir: string, clock: () => number, syncMs: () => number, onFault: (error: Error) => void) {
     this.#dir = dir;
     this.#clock = clock;
+    this.#syncMs = syncMs;
     this.#onFault = onFault;
+  }
+
+  /** True where it is to be done here and not between commits. */
+  get pays(): boolean {
+    return this.#syncMs() >= PAYS_MS;
   }
 
   /** True while one is under way, and for a while after one that failed. */

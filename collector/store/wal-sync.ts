@@ -41,6 +41,11 @@ export class WalSync {
     return this.#running < MOST;
   }
 
+  /** How long a sync takes now, ms. */
+  get usualMs(): number {
+    return this.#usualMs;
+  }
+
   /**
    * Has commit number `seq`, which was written just now, brought to the disk.
    *

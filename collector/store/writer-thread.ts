@@ -16,6 +16,7 @@ function run(port: MessagePort, data: WriterData): void {
   const beside = new CheckpointBeside(
     data.dir,
     () => performance.now(),
+    () => walSync.usualMs,
     (error) => post({ kind: 'trouble', fault: toFault(error) }),
   );
   let lock: ServiceLock | null = null;

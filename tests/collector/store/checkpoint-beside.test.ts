@@ -21,7 +21,7 @@ function store() {
 test('the log goes into the database beside commits, and once more for what came meanwhile', () => {
   const { sql, log, write } = store();
   const begun: number[] = [];
-  const beside = { busy: false, begin: () => begun.push(log().log) };
+  const beside = { pays: true, busy: false, begin: () => begun.push(log().log) };
   const batches = new BatchLog(sql, LIMITS, beside);
   batches.checkpoint();
   expect(begun).toEqual([]);
@@ -47,10 +47,26 @@ test('the log goes into the database beside commits, and once more for what came
   sql.close();
 });
 
+test('on a quick disk it is done between commits', () => {
+  const { sql, log, write } = store();
+  let begun = 0;
+  const batches = new BatchLog(sql, LIMITS, { pays: false, busy: false, begin: () => begun++ });
+  let longest = 0;
+  for (let commit = 0; commit < 60; commit++) {
+    write(100);
+    longest = Math.max(longest, log().log);
+    batches.checkpoint();
+  }
+  expect(longest).toBeGreaterThan(1_900);
+  expect(longest).toBeLessThan(2_200);
+  expect(begun).toBe(0);
+  sql.close();
+});
+
 test('it is not asked for again and again where commits never pause', () => {
   const { sql, log, write } = store();
   let begun = 0;
-  const batches = new BatchLog(sql, LIMITS, { busy: false, begin: () => begun++ });
+  const batches = new BatchLog(sql, LIMITS, { pays: true, busy: false, begin: () => begun++ });
   write(2000);
   for (let commit = 0; commit < 20; commit++) {
     batches.checkpoint();
@@ -65,7 +81,11 @@ test('it is not asked for again and again where commits never pause', () => {
 
 test('a log that has become long there begins anew: commits wait for the rest, and not at each of them while somebody reads the old one', () => {
   const { dir, sql, log, write } = store();
-  const batches = new BatchLog(sql, LIMITS, { busy: false, begin: () => sql.pragma('wal_checkpoint(PASSIVE)') });
+  const batches = new BatchLog(sql, LIMITS, {
+    pays: true,
+    busy: false,
+    begin: () => sql.pragma('wal_checkpoint(PASSIVE)'),
+  });
   // Always something that has come meanwhile.
   const commits = (count: number): void => {
     for (let commit = 0; commit < count; commit++) {
@@ -94,9 +114,14 @@ test('a log that has become long there begins anew: commits wait for the rest, a
 
 test('the thread does it while others write, nothing is lost, and the log begins anew', async () => {
   const { dir, sql, log, write } = store();
-  const beside = new CheckpointBeside(dir, CLOCK, (error) => {
-    throw error;
-  });
+  const beside = new CheckpointBeside(
+    dir,
+    CLOCK,
+    () => 10,
+    (error) => {
+      throw error;
+    },
+  );
   let values = 0;
   for (let round = 0; round < 3; round++) {
     for (let more = 0; more < 20; more++) values += Number(write(50) !== null);
@@ -127,6 +152,7 @@ test('one that fails is told, and is not tried again at once', async () => {
   const beside = new CheckpointBeside(
     tempDir(),
     () => now,
+    () => 10,
     ({ message }) => faults.push(message),
   );
   beside.begin();
@@ -135,5 +161,6 @@ test('one that fails is told, and is not tried again at once', async () => {
   expect(beside.busy).toBe(true);
   now += 6_000;
   expect(beside.busy).toBe(false);
+  expect(beside.pays).toBe(true);
   await beside.stop();
 });
