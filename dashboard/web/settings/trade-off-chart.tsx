@@ -41,6 +41,8 @@ export function TradeOffChart({ points, present, proposed, onTake }: Props): JSX
   const top = most(warning, ({ total }) => finite(total.warningSprayHours?.high));
   const x = (value: number): number => LEFT + (Math.min(value, right) / right) * (width - LEFT - 20);
   const y = (value: number): number => HEIGHT - BOTTOM - (Math.min(value, top) / top) * (HEIGHT - BOTTOM - 20);
+  // Two names beside one another would each stand at the other's mark.
+  const isUpper = present !== null && (proposed === null || warning(present) >= warning(proposed));
   return (
     <figure class="trade-off" ref={place}>
       <figcaption>False alarms against warning on the stored history; each dot is one set of settings</figcaption>
@@ -74,8 +76,8 @@ export function TradeOffChart({ points, present, proposed, onTake }: Props): JSX
         {points.map((point) => (
           <circle key={keyOf(point)} cx={x(alarms(point))} cy={y(warning(point))} r={6} class="tried" />
         ))}
-        {present && <Marked point={present} name="present" x={x} y={y} />}
-        {proposed && <Marked point={proposed} name="proposed" x={x} y={y} />}
+        {present && <Marked point={present} name="present" isUpper={isUpper} x={x} y={y} />}
+        {proposed && <Marked point={proposed} name="proposed" isUpper={!isUpper} x={x} y={y} />}
       </svg>
       <TradeOffTable {...{ points, present, proposed, onTake }} />
     </figure>
@@ -85,12 +87,14 @@ export function TradeOffChart({ points, present, proposed, onTake }: Props): JSX
 interface MarkedProps {
   readonly point: CurvePoint;
   readonly name: 'present' | 'proposed';
+  /** Its name stands above it, else below. */
+  readonly isUpper: boolean;
   readonly x: (value: number) => number;
   readonly y: (value: number) => number;
 }
 
 /** A named point with the intervals of both figures. */
-function Marked({ point: { total }, name, x, y }: MarkedProps): JSX.Element | null {
+function Marked({ point: { total }, name, isUpper, x, y }: MarkedProps): JSX.Element | null {
   const { falsePerGunYear: alarms, warningSprayHours: warning } = total;
   if (alarms === null || warning === null) return null;
   const high = warning.high === null || !Number.isFinite(warning.high) ? warning.value : warning.high;
@@ -100,7 +104,7 @@ function Marked({ point: { total }, name, x, y }: MarkedProps): JSX.Element | nu
       <line x1={x(alarms.low)} x2={x(alarms.high)} y1={cy} y2={cy} />
       <line x1={cx} x2={cx} y1={y(warning.low)} y2={y(high)} />
       {name === 'present' ? <rect x={cx - 9} y={cy - 9} width={18} height={18} /> : <circle cx={cx} cy={cy} r={11} />}
-      <text x={cx + 15} y={name === 'present' ? cy + 24 : cy - 14}>
+      <text x={cx + 15} y={isUpper ? cy - 14 : cy + 26}>
         {name}
       </text>
     </g>
