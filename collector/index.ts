@@ -40,6 +40,7 @@ export type { Collector, StationNow } from './intake/collector.ts';
 export { startCollector } from './intake/start-collector.ts';
 export type { DiskForecast } from './keeping/forecast-disk.ts';
 export { startKeeping } from './keeping/start-keeping.ts';
+export { levelWhileHolding } from './level-while-holding.ts';
 export type { Log } from './log.ts';
 export { readConfig } from './read-config.ts';
 export { shownConfig } from './shown-config.ts';

@@ -21,6 +21,8 @@ export interface OpenOptions {
   readonly busyMs?: number;
   /** Ask for the lock of another's transaction again and again: for the threads that readings wait for. Default false. */
   readonly eager?: boolean;
+  /** Told when this connection wants the lock for writing, and when it has let go of it. */
+  readonly onHold?: (holds: boolean) => void;
   /**
    * False for a connection whose writes can be computed anew from the readings: they are not waited for on the disk, and
    * the last of them may be gone after a power cut, in order; nothing is damaged. Default true.
@@ -59,7 +61,7 @@ export function openDatabase(dir: string, options: OpenOptions = {}): Sql {
   } catch (error) {
     throw storeFault(error, dir);
   }
-  const sql = new Sql(database, file, options.eager ? busyMs : 0);
+  const sql = new Sql(database, file, options.eager ? busyMs : 0, options.onHold);
   try {
     refuseForeign(sql);
     if (options.readOnly) return sql;

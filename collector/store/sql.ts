@@ -18,12 +18,22 @@ export class Sql {
   readonly #database: Database.Database;
   readonly #statements = new Map<string, Database.Statement>();
   readonly #eagerMs: number;
+  readonly #onHold: (holds: boolean) => void;
 
-  /** @param eagerMs how long it asks for the lock again and again instead of pausing as SQLite does; 0: not at all */
-  constructor(database: Database.Database, file: string, eagerMs = 0) {
+  /**
+   * @param eagerMs how long it asks for the lock again and again instead of pausing as SQLite does; 0: not at all
+   * @param onHold told when it wants the lock for writing, and when it has let go of it
+   */
+  constructor(
+    database: Database.Database,
+    file: string,
+    eagerMs = 0,
+    onHold: (holds: boolean) => void = () => undefined,
+  ) {
     this.#database = database;
     this.file = file;
     this.#eagerMs = eagerMs;
+    this.#onHold = onHold;
   }
 
   get<Row>(text: string, ...values: SqlValue[]): Row | undefined {
@@ -52,7 +62,13 @@ export class Sql {
 
   /** Writes of `body` stand or fall together; inside another transaction they belong to that. */
   write<T>(body: () => T): T {
-    return this.#within('BEGIN IMMEDIATE', body, this.#eagerMs);
+    if (this.#database.inTransaction) return body();
+    this.#onHold(true);
+    try {
+      return this.#within('BEGIN IMMEDIATE', body, this.#eagerMs);
+    } finally {
+      this.#onHold(false);
+    }
   }
 
   /** Reads of `body` see one state of the database. */
