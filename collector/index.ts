@@ -1,4 +1,5 @@
 export { runBehind, runHelpersBehind } from './background.ts';
+export { collectOnce } from './collect-once.ts';
 // The collector as other folders see it.
 
 export type { Actor } from './access/actor.ts';

@@ -32,6 +32,11 @@ export class SecondThread {
     return processors > 1 ? new SecondThread() : null;
   }
 
+  /** Starts the thread, where it does not run yet. */
+  start(): void {
+    this.#worker ??= this.#started();
+  }
+
   /** The history as both threads work on it: handed over to the other, where it is not the one that it has. To be kept instead of what was given. */
   handOver(history: SiteHistory): SiteHistory {
     if (this.#history === history) return history;
@@ -58,8 +63,8 @@ export class SecondThread {
   }
 
   #tell(order: SecondOrder): void {
-    this.#worker ??= this.#started();
-    this.#worker.postMessage(order);
+    this.start();
+    this.#worker!.postMessage(order);
   }
 
   #started(): Worker {

@@ -1,6 +1,6 @@
 import { parentPort, workerData } from 'node:worker_threads';
 import { AppError } from '../../collector/contract/index.ts';
-import { openStore, runBehind } from '../../collector/index.ts';
+import { collectOnce, openStore, runBehind } from '../../collector/index.ts';
 import { finish } from '../finish.ts';
 import { answerQuestion } from './answer-question.ts';
 import { readBundleFile, writeBundleFile } from './bundle-file.ts';
@@ -34,6 +34,9 @@ const TELL_MS = 100;
 /** Work between two looks at what was asked meanwhile, ms. Source: own choice. */
 const SLICE_MS = 20;
 
+/** Time without a question after which the other thread goes and what answers left behind is collected, ms. Source: own choice, people ask a few in a row. */
+const REST_MS = 15_000;
+
 type Order = Exclude<StudyOrder, { kind: 'cancel' }>;
 
 const second = SecondThread.where();
@@ -43,6 +46,7 @@ let answered: { readonly id: number; readonly bundle: StudyBundle } | null = nul
 const cancelled = new Set<number>();
 const waiting: Order[] = [];
 let busy = false;
+let rest: NodeJS.Timeout | undefined;
 
 const tell = (news: StudyNews): void => port.postMessage(news);
 
@@ -56,6 +60,7 @@ port.on('message', (order: StudyOrder) => {
 
 async function next(): Promise<void> {
   busy = true;
+  clearTimeout(rest);
   for (let order = waiting.shift(); order !== undefined; order = waiting.shift()) {
     try {
       if (order.kind === 'ask') await answer(order.id, order.question);
@@ -69,6 +74,13 @@ async function next(): Promise<void> {
     }
   }
   busy = false;
+  rest = setTimeout(() => void takeRest(), REST_MS);
+}
+
+/** Until the next question only the history is kept: most of the memory that settings were tried in is neither, and would stay for as long. */
+async function takeRest(): Promise<void> {
+  await second?.stop();
+  if (!busy) collectOnce();
 }
 
 async function answer(id: number, question: StudyQuestion | BundleQuestion): Promise<void> {
@@ -107,12 +119,15 @@ const loadingOf = (share: number): StudyProgress => ({ stage: 'loading', share, 
 
 /** First the history is loaded, then the question answered; told as one work. */
 async function* stepsOnHistory(question: StudyQuestion): AsyncGenerator<StudyProgress, StudyAnswer> {
+  const isForTwo = second !== null && question.kind !== 'compare';
+  // It needs about as long to begin as the runs to be read.
+  if (isForTwo) second.start();
   const steps = history();
   for (let step = steps.next(); ; step = steps.next()) {
     if (step.done) break;
     yield loadingOf(step.value);
   }
-  if (second !== null && question.kind !== 'compare') handOver(second);
+  if (isForTwo) handOver(second);
   return yield* answerQuestion(loaded!.history, question, second);
 }
 

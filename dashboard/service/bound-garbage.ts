@@ -1,5 +1,4 @@
 import { setFlagsFromString } from 'node:v8';
-import { runInNewContext } from 'node:vm';
 
 /**
  * Old garbage that may gather in a thread before it is collected, percent of what is alive. Source: own choice: V8 itself
@@ -17,16 +16,4 @@ const YOUNG_MB = 8;
 export function boundGarbage(): void {
   setFlagsFromString(`--heap-growing-percent=${OLD_PERCENT}`);
   setFlagsFromString(`--max-semi-space-size=${YOUNG_MB}`);
-}
-
-/**
- * Collects what starting has left behind. V8 bounds a heap by what is alive only from its first full collection on; that
- * comes when the heap is twice as large as it has to be, after half an hour of some hundred messages a second, which looks
- * like a leak.
- */
-export function collectOnce(): void {
-  setFlagsFromString('--expose-gc');
-  const collect = runInNewContext('gc') as () => void;
-  setFlagsFromString('--no-expose-gc');
-  collect();
 }

@@ -1,6 +1,6 @@
 import { setFlagsFromString } from 'node:v8';
-import { runHelpersBehind } from '../../collector/index.ts';
-import { boundGarbage, collectOnce } from './bound-garbage.ts';
+import { collectOnce, runHelpersBehind } from '../../collector/index.ts';
+import { boundGarbage } from './bound-garbage.ts';
 import { type Service, type ServiceOptions, startService } from './run-service.ts';
 
 /** A stop that takes longer has failed, ms. Source: own choice: as long as a service manager's usual patience. */

@@ -1,6 +1,6 @@
 import { runInNewContext } from 'node:vm';
 import { expect, it } from 'vitest';
-import { collectOnce } from '../../../dashboard/service/bound-garbage.ts';
+import { collectOnce } from '../../collector/collect-once.ts';
 
 it('collecting once lets go of what nobody refers to, and leaves no collector to call', async () => {
   const gone = new WeakRef({ much: new Array(1000).fill(0) });
