@@ -113,6 +113,11 @@ export interface GunMemory {
     /** Wear clock since, 100 kg at the reference velocity with the site's first powder. */
     clock: number;
   };
+  /**
+   * Once an insert of unknown age was changed: level of the gun with it at first sight, ln of output over nothing, null where too little was seen. Null
+   * while it is in, and where the insert was new at first sight.
+   */
+  met: { readonly level: number | null } | null;
   /** Inserts that were logged from new to taken out. */
   lives: PastLife[];
   /** Wear clock per spray hour: kilograms × velocity × abrasiveness, and kilograms alone. */
@@ -206,6 +211,7 @@ export function newGunMemory(id: string, source: OutputSource): GunMemory {
     powderRuns: {},
     usual: {},
     insert: newInsert(null, false, 0),
+    met: null,
     lives: [],
     clockPerHour: 0,
     kilogramsPerHour: 0,

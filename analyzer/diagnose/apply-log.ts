@@ -1,6 +1,7 @@
 import { isPartId, type LogEntry } from '../../collector/contract/index.ts';
 import { fitLoggedInsert } from '../baseline/change-proof.ts';
 import { excessAirOf } from '../baseline/excess-air.ts';
+import { keepFirstSight } from '../baseline/first-sight.ts';
 import { decayQuantity, resetQuantity } from '../baseline/gaussian-state.ts';
 import { newInsert } from '../baseline/gun-memory.ts';
 import { openFilter, openMeter } from '../baseline/motive-line.ts';
@@ -63,6 +64,7 @@ function applyInsert(bench: Bench, entry: LogEntry): void {
   if (memory.step !== null) memory.step.tried.push({ time: entry.time, part: entry.part, atHours: memory.sprayHours });
   const { clock, logged } = memory.insert;
   if (logged && entry.found !== null && clock > 0) memory.lives.push({ clock, found: entry.found });
+  keepFirstSight(pool, memory);
   fitLoggedInsert(pool, memory.id, leaks);
   if (memory.unread !== null) loosensUnread(memory.unread);
   memory.insert = newInsert(entry.time, true, memory.sprayHours);

@@ -1,4 +1,5 @@
 import type { ExcessAir } from '../baseline/excess-air.ts';
+import { keepFirstSight } from '../baseline/first-sight.ts';
 import { hoursKnown, newInsert, noteReturn } from '../baseline/gun-memory.ts';
 import { fitInsert } from '../baseline/pump-wear.ts';
 import { loosensUnread } from '../baseline/unread-powder.ts';
@@ -43,6 +44,7 @@ export function takeFallen(bench: Bench, { wear, wearSd }: Pick<ExcessAir, 'wear
     ...{ part: 'pump-insert', time: peak.time, noticed: now, before: peak.log, after: Math.max(0, wear), sd },
     ...{ sprayHours: insert.since === null ? null : peak.atHours - insert.atHours, counted: true },
   });
+  keepFirstSight(pool, memory);
   fitInsert(pool, memory.id);
   if (memory.unread !== null) loosensUnread(memory.unread);
   memory.insert = newInsert(peak.time, false, peak.atHours);

@@ -1,8 +1,10 @@
 import type { ExcessAir } from '../baseline/excess-air.ts';
+import { levelAtFirstSight, wornSince } from '../baseline/first-sight.ts';
 import { linearForm } from '../baseline/gaussian-state.ts';
 import type { GunMemory } from '../baseline/gun-memory.ts';
 import type { PumpPool } from '../baseline/pump-pool.ts';
 import type { LimitBelief } from '../forecast/change-limit.ts';
+import { type MetInsert, USUAL_LIMIT } from '../forecast/hall-ages.ts';
 import type { ShareBelief } from '../forecast/limit-share.ts';
 import { type FirstSight, metShare } from '../forecast/met-insert.ts';
 import type { Bench } from './site-view.ts';
@@ -24,7 +26,7 @@ export function shareSinceMet(
   const { clock } = memory.insert;
   const worn = linearForm(pool.gaussian, [pool.rate, gun.gunRate, gun.lifeRate], [clock, clock, clock]);
   return metShare(
-    firstSight(pool, memory),
+    levelAtFirstSight(pool, memory),
     others,
     {
       worn: worn.mean,
@@ -36,11 +38,20 @@ export function shareSinceMet(
   );
 }
 
-/** The gun's level, less what its insert had lost when it was first seen where that is not known. */
-function firstSight({ gaussian, guns, rate }: PumpPool, { id, insert }: GunMemory): FirstSight {
-  const { mean } = gaussian;
-  const { level, wear, gunRate, lifeRate } = guns[id]!;
-  if (insert.since !== null) return { level: mean[level]!, fresh: true };
-  const since = insert.clock * (mean[rate]! + mean[gunRate]! + mean[lifeRate]!);
-  return { level: mean[level]! - mean[wear]! + since, fresh: false };
+function firstSight(pool: PumpPool, memory: GunMemory): FirstSight {
+  const { mean } = pool.gaussian;
+  const gun = pool.guns[memory.id]!;
+  if (memory.insert.since === null)
+    return {
+      level: levelAtFirstSight(pool, memory),
+      insert: { kind: 'in', worn: wornSince(pool, memory) / USUAL_LIMIT },
+    };
+  const level = mean[gun.level]!;
+  return { level, insert: metAt(memory, mean[pool.level]! + level) };
+}
+
+/** What is known of the insert that was there at first sight, now that another is in. @param level of the gun with a new insert */
+function metAt({ met }: GunMemory, level: number): MetInsert {
+  if (met === null) return { kind: 'new' };
+  return { kind: 'changed', lost: met.level === null ? null : level - met.level };
 }

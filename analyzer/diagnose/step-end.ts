@@ -1,3 +1,4 @@
+import { keepFirstSight } from '../baseline/first-sight.ts';
 import { type GaussianState, linearForm, resetQuantity, varianceOf } from '../baseline/gaussian-state.ts';
 import { newInsert } from '../baseline/gun-memory.ts';
 import { moveQuantity } from '../baseline/move-quantity.ts';
@@ -80,6 +81,7 @@ function takeNewInsert(bench: Bench, gun: PumpGun, signs: StepSigns, wear: numbe
   memory.step!.onset = afterPause(memory.starts, memory.step!.onset);
   noteFitted(bench, signs, wear);
   resetQuantity(pool.gaussian, gun.leak, 0, NO_LEAK_SD ** 2);
+  keepFirstSight(pool, memory);
   fitInsert(pool, memory.id);
   memory.insert = newInsert(memory.step!.onset, false, memory.sprayHours - age);
   memory.step = null;

@@ -3,7 +3,7 @@ import { hoursKnown, insertHours } from '../baseline/gun-memory.ts';
 import type { LimitBelief } from '../forecast/change-limit.ts';
 import type { ShareBelief } from '../forecast/limit-share.ts';
 import type { Bench } from './site-view.ts';
-import { chancePast, isWearDue, SHARE } from './wear-due.ts';
+import { isWearDue } from './wear-due.ts';
 
 /**
  * Where the output is not measured, an insert that was logged as new has to be due for so long, spray hours: what an operator's hand does to the
@@ -11,11 +11,8 @@ import { chancePast, isWearDue, SHARE } from './wear-due.ts';
  */
 export const LASTING_HOURS = 1.5;
 
-/**
- * An insert of unknown age is judged by the other guns: not before curve and powders are known too, spray hours; a little sooner where it is
- * surer, three to one. Source: own choice, two shifts: by half of that more were told early and no more in time.
- */
-const BORROWED = { hours: 7, sureHours: 4.5, sure: 0.75 };
+/** An insert of unknown age is judged by the other guns: not before curve and powders are known too, spray hours. Source: own choice, somewhat over a shift. */
+const BORROWED_HOURS = 4.5;
 /** While a step is open what is wear and what is leak is less clear: wait. */
 const STEP_HOURS = 2;
 
@@ -40,11 +37,10 @@ export function isToldNow({ memory, book, gun, tunables }: Bench, { share, limit
   const stepped = memory.step !== null && !memory.step.upward;
   if (stepped && memory.sprayHours - memory.step!.atHours < STEP_HOURS) return false;
   const sinceNew = memory.insert.since !== null;
-  const hours = chancePast(share, SHARE) < BORROWED.sure ? BORROWED.hours : BORROWED.sureHours;
-  if (!sinceNew && hoursKnown(memory) < hours) return false;
+  if (!sinceNew && hoursKnown(memory) < BORROWED_HOURS) return false;
   if (gun.output === 'coupled' && Math.min(hoursKnown(memory), insertHours(memory)) < UNREAD_HOURS) return false;
   const measured = gun.output === 'measured';
-  const due = isWearDue(share, limit, excess, { sinceNew, measured }, tunables);
+  const due = isWearDue(share, limit, excess, tunables);
   if (due && sinceNew && !measured) {
     book.due[memory.id] ??= memory.sprayHours;
     if (memory.sprayHours - book.due[memory.id]! < LASTING_HOURS) return false;

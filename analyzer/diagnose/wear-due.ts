@@ -9,16 +9,13 @@ import { normalCdf, normalQuantile } from '../stats/normal.ts';
  * Share of the limit that has to be passed, and how surely. Source: the contract's half; the surety is own choice: half of the excess air at a limit is
  * some 56 % of the loss there, because the last percents of air make up for less, and that is the middle, in ln, of 35 to 90 %. To ask for more than
  * even odds is to tell inserts later than in the middle: three to two is asked; two to one where the air alone speaks and no insert was ever found
- * worn, or where the age of the insert is not known and its gun's output not measured.
+ * worn.
  */
 export const SHARE = 0.5;
-export const SURETY = { byAir: 0.65, byLives: 0.6, met: { measured: 0.6, other: 2 / 3 } };
-/**
- * Not before this share of the limit: neither the likeliest excess, nor but the rest of what is believed. Source: the contract's third; how surely is
- * own choice: what is believed of an insert of unknown age is wide, and to be as sure would be to wait for the limit.
- */
+export const SURETY = { byAir: 0.65, byLives: 0.6 };
+/** Not before this share of the limit: neither the likeliest excess, nor but the rest of what is believed. Source: the contract's third; how surely is own choice. */
 export const NOT_BEFORE = 1 / 3;
-const NOT_BEFORE_SURETY = { sinceNew: 0.9, met: { measured: 0.75, other: 0.8 } };
+const NOT_BEFORE_SURETY = 0.9;
 
 /** Probability that more than this share of the limit is used. */
 export function chancePast({ log, sd }: ShareBelief, share: number): number {
@@ -37,25 +34,20 @@ type Asked = Pick<Tunables, 'smallestChange' | 'falseAlarmsPerGunYear'>;
 /**
  * Whether a worn insert is to be told: credibly past half its limit, not before a third of it, and the null of a ramp (wear below
  * the smallest change worth a visit) so far behind as the false alarms accepted ask. The age of an insert met in the gun is borrowed from
- * others: there the share of the limit decides alone.
- *
- * @param known how the insert is known: whether its start is, and whether the gun's output is measured
+ * others and stays wide: to be as sure would be to wait for the limit, so there the better time decides.
  */
 export function isWearDue(
   share: ShareBelief,
   limit: LimitBelief,
   excess: Pick<ExcessAir, 'wear' | 'wearSd'>,
-  known: { readonly sinceNew: boolean; readonly measured: boolean },
   asked: Asked,
 ): boolean {
   if (!mayBeDue(limit, excess)) return false;
-  const { sinceNew, measured } = known;
-  if (sinceNew && !isNullBehind(share, excess, asked)) return false;
-  const output = measured ? 'measured' : 'other';
-  const asNew = share.excess === null ? SURETY.byAir : SURETY.byLives;
+  if (share.tellNow !== undefined) return share.tellNow();
   return (
-    chancePast(share, SHARE) >= (sinceNew ? asNew : SURETY.met[output]) &&
-    chancePast(share, NOT_BEFORE) >= (sinceNew ? NOT_BEFORE_SURETY.sinceNew : NOT_BEFORE_SURETY.met[output])
+    isNullBehind(share, excess, asked) &&
+    chancePast(share, SHARE) >= (share.excess === null ? SURETY.byAir : SURETY.byLives) &&
+    chancePast(share, NOT_BEFORE) >= NOT_BEFORE_SURETY
   );
 }
 
@@ -92,7 +84,7 @@ export function wearDueAt(limit: number, excessSd: number, asked: Asked): { byLi
   return {
     byLimit: Math.max(
       half * Math.exp(normalQuantile(SURETY.byAir) * sd),
-      NOT_BEFORE * limit * Math.exp(normalQuantile(NOT_BEFORE_SURETY.sinceNew) * sd),
+      NOT_BEFORE * limit * Math.exp(normalQuantile(NOT_BEFORE_SURETY) * sd),
     ),
     byChange: Math.expm1(Math.log1p(smallestChange) + wearBeyond(falseAlarmsPerGunYear, smallestChange, excessSd)),
   };

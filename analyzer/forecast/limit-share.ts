@@ -8,6 +8,8 @@ export interface ShareBelief {
   readonly sd: number;
   /** Where past lives that ended worn speak, too: ln of the excess air that they and the air tell together, and its deviation; else null. */
   readonly excess: { readonly log: number; readonly sd: number } | null;
+  /** Only of an insert whose start is not known: whether it is time to tell it, see `isTimeToTell`; reckoned when asked for. */
+  readonly tellNow?: () => boolean;
 }
 
 /** Excess air below which its logarithm says no more than that there is little of it. Source: own choice, less than a shift does. */
