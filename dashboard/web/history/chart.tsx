@@ -47,9 +47,6 @@ const SHORT_WORDS_MS = 4 * 86_400_000;
 /** Spans beyond this tell the year of what is read off. Source: own choice. */
 const HALF_YEAR_MS = 180 * 86_400_000;
 
-/** Values of a line from which it needs no marks of its own: fewer may stand alone, where no line would show. */
-const FEW = 40;
-
 /** A chart of a stack that all share their times and one cursor. Dragging over it looks nearer, a double click farther. */
 export function Chart(props: Props): JSX.Element {
   const place = useRef<HTMLDivElement>(null);
@@ -112,14 +109,14 @@ function optionsOf({ lines, span, style, digits, onZoom }: Props, width: number)
     }
     const place = series.length;
     dashOf.set(place, dash);
-    const isFew = values.filter((value) => value != null).length < FEW;
     const alone = aloneAt(values);
     series.push({
       label,
       stroke: colour(faint ? '--edge' : '--ink'),
       width: faint ? 1.25 : 2,
       dash: [...DASHES[dash]],
-      points: { show: isFew || alone.length > 0, size: 5, filter: () => (isFew ? null : alone) },
+      // Where no line shows; on a line they would hide what tells it from the others.
+      points: { show: alone.length > 0, size: 5, filter: () => alone },
       // The band is read beside its line, which leaves room where there is little.
       value: (plot, value, _series, at) => {
         if (band === null || value == null || at == null) return told(value);

@@ -1,3 +1,4 @@
+import { lanesOf } from './event-lanes.ts';
 import { type EventRow, kindsOf, type Mark } from './event-rows.ts';
 import type { Span } from './look.ts';
 
@@ -41,9 +42,10 @@ const LOOKS: Readonly<Record<string, Look>> = {
 };
 const WORK: Look = { fill: '--ink', dash: null, text: '--sheet' };
 
-/** Rows that the picture of events takes: one for each kind of thing, and one that says what the findings' looks mean. */
+/** Rows that the picture of events takes: one for each kind of thing, more where they overlap, and one that says what the findings' looks mean. */
 export function rowsOf(events: PicturedEvents): number {
-  return events.rows.length + (kindsOf(events.rows).length > 0 ? 1 : 0);
+  const lanes = events.rows.reduce((sum, { marks }) => sum + lanesOf(marks).count, 0);
+  return lanes + (kindsOf(events.rows).length > 0 ? 1 : 0);
 }
 
 /** What happened, in rows on the charts' time line: each mark with its letter or name where there is room, and below them what letters mean. */
@@ -54,14 +56,16 @@ export function drawEvents(pen: CanvasRenderingContext2D, events: PicturedEvents
   const across = width - from - right * ratio;
   const x = (time: number): number =>
     from + Math.min(1, Math.max(0, (time - span.from) / (span.to - span.from))) * across;
-  for (const [index, { name, marks }] of rows.entries()) {
-    const y = top + index * line;
+  let y = top;
+  for (const { name, marks } of rows) {
+    const { lanes, count } = lanesOf(marks);
     pen.fillStyle = colour('--ink');
     pen.fillText(name, 8 * ratio, y + 0.68 * line, from - 12 * ratio);
-    for (const mark of marks) drawMark(pen, mark, { ...sheet, top: y, from: x(mark.from), to: x(mark.to) });
+    for (const [place, mark] of marks.entries())
+      drawMark(pen, mark, { ...sheet, top: y + lanes[place]! * line, from: x(mark.from), to: x(mark.to) });
+    y += count * line;
   }
   let at = from;
-  const y = top + rows.length * line;
   for (const { kind, letter, words } of kindsOf(rows)) {
     drawMark(pen, { kind, brief: [letter] }, { ...sheet, top: y, from: at, to: at + 1.4 * line });
     pen.fillStyle = colour('--ink');

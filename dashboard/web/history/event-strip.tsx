@@ -1,5 +1,6 @@
 import type { JSX } from 'preact';
 import type { TimeStyle } from '../words/site-time.ts';
+import { lanesOf } from './event-lanes.ts';
 import { type EventRow, inOrder, kindsOf, type Mark, markTime } from './event-rows.ts';
 import type { Span } from './look.ts';
 
@@ -9,7 +10,9 @@ interface Props {
   readonly style: TimeStyle;
 }
 
+/** Heights of a row, and of a lane where several things are at once, px. */
 const ROW = 26;
+const LANE = 15;
 const WIDTH = 1000;
 /** Things that are read at once. Source: own choice; a nearer look has fewer. */
 const MOST = 200;
@@ -27,30 +30,35 @@ export function EventStrip({ rows, span, style }: Props): JSX.Element {
   return (
     <>
       <div class="events">
-        {rows.map(({ name, marks }) => (
-          <div class="events-row" key={name}>
-            <span class="events-name">{name}</span>
-            <svg
-              viewBox={`0 0 ${WIDTH} ${ROW}`}
-              preserveAspectRatio="none"
-              role="img"
-              aria-label={`${name}: ${marks.length}, told in the list below`}
-            >
-              {marks.map((mark) => (
-                <rect
-                  key={titled(mark)}
-                  x={x(mark.from)}
-                  y={3}
-                  width={Math.max(2, x(mark.to) - x(mark.from))}
-                  height={ROW - 6}
-                  class={classOf(mark.kind)}
-                >
-                  <title>{titled(mark)}</title>
-                </rect>
-              ))}
-            </svg>
-          </div>
-        ))}
+        {rows.map(({ name, marks }) => {
+          const { lanes, count } = lanesOf(marks);
+          const height = Math.max(ROW, LANE * count);
+          return (
+            <div class="events-row" key={name}>
+              <span class="events-name">{name}</span>
+              <svg
+                viewBox={`0 0 ${WIDTH} ${height}`}
+                height={height}
+                preserveAspectRatio="none"
+                role="img"
+                aria-label={`${name}: ${marks.length}, told in the list below`}
+              >
+                {marks.map((mark, place) => (
+                  <rect
+                    key={titled(mark)}
+                    x={x(mark.from)}
+                    y={3 + (lanes[place]! * (height - 3)) / count}
+                    width={Math.max(2, x(mark.to) - x(mark.from))}
+                    height={(height - 3) / count - 3}
+                    class={classOf(mark.kind)}
+                  >
+                    <title>{titled(mark)}</title>
+                  </rect>
+                ))}
+              </svg>
+            </div>
+          );
+        })}
       </div>
       {kinds.length > 0 && (
         <ul class="events-kinds">
