@@ -3,9 +3,7 @@ import { linearForm } from '../../../analyzer/baseline/gaussian-state.ts';
 import { applyLog } from '../../../analyzer/diagnose/apply-log.ts';
 import { stepBench } from './step-bench.ts';
 
-const NEW_INSERT = {
-  ...{ gun: 'gun-01', part: 'pump-insert', action: 'replaced', found: 'worn', note: '' },
-} as const;
+const NEW_INSERT = { gun: 'gun-01', part: 'pump-insert', action: 'replaced', found: 'worn', note: '' } as const;
 
 /** What is believed of leak and wear once the insert was logged as new while the gun had lost so much (ln of output) at once. */
 function changed(loss: number, ripple?: number, lossSd = 0.02) {
