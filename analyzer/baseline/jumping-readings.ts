@@ -25,17 +25,17 @@ const MOST = 0.5;
 
 export const newJumpingReadings = (): JumpingReadings => ({ runs: 0, flow: 0, pressure: 0, output: 0 });
 
+const jumped = (spread: number, middle: number, share: number): 0 | 1 => (spread > share * Math.abs(middle) ? 1 : 0);
+
 /** Takes one run in; does nothing for one with few readings. */
 export function followJumps(jumps: JumpingReadings, { columns: c }: RunTable, row: number): void {
   if (!(c.samples[row]! >= READINGS)) return;
   jumps.runs++;
   const weight = 1 / Math.min(jumps.runs, MEMORY);
-  const follow = (field: JumpField, spread: number, middle: number): void => {
-    jumps[field] += weight * ((spread > JUMPS[field] * Math.abs(middle) ? 1 : 0) - jumps[field]);
-  };
-  follow('flow', c.conveyingFlowSpread[row]!, c.conveyingFlow[row]!);
-  follow('pressure', c.conveyingPressureSpread[row]!, c.conveyingPressure[row]!);
-  follow('output', c.outputSpread[row]!, c.output[row]!);
+  jumps.flow += weight * (jumped(c.conveyingFlowSpread[row]!, c.conveyingFlow[row]!, JUMPS.flow) - jumps.flow);
+  jumps.pressure +=
+    weight * (jumped(c.conveyingPressureSpread[row]!, c.conveyingPressure[row]!, JUMPS.pressure) - jumps.pressure);
+  jumps.output += weight * (jumped(c.outputSpread[row]!, c.output[row]!, JUMPS.output) - jumps.output);
 }
 
 /**
