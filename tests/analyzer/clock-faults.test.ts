@@ -127,9 +127,10 @@ describe('the same hall, but the clock of two of its guns', () => {
   test.each(Object.entries(FAULTS))('%s: no finding on a part comes, goes or moves', (_, fault) => {
     const found = partFindings(fault);
     expect(found.map(({ gun, cause }) => `${gun} ${cause}`)).toEqual(right.map(({ gun, cause }) => `${gun} ${cause}`));
-    // Within half an hour: a minute's readings of a clock that is behind come before it is known to be.
+    // A minute's readings of a clock that is behind come before it is known to be, and a belief that is just short of its bound may pass it some
+    // looks later for them: within an hour, where inserts wear for weeks.
     for (const [index, { raised, cleared }] of found.entries()) {
-      expect(Math.abs(Date.parse(raised) - Date.parse(right[index]!.raised))).toBeLessThanOrEqual(HOUR / 2);
+      expect(Math.abs(Date.parse(raised) - Date.parse(right[index]!.raised))).toBeLessThanOrEqual(HOUR);
       expect(cleared === null).toBe(right[index]!.cleared === null);
     }
   });
