@@ -55,7 +55,8 @@ const Broker = z.strictObject({
       restart: true,
     }),
   maxMessagesPerSecond: whole(1, 10_000_000).default(10_000).meta({
-    description: 'Messages of one station, a long one counted by KiB; beyond, its connection is not read for a while',
+    description:
+      'Messages of one station, a long one counted by KiB, a refused one eightfold; beyond, its connection is not read for a while',
     unit: '1/s',
     restart: true,
   }),

@@ -1,3 +1,4 @@
+import type { Allowance } from './allowance.ts';
 import type { Topic } from './topics.ts';
 
 /**
@@ -10,6 +11,8 @@ export const LONG_BYTES = 128 * 1024;
 /** A PUBLISH below the root, on its way to a commit. */
 export interface Delivery {
   readonly topic: Topic;
+  /** What its station may still send; null where nothing limits that. */
+  readonly allowance: Allowance | null;
   /** A view of the bytes received: valid until settled. */
   readonly payload: Buffer;
   readonly clientId: string;

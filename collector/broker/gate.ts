@@ -102,7 +102,7 @@ export class Gate implements ConnectionHost {
     const settled = (delivery: Delivery, accepted: boolean): void => {
       if (accepted) this.forward(delivery, will.qos);
     };
-    this.sink.take({ topic, payload: will.payload, clientId, origin: { settled }, packetId: 0 });
+    this.sink.take({ topic, allowance: null, payload: will.payload, clientId, origin: { settled }, packetId: 0 });
   }
 
   forward({ topic, payload }: Delivery, qos: 0 | 1 | 2): void {

@@ -39,11 +39,11 @@ export class Publishing implements DeliveryOrigin {
     const route = publishRoute(head, bytes, this.owed, host, account);
     if (typeof route === 'number') return route;
     const { qos, packetId } = head;
-    const { topic } = head.known;
+    const { topic, allowance } = head.known;
     if (qos === 2 && !client.isNew(packetId)) return 0;
     if (route === 'intake') {
       const origin = qos === 2 ? this.#secondOrigin(client, packetId) : this;
-      const delivery = { topic, payload, clientId, origin, packetId: qos === 1 ? packetId : 0 };
+      const delivery = { topic, allowance, payload, clientId, origin, packetId: qos === 1 ? packetId : 0 };
       this.owed.taken(delivery);
       host.sink.take(delivery);
       return 0;
@@ -58,7 +58,7 @@ export class Publishing implements DeliveryOrigin {
 
   settled(delivery: Delivery, accepted: boolean): void {
     this.owed.settled(delivery);
-    if (accepted) this.#host.forward(delivery, delivery.packetId > 0 ? 1 : 0);
+    this.#judged(delivery, accepted, delivery.packetId > 0 ? 1 : 0);
     if (this.#link.ended) return;
     if (delivery.packetId > 0) this.#link.acknowledge(delivery.packetId);
     this.#link.eased();
@@ -69,10 +69,15 @@ export class Publishing implements DeliveryOrigin {
     return {
       settled: (delivery, accepted) => {
         this.owed.settled(delivery);
-        if (accepted) this.#host.forward(delivery, 2);
+        this.#judged(delivery, accepted, 2);
         client.taken(packetId);
         if (!this.#link.ended) this.#link.eased();
       },
     };
+  }
+
+  #judged(delivery: Delivery, accepted: boolean, qos: 0 | 1 | 2): void {
+    if (accepted) this.#host.forward(delivery, qos);
+    else delivery.allowance?.refused(delivery.payload.length);
   }
 }

@@ -34,6 +34,19 @@ describe('limits of one client', () => {
     expect(performance.now() - began).toBeGreaterThan(200);
   });
 
+  test('a station whose messages are refused is read more slowly, and all of them are acknowledged', async () => {
+    sink.accept = false;
+    await start({ maxMessagesPerSecond: 20 });
+    const { client } = await joined(broker.port, { id: 'rubbish' });
+    client.send(...publishes('airlines/h/g', 10));
+    expect(await acknowledged(client, 10)).toHaveLength(10);
+    expect(broker.counts().throttled).toBe(0);
+    client.send(publishPacket('airlines/h/g', 'x', 11), publishPacket('airlines/h/other', 'x', 12));
+    // What had been taken was refused seven times over, and is paid off first; whoever is behind on the same connection waits too.
+    expect(await acknowledged(client, 2)).toHaveLength(2);
+    expect(broker.counts().throttled).toBeGreaterThan(2);
+  });
+
   test('the same number for two stations of a gateway is within the limit', async () => {
     await start({ maxMessagesPerSecond: 20 });
     const { client } = await joined(broker.port, { id: 'gateway' });
@@ -246,5 +259,13 @@ describe('an allowance', () => {
     expect(allowance.take(1, 1)).toBe(false);
     expect(allowance.take(2, 1)).toBe(false);
     expect(allowance.take(3, 1)).toBe(true);
+  });
+
+  test('takes seven times more for a message that was refused', () => {
+    const allowance = new Allowance(8, 0);
+    expect(allowance.take(0, 300)).toBe(true);
+    allowance.refused(300);
+    expect(allowance.take(0, 300)).toBe(false);
+    expect(allowance.take(1, 300)).toBe(true);
   });
 });
