@@ -1,24 +1,5 @@
-import {
-  type Code,
-  constant,
-  f64,
-  f64x2,
-  get,
-  i32,
-  set,
-  until,
-  type WasmFunction,
-  wasmModule,
-  when,
-} from './wasm-code.ts';
-
-/** What is used here of WebAssembly, which the types of Node leave out. */
-declare const WebAssembly: {
-  readonly Memory: new (size: { initial: number; maximum: number }) => { readonly buffer: ArrayBuffer };
-  readonly Module: new (bytes: Uint8Array) => object;
-  readonly Instance: new (module: object, imports: object) => { readonly exports: object };
-  validate(bytes: Uint8Array): boolean;
-};
+import { type Code, constant, f64, f64x2, get, i32, set, until, type WasmFunction, when } from './wasm-code.ts';
+import { wasmKernels } from './wasm-kernels.ts';
 
 /** Loops over numbers in one memory, two at a time; addresses are bytes. Each does to the last bit what the same loop does to single numbers. */
 export interface BeliefKernels {
@@ -239,9 +220,5 @@ const spread: WasmFunction = (() => {
  * Source: IEEE 754-2019: one operation of a pair rounds each number as the operation of one does.
  */
 export function beliefKernels(pages: number): BeliefKernels | null {
-  const bytes = wasmModule([addRows, scaleRow, triangle, gather, spread]);
-  if (!WebAssembly.validate(bytes)) return null;
-  const memory = new WebAssembly.Memory({ initial: pages, maximum: pages });
-  const { exports } = new WebAssembly.Instance(new WebAssembly.Module(bytes), { room: { memory } });
-  return { memory: memory.buffer, ...(exports as Omit<BeliefKernels, 'memory'>) };
+  return wasmKernels<BeliefKernels>([addRows, scaleRow, triangle, gather, spread], pages);
 }

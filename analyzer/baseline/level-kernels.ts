@@ -1,12 +1,5 @@
-import { type Code, constant, f64, f64x2, get, i32, set, until, type WasmFunction, wasmModule } from './wasm-code.ts';
-
-/** What is used here of WebAssembly, which the types of Node leave out. */
-declare const WebAssembly: {
-  readonly Memory: new (size: { initial: number; maximum: number }) => { readonly buffer: ArrayBuffer };
-  readonly Module: new (bytes: Uint8Array) => object;
-  readonly Instance: new (module: object, imports: object) => { readonly exports: object };
-  validate(bytes: Uint8Array): boolean;
-};
+import { type Code, constant, f64, f64x2, get, i32, set, until, type WasmFunction } from './wasm-code.ts';
+import { wasmKernels } from './wasm-kernels.ts';
 
 /** How a grid of levels and leaks lies in memory: where each list begins, as numbers from its start. */
 export interface LevelLists {
@@ -240,9 +233,5 @@ function share({ levels, leaks, belief, others }: LevelLists): WasmFunction {
  * Source: IEEE 754-2019: one operation of a pair rounds each number as the operation of one does.
  */
 export function levelKernels(lists: LevelLists): LevelKernels | null {
-  const bytes = wasmModule([spread(lists), predict(lists), weigh(lists), share(lists)]);
-  if (!WebAssembly.validate(bytes)) return null;
-  const memory = new WebAssembly.Memory({ initial: 1, maximum: 1 });
-  const { exports } = new WebAssembly.Instance(new WebAssembly.Module(bytes), { room: { memory } });
-  return { memory: memory.buffer, ...(exports as Omit<LevelKernels, 'memory'>) };
+  return wasmKernels<LevelKernels>([spread(lists), predict(lists), weigh(lists), share(lists)], 1);
 }
