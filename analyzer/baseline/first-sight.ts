@@ -1,5 +1,4 @@
-import type { GunMemory } from './gun-memory.ts';
-import { hoursKnown } from './gun-memory.ts';
+import { type GunMemory, hoursKnown } from './gun-memory.ts';
 import type { PumpPool } from './pump-pool.ts';
 
 /** ln of output that the present insert has lost since it was put in, or since the first reading where that is not known. */

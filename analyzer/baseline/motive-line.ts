@@ -69,17 +69,15 @@ const SETTLING_HOURS = 6;
 
 export function newMotiveLine(): MotiveLine {
   return {
-    ...{
-      gaussian: emptyGaussian(),
-      time: 0,
-      blocks: 0,
-      hours: 0,
-      usual: 0,
-      openness: 0,
-      openedAt: 0,
-      settled: 0,
-      clean: 0,
-    },
+    gaussian: emptyGaussian(),
+    time: 0,
+    blocks: 0,
+    hours: 0,
+    usual: 0,
+    openness: 0,
+    openedAt: 0,
+    settled: 0,
+    clean: 0,
     sound: null,
     pattern: newLinePattern(),
   };

@@ -1,6 +1,5 @@
 import { formatTime } from '../../collector/contract/index.ts';
-import type { Audit, States } from '../../collector/index.ts';
-import { runsFrom } from '../../collector/store/index.ts';
+import { type Audit, runsFrom, type States } from '../../collector/index.ts';
 
 /** Runs that retention took away: the analysis cannot begin before those that are left, and says so where it has to. */
 export class GoneRuns {

@@ -1,3 +1,2 @@
 // What threads that only read a store enter by: the whole collector takes several times as long to load.
 export { openStore } from './embedded.ts';
-export { runsFrom } from './runs-from.ts';
