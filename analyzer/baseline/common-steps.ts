@@ -1,4 +1,5 @@
 import { decayQuantity, restartTrace, type StepTrace, takeStep } from './gaussian-state.ts';
+import { beginLot, noteMoved } from './lot-heard.ts';
 import type { PumpGun, PumpPool, PumpPowder } from './pump-pool.ts';
 import { PRIORS } from './pump-priors.ts';
 import { beginShared, movedAlike, noteShared, othersMoved, restartShared, type SharedStart } from './shared-starts.ts';
@@ -70,19 +71,21 @@ export function considerLot(pool: PumpPool, powder: PumpPowder, gunId: string, d
  */
 export function takeLot(pool: PumpPool, powder: PumpPowder, now: number, agree: number): void {
   const { gaussian } = pool;
-  powder.lotSince = agree > 0 ? now : 0;
-  powder.lotGuns = agree;
-  powder.lotBefore = powder.lotAt;
+  beginLot(powder, powder.lotAt, agree > 0, now);
+  const way = Math.sign(gaussian.traces[powder.trace]!.score);
+  for (const [gun, sum] of Object.entries(powder.said)) if (movedWith(sum, way)) noteMoved(powder, gun);
   takeStep(gaussian, gaussian.traces[powder.trace]!, powder.lot, 2 * PRIORS.lot ** 2, -1);
   followLot(pool, powder, now, false);
   restartCommon(pool, now);
 }
 
+const movedWith = (said: number, way: number): boolean => -said * way > 1;
+
 /** Guns that moved the way that the trace tells; 0 unless they are two at least, and most of those heard. */
 function saySo(said: Readonly<Record<string, number>>, trace: StepTrace): number {
   const sums = Object.values(said);
   const way = Math.sign(trace.score);
-  const agree = sums.filter((sum) => -sum * way > 1).length;
+  const agree = sums.filter((sum) => movedWith(sum, way)).length;
   return agree >= Math.max(2, 0.7 * sums.length) ? agree : 0;
 }
 

@@ -6,6 +6,7 @@ import { considerCommon, considerLot, followLot } from './common-steps.ts';
 import { OTHER_RECIPE } from './coupled-output.ts';
 import { addQuantity, decayQuantity, type GaussianState, liftTo } from './gaussian-state.ts';
 import { learnHidden } from './hidden-powder.ts';
+import { hearLot } from './lot-heard.ts';
 import { expectation, type Innovation, observe } from './observe.ts';
 import { curveBend, curveRise, curveTwist } from './pump-curve.ts';
 import { ensureGun, ensurePowder, type PumpGun, type PumpPool, type PumpPowder } from './pump-pool.ts';
@@ -225,6 +226,7 @@ export function learnBlock(pool: PumpPool, block: Block, kind: Gun['output'], ne
   const deviation = innovation.value / Math.sqrt(innovation.variance);
   if (!unread) {
     considerCommon(pool, block.gun, block.powder, deviation, block.end);
+    hearLot(pool, powder, block.gun, innovation);
     considerLot(pool, powder, block.gun, deviation, block.end);
   }
   if (another && !unread) gun.hidden = learnHidden(gun.hidden, innovation);

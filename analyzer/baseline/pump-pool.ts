@@ -1,6 +1,7 @@
 import type { Gun } from '../../collector/contract/index.ts';
 import type { Block } from './block.ts';
 import { addQuantity, addTrace, emptyGaussian, type GaussianState } from './gaussian-state.ts';
+import type { LotHeard } from './lot-heard.ts';
 import { PRIORS } from './pump-priors.ts';
 import { RUN_SCATTER } from './run-scatter.ts';
 import { newSharedStarts, type SharedStart } from './shared-starts.ts';
@@ -84,11 +85,13 @@ export interface PumpPowder {
   said: Record<string, number>;
   /** What the lot did when that trace began: what is believed follows a new one before it is told. */
   lotAt: number;
-  /** When the present lot was noticed, 0 for the first, and what the lot before it did. */
-  lotSince: number;
+  /** When the present lot was taken in, 0 for the first, and what the lot before it did. */
+  lotTaken: number;
   lotBefore: number;
-  /** Guns that said so. */
-  lotGuns: number;
+  /** The same time once several guns said so; 0 as long as one alone did, whose own it may be. */
+  lotSince: number;
+  /** What each gun said since then: whether it moved with the lot. */
+  lotHeard: Record<string, LotHeard>;
 }
 
 /**
@@ -182,7 +185,7 @@ export function ensurePowder(pool: PumpPool, block: Block): PumpPowder {
       lastSeen: block.start,
       trace: addTrace(pool.gaussian),
       ...{ traceSince: block.start, campaign: false, said: {}, lotAt: 0 },
-      ...{ lotSince: 0, lotBefore: 0, lotGuns: 0 },
+      ...{ lotTaken: 0, lotBefore: 0, lotSince: 0, lotHeard: {} },
     };
     pool.powders[block.powder] = powder;
   }

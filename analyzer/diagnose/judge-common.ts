@@ -1,5 +1,7 @@
+import { mean } from 'simple-statistics';
 import { usualElasticity } from '../baseline/excess-air.ts';
 import { linearForm } from '../baseline/gaussian-state.ts';
+import { isShared, movedWithLot } from '../baseline/lot-heard.ts';
 import { clear, findOpen, raise, update } from './finding-book.ts';
 import { percentOf } from './in-words.ts';
 import { isWet } from './judge-dew-point.ts';
@@ -12,8 +14,7 @@ const BAD_LOT_AIR = 0.06;
 const BAD_AIR = { raised: 0.06, back: 0.03 };
 /** What guns share has to last before it is told: boxes, breaks and operators come together too. Source: own choice. */
 const LASTING_MS = 2 * HOUR;
-/** Guns that have to say that a lot is bad, and how long what the air did to all guns explains it as well. Source: own choice. */
-const LOT_GUNS = 2;
+/** How long what the air did to all guns explains a bad lot as well. Source: own choice. */
 const AIR_MS = 24 * HOUR;
 /** Deviations by which a lot has to be beyond normal ones. Source: own choice: a normal lot at the end of its range is told by no more than one in six. */
 const LOT_SURETY = 1;
@@ -44,7 +45,7 @@ export function judgeLot(bench: Bench): void {
   const since = now - powder.lotSince;
   if (since < LASTING_MS || since > 72 * HOUR || now - memory.lastEnd > HOUR) return;
   // One gun may have its own reasons; and air that has just been wet or dried is nobody's lot.
-  if (powder.lotGuns < Math.min(LOT_GUNS, Object.keys(pool.guns).length)) return;
+  if (!isShared(powder)) return;
   if (pool.common.taken > 0 && now - pool.common.taken < AIR_MS) return;
   const subject = `lot:${memory.powder}`;
   if (findOpen(book, memory.id, subject) !== undefined) return;
@@ -55,10 +56,11 @@ export function judgeLot(bench: Bench): void {
   )
     return;
   const loss = powder.lotBefore - gaussian.mean[powder.lot]!;
-  const elasticity = usualElasticity(pool, memory.id);
+  // A lot is bad or is not, whichever of its guns is asked: the trade's bound on air is reckoned at what those guns need together.
+  const elasticity = mean(movedWithLot(powder).map((moved) => usualElasticity(pool, moved)));
   // Both against the lot before and against what is usual for this powder.
-  const { mean, variance } = linearForm(gaussian, [powder.lot], [1]);
-  if (Math.min(loss, 0.03 - mean) - LOT_SURETY * Math.sqrt(variance) < elasticity * BAD_LOT_AIR) return;
+  const lot = linearForm(gaussian, [powder.lot], [1]);
+  if (Math.min(loss, 0.03 - lot.mean) - LOT_SURETY * Math.sqrt(lot.variance) < elasticity * BAD_LOT_AIR) return;
   raise(
     book,
     { gun: memory.id, cause: 'powder', subject, onset: powder.lotSince, now, sprayHours: memory.sprayHours },

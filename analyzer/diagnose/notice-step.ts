@@ -1,6 +1,7 @@
 import type { Block } from '../baseline/block.ts';
 import { decayQuantity, type GaussianState, restartTrace, takeStep } from '../baseline/gaussian-state.ts';
 import type { GunMemory } from '../baseline/gun-memory.ts';
+import { beginLot, noteMoved } from '../baseline/lot-heard.ts';
 import { openConductance } from '../baseline/motive-line.ts';
 import type { PumpGun, PumpPool } from '../baseline/pump-pool.ts';
 import { PRIORS } from '../baseline/pump-priors.ts';
@@ -191,14 +192,13 @@ function openCase(bench: Bench, block: Block, upward: boolean, charted: number |
   const { memory, pool, now } = bench;
   const gun = pool.guns[memory.id];
   const { gaussian } = pool;
-  const others = gun === undefined ? { active: 0, moved: 0 } : supporters(bench, upward);
+  const others = gun === undefined ? { active: 0, moved: [] } : supporters(bench, upward);
   const powder = pool.powders[block.powder];
-  const common = others.moved >= 1 && others.moved >= 0.5 * others.active;
+  const common = others.moved.length >= 1 && others.moved.length >= 0.5 * others.active;
   if (common && powder !== undefined && block.powder !== '') {
-    if (now - powder.lotSince > 24 * HOUR) {
-      powder.lotSince = now;
-      powder.lotBefore = gaussian.mean[powder.lot]!;
-    }
+    if (now - powder.lotTaken > 24 * HOUR) beginLot(powder, gaussian.mean[powder.lot]!, true, now);
+    powder.lotSince = powder.lotTaken;
+    for (const mover of [memory.id, ...others.moved]) noteMoved(powder, mover);
     decayQuantity(gaussian, powder.lot, 1, PRIORS.lot ** 2);
   }
   const onset = charted ?? (gun !== undefined && best !== null ? gun.losses.since[best]! : block.start);
@@ -222,11 +222,11 @@ function takeLoss(gaussian: GaussianState, gun: PumpGun, upward: boolean, start:
   restartStarts(gaussian, gun.losses, now);
 }
 
-/** Guns of the same pool that spray the same powder now, and how many of them moved the same way lately. */
-function supporters(bench: Bench, upward: boolean): { active: number; moved: number } {
+/** How many guns of the same pool spray the same powder now, and which of them moved the same way lately. */
+function supporters(bench: Bench, upward: boolean): { active: number; moved: string[] } {
   const { memory, guns, pool, now } = bench;
   let active = 0;
-  let moved = 0;
+  const moved: string[] = [];
   for (const id in pool.guns) {
     const other = guns[id] as GunMemory;
     if (id === memory.id || other.source === 'coupled') continue;
@@ -234,7 +234,7 @@ function supporters(bench: Bench, upward: boolean): { active: number; moved: num
     active++;
     const chart = upward ? other.steps.output.up : other.steps.output.down;
     const cased = other.step !== null && other.step.upward === upward && now - other.step.noticed < LATELY_MS;
-    if (chart > MOVED || cased) moved++;
+    if (chart > MOVED || cased) moved.push(id);
   }
   return { active, moved };
 }
