@@ -84,3 +84,30 @@ test('a comparison is readable on a phone, saved as a file, and opened again; an
   await follow('old.gz, line 1: found a study made with driftline 0.0.9');
   expect(await accessibilityFaults(page)).toEqual([]);
 }, 60_000);
+
+test('a question that found no connection says so until the service is heard again', async () => {
+  const made = deskSources();
+  const observed = { gunYears: 1, wrong: 0, right: 0, notJudged: 0, enough: false, perGunYear: null };
+  const promise = new PromiseDesk({ observed: () => observed, simulate: null });
+  const sources = { ...made.sources, promise };
+  const { page, clock } = await show({
+    path: '/settings',
+    size: PHONE,
+    server: { sources },
+    expected: /Failed to load/,
+  });
+  const compare = page.getByRole('button', { name: 'Compare with what holds' });
+  await compare.waitFor();
+  await page.route('**/api/studies', (route) => route.abort());
+  await compare.click();
+  const fault = page.getByRole('region', { name: 'Try on the past' }).getByText('No connection to driftline.');
+  await fault.waitFor();
+  // The next sign of life of the service.
+  await expect
+    .poll(async () => {
+      clock.advance(3000);
+      await page.clock.runFor(1000);
+      return fault.count();
+    }, SOON)
+    .toBe(0);
+}, 60_000);

@@ -3,6 +3,7 @@ import { useState } from 'preact/hooks';
 import type { HistoryAnswer } from '../../../analyzer/index.ts';
 import type { Site } from '../../server/endpoints/site.ts';
 import { ApiFault, ask } from '../api.ts';
+import { useOnceBack } from '../link/use-once-back.ts';
 import { mayDo } from '../sign-in/me.ts';
 import { clock, day, secondsClock } from '../words/site-time.ts';
 import { type Span, TOLD_BY_SECONDS_MS } from './look.ts';
@@ -17,6 +18,7 @@ interface Props {
 export function ExcludeSpan({ answer, site, onChanged }: Props): JSX.Element {
   const [reason, setReason] = useState('');
   const [fault, setFault] = useState<string | null>(null);
+  useOnceBack(fault, () => setFault(null));
   const change = async (path: string, init: RequestInit): Promise<void> => {
     try {
       await ask(path, init);

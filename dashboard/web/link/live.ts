@@ -15,6 +15,9 @@ export const link = computed(() => linkState(heard.value, tick.value), { name: '
 /** The service's clock, epoch ms; null before the first event. */
 export const now = computed(() => serverNow(heard.value, tick.value));
 
+/** When the service was last heard, ms of the page's steady clock; null before. */
+export const lastHeardMs = computed(() => heard.value.lastMs);
+
 const RETRY_MS = 3000;
 const TICK_MS = 500;
 

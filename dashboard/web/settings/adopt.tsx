@@ -2,6 +2,7 @@ import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
 import type { Settings } from '../../../collector/contract/index.ts';
 import { ApiFault, ask } from '../api.ts';
+import { useOnceBack } from '../link/use-once-back.ts';
 import { mayDo } from '../sign-in/me.ts';
 
 interface Props {
@@ -22,6 +23,7 @@ interface Props {
 export function Adopt({ settings, after, isOvertaken, changes, expected, onAdopted, onOvertaken }: Props): JSX.Element {
   const [why, setWhy] = useState('');
   const [fault, setFault] = useState<string | null>(null);
+  useOnceBack(fault, () => setFault(null));
   const [busy, setBusy] = useState(false);
   const adopt = async (): Promise<void> => {
     setBusy(true);

@@ -4,6 +4,7 @@ import type { Settings } from '../../../collector/contract/index.ts';
 import type { StatisticalParameter } from '../../server/endpoints/settings.ts';
 import type { Site } from '../../server/endpoints/site.ts';
 import { ApiFault, ask } from '../api.ts';
+import { useAgain } from '../link/use-again.ts';
 import { ChoiceField } from '../shop/field.tsx';
 import { decimal } from '../words/figures.ts';
 import { NAMES, TUNABLES } from './settings-model.ts';
@@ -16,6 +17,7 @@ export function ExpertView({ settings, site }: { settings: Settings; site: Site 
   const [gun, setGun] = useState('');
   const [shown, setShown] = useState<readonly StatisticalParameter[] | null>(null);
   const [fault, setFault] = useState<string | null>(null);
+  const [turn, setTurn] = useState(0);
   const body = JSON.stringify({ settings, ...(gun === '' ? {} : { gun }) });
   useEffect(() => {
     let isOld = false;
@@ -40,7 +42,8 @@ export function ExpertView({ settings, site }: { settings: Settings; site: Site 
       isOld = true;
       clearTimeout(timer);
     };
-  }, [body]);
+  }, [body, turn]);
+  useAgain(fault, () => setTurn((before) => before + 1));
   return (
     <section aria-label="Statistics behind the settings" class="expert">
       <h2 id="expert">Statistics behind the settings</h2>

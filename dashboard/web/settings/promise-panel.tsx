@@ -5,6 +5,7 @@ import './promise-panel.css';
 import type { Settings } from '../../../collector/contract/index.ts';
 import type { PromiseAnswer } from '../../server/endpoints/promise.ts';
 import { ApiFault, ask } from '../api.ts';
+import { useAgain } from '../link/use-again.ts';
 import { causeName } from '../words/names.ts';
 import { withInterval } from './tally-words.ts';
 
@@ -38,6 +39,7 @@ export function PromisePanel({ settings }: { readonly settings: Settings }): JSX
       const figures = await ask<PromiseAnswer>('/api/promise', { method: 'POST', headers: JSON_BODY, body: text });
       if (newest.current === text) setTold({ of: text, figures });
     });
+  useAgain(fault, load);
   const figures = told?.of === text ? told.figures : null;
   const simulated = figures?.simulated ?? null;
   const isRunning = simulated?.state === 'running';

@@ -3,6 +3,7 @@ import { useState } from 'preact/hooks';
 import type { Settings } from '../../../collector/contract/index.ts';
 import type { Site } from '../../server/endpoints/site.ts';
 import { ApiFault, ask } from '../api.ts';
+import { useOnceBack } from '../link/use-once-back.ts';
 import { mayDo } from '../sign-in/me.ts';
 import { dayAndClock } from '../words/site-time.ts';
 import { differences } from './settings-model.ts';
@@ -30,6 +31,7 @@ interface Props {
 /** Every version of the settings: who, when, why, what changed, what was expected; and the way back. */
 export function Versions({ versions, site, onAdopted, onOvertaken }: Props): JSX.Element {
   const [fault, setFault] = useState<string | null>(null);
+  useOnceBack(fault, () => setFault(null));
   const current = versions[0]!;
   const revert = async (to: number): Promise<void> => {
     setFault(null);
