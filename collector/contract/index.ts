@@ -1,5 +1,6 @@
 export * from './baseline-words.ts';
 export * from './channels.ts';
+export * from './contradictions.ts';
 export * from './csv-cell.ts';
 export * from './errors.ts';
 export * from './finding.ts';
@@ -15,6 +16,7 @@ export * from './resolution.ts';
 export * from './roles.ts';
 export * from './runs.ts';
 export * from './settings.ts';
+export * from './settings-for.ts';
 export * from './stated-settings.ts';
 export * from './time.ts';
 export * from './units.ts';

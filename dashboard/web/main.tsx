@@ -15,28 +15,10 @@ import './styles/labels.css';
 import './styles/look-row.css';
 import './styles/stacked.css';
 import { AtGunScreen } from './at-gun/at-gun-screen.tsx';
-import { CostScreen } from './cost/cost-screen.tsx';
-import { FindingsScreen } from './findings/findings-screen.tsx';
 import { PAGES } from './frame/pages.ts';
-import { GunScreen } from './guns/gun-screen.tsx';
-import { GunsScreen } from './guns/guns-screen.tsx';
-import { JobScreen } from './jobs/job-screen.tsx';
-import { JobsScreen } from './jobs/jobs-screen.tsx';
-import { LabelsScreen } from './labels/labels-screen.tsx';
-import { LifeScreen } from './life/life-screen.tsx';
 import { startLive } from './link/live.ts';
-import { LogScreen } from './log/log-screen.tsx';
-import { AccountScreen } from './people/account-screen.tsx';
-import { AuditScreen } from './people/audit-screen.tsx';
-import { PeopleScreen } from './people/people-screen.tsx';
-import { PlanScreen } from './plan/plan-screen.tsx';
-import { ReportsScreen } from './reports/reports-screen.tsx';
 import { type Route, routeOf } from './route.ts';
 import { loadMe, signedOut } from './sign-in/me.ts';
-import { SignInScreen } from './sign-in/sign-in-screen.tsx';
-import { WelcomeScreen } from './sign-in/welcome-screen.tsx';
-import { StatusScreen } from './status/status-screen.tsx';
-import { StockScreen } from './stock/stock-screen.tsx';
 import { WallScreen } from './wall/wall-screen.tsx';
 
 const place = document.getElementById('screen');
@@ -47,47 +29,52 @@ void open(place);
 async function open(place: HTMLElement): Promise<void> {
   if (location.pathname === '/welcome') {
     document.title = 'Choose your password – driftline';
-    render(<WelcomeScreen />, place);
-    return;
-  }
-  if (signedOut(await loadMe())) {
-    document.title = 'Sign in – driftline';
-    render(<SignInScreen brokenLink={location.pathname.startsWith('/wall/')} />, place);
+    render(h((await import('./sign-in/welcome-screen.tsx')).WelcomeScreen, {}), place);
     return;
   }
   const route = routeOf(location.pathname, location.search);
+  // On its way while the service says who is signed in; it asks for nothing before it is shown.
+  const [one, screen] = await Promise.all([loadMe(), screenOf(route)]);
+  if (signedOut(one)) {
+    document.title = 'Sign in – driftline';
+    const { SignInScreen } = await import('./sign-in/sign-in-screen.tsx');
+    render(<SignInScreen brokenLink={location.pathname.startsWith('/wall/')} />, place);
+    return;
+  }
   startLive();
   document.title = `${PAGES.find(({ id }) => id === route.page)?.name} – driftline`;
-  render(await screenOf(route), place);
+  render(screen, place);
 }
 
-/** The screen of each page. What draws charts comes only with its page: the wall and a phone at the gun need none of it. */
+/** The screen of each page, which comes only with its page: the wall and a phone at the gun need none of the others. */
 async function screenOf(route: Route): Promise<JSX.Element> {
   switch (route.page) {
     case 'wall':
       return <WallScreen />;
     case 'jobs':
-      return route.job ? <JobScreen job={route.job} /> : <JobsScreen />;
+      if (route.job) return h((await import('./jobs/job-screen.tsx')).JobScreen, { job: route.job });
+      return h((await import('./jobs/jobs-screen.tsx')).JobsScreen, {});
     case 'guns':
-      return route.gun === null ? <GunsScreen /> : <GunScreen gun={route.gun} />;
+      if (route.gun !== null) return h((await import('./guns/gun-screen.tsx')).GunScreen, { gun: route.gun });
+      return h((await import('./guns/guns-screen.tsx')).GunsScreen, {});
     case 'plan':
-      return <PlanScreen />;
+      return h((await import('./plan/plan-screen.tsx')).PlanScreen, {});
     case 'log':
-      return <LogScreen preset={route.preset} />;
+      return h((await import('./log/log-screen.tsx')).LogScreen, { preset: route.preset });
     case 'at-gun':
       return <AtGunScreen gun={route.gun} />;
     case 'stock':
-      return <StockScreen />;
+      return h((await import('./stock/stock-screen.tsx')).StockScreen, {});
     case 'life':
-      return <LifeScreen />;
+      return h((await import('./life/life-screen.tsx')).LifeScreen, {});
     case 'cost':
-      return <CostScreen />;
+      return h((await import('./cost/cost-screen.tsx')).CostScreen, {});
     case 'reports':
-      return <ReportsScreen tab={route.tab} />;
+      return h((await import('./reports/reports-screen.tsx')).ReportsScreen, { tab: route.tab });
     case 'labels':
-      return <LabelsScreen />;
+      return h((await import('./labels/labels-screen.tsx')).LabelsScreen, {});
     case 'findings':
-      return <FindingsScreen />;
+      return h((await import('./findings/findings-screen.tsx')).FindingsScreen, {});
     case 'history':
       return h((await import('./history/history-screen.tsx')).HistoryScreen, {});
     case 'baseline':
@@ -97,12 +84,12 @@ async function screenOf(route: Route): Promise<JSX.Element> {
     case 'import':
       return h((await import('./import/import-screen.tsx')).ImportScreen, {});
     case 'status':
-      return <StatusScreen />;
+      return h((await import('./status/status-screen.tsx')).StatusScreen, {});
     case 'account':
-      return <AccountScreen />;
+      return h((await import('./people/account-screen.tsx')).AccountScreen, {});
     case 'people':
-      return <PeopleScreen />;
+      return h((await import('./people/people-screen.tsx')).PeopleScreen, {});
     case 'audit':
-      return <AuditScreen />;
+      return h((await import('./people/audit-screen.tsx')).AuditScreen, {});
   }
 }

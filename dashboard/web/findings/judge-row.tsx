@@ -1,7 +1,9 @@
 import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
-import { type Finding, JUDGED, type Judged } from '../../../collector/contract/index.ts';
+import type { Finding } from '../../../collector/contract/index.ts';
+import { JUDGED, type Judged } from '../../../collector/contract/judgement.ts';
 import { ApiFault, ask } from '../api.ts';
+import { useOnceBack } from '../link/use-once-back.ts';
 import { mayDo } from '../sign-in/me.ts';
 
 /** A person's word on a finding, as the API tells it. */
@@ -27,6 +29,7 @@ export function JudgeRow({ finding, word, onJudged }: Props): JSX.Element {
   const [reason, setReason] = useState(word?.reason ?? '');
   const [busy, setBusy] = useState(false);
   const [fault, setFault] = useState<string | null>(null);
+  useOnceBack(fault, () => setFault(null));
   const judged = word?.judged ?? null;
   const say = async (next: Judged | null): Promise<void> => {
     setBusy(true);

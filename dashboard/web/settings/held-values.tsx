@@ -1,6 +1,8 @@
 import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
-import { originsFor, PART_IDS, type Settings, settingsFor } from '../../../collector/contract/index.ts';
+import type { Settings } from '../../../collector/contract/index.ts';
+import { PART_IDS } from '../../../collector/contract/parts.ts';
+import { originsFor, settingsFor } from '../../../collector/contract/settings-for.ts';
 import type { Site } from '../../server/endpoints/site.ts';
 import { ChoiceField } from '../shop/field.tsx';
 import { causeName } from '../words/names.ts';

@@ -1,5 +1,6 @@
 import type { JSX } from 'preact';
-import { type IdleOverride, PART_IDS } from '../../../collector/contract/index.ts';
+import type { IdleOverride } from '../../../collector/contract/index.ts';
+import { PART_IDS } from '../../../collector/contract/parts.ts';
 import type { Site } from '../../server/endpoints/site.ts';
 import { causeName } from '../words/names.ts';
 import type { Field } from './settings-model.ts';

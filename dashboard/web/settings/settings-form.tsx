@@ -1,5 +1,6 @@
 import type { JSX } from 'preact';
-import { idleOverrides, type Settings } from '../../../collector/contract/index.ts';
+import { idleOverrides } from '../../../collector/contract/idle-overrides.ts';
+import type { Settings } from '../../../collector/contract/index.ts';
 import type { Site } from '../../server/endpoints/site.ts';
 import { unbroken } from '../words/sentence.ts';
 import { expertId, openExpert } from './expert-view.tsx';

@@ -1,4 +1,5 @@
-import { type Contradiction, contradictions, type PART_IDS, type Settings } from '../../../collector/contract/index.ts';
+import { type Contradiction, contradictions } from '../../../collector/contract/contradictions.ts';
+import type { PART_IDS, Settings } from '../../../collector/contract/index.ts';
 import { type Field, NAMES, type Override, shownValue } from './settings-model.ts';
 
 /** What is typed, before it is known to be numbers. */

@@ -1,4 +1,3 @@
-import { stringify } from 'csv-stringify/browser/esm/sync';
 import { withoutFormula } from '../../../collector/contract/csv-cell.ts';
 
 /**
@@ -7,10 +6,7 @@ import { withoutFormula } from '../../../collector/contract/csv-cell.ts';
  * @param rows words as they are, numbers with the decimals to write; null for an empty cell
  */
 export function csvOf(head: readonly string[], rows: readonly (readonly (string | Figure | null)[])[]): string {
-  return stringify(
-    [head, ...rows].map((cells) => cells.map(cellOf)),
-    { record_delimiter: '\r\n' },
-  );
+  return [head, ...rows].map((cells) => `${cells.map((cell) => quoted(cellOf(cell))).join(',')}\r\n`).join('');
 }
 
 /** A number and how many decimals it is written with. */
@@ -19,7 +15,10 @@ export interface Figure {
   readonly digits: number;
 }
 
-function cellOf(cell: string | Figure | null): string | null {
-  if (cell === null) return null;
+function cellOf(cell: string | Figure | null): string {
+  if (cell === null) return '';
   return typeof cell === 'string' ? withoutFormula(cell) : cell.value.toFixed(cell.digits);
 }
+
+/** Source: RFC 4180, section 2, rules 5 to 7. */
+const quoted = (cell: string): string => (/[",\r\n]/.test(cell) ? `"${cell.replaceAll('"', '""')}"` : cell);
