@@ -7,6 +7,8 @@ import type { HistoryAsk, HistoryNews, HistoryOrder, HistoryStart } from './hist
 
 /** Where the past of guns is read, seen from the main thread. */
 export interface Histories {
+  /** Starts the thread, where it does not run yet: who opens the page asks in a moment. */
+  ready(): void;
   history(question: HistoryQuestion): Promise<HistoryAnswer>;
   /** What a gun's baseline is, and what taught it. */
   baseline(gun: string): Promise<BaselineAnswer>;
@@ -57,6 +59,9 @@ export function startHistories(options: HistoryStart): Histories {
     });
   };
   return {
+    ready() {
+      if (!stopped) thread();
+    },
     history: (question) => ask<HistoryAnswer>({ kind: 'history', question }),
     baseline: (gun) => ask<BaselineAnswer>({ kind: 'baseline', gun }),
     parquet: (gun, from, to) => ask<Uint8Array>({ kind: 'parquet', gun, from, to }),

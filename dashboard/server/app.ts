@@ -123,6 +123,11 @@ export function createApp(context: Context, events: WallEvents, options: AppOpti
       sendPage(response.status(401), options.pages);
     }),
   );
+  // Its thread begins while the page is on its way: the first picture waits for both.
+  app.get('/history', (_request, _response, next) => {
+    context.sources.histories?.ready();
+    next();
+  });
   servePages(app, options.pages);
 
   const paths = [...ENDPOINTS.map(({ path }) => path), '/api/events', '/api/openapi.json', '/metrics'];

@@ -1,35 +1,12 @@
 import { expect, test } from 'vitest';
-import { RUN_FIELDS, type RunTable } from '../../collector/contract/index.ts';
-import type { Store } from '../../collector/index.ts';
 import { PromiseDesk } from '../../dashboard/service/promise-desk.ts';
 import { NOON } from '../dashboard/hall-guns.ts';
 import { deskSources } from '../dashboard/tuning/open-desk.ts';
 import { accessibilityFaults, PHONE, SOON, screensOfHall } from './screens.ts';
+import { sprayedRuns } from './sprayed-runs.ts';
 
 const show = screensOfHall();
 const WIDE = { width: 1440, height: 1400 };
-const MINUTE_MS = 60_000;
-
-/** Two days of runs up to noon, a run each ten minutes. */
-function sprayed(store: Store): void {
-  const starts = Array.from({ length: 288 }, (_, index) => NOON - (288 - index) * 10 * MINUTE_MS);
-  const given: Partial<Record<string, number>> = {
-    sprayMs: MINUTE_MS,
-    samples: 20,
-    powder: 0,
-    output: 180,
-    conveyingFlow: 3.3,
-  };
-  const columns = Object.fromEntries(
-    RUN_FIELDS.map((field) => [
-      field,
-      Float64Array.from(starts, (start) =>
-        field === 'start' ? start : field === 'end' ? start + MINUTE_MS : (given[field] ?? Number.NaN),
-      ),
-    ]),
-  ) as RunTable['columns'];
-  store.runs.replace('gun-01', 0, { gun: 'gun-01', length: starts.length, columns, powders: ['p-white'] });
-}
 
 /** A service's rate of false findings: nothing judged yet, and a simulation that ends at once. */
 function promiseDesk(): PromiseDesk {
@@ -50,6 +27,7 @@ test('settings: the rate of false findings stands three ways, none for another',
     server: { sources: { ...sources, promise: promiseDesk() } },
   });
   const three = page.getByRole('region', { name: 'False findings' });
+  await three.waitFor();
   await page.clock.runFor(1000);
   await three.getByRole('heading', { name: 'Observed here' }).waitFor();
   const rates = (): Promise<string[]> => three.locator('.promise-rate').allInnerTexts();
@@ -64,6 +42,7 @@ test('settings: what follows moves with what is typed, a wrong value is named, a
   const sources = { ...made.sources, promise: promiseDesk() };
   const { page } = await show({ path: '/settings', size: WIDE, server: { sources } });
   const smallest = page.getByLabel('Smallest change worth a visit');
+  await smallest.waitFor();
   await page.clock.runFor(1000);
   await page.getByText('What follows: a ramp of 10 %').waitFor();
   expect(await accessibilityFaults(page)).toEqual([]);
@@ -111,7 +90,7 @@ test('settings: the second of two engineers sees what the first did, and puts hi
 
 test('history: charts and a table of the same numbers, keys move the span, the address carries it', async () => {
   const made = deskSources();
-  sprayed(made.store);
+  sprayedRuns(made.store);
   // Its thread starts with the first question; a page has no more patience than a person.
   await made.sources.histories!.parquet('gun-01', 0, 1);
   const from = new Date(NOON - 86_400_000).toISOString();

@@ -3,11 +3,11 @@ import { useEffect, useRef } from 'preact/hooks';
 import uPlot from 'uplot';
 import 'uplot/dist/uPlot.min.css';
 import { decimal } from '../words/figures.ts';
-import { clock, day, secondsClock, type TimeStyle } from '../words/site-time.ts';
+import { clock, day, secondsClock, type TimeStyle, zonedDate } from '../words/site-time.ts';
 import { aloneAt } from './alone.ts';
-import { followGestures, STACK } from './gestures.ts';
 import { type Span, TOLD_BY_SECONDS_MS, zoomed } from './look.ts';
 import type { Dash } from './panels.ts';
+import { STACK } from './stack.ts';
 import { tickLabels } from './tick-labels.ts';
 
 /** One line of a chart, on the chart's times. */
@@ -47,6 +47,23 @@ const SHORT_WORDS_MS = 4 * 86_400_000;
 /** Spans beyond this tell the year of what is read off. Source: own choice. */
 const HALF_YEAR_MS = 180 * 86_400_000;
 
+/** Width on paper, CSS px. Source: A4 (ISO 216) less its margins of 15 mm (`print.css`), 180 mm at 96 px an inch; Letter has 3 % more, and what is drawn is stretched by that. */
+const PAPER_PX = 680;
+
+/** Width of the stack, px, while its charts are being made; null otherwise. */
+let stackWidth: number | null = null;
+
+/** Charts of a stack are as wide as each other: measured for each, between others that were just put in, the page would be laid out as often. */
+function widthOf(element: HTMLElement): number {
+  if (stackWidth === null) {
+    stackWidth = element.clientWidth;
+    setTimeout(() => {
+      stackWidth = null;
+    });
+  }
+  return stackWidth;
+}
+
 /** A chart of a stack that all share their times and one cursor. Dragging over it looks nearer, a double click farther. */
 export function Chart(props: Props): JSX.Element {
   const place = useRef<HTMLDivElement>(null);
@@ -54,13 +71,22 @@ export function Chart(props: Props): JSX.Element {
   useEffect(() => {
     const element = place.current;
     if (!element) return;
-    const plot = new uPlot(optionsOf(props, element.clientWidth), dataOf(times, lines), element);
+    const plot = new uPlot(optionsOf(props, widthOf(element)), dataOf(times, lines), element);
     onCanvas(plot.ctx.canvas);
-    const letGo = followGestures(plot.over, span, onZoom);
-    const observer = new ResizeObserver(() => plot.setSize({ width: element.clientWidth, height: HEIGHT }));
+    // It tells the first size too, which a chart has already: to set it would draw it twice.
+    const observer = new ResizeObserver(() => {
+      const { clientWidth: width } = element;
+      if (width !== plot.width) plot.setSize({ width, height: HEIGHT });
+    });
     observer.observe(element);
+    // A canvas that is only made smaller has letters nobody reads, and its times no longer stand below those of the strip.
+    const toPaper = (): void => plot.setSize({ width: PAPER_PX, height: HEIGHT });
+    const toScreen = (): void => plot.setSize({ width: element.clientWidth, height: HEIGHT });
+    addEventListener('beforeprint', toPaper);
+    addEventListener('afterprint', toScreen);
     return () => {
-      letGo();
+      removeEventListener('beforeprint', toPaper);
+      removeEventListener('afterprint', toScreen);
       observer.disconnect();
       onCanvas(null);
       plot.destroy();
@@ -137,7 +163,8 @@ function optionsOf({ lines, span, style, digits, onZoom }: Props, width: number)
     padding: [null, SIDES.right, null, 0],
     series,
     bands,
-    tzDate: (seconds) => uPlot.tzDate(new Date(seconds * 1000), style.timezone),
+    // The library's own makes a formatter for every mark.
+    tzDate: (seconds) => zonedDate(seconds * 1000, style.timezone),
     scales: { x: { min: span.from / 1000, max: span.to / 1000 } },
     axes: [
       {

@@ -1,4 +1,5 @@
 import type { JSX } from 'preact';
+import { Unfolded } from '../shop/unfolded.tsx';
 import type { TimeStyle } from '../words/site-time.ts';
 import { lanesOf } from './event-lanes.ts';
 import { type EventRow, inOrder, kindsOf, type Mark, markTime } from './event-rows.ts';
@@ -45,7 +46,7 @@ export function EventStrip({ rows, span, style }: Props): JSX.Element {
               >
                 {marks.map((mark, place) => (
                   <rect
-                    key={titled(mark)}
+                    key={`${mark.from} ${mark.to} ${mark.text}`}
                     x={x(mark.from)}
                     y={3 + (lanes[place]! * (height - 3)) / count}
                     width={Math.max(2, x(mark.to) - x(mark.from))}
@@ -72,21 +73,24 @@ export function EventStrip({ rows, span, style }: Props): JSX.Element {
           ))}
         </ul>
       )}
-      <details class="numbers">
-        <summary>What happened, as a list</summary>
-        {all.length > MOST && (
-          <p class="soft">
-            The newest {MOST} of {all.length}; a nearer look tells the others.
-          </p>
+      <Unfolded summary="What happened, as a list">
+        {() => (
+          <>
+            {all.length > MOST && (
+              <p class="soft">
+                The newest {MOST} of {all.length}; a nearer look tells the others.
+              </p>
+            )}
+            <ol class="dashes">
+              {all.slice(-MOST).map(({ name, mark }) => (
+                <li key={`${name} ${mark.from} ${mark.to} ${mark.text}`}>
+                  {markTime(mark, style)}. {name}: {mark.text}
+                </li>
+              ))}
+            </ol>
+          </>
         )}
-        <ol class="dashes">
-          {all.slice(-MOST).map(({ name, mark }) => (
-            <li key={`${name} ${titled(mark)}`}>
-              {markTime(mark, style)}. {name}: {mark.text}
-            </li>
-          ))}
-        </ol>
-      </details>
+      </Unfolded>
     </>
   );
 }

@@ -10,7 +10,9 @@ import { loadHistory } from './load-history.ts';
 import { type Look, lookOf, moved, type Span, searchOf, zoomed } from './look.ts';
 import { LookRow } from './look-row.tsx';
 import { Picture, POINTS, type Shown } from './picture.tsx';
+import { useFingers } from './use-fingers.ts';
 import { useWheel } from './use-wheel.ts';
+import { useWhenFree } from './use-when-free.ts';
 
 /** Until an answer that did not come is asked for again, ms. Source: own choice. */
 const AGAIN_MS = 3000;
@@ -40,9 +42,14 @@ export function HistoryScreen(): JSX.Element {
     return () => removeEventListener('popstate', back);
   }, []);
   const gun = look.gun ?? site?.guns[0]?.id ?? null;
+  /** The newest that was asked for: told at once, while the page itself is still to follow. */
+  const newest = useRef<Look>(look);
+  newest.current = { ...look, gun };
+  const whenFree = useWhenFree(place);
   useEffect(() => {
     if (gun === null) return;
     let stale = false;
+    const asked = searchOf({ ...look, gun });
     setLoading(true);
     const span = { ...(look.from === null ? {} : { from: look.from }), ...(look.to === null ? {} : { to: look.to }) };
     let again: ReturnType<typeof setTimeout> | undefined;
@@ -60,8 +67,10 @@ export function HistoryScreen(): JSX.Element {
       // Over the first one's span, or the points of the two would stand at different times.
       const other = early ?? (await beside({ from: answer.from, to: answer.to }));
       if (stale) return;
-      setShown({ answer, other });
       setFault(null);
+      whenFree(() => {
+        if (!stale && searchOf(newest.current) === asked) setShown({ answer, other });
+      });
     }, failed).finally(() => stale || setLoading(false));
     return () => {
       stale = true;
@@ -69,14 +78,13 @@ export function HistoryScreen(): JSX.Element {
     };
   }, [gun, look.other, look.from, look.to, turn]);
 
-  const go = useCallback(
-    (change: Partial<Look>): void => {
-      const next = { ...look, gun, ...change };
-      history.pushState(null, '', searchOf(next));
-      setLook(next);
-    },
-    [look, gun],
-  );
+  // The same functions for good: charts that are given others are drawn anew.
+  const go = useCallback((change: Partial<Look>): void => {
+    const next = { ...newest.current, ...change };
+    newest.current = next;
+    history.pushState(null, '', searchOf(next));
+    setLook(next);
+  }, []);
   const goTo = useCallback(({ from, to }: Span): void => go({ from: Math.round(from), to: Math.round(to) }), [go]);
   // What was asked for, not what has come: a second key press counts from the first.
   const span: Span | null =
@@ -86,6 +94,7 @@ export function HistoryScreen(): JSX.Element {
         ? null
         : { from: shown.answer.from, to: shown.answer.to };
   useWheel(place, span, goTo);
+  useFingers(place, span, goTo);
   useEffect(() => {
     const press = (event: KeyboardEvent): void => {
       // Fields take letters, and tables that scroll take arrows.

@@ -1,6 +1,7 @@
 import type { JSX } from 'preact';
 import type { HistoryAnswer } from '../../../analyzer/index.ts';
 import type { Site } from '../../server/endpoints/site.ts';
+import { Unfolded } from '../shop/unfolded.tsx';
 import { decimal } from '../words/figures.ts';
 import { clock, day, secondsClock, type TimeStyle } from '../words/site-time.ts';
 import { type Span, TOLD_BY_SECONDS_MS } from './look.ts';
@@ -17,18 +18,22 @@ interface Props {
 
 /** The numbers of the charts for those who do not see them, thinned to what can be read. */
 export function HistoryTable({ answer, other, site }: Props): JSX.Element {
+  return <Unfolded summary="Numbers as a table">{() => <Table answer={answer} other={other} site={site} />}</Unfolded>;
+}
+
+function Table({ answer, other, site }: Props): JSX.Element {
   const columns = shownColumns(answer, other, site);
   const times = shownTimes(answer, other);
   const every = Math.max(1, Math.ceil(times.length / ROWS));
   const rows = times.filter((_, index) => index % every === 0);
   return (
-    <details class="numbers">
-      <summary>Numbers as a table</summary>
+    <>
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls must be reached by the keyboard */}
       <section class="numbers-scroll" tabIndex={0} aria-label="Numbers as a table">
         <table>
           <caption>
-            Means of stretches, in brackets the lowest and highest where the chart draws a band
+            {answer.level === 'readings' ? 'Readings' : 'Means of stretches'}, in brackets the lowest and highest where
+            the chart draws a band
             {every > 1 ? `, one in ${every} shown; all of them are in the CSV file` : ''}
           </caption>
           <thead>
@@ -53,7 +58,7 @@ export function HistoryTable({ answer, other, site }: Props): JSX.Element {
           </tbody>
         </table>
       </section>
-    </details>
+    </>
   );
 }
 

@@ -1,11 +1,11 @@
 import type { JSX } from 'preact';
-import { useCallback } from 'preact/hooks';
+import { useCallback, useMemo } from 'preact/hooks';
 import type { HistoryAnswer } from '../../../analyzer/index.ts';
 import type { Site } from '../../server/endpoints/site.ts';
 import { bridged } from './bridged.ts';
 import { Chart, type Line } from './chart.tsx';
 import type { Span } from './look.ts';
-import { measured, type Panel } from './panels.ts';
+import { measured, type Panel, titleOf } from './panels.ts';
 import { pausesIn } from './pauses.ts';
 
 interface PanelProps {
@@ -20,7 +20,8 @@ interface PanelProps {
 
 /** One chart: what a panel shows of a gun, and faintly of another. */
 export function PanelChart({ panel, answer, other, site, span, goTo, canvases }: PanelProps): JSX.Element {
-  const { times, lines } = linesOf(panel, answer, other, site);
+  // The same lines as long as nothing else came: a chart is drawn anew when they change.
+  const { times, lines } = useMemo(() => linesOf(panel, answer, other, site), [panel, answer, other, site]);
   const keep = useCallback(
     (canvas: HTMLCanvasElement | null): void => {
       if (canvas === null) canvases.delete(panel.id);
@@ -30,7 +31,7 @@ export function PanelChart({ panel, answer, other, site, span, goTo, canvases }:
   );
   return (
     <Chart
-      title={panel.title}
+      title={titleOf(panel, answer.level)}
       unit={panel.told(0, site.units).unit}
       times={times}
       lines={lines}

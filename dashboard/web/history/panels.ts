@@ -8,6 +8,8 @@ export type Dash = 'solid' | 'dashed' | 'dotted';
 export interface Panel {
   readonly id: string;
   readonly title: string;
+  /** What is added to it where the points are means of spray runs. */
+  readonly ofRuns?: string;
   /** Names of the history's series; the first carries its band of lowest and highest. */
   readonly series: readonly { readonly name: string; readonly label: string; readonly dash?: Dash }[];
   readonly told: (value: number, units: Units) => Quantity;
@@ -55,12 +57,18 @@ export const PANELS: readonly Panel[] = [
   },
   {
     id: 'supply',
-    title: 'Supply pressure while spraying',
+    title: 'Supply pressure',
+    ofRuns: 'while spraying',
     series: [{ name: 'supplyPressure', label: 'Supply' }],
     told: pressure,
     digits: 2,
   },
 ];
+
+/** What a panel shows in words. */
+export function titleOf({ title, ofRuns }: Panel, level: HistoryAnswer['level']): string {
+  return ofRuns === undefined || level === 'readings' ? title : `${title} ${ofRuns}`;
+}
 
 /** The series of a panel that hold anything. */
 export function measured(

@@ -15,7 +15,7 @@ import { historyPath } from './load-history.ts';
 import { type Span, TOLD_BY_SECONDS_MS } from './look.ts';
 import { NothingSent } from './nothing-sent.tsx';
 import { PanelChart } from './panel-chart.tsx';
-import { measured, PANELS, type Panel } from './panels.ts';
+import { measured, PANELS, type Panel, titleOf } from './panels.ts';
 import { savePicture } from './save-picture.ts';
 
 /** Source: own choice, a chart of a thousand pixels tells no more; twelve series of these stay below 4000 points. */
@@ -102,7 +102,7 @@ export function Picture({
               other === null ? heading : `${heading}, beside ${nameOf(other.gun)} (thin)`,
               panels.flatMap((panel) => {
                 const canvas = canvases.get(panel.id);
-                return canvas === undefined ? [] : [{ title: titleOf(panel, answer, site), canvas }];
+                return canvas === undefined ? [] : [{ title: headOf(panel, answer, site), canvas }];
               }),
               `${gun}-history.png`,
               { rows, span, ...SIDES },
@@ -122,8 +122,8 @@ export function Picture({
 const MARKS = { solid: '━━', dashed: '━ ━', dotted: '····' } as const;
 
 /** A panel's title in a picture: with its unit, and which line is which where there are several. */
-function titleOf(panel: Panel, answer: HistoryAnswer, site: Site): string {
+function headOf(panel: Panel, answer: HistoryAnswer, site: Site): string {
   const lines = measured(panel, answer);
   const named = lines.length < 2 ? '' : ` · ${lines.map(({ label, dash }) => `${MARKS[dash]} ${label}`).join('  ')}`;
-  return `${panel.title}, ${panel.told(0, site.units).unit}${named}`;
+  return `${titleOf(panel, answer.level)}, ${panel.told(0, site.units).unit}${named}`;
 }

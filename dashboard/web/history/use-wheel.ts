@@ -1,7 +1,7 @@
 import { useEffect, useRef } from 'preact/hooks';
 import { SIDES } from './chart.tsx';
-import { showOnStack } from './gestures.ts';
 import { type Span, zoomed } from './look.ts';
+import { showOnStack } from './stack.ts';
 
 /** A turn of the wheel is over after so long, ms. Source: own choice. */
 const WHEEL_MS = 250;

@@ -84,6 +84,13 @@ function offsetMinutes(ms: number, timezone: string): number {
   return Math.round((local - Math.floor(ms / 60_000) * 60_000) / 60_000);
 }
 
+/** An instant as a Date whose own local fields (`getHours()` …) are those that the plant's clock showed, whatever the viewer's zone. */
+export function zonedDate(ms: number, timezone: string): Date {
+  const at = new Date(ms + offsetMinutes(ms, timezone) * 60_000);
+  const [year, month, date] = [at.getUTCFullYear(), at.getUTCMonth(), at.getUTCDate()];
+  return new Date(year, month, date, at.getUTCHours(), at.getUTCMinutes(), at.getUTCSeconds(), at.getUTCMilliseconds());
+}
+
 /** An instant as the plant's clock showed it, `YYYY-MM-DDTHH:MM`: what a form field for date and time takes. */
 export function localFieldValue(ms: number, timezone: string): string {
   return new Date(ms + offsetMinutes(ms, timezone) * 60_000).toISOString().slice(0, 16);

@@ -1,0 +1,19 @@
+import type { ComponentChildren, JSX } from 'preact';
+import { useState } from 'preact/hooks';
+
+interface Props {
+  readonly summary: ComponentChildren;
+  /** Made when it is opened first: a long table that nobody opens must not hold up the page. */
+  readonly children: () => ComponentChildren;
+}
+
+/** A summary with more below it, which is there once it is unfolded. */
+export function Unfolded({ summary, children }: Props): JSX.Element {
+  const [wanted, setWanted] = useState(false);
+  return (
+    <details class="numbers" onToggle={({ currentTarget }) => currentTarget.open && setWanted(true)}>
+      <summary>{summary}</summary>
+      {wanted && children()}
+    </details>
+  );
+}
