@@ -33,6 +33,7 @@ export type { ShownImport } from './import/import-record.ts';
 export type { ImportOutcome } from './import/import-steps.ts';
 export type { KeptMapping } from './import/kept-mappings.ts';
 export { localHoursText } from './import/local-hours.ts';
+export { missingMarksText } from './import/missing-marks.ts';
 export type { OfferedMapping } from './import/offer-mapping.ts';
 export type { ImportPreview } from './import/preview-rows.ts';
 export { Uploads } from './import/uploads.ts';

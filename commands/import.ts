@@ -1,5 +1,6 @@
 import type { Command } from 'commander';
 import { importReadings, readImportMapping, readPlant } from '../collector/index.ts';
+import { recordPlant } from '../dashboard/index.ts';
 import { countArgument } from './arguments.ts';
 import { audited } from './audited.ts';
 import { command } from './command.ts';
@@ -31,10 +32,11 @@ export function addImport(program: Command): void {
       countArgument,
     )
     .option('--dry-run', 'read and report everything, and store nothing', false)
-    .action(async (files: string[], { data, plant, map, preview, dryRun }: ImportFlags) =>
-      importReadings({
+    .action(async (files: string[], { data, plant, map, preview, dryRun }: ImportFlags) => {
+      const known = await readPlant(plant);
+      await importReadings({
         dir: data,
-        plant: await readPlant(plant),
+        plant: known,
         files,
         mapping: map === undefined ? null : await readImportMapping(map),
         preview: preview ?? null,
@@ -43,6 +45,7 @@ export function addImport(program: Command): void {
         stderr: err,
         now: () => Date.now(),
         signal: untilSignal(),
-      }),
-    );
+        onOwn: (store) => recordPlant(store, known),
+      });
+    });
 }

@@ -35,7 +35,7 @@ export { clearTextWarning } from './service/clear-text.ts';
 export { withExports } from './service/exports-in-folder.ts';
 export { addToLog } from './service/log-add.ts';
 export { refuseOpenBind } from './service/loopback.ts';
-export { recordedPlant } from './service/plant-record.ts';
+export { recordedPlant, recordPlant } from './service/plant-record.ts';
 export { type PromiseInFolder, promiseInFolder } from './service/promise-in-folder.ts';
 export type { Service, ServiceOptions } from './service/run-service.ts';
 export { runUntilStopped } from './service/run-until-stopped.ts';

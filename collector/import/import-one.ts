@@ -54,7 +54,7 @@ export async function importOne(file: ImportedFile, target: ImportTarget, rules:
   if (before !== null && before.finishedAt !== null)
     return {
       ...{ importedBefore: before.finishedAt, reports: [], refusals: [], stations: [], readings: 0, ahead: 0 },
-      localHours: null,
+      ...{ localHours: null, missing: null },
     };
   const read = await readAll(file, rules);
   const { table } = read;
@@ -98,7 +98,7 @@ async function readAll(file: ImportedFile, { plant, mapping, signal, tell }: Imp
       ({ size }) => size,
       () => 0,
     ));
-  const { table, localHours } = await readImport(file, plant, mapping, {
+  const { table, localHours, missing } = await readImport(file, plant, mapping, {
     onRefusal: (refusal) => {
       if (refusals.length < MOST_REFUSALS) refusals.push(refusal);
     },
@@ -108,19 +108,20 @@ async function readAll(file: ImportedFile, { plant, mapping, signal, tell }: Imp
     },
   });
   await tell({ kind: 'read', reports: table.reports });
-  return { table, localHours, refusals: refusals.sort((left, right) => left.line - right.line) };
+  return { table, localHours, missing, refusals: refusals.sort((left, right) => left.line - right.line) };
 }
 
 function summaryOf({
   table,
   refusals,
   localHours,
-}: ReadAll): Pick<ImportOutcome, 'reports' | 'refusals' | 'stations' | 'localHours'> {
+  missing,
+}: ReadAll): Pick<ImportOutcome, 'reports' | 'refusals' | 'stations' | 'localHours' | 'missing'> {
   const stations = table.stations.map((station) => {
     const { times } = table.frames(station);
     return { station, rows: times.length, from: times[0]!, to: times.at(-1)! };
   });
-  return { reports: table.reports, refusals, stations, localHours };
+  return { reports: table.reports, refusals, stations, localHours, missing };
 }
 
 function readProgress(bytes: Uint8Array | null): Progress | null {

@@ -3,11 +3,13 @@ import { writeReadings } from '../decode/csv-write.ts';
 import type { ReadingsTable } from '../decode/readings-table.ts';
 import { REASONS } from '../decode/reasons.ts';
 import { summaryLine } from '../decode/tally.ts';
+import type { Store } from '../store/store.ts';
 import type { ImportMapping } from './import-mapping.ts';
 import { dryRun, importOne, sharePerCent } from './import-one.ts';
 import type { ImportOutcome, ImportStep } from './import-steps.ts';
 import { type ImportTarget, openImportTarget } from './import-target.ts';
 import { localHoursText } from './local-hours.ts';
+import { missingMarksText } from './missing-marks.ts';
 
 interface Sink {
   write(text: string): void | Promise<void>;
@@ -26,6 +28,8 @@ export interface ImportOptions {
   readonly stderr: Sink;
   readonly now: () => number;
   readonly signal: AbortSignal;
+  /** Given the store where no service runs on it, before anything is imported. */
+  readonly onOwn: (store: Store) => void;
 }
 
 /**
@@ -43,6 +47,7 @@ export async function importReadings(options: ImportOptions): Promise<void> {
   const target = await openImportTarget(dir, now);
   try {
     if (target.served) await stderr.write(`${dir}: a service runs on it and takes the readings over\n`);
+    else options.onOwn(target.store);
     for (const file of files) await importFile(file, target, options);
     await target.finish();
   } finally {
@@ -53,7 +58,7 @@ export async function importReadings(options: ImportOptions): Promise<void> {
 async function showFile(file: string, options: ImportOptions): Promise<void> {
   const { preview, stdout, stderr } = options;
   const { table, outcome } = await dryRun({ path: file, name: file }, { ...options, tell: teller(file, options) });
-  await tellHours(file, outcome, stderr);
+  await tellRead(file, outcome, stderr);
   if (preview !== null) {
     for (const piece of writeReadings(firstRows(table, preview))) await stdout.write(piece);
     return;
@@ -79,14 +84,16 @@ async function importFile(file: string, target: ImportTarget, options: ImportOpt
     tell: teller(file, options),
   });
   const { importedBefore, ahead } = outcome;
-  await tellHours(file, outcome, stderr);
+  await tellRead(file, outcome, stderr);
   if (importedBefore !== null)
     await stderr.write(`${name}: imported before, at ${formatTime(importedBefore)}; nothing to do\n`);
   if (ahead > 0) await stderr.write(`${name}: ${ahead} readings not taken: ${REASONS['ahead-of-clock']}\n`);
 }
 
-async function tellHours(file: string, { localHours }: ImportOutcome, stderr: Sink): Promise<void> {
-  for (const text of localHours === null ? [] : localHoursText(localHours))
+/** What people should know of how a file was read. */
+async function tellRead(file: string, { localHours, missing }: ImportOutcome, stderr: Sink): Promise<void> {
+  const hours = localHours === null ? [] : localHoursText(localHours);
+  for (const text of missing === null ? hours : [missingMarksText(missing), ...hours])
     await stderr.write(`${printable(file, 200)}: ${text}\n`);
 }
 

@@ -2,6 +2,7 @@ import { AppError, type Plant } from '../contract/index.ts';
 import type { FileReport, RowRefusal } from '../decode/tally.ts';
 import type { ImportMapping } from './import-mapping.ts';
 import type { LocalHours } from './local-hours.ts';
+import type { MissingMarks } from './missing-marks.ts';
 
 /** A file to import: where it lies, and what people call it. */
 export interface ImportedFile {
@@ -40,6 +41,8 @@ export interface ImportOutcome {
   readonly ahead: number;
   /** Rows whose local time is not sure; null where all are. */
   readonly localHours: LocalHours | null;
+  /** Cells that hold a mark of a missing value; null where there is none. */
+  readonly missing: MissingMarks | null;
 }
 
 export interface ImportRules {

@@ -6,12 +6,21 @@ import type { Shown } from '../decode/mapped/local-time.ts';
 import { readMappedValue } from '../decode/mapped/mapped-value.ts';
 import { compileDateFormat, readLoggerTime, type TimeRules } from './date-format.ts';
 import type { ImportMapping } from './import-mapping.ts';
+import { isMissingMark } from './missing-marks.ts';
 
 /** Source: own choice, as for the contract's CSV. */
 const MOST_ROW_BYTES = 65_536;
 const [LF, NOTHING] = [10, Buffer.alloc(0)];
 
 type Column = ImportMapping['columns'][number];
+
+/** What is told of rows while they are read; lines as in the file, from 1. */
+export interface ToldOfRows {
+  /** Of each row's time, how often the clock showed it. */
+  readonly onTime?: ((shown: Shown, line: number) => void) | undefined;
+  /** Of each cell that holds a mark of a missing value. */
+  readonly onMissing?: ((mark: string, line: number) => void) | undefined;
+}
 
 /**
  * Rewrites a logger's CSV, as a mapping describes it, into the contract's, line by line: the reader of that then finds the same
@@ -25,7 +34,7 @@ export class LoggerRows {
   readonly #decoder: TextDecoder;
   readonly #time: TimeRules;
   readonly #delimiter: number;
-  readonly #onTime: ((shown: Shown, line: number) => void) | null;
+  readonly #told: ToldOfRows;
   #held: Buffer = NOTHING;
   #line = 0;
   #places: { time: number; clock: number; gun: number; columns: number[] } | null = null;
@@ -34,14 +43,8 @@ export class LoggerRows {
 
   /**
    * @param gun whose columns are wanted; null for those that name none
-   * @param onTime told of each row's time how often the clock showed it
    */
-  constructor(
-    mapping: ImportMapping,
-    gun: string | null,
-    file: string,
-    onTime: ((shown: Shown, line: number) => void) | null = null,
-  ) {
+  constructor(mapping: ImportMapping, gun: string | null, file: string, told: ToldOfRows = {}) {
     this.#mapping = mapping;
     this.#gun = gun;
     this.#columns = mapping.columns.filter((column) => (column.gun ?? null) === gun);
@@ -52,7 +55,7 @@ export class LoggerRows {
     if (typeof compiled === 'string') throw new AppError('INTERNAL', `an unchecked date format: ${compiled}`);
     this.#time = { format: compiled, zone: zone ?? null, milliseconds: as === 'unix-ms' };
     this.#delimiter = mapping.delimiter.charCodeAt(0);
-    this.#onTime = onTime;
+    this.#told = told;
   }
 
   /** The guns that a mapping's columns name, one pass each; null for the columns without. */
@@ -104,7 +107,8 @@ export class LoggerRows {
     const date = fields[time] ?? '';
     const text = clock < 0 ? date.trim() : `${date.trim()} ${(fields[clock] ?? '').trim()}`.trim();
     const cells = [this.#timeCell(line, text, station), station];
-    for (const [index, place] of columns.entries()) cells.push(this.#valueCell(fields[place], this.#columns[index]!));
+    for (const [index, place] of columns.entries())
+      cells.push(this.#valueCell(fields[place], this.#columns[index]!, line));
     return cells.map(quote).join(',');
   }
 
@@ -136,7 +140,7 @@ export class LoggerRows {
     if (ms === NO_OFFSET) return '2000-01-01T00:00:00';
     if (!(ms >= 0 && ms <= LATEST_MS)) return '?';
     this.#lastTimes.set(station, ms);
-    this.#onTime?.(shown, line);
+    this.#told.onTime?.(shown, line);
     return formatTime(ms);
   }
 
@@ -149,9 +153,13 @@ export class LoggerRows {
     return Object.hasOwn(gun.names, name) ? gun.names[name]! : `?${name}`;
   }
 
-  #valueCell(found: string | undefined, column: Column): string {
+  #valueCell(found: string | undefined, column: Column, line: number): string {
     const text = (found ?? '').trim();
-    if (text === '' || this.#mapping.absent.includes(text)) return '';
+    if (text === '') return '';
+    if (this.#mapping.absent.includes(text) || isMissingMark(text, column.channel)) {
+      this.#told.onMissing?.(text, line);
+      return '';
+    }
     const value = readMappedValue(this.#mapping.decimal === ',' ? decimalPoint(text, column) : text, column);
     if ('reason' in value) return '?';
     if ('vs' in value) return value.vs;

@@ -77,7 +77,7 @@ export function previewRows(
 function rewritten(head: Buffer, mapping: ImportMapping, name: string, unsure: Map<number, Shown>): Buffer[] {
   const onTime = (shown: Shown, line: number): void => void (shown === 'once' || unsure.set(line, shown));
   return LoggerRows.passes(mapping).map((gun) => {
-    const rows = new LoggerRows(mapping, gun, name, onTime);
+    const rows = new LoggerRows(mapping, gun, name, { onTime });
     return Buffer.concat([rows.push(head), rows.end()]);
   });
 }

@@ -12,6 +12,7 @@ import type { ImportMapping } from './import-mapping.ts';
 import type { ImportedFile } from './import-steps.ts';
 import { type LocalHours, LocalHourTally } from './local-hours.ts';
 import { LoggerRows } from './logger-rows.ts';
+import { type MissingMarks, MissingMarkTally } from './missing-marks.ts';
 
 const CODE = 'READINGS_UNUSABLE';
 
@@ -22,10 +23,13 @@ export interface ReadImportOptions {
   readonly onRead?: (bytes: number) => void;
 }
 
-/** A file's readings, and the rows whose local time is not sure; null where all are. */
+/** A file's readings, and what people should know of how they were read. */
 export interface ReadFile {
   readonly table: ReadingsTable;
+  /** Rows whose local time is not sure; null where all are. */
   readonly localHours: LocalHours | null;
+  /** Cells that hold a mark of a missing value; null where there is none. */
+  readonly missing: MissingMarks | null;
 }
 
 /**
@@ -45,16 +49,17 @@ export async function readImport(
     readings.beginFile(name);
     await readUnpacked(path, CODE, (chunk) => readings.push(chunk), { name, ...(onRead ? { onRead } : {}) });
     readings.endFile();
-    return { table: readings.finish(), localHours: null };
+    return { table: readings.finish(), localHours: null, missing: null };
   }
   checkGuns(mapping, plans);
   const passes = LoggerRows.passes(mapping);
   const hours = new LocalHourTally();
+  const marks = new MissingMarkTally();
   let before = 0;
   for (const gun of passes) {
     // Each pass reads every row's time: one of them counts.
-    const onTime = gun === passes[0] ? hours.add.bind(hours) : null;
-    const rows = new LoggerRows(mapping, gun, name, onTime);
+    const onTime = gun === passes[0] ? hours.add.bind(hours) : undefined;
+    const rows = new LoggerRows(mapping, gun, name, { onTime, onMissing: marks.add.bind(marks) });
     readings.beginFile(passes.length > 1 && gun !== null ? `${name} (${gun})` : name);
     let here = 0;
     const told = (bytes: number): void => {
@@ -66,7 +71,7 @@ export async function readImport(
     readings.endFile();
     before += here;
   }
-  return { table: readings.finish(), localHours: hours.told(mapping.time.zone) };
+  return { table: readings.finish(), localHours: hours.told(mapping.time.zone), missing: marks.told() };
 }
 
 /** @throws {AppError} CONFIG_INVALID: the mapping names a gun that the plant does not have */

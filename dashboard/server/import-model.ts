@@ -3,6 +3,7 @@ import { CHANNEL_NAMES } from '../../collector/contract/index.ts';
 import {
   type ImportOutcome,
   localHoursText,
+  missingMarksText,
   REASONS,
   type RowRefusal,
   type ShownImport,
@@ -34,6 +35,10 @@ const Outcome = z.strictObject({
   localHours: z
     .array(z.string())
     .meta({ description: 'Rows whose local time the clock left out in spring, or showed twice in autumn, in words' }),
+  missing: z
+    .string()
+    .nullable()
+    .meta({ description: 'Cells with a mark of a missing value, taken as empty, in words' }),
 });
 const Step = z.union([
   z.strictObject({ kind: z.literal('reading'), bytes: z.number(), of: z.number() }),
@@ -85,6 +90,7 @@ export function shownImport({ outcome, step, ...rest }: ShownImport): Import {
       stations: [...outcome.stations],
       // Records of earlier versions have none.
       localHours: outcome.localHours ? localHoursText(outcome.localHours) : [],
+      missing: outcome.missing ? missingMarksText(outcome.missing) : null,
     },
     step: step?.kind === 'read' ? { kind: 'read', reports: reportsOf(step.reports) } : step,
   };

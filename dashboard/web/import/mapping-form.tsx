@@ -121,9 +121,9 @@ export function MappingForm({ draft, headings, samples, site, onChange }: Props)
                 onType={(text) => set({ skipLines: Number(text.replace(/\D/g, '')) })}
               />
               <TypedField
-                label="Cells that mean no value, with | between"
+                label="Further cells that mean no value, with | between (dashes, n/a and NaN do by themselves)"
                 value={draft.absent}
-                placeholder="--- | n/a"
+                placeholder="off | -999"
                 onType={(absent) => set({ absent })}
               />
             </div>

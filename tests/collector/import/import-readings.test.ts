@@ -35,6 +35,7 @@ const run = (files: string[], more: Partial<Parameters<typeof importReadings>[0]
   said = '';
   printed = '';
   return importReadings({
+    onOwn: () => undefined,
     dir: join(dir, 'data'),
     plant: PLANT,
     files,
@@ -219,6 +220,23 @@ describe("a logger's own file", () => {
     const autumn = await whole('Zeit;Druck\n25.10.2026 02:00:00;1\n25.10.2026 02:59:59;1\n25.10.2026 03:00:00;1\n');
     expect(autumn.localHours?.twice).toEqual({ count: 2, firstLine: 2 });
     expect((await whole('Zeit;Druck\n25.10.2026 01:59:59;1\n')).localHours).toBeNull();
+  });
+
+  test('takes the usual marks of a missing value as empty, and says how many and where', async () => {
+    const columns = [
+      { column: 'Druck', channel: 'conveying/pressure', unit: 'hPa' },
+      { column: 'Pulver', channel: 'powder/id' },
+    ];
+    const at = (second: number): string => `02.03.2026 06:00:0${second}`;
+    const read = await whole(
+      `Zeit;Druck;Pulver\n${at(0)};1000;NA\n${at(1)};---;NA\n${at(2)};n/a;--\n${at(3)};off;NA\n${at(4)};x;NA\n`,
+      { columns, absent: ['off'] },
+    );
+    expect(read.missing).toEqual({ cells: 4, firstLine: 3, marks: ['---', 'n/a', '--', 'off'] });
+    // What is neither a number nor a usual mark is still refused; a powder may be called NA.
+    expect(read.table.reports[0]!.unusable).toEqual([{ reason: 'not-a-number', count: 1, firstLine: 6 }]);
+    expect(read.table.frames('gun-01').strings).toEqual(['NA']);
+    expect((await whole(`Zeit;Druck\n${at(0)};1000\n`)).missing).toBeNull();
   });
 
   test('without a column that the mapping names is refused with those that it has', async () => {

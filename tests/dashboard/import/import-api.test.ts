@@ -183,6 +183,7 @@ describe('a file given to the running service', () => {
     (await import('node:fs')).writeFileSync(path, content);
     const quiet = { write: () => undefined };
     await importReadings({
+      onOwn: () => undefined,
       ...{
         dir,
         plant: PLANT,
