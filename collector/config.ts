@@ -30,6 +30,15 @@ const Broker = z.strictObject({
     .default(8 * MIB)
     .meta({ description: 'Longest MQTT packet taken', unit: 'B', restart: true }),
   maxConnections: whole(1, 100_000).default(5000).meta({ description: 'Clients connected at once', restart: true }),
+  maxConnectionsOfAccount: whole(1, 100_000)
+    .default(200)
+    .meta({ description: 'Connections of one account at once', restart: true }),
+  maxConnectsPerSecond: whole(1, 1_000_000).default(1000).meta({
+    description:
+      'Connections that one address opens, twenty times as many at once; a refused one counts twice; beyond, its CONNECT waits',
+    unit: '1/s',
+    restart: true,
+  }),
   connectTimeoutS: whole(1, 600)
     .default(10)
     .meta({ description: 'Time from the TCP connection to a complete CONNECT', unit: 's', restart: true }),
@@ -55,11 +64,19 @@ const Broker = z.strictObject({
       restart: true,
     }),
   maxMessagesPerSecond: whole(1, 10_000_000).default(10_000).meta({
-    description:
-      'Messages of one station, a long one counted by KiB, a refused one eightfold; beyond, its connection is not read for a while',
+    description: 'Messages of one station, a long one counted by KiB; beyond, its connection is not read for a while',
     unit: '1/s',
     restart: true,
   }),
+  maxRefusedPerSecond: whole(1, 1_000_000_000).default(2500).meta({
+    description:
+      'Refused messages of one account, or address without account, a long one by KiB; what else brings no readings counts a twentieth; beyond, who sends them is not read for a while',
+    unit: '1/s',
+    restart: true,
+  }),
+  maxUnfinishedBytes: whole(65_536, 4096 * MIB)
+    .default(64 * MIB)
+    .meta({ description: 'Packets of all clients that are not whole or wait to be read', unit: 'B', restart: true }),
   maxSubscriptions: whole(1, 100_000).default(200).meta({ description: 'Topic filters of one client', restart: true }),
   maxSubscriptionsOfAll: whole(1, 1_000_000)
     .default(50_000)

@@ -22,6 +22,14 @@ export function admit(read: ConnectVerdict, host: ConnectionHost, link: ClientLi
     const fault = `its account may not publish its will to ${JSON.stringify(connect.will.topic)}`;
     return { ok: false, returnCode: 5, fault };
   }
+  if (!host.hasRoomFor(who.account)) {
+    counters.denied++;
+    return {
+      ok: false,
+      returnCode: 3,
+      fault: `its account has ${host.limits.maxConnectionsOfAccount} connections already`,
+    };
+  }
   const opened = sessions.open(connect, who.account, link);
   if (!opened.ok) return opened;
   return { ok: true, client: new Client(host, link, connect, opened.session), present: opened.present };

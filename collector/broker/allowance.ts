@@ -1,14 +1,11 @@
 /** A message counts as one for each of these. Source: own choice: a report of all channels is shorter. */
 const BYTES = 1024;
 
-/**
- * What a refused message takes more, of its own worth. Source: own choice: measured with packs of 8 MB that say nothing, the slowest hundredth of others'
- * acknowledgements took 2.3 times what it does without them, and with this no more than that; a station that is mistaken now and then does not come near its limit.
- */
-const REFUSED = 7;
-
 /** Sweeps of the gate in a second. */
 export const SWEEPS_PER_SECOND = 4;
+
+/** How many messages a long one counts as. */
+export const worth = (bytes: number): number => Math.max(1, bytes / BYTES);
 
 /**
  * How many messages may come at once: as many as one second allows, filled up a quarter second at a time. It counts sweeps
@@ -16,12 +13,15 @@ export const SWEEPS_PER_SECOND = 4;
  */
 export class Allowance {
   readonly #perSecond: number;
+  readonly #most: number;
   #left: number;
   #sweep: number;
 
-  constructor(perSecond: number, sweep: number) {
+  /** @param most that may gather; default: of a second */
+  constructor(perSecond: number, sweep: number, most = perSecond) {
     this.#perSecond = perSecond;
-    this.#left = perSecond;
+    this.#most = most;
+    this.#left = most;
     this.#sweep = sweep;
   }
 
@@ -30,20 +30,34 @@ export class Allowance {
    * before the next.
    */
   take(sweep: number, bytes: number): boolean {
-    if (sweep !== this.#sweep) {
-      const more = (this.#perSecond / SWEEPS_PER_SECOND) * (sweep - this.#sweep);
-      this.#left = Math.min(this.#perSecond, this.#left + more);
-      this.#sweep = sweep;
-    }
+    this.#refill(sweep);
     if (this.#left < 1) return false;
     this.#left -= worth(bytes);
     return true;
   }
 
-  /** A message that was taken has been refused: what brings nothing comes more seldom. */
-  refused(bytes: number): void {
-    this.#left -= REFUSED * worth(bytes);
+  /** Whether anything is left. */
+  has(sweep: number): boolean {
+    this.#refill(sweep);
+    return this.#left > 0;
+  }
+
+  /** Takes so much, whatever is left; less than 0 gives back. */
+  spend(sweep: number, messages: number): void {
+    this.#refill(sweep);
+    this.#left = Math.min(this.#most, this.#left - messages);
+  }
+
+  /** Whether all of it is there: whoever has it owes nothing. */
+  isWhole(sweep: number): boolean {
+    this.#refill(sweep);
+    return this.#left === this.#most;
+  }
+
+  #refill(sweep: number): void {
+    if (sweep === this.#sweep) return;
+    const more = (this.#perSecond / SWEEPS_PER_SECOND) * (sweep - this.#sweep);
+    this.#left = Math.min(this.#most, this.#left + more);
+    this.#sweep = sweep;
   }
 }
-
-const worth = (bytes: number): number => Math.max(1, bytes / BYTES);

@@ -79,7 +79,7 @@ export async function startBroker(options: BrokerOptions): Promise<Broker> {
     log,
   });
   const publishRetained = (topic: string, payload: Uint8Array): void =>
-    gate.sessions.publish(topic, Buffer.from(payload), 1, true, true);
+    void gate.sessions.publish(topic, Buffer.from(payload), 1, true, true);
   for (const { topic, payload } of options.retained ?? []) publishRetained(topic, payload);
 
   const ports = await openPorts({
@@ -115,7 +115,7 @@ export async function startBroker(options: BrokerOptions): Promise<Broker> {
     tlsPort: ports.tls,
     renew: (context) => ports.renew(context),
     publishRetained,
-    publishOnce: (topic, payload) => gate.sessions.publish(topic, Buffer.from(payload), 0, false, true),
+    publishOnce: (topic, payload) => void gate.sessions.publish(topic, Buffer.from(payload), 0, false, true),
     endAccount: (account, why) => gate.endAccount(account, why),
     resume: () => gate.resume(),
     counts: () => ({

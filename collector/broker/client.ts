@@ -1,13 +1,17 @@
 import { quoted } from '../contract/printable.ts';
 import type { ConnectPacket, Qos } from './connect-packet.ts';
 import type { ConnectionHost } from './connection-host.ts';
-import { PacketType, readFilters } from './packet-check.ts';
+import { type AskedFilter, PacketType, readFilters } from './packet-check.ts';
 import { answer, PINGRESP, suback, unsuback } from './server-packets.ts';
 import type { Session, SessionLink } from './session.ts';
 import { topicFilterTooLarge } from './wire-text.ts';
 
 /** Return code of a refused filter, MQTT 3.1.1 section 3.9.3. */
 const REFUSED = 0x80;
+
+/** What looking at a retained message takes, as bytes of a turn, and looks between two that ask whether it goes on. Source: own choice, because it is less than taking in as many of a pack. */
+const RETAINED_LOOK_BYTES = 8;
+const RETAINED_LOOKS = 16;
 
 /** A connection as its client needs it. */
 export interface ClientLink extends SessionLink {
@@ -23,6 +27,8 @@ export class Client {
   readonly session: Session;
   readonly #host: ConnectionHost;
   readonly #link: ClientLink;
+  /** What is retained for its new subscriptions and not sent yet. */
+  #retained: Generator<number, undefined> | null = null;
 
   constructor(host: ConnectionHost, link: ClientLink, connect: ConnectPacket, session: Session) {
     this.#host = host;
@@ -62,23 +68,25 @@ export class Client {
     }
   }
 
-  /**
-   * Whether a QoS 2 message is new. One that was sent again is acknowledged, once its first has been taken, and
-   * goes nowhere [MQTT-4.3.3-2].
-   */
-  isNew(packetId: number): boolean {
+  /** Whether a QoS 2 message came before [MQTT-4.3.3-2]. */
+  hasTaken(packetId: number): boolean {
+    return this.session.received.has(packetId);
+  }
+
+  /** A new QoS 2 message; false where too many are not over, and the connection ends. */
+  begins(packetId: number): boolean {
     const { received } = this.session;
-    const due = received.get(packetId);
-    if (due !== undefined) {
-      if (due) this.#link.send(answer(PacketType.PUBREC, packetId));
-      return false;
-    }
     if (received.size >= this.#host.limits.maxInFlightMessages) {
       this.#link.fail(`${received.size} messages of QoS 2 wait for its PUBREL`);
       return false;
     }
     received.set(packetId, false);
     return true;
+  }
+
+  /** A QoS 2 message was sent again: PUBREC, once the first has been taken. */
+  takenBefore(packetId: number): void {
+    if (this.session.received.get(packetId) === true) this.#link.send(answer(PacketType.PUBREC, packetId));
   }
 
   /** A QoS 2 message has been taken: PUBREC, to the connection that the session has now. */
@@ -104,10 +112,30 @@ export class Client {
       return REFUSED;
     });
     this.#link.send(suback(buffer.readUInt16BE(body), codes));
-    for (const [index, { filter }] of asked.entries()) {
-      const granted = codes[index]!;
-      if (granted === REFUSED) continue;
-      for (const message of sessions.retained.matching(filter)) this.session.deliver(message, granted as Qos, true);
+    const granted = asked.flatMap(({ filter }, index) =>
+      codes[index] === REFUSED ? [] : [{ filter, qos: codes[index] as Qos }],
+    );
+    if (granted.length > 0 && !sessions.retained.isEmpty) this.#retained = this.#retainedFor(granted);
+  }
+
+  /** Sends some of what is retained for a new subscription. @returns bytes of work, 0 where nothing is due */
+  sendRetained(): number {
+    if (this.#retained === null) return 0;
+    const { done, value } = this.#retained.next();
+    if (done) this.#retained = null;
+    return value ?? RETAINED_LOOK_BYTES;
+  }
+
+  *#retainedFor(granted: readonly AskedFilter[]): Generator<number, undefined> {
+    for (const { filter, qos } of granted) {
+      let looked = 0;
+      for (const message of this.#host.sessions.retained.matching(filter)) {
+        if (message !== null) this.session.deliver(message, qos, true);
+        looked += message === null ? 1 : RETAINED_LOOKS + Math.ceil(message.payload.length / RETAINED_LOOK_BYTES);
+        if (looked < RETAINED_LOOKS) continue;
+        yield looked * RETAINED_LOOK_BYTES;
+        looked = 0;
+      }
     }
   }
 

@@ -1,9 +1,11 @@
 import type { BrokerAccess } from './access.ts';
+import type { Burden } from './burden.ts';
 import type { Will } from './connect-packet.ts';
 import type { Delivery, DeliverySink } from './delivery.ts';
 import type { TopicLookup } from './known-topic.ts';
 import type { BrokerLimits } from './limits.ts';
 import type { PublishHead } from './publish-head.ts';
+import type { QueueRoom } from './queue-room.ts';
 import type { Sessions } from './sessions.ts';
 import type { Topic } from './topics.ts';
 import type { SharedTurn } from './turn-share.ts';
@@ -28,6 +30,8 @@ export interface GateCounters {
 export interface HostedConnection {
   readonly clientId: string | null;
   readonly remote: string;
+  readonly account: string | null;
+  readonly burden: Burden;
   flush(): void;
   nextTurn(): void;
 }
@@ -39,6 +43,8 @@ export interface ConnectionHost {
   readonly access: BrokerAccess;
   readonly sessions: Sessions;
   readonly counters: GateCounters;
+  /** For what clients leave unread that need not come. */
+  readonly unreadRoom: QueueRoom;
   /** Sweeps so far: the only time that connections know. */
   readonly sweeps: number;
   /** Read anew for every PUBLISH. */
@@ -46,7 +52,11 @@ export interface ConnectionHost {
   readonly knownTopic: TopicLookup;
   topicOf(name: string): Topic;
   /** Publishes the will of a client whose connection broke. */
-  will(clientId: string, will: Will): void;
+  will(clientId: string, will: Will, burden: Burden): void;
+  /** Whether one more client of an account is let in. */
+  hasRoomFor(account: string): boolean;
+  /** A client has been let in: from now on its account pays for what it asks. */
+  signedIn(connection: HostedConnection): void;
   /** Gives a committed delivery to whoever has subscribed; an online state is retained, readings never are. */
   forward(delivery: Delivery, qos: 0 | 1 | 2): void;
   /** Has the connection write what it has gathered once all of the commit, or of the turn, is known. */

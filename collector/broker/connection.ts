@@ -1,44 +1,44 @@
 import type { Socket } from 'node:net';
 import { admit } from './admission.ts';
+import { worth } from './allowance.ts';
+import type { Burden } from './burden.ts';
 import type { Client, ClientLink } from './client.ts';
 import { readConnect } from './connect-packet.ts';
-import type { ConnectionHost, HostedConnection } from './connection-host.ts';
+import type { ConnectionHost } from './connection-host.ts';
 import { Denials } from './denials.ts';
 import { Departures } from './departures.ts';
-import { PacketType, packetFault } from './packet-check.ts';
-import { PacketScanner } from './packet-scanner.ts';
+import { ASKING, PacketType, packetFault } from './packet-check.ts';
+import type { PacketScanner } from './packet-scanner.ts';
+import { CONNECT_BYTES, type PacketTaker, PacketTurns } from './packet-turns.ts';
 import { Publishing, type PublishLink } from './publishing.ts';
-import { Hold, ReadingHold } from './reading-hold.ts';
+import { Hold } from './reading-hold.ts';
 import { connack } from './server-packets.ts';
 import { Silence } from './silence.ts';
-import { TurnShare } from './turn-share.ts';
 
 /**
  * One client's connection. It cuts the bytes into packets and checks them; publishes below the root go straight to
  * the intake and are acknowledged once committed.
  */
-export class Connection implements ClientLink, PublishLink, HostedConnection {
+export class Connection implements ClientLink, PublishLink, PacketTaker {
+  readonly burden: Burden;
   readonly #host: ConnectionHost;
   readonly #socket: Socket;
-  readonly #scanner: PacketScanner;
-  readonly #hold: ReadingHold;
+  readonly #turns: PacketTurns;
   readonly #publishing: Publishing;
   readonly #departures: Departures;
   readonly #silence = new Silence();
   readonly #denials = new Denials();
-  readonly #share = new TurnShare();
   #client: Client | null = null;
   #willDue = false;
   #closing = false;
-  #processing = false;
 
-  constructor(host: ConnectionHost, socket: Socket) {
+  constructor(host: ConnectionHost, socket: Socket, burden: Burden) {
     this.#host = host;
     this.#socket = socket;
-    this.#scanner = new PacketScanner(host.limits.maxPacketBytes);
-    this.#hold = new ReadingHold(socket);
+    this.burden = burden;
+    this.#turns = new PacketTurns(host, socket, this);
     this.#publishing = new Publishing(host, this);
-    this.#departures = new Departures(socket, host.counters, () => host.flushSoon(this));
+    this.#departures = new Departures(socket, host, () => host.flushSoon(this));
   }
 
   start(): void {
@@ -59,25 +59,31 @@ export class Connection implements ClientLink, PublishLink, HostedConnection {
     return `${this.#socket.remoteAddress ?? '?'}:${this.#socket.remotePort ?? 0}`;
   }
 
+  /** Bytes set aside for a packet that is not whole. */
+  get unfinishedBytes(): number {
+    return this.#turns.scanner.keptBytes;
+  }
+
   resume(): void {
-    this.#release(Hold.SATURATED);
+    this.#turns.release(Hold.SATURATED);
   }
 
   nextTurn(): void {
-    this.#release(Hold.TURN);
+    this.#turns.release(Hold.TURN);
   }
 
   /** Reads no more; what has been read is still acknowledged. */
   stopReading(): void {
-    this.#hold.add(Hold.STOPPING);
+    this.#turns.hold(Hold.STOPPING);
   }
 
   /** Ends what has been silent for too long, and reads on what had sent too much. */
   sweep(): void {
-    this.#release(Hold.RATE);
+    for (const reason of [Hold.RATE, Hold.CREDIT]) this.#turns.release(reason);
+    this.#departures.measure();
     const phase = this.#closing ? 'ended' : this.#client === null ? 'connecting' : 'connected';
     // A socket that we do not read proves nothing about its client.
-    if (phase === 'connected' && this.#hold.held) this.#silence.heard();
+    if (phase !== 'ended' && this.#turns.waits()) this.#silence.heard();
     const why = this.#silence.sweep(phase, this.#client?.connect.keepAliveS ?? 0, this.#host.limits.connectTimeoutS);
     if (why === null) return;
     if (phase === 'ended') this.#socket.destroy();
@@ -98,7 +104,8 @@ export class Connection implements ClientLink, PublishLink, HostedConnection {
   }
 
   eased(): void {
-    if (this.#hold.has(Hold.WAITING) && this.#publishing.owed.low) this.#release(Hold.WAITING);
+    if (this.#turns.waits(Hold.WAITING) && this.#publishing.owed.low) this.#turns.release(Hold.WAITING);
+    if (this.#turns.waits(Hold.CREDIT)) this.#turns.release(Hold.CREDIT);
   }
 
   send(packet: Buffer): void {
@@ -107,12 +114,18 @@ export class Connection implements ClientLink, PublishLink, HostedConnection {
     this.#checkUnread();
   }
 
+  sendIfRoom(packet: Buffer): boolean {
+    if (this.#closing || !this.#departures.addIfRoom(packet)) return this.#closing;
+    this.#checkUnread();
+    return true;
+  }
+
   /** Writes what has gathered, PUBACKs first, then takes up what had to wait for them. */
   flush(): void {
     if (this.#closing) return;
     this.#departures.write();
     this.#checkUnread();
-    if (this.#publishing.owed.pubacks === 0) this.#release(Hold.ORDER);
+    if (this.#publishing.owed.answers === 0) this.#turns.release(Hold.ORDER);
   }
 
   /** Ends the connection after what has been written, without a will: the broker stops, or the client says goodbye. */
@@ -133,79 +146,63 @@ export class Connection implements ClientLink, PublishLink, HostedConnection {
     this.#host.denied(this, what, this.#denials.isNews(what));
   }
 
+  spend(bytes: number): void {
+    this.#turns.spend(bytes);
+  }
+
+  sendDue(): number {
+    const bytes = this.#client?.sendRetained() ?? 0;
+    if (bytes > 0) this.burden.others(worth(bytes));
+    return bytes;
+  }
+
   #received(chunk: Buffer): void {
+    this.#turns.received(chunk);
+    // Single bytes of a short packet, one now and then, are no sign of life.
+    if (this.#client !== null && this.#turns.scanner.isLong) this.#silence.heard();
+  }
+
+  packet(scanner: PacketScanner): void {
     this.#silence.heard();
-    this.#scanner.push(chunk);
-    // Pieces of a long packet count too: megabytes, taken in as fast as they come, would go before everybody else's packets.
-    if (this.#scanner.waiting) this.#spend(chunk.length);
-    this.#process();
-  }
-
-  #process(): void {
-    // Not entered twice: a packet may bring about what releases a hold.
-    if (this.#processing) return;
-    this.#processing = true;
-    const scanner = this.#scanner;
-    while (!this.#hold.held && !this.#closing && scanner.next()) {
-      const bytes = scanner.end - scanner.start;
-      this.#packet(scanner);
-      this.#spend(bytes);
-    }
-    this.#processing = false;
-    if (!this.#closing && scanner.fault !== null) this.#close(scanner.fault, true);
-  }
-
-  #spend(bytes: number): void {
-    if (this.#share.spend(bytes, this.#host.turn()) && this.#hold.addFirst(Hold.TURN)) this.#host.queueTurn(this);
-  }
-
-  #packet(scanner: PacketScanner): void {
     const { buffer, start, body, end } = scanner;
     const type = buffer[start]! >> 4;
     if (this.#client === null) {
-      if (type === PacketType.CONNECT) this.#connect(readConnect(buffer, start, body, end, this.#host.limits));
-      else this.#close('the first packet is not CONNECT', true);
-    } else if (type === PacketType.PUBLISH) this.#publish(scanner, this.#client);
-    else {
+      if (type !== PacketType.CONNECT) this.#close('the first packet is not CONNECT', true);
+      else if (!this.burden.mayConnect) this.#putOff();
+      else this.#connect(readConnect(buffer, start, body, end, this.#host.limits));
+    } else if (type === PacketType.PUBLISH) {
+      const verdict = this.#publishing.packet(scanner, this.#client);
+      if (typeof verdict === 'string') this.#close(verdict, true);
+      else if (verdict !== 0) this.#turns.putOff(verdict);
+    } else {
       const fault = packetFault(buffer, start, body, end, this.#host.limits);
-      if (fault === null) this.#client.packet(type, buffer, body, end);
-      else this.#close(fault, true);
+      if (fault !== null) this.#close(fault, true);
+      else if (ASKING.has(type) && !this.burden.asks()) this.#putOff();
+      else this.#client.packet(type, buffer, body, end);
     }
   }
 
+  /** The packet at hand is looked at again later: too much was asked for. */
+  #putOff(): void {
+    this.#host.counters.throttled++;
+    this.#turns.putOff(Hold.CREDIT);
+  }
+
   #connect(read: ReturnType<typeof readConnect>): void {
+    this.spend(CONNECT_BYTES);
     const admission = admit(read, this.#host, this);
     if (!admission.ok) {
+      this.burden.refusedConnect();
       if (admission.returnCode !== null) this.#socket.write(connack(false, admission.returnCode));
       this.#close(admission.fault, true);
       return;
     }
     this.#client = admission.client;
     this.#willDue = admission.client.connect.will !== null;
+    this.#host.signedIn(this);
     // Before everything else [MQTT-3.2.0-1].
     this.#socket.write(connack(admission.present, 0));
     if (admission.present) admission.client.session.resume();
-  }
-
-  #publish(scanner: PacketScanner, client: Client): void {
-    const { buffer, start, body, end } = scanner;
-    const host = this.#host;
-    const head = host.publishHead;
-    if (!head.read(buffer, start, body, end, host.knownTopic)) {
-      this.#close(packetFault(buffer, start, body, end, host.limits) ?? 'the PUBLISH cannot be read', true);
-      return;
-    }
-    const payload = buffer.subarray(head.payloadStart, end);
-    const hold = this.#publishing.take(head, payload, end - start, client);
-    if (hold === 0) return;
-    scanner.unread();
-    this.#hold.add(hold);
-  }
-
-  #release(reason: number): void {
-    if (!this.#hold.remove(reason) || this.#closing) return;
-    this.#process();
-    if (!this.#closing) this.#hold.resume();
   }
 
   #checkUnread(): void {
@@ -232,9 +229,10 @@ export class Connection implements ClientLink, PublishLink, HostedConnection {
 
   #closed(): void {
     // What came whole before the client's end counts, its DISCONNECT most of all; only its turn had not come yet.
-    while (!this.#closing && this.#hold.has(Hold.TURN)) this.#release(Hold.TURN);
+    while (!this.#closing && this.#turns.waits(Hold.TURN)) this.#turns.release(Hold.TURN);
     this.#closing = true;
     this.#leave();
+    this.#departures.end();
     this.#host.left(this);
   }
 
@@ -245,6 +243,6 @@ export class Connection implements ClientLink, PublishLink, HostedConnection {
     this.#host.sessions.left(session, this);
     if (!this.#willDue) return;
     this.#willDue = false;
-    this.#host.will(session.clientId, connect.will!);
+    this.#host.will(session.clientId, connect.will!, this.burden);
   }
 }

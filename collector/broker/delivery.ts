@@ -1,4 +1,4 @@
-import type { Allowance } from './allowance.ts';
+import type { Loan } from './burden.ts';
 import type { Topic } from './topics.ts';
 
 /**
@@ -11,8 +11,8 @@ export const LONG_BYTES = 128 * 1024;
 /** A PUBLISH below the root, on its way to a commit. */
 export interface Delivery {
   readonly topic: Topic;
-  /** What its station may still send; null where nothing limits that. */
-  readonly allowance: Allowance | null;
+  /** By what it was let in before it was judged; null where nothing asks. */
+  readonly loan: Loan | null;
   /** A view of the bytes received: valid until settled. */
   readonly payload: Buffer;
   readonly clientId: string;

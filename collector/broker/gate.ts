@@ -1,20 +1,27 @@
 import type { Socket } from 'node:net';
 import type { Log } from '../log.ts';
 import type { BrokerAccess } from './access.ts';
-import { SWEEPS_PER_SECOND } from './allowance.ts';
+import { Allowance, SWEEPS_PER_SECOND, worth } from './allowance.ts';
+import { Burden } from './burden.ts';
 import type { Will } from './connect-packet.ts';
 import { Connection } from './connection.ts';
 import type { ConnectionHost, GateCounters, HostedConnection } from './connection-host.ts';
 import type { Delivery, DeliverySink } from './delivery.ts';
 import { knownTopics, type TopicLookup } from './known-topic.ts';
 import type { BrokerLimits } from './limits.ts';
+import { Peers } from './peers.ts';
 import { PublishHead } from './publish-head.ts';
+import { QueueRoom } from './queue-room.ts';
 import { Sessions } from './sessions.ts';
 import { isBrokersOwn, parseTopic, type Topic } from './topics.ts';
 import { SharedTurn } from './turn-share.ts';
+import { keepingTooMuch } from './unfinished.ts';
 
 /** Lines a minute about ended connections; the rest is counted. Source: own choice, because a log is read by people. */
 const LINES_PER_MINUTE = 30;
+
+/** Of what an address or account may ask for beyond readings, what one connection may: others of its address are left half. Source: own choice. */
+const OWN_SHARE = 0.5;
 
 /** TCP's own watch for dead peers, ms. Source: own choice, because clients without a MQTT keep-alive have no other. */
 const TCP_KEEP_ALIVE_MS = 60_000;
@@ -34,6 +41,7 @@ export class Gate implements ConnectionHost {
   readonly sink: DeliverySink;
   readonly access: BrokerAccess;
   readonly sessions: Sessions;
+  readonly unreadRoom: QueueRoom;
   readonly publishHead = new PublishHead();
   readonly knownTopic: TopicLookup;
   sweeps = 0;
@@ -41,6 +49,7 @@ export class Gate implements ConnectionHost {
   readonly #claims: (topic: string) => boolean;
   readonly #log: Log;
   readonly #connections = new Set<Connection>();
+  readonly #peers: Peers;
   #dirty: HostedConnection[] = [];
   #turns: HostedConnection[] = [];
   readonly #turn = new SharedTurn();
@@ -62,6 +71,8 @@ export class Gate implements ConnectionHost {
     this.sink = parts.sink;
     this.access = parts.access;
     this.sessions = new Sessions(parts.limits);
+    this.unreadRoom = new QueueRoom(parts.limits.maxUnreadBytesOfAll, 0);
+    this.#peers = new Peers(parts.limits);
     this.knownTopic = knownTopics(parts.limits, (name) => this.topicOf(name));
     this.#log = parts.log;
   }
@@ -72,7 +83,7 @@ export class Gate implements ConnectionHost {
 
   /** Takes a new connection in, or drops it when there are too many. */
   accept(socket: Socket): void {
-    if (this.#connections.size >= this.limits.maxConnections) {
+    if (this.#connections.size >= this.limits.maxConnections && !this.#makeRoom()) {
       this.counters.refused++;
       this.#say({ remote: socket.remoteAddress, limit: this.limits.maxConnections }, 'connection refused: too many');
       socket.destroy();
@@ -81,9 +92,23 @@ export class Gate implements ConnectionHost {
     this.counters.accepted++;
     socket.setNoDelay(true);
     socket.setKeepAlive(true, TCP_KEEP_ALIVE_MS);
-    const connection = new Connection(this, socket);
+    const own = new Allowance(OWN_SHARE * this.limits.maxRefusedPerSecond, this.sweeps);
+    const peer = this.#peers.ofAddress(socket.remoteAddress, this.sweeps);
+    const connection = new Connection(this, socket, new Burden(() => this.sweeps, own, peer));
     this.#connections.add(connection);
     connection.start();
+  }
+
+  /** For a newcomer the longest that has not said CONNECT goes, where there is one: it could be anybody's. */
+  #makeRoom(): boolean {
+    for (const connection of this.#connections)
+      if (connection.clientId === null && !connection.ended) {
+        connection.fail('it has not said CONNECT, and there are too many connections');
+        connection.destroy();
+        this.#connections.delete(connection);
+        return true;
+      }
+    return false;
   }
 
   topicOf(name: string): Topic {
@@ -91,18 +116,19 @@ export class Gate implements ConnectionHost {
   }
 
   /** A will below the root is a message like any other: it goes to the intake first. */
-  will(clientId: string, will: Will): void {
+  will(clientId: string, will: Will, burden: Burden): void {
     // The clients of a broker that stops are alive.
     if (this.#stopping || isBrokersOwn(will.topic)) return;
     const topic = this.topicOf(will.topic);
     if (topic.kind === 'foreign') {
-      this.sessions.publish(will.topic, will.payload, will.qos, will.retain, false);
+      burden.others(1 + this.sessions.publish(will.topic, will.payload, will.qos, will.retain, false));
       return;
     }
     const settled = (delivery: Delivery, accepted: boolean): void => {
       if (accepted) this.forward(delivery, will.qos);
+      else burden.charge(worth(will.payload.length));
     };
-    this.sink.take({ topic, allowance: null, payload: will.payload, clientId, origin: { settled }, packetId: 0 });
+    this.sink.take({ topic, loan: null, payload: will.payload, clientId, origin: { settled }, packetId: 0 });
   }
 
   forward({ topic, payload }: Delivery, qos: 0 | 1 | 2): void {
@@ -154,12 +180,26 @@ export class Gate implements ConnectionHost {
   sweep(): void {
     this.sweeps++;
     for (const connection of this.#connections) connection.sweep();
+    for (const connection of keepingTooMuch(this.#connections, this.limits.maxUnfinishedBytes))
+      connection.fail('packets that are not whole take too much memory, and it has most');
     if (this.sweeps % SWEEPS_PER_SECOND !== 0) return;
     this.sessions.sweep();
+    this.#peers.sweep(this.sweeps);
     if (this.sweeps % (60 * SWEEPS_PER_SECOND) !== 0) return;
     if (this.#lines > LINES_PER_MINUTE)
       this.#log.warn({ more: this.#lines - LINES_PER_MINUTE }, 'more connections were refused or ended in this minute');
     this.#lines = 0;
+  }
+
+  signedIn({ account, burden }: HostedConnection): void {
+    // Without accounts everybody is one: each pays by address then.
+    if (account !== null && account !== '') burden.signIn(this.#peers.ofAccount(account, this.sweeps));
+  }
+
+  hasRoomFor(account: string): boolean {
+    return (
+      account === '' || this.#peers.ofAccount(account, this.sweeps).connections < this.limits.maxConnectionsOfAccount
+    );
   }
 
   denied(connection: HostedConnection, what: string, first: boolean): void {
@@ -180,6 +220,7 @@ export class Gate implements ConnectionHost {
 
   left(connection: Connection): void {
     this.#connections.delete(connection);
+    connection.burden.end();
   }
 
   /** Ends all connections of an account. */
@@ -199,7 +240,6 @@ export class Gate implements ConnectionHost {
     for (const connection of this.#connections) connection.finish();
   }
 
-  /** Ends every connection at once. */
   destroyAll(): void {
     for (const connection of this.#connections) connection.destroy();
   }

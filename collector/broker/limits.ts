@@ -4,6 +4,8 @@ import type { ConnectLimits } from './connect-packet.ts';
 export interface BrokerLimits extends ConnectLimits {
   readonly maxPacketBytes: number;
   readonly maxConnections: number;
+  /** The same of one account. */
+  readonly maxConnectionsOfAccount: number;
   /** From the TCP connection to the CONNECT packet, s. */
   readonly connectTimeoutS: number;
   /** Messages and bytes of one connection that wait for their commit; beyond, its socket is not read. */
@@ -15,6 +17,12 @@ export interface BrokerLimits extends ConnectLimits {
   readonly maxUnreadBytesOfAll: number;
   /** Messages of one station in a second; beyond, its connection is not read. */
   readonly maxMessagesPerSecond: number;
+  /** Connections of one address in a second, and twenty times as many at once; beyond, a CONNECT waits. */
+  readonly maxConnectsPerSecond: number;
+  /** Messages that bring no readings, of one account or address in a second; beyond, who sends them is not read. */
+  readonly maxRefusedPerSecond: number;
+  /** Packets that are not whole, or wait to be read, of all clients, bytes; beyond, the longest of whoever has most end. */
+  readonly maxUnfinishedBytes: number;
   /** Topic filters of one client; more are refused. */
   readonly maxSubscriptions: number;
   /** The same of all clients together. */

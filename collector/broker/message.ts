@@ -6,4 +6,6 @@ export interface Message {
   /** Nobody else's bytes: queues and retained messages keep it. */
   readonly payload: Buffer;
   readonly qos: Qos;
+  /** As a subscriber gets it with QoS 0, once one has. */
+  plainPacket?: Buffer;
 }

@@ -6,16 +6,16 @@ export class Owed {
   readonly #limits: BrokerLimits;
   #messages = 0;
   #bytes = 0;
-  #pubacks = 0;
+  #answers = 0;
   #long = 0;
 
   constructor(limits: BrokerLimits) {
     this.#limits = limits;
   }
 
-  /** PUBACKs that are due once it has come. */
-  get pubacks(): number {
-    return this.#pubacks;
+  /** PUBACKs and PUBRECs that are due once it has come. */
+  get answers(): number {
+    return this.#answers;
   }
 
   /** True when no more may wait. */
@@ -30,17 +30,18 @@ export class Owed {
     return this.#long === 0 && 2 * this.#messages <= maxWaitingMessages && 2 * this.#bytes <= maxWaitingBytes;
   }
 
-  taken(delivery: Delivery): void {
+  /** @param isAnswered whether PUBACK or PUBREC is due for it */
+  taken(delivery: Delivery, isAnswered: boolean): void {
     this.#messages++;
     this.#bytes += delivery.payload.length;
     if (delivery.payload.length >= LONG_BYTES) this.#long++;
-    if (delivery.packetId > 0) this.#pubacks++;
+    if (isAnswered) this.#answers++;
   }
 
-  settled(delivery: Delivery): void {
+  settled(delivery: Delivery, isAnswered: boolean): void {
     this.#messages--;
     this.#bytes -= delivery.payload.length;
     if (delivery.payload.length >= LONG_BYTES) this.#long--;
-    if (delivery.packetId > 0) this.#pubacks--;
+    if (isAnswered) this.#answers--;
   }
 }

@@ -15,6 +15,9 @@ export const PacketType = {
   DISCONNECT: 14,
 } as const;
 
+/** Packets by which a client asks for something that brings no readings. */
+export const ASKING: ReadonlySet<number> = new Set([PacketType.SUBSCRIBE, PacketType.UNSUBSCRIBE]);
+
 /**
  * Why a packet that a connected client sent breaks MQTT 3.1.1 or our limits, or null when it is well formed. Whatever
  * it names closes the connection [MQTT-4.8.0-1]. CONNECT has its own reader.

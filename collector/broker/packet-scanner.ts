@@ -39,6 +39,16 @@ export class PacketScanner {
     this.#maxPacketBytes = maxPacketBytes;
   }
 
+  /** Bytes that are kept: room for a packet that is not whole, or what has come and was not taken. */
+  get keptBytes(): number {
+    return this.#partial?.length ?? this.buffer.length - this.end;
+  }
+
+  /** True while a packet comes that is longer than what a network brings at once. */
+  get isLong(): boolean {
+    return this.#partial !== null && this.#wanted > FIRST_ROOM_BYTES;
+  }
+
   /** True while bytes of a packet that is not whole are being kept. */
   get waiting(): boolean {
     return this.#partial !== null;

@@ -16,26 +16,15 @@ export type PublishRoute =
   /** Topics of the broker itself, where nobody else publishes: acknowledged, and nobody gets it. */
   | 'nowhere';
 
-/** Chooses a PUBLISH's way. PUBACKs leave in the order of their PUBLISH [MQTT-4.6.0-2]: none may overtake the intake's. */
-export function publishRoute(
-  head: PublishHead,
-  bytes: number,
-  owed: Owed,
-  host: ConnectionHost,
-  account: string,
-): PublishRoute {
-  const { topic, allowance } = head.known;
+/** Chooses a PUBLISH's way. PUBACKs and PUBRECs leave in the order of their PUBLISH [MQTT-4.6.0-2] [MQTT-4.6.0-3]: none may overtake the intake's. */
+export function publishRoute(head: PublishHead, owed: Owed, host: ConnectionHost, account: string): PublishRoute {
+  const { topic } = head.known;
   const allowed = host.access.mayPublish(account, topic);
   if (!allowed || topic.kind === 'foreign') {
-    if (head.qos === 1 && owed.pubacks > 0) return Hold.ORDER;
+    if (head.qos > 0 && owed.answers > 0) return Hold.ORDER;
     if (!allowed) return 'denied';
     return isBrokersOwn(topic.name) ? 'nowhere' : 'subscribers';
   }
   if (host.sink.saturated) return Hold.SATURATED;
-  if (owed.full) return Hold.WAITING;
-  if (allowance !== null && !allowance.take(host.sweeps, bytes)) {
-    host.counters.throttled++;
-    return Hold.RATE;
-  }
-  return 'intake';
+  return owed.full ? Hold.WAITING : 'intake';
 }

@@ -13,6 +13,8 @@ export const Hold = {
   /** Its station has sent as many messages as it may for now. */
   RATE: 16,
   STOPPING: 32,
+  /** It, or its peer, has asked for too much that brings no readings. */
+  CREDIT: 64,
 } as const;
 
 /** Whether a socket is read, which it is while there is no reason against it. */

@@ -31,6 +31,8 @@ export class RetainedMessages {
         payload.length > 0 &&
         (after.count > this.#limits.maxRetainedMessages || after.bytes > this.#limits.maxRetainedBytes)
       ) {
+        // What was retained before is the older: better none than that [MQTT-3.3.1-7].
+        if (before !== undefined) this.#forget(topic, before);
         this.dropped++;
         return;
       }
@@ -40,14 +42,24 @@ export class RetainedMessages {
     else this.#messages.delete(topic);
   }
 
-  /** What a new subscription to this filter is sent. */
-  matching(filter: string): Message[] {
+  get isEmpty(): boolean {
+    return this.#messages.size === 0;
+  }
+
+  /** What a new subscription to this filter is sent, one after the other as they are then; null for each that was looked at in vain. */
+  *matching(filter: string): Generator<Message | null, undefined> {
     if (!filter.includes('+') && !filter.endsWith('#')) {
-      const one = this.#messages.get(filter);
-      return one === undefined ? [] : [one];
+      yield this.#messages.get(filter) ?? null;
+      return;
     }
     const tree = new FilterTree<true>();
     tree.add(filter, true, 0);
-    return [...this.#messages.values()].filter(({ topic }) => tree.match(topic).size > 0);
+    for (const message of this.#messages.values()) yield tree.match(message.topic).size > 0 ? message : null;
+  }
+
+  #forget(topic: string, { payload }: Message): void {
+    this.#messages.delete(topic);
+    this.#foreign.count--;
+    this.#foreign.bytes -= payload.length;
   }
 }

@@ -16,9 +16,18 @@ interface Outgoing {
   released: boolean;
 }
 
+/** With QoS 0 all subscribers get the same bytes: they are put together once. */
+function plainPacket(message: Message, retain: boolean): Buffer {
+  if (retain) return publish(message, 0, true, false, 0);
+  message.plainPacket ??= publish(message, 0, false, false, 0);
+  return message.plainPacket;
+}
+
 /** Whatever takes packets for the client: its connection. */
 export interface SessionLink {
   send(packet: Buffer): void;
+  /** Sends what need not come; false where too much waits for clients that do not read. */
+  sendIfRoom(packet: Buffer): boolean;
   /** Ends the connection because another has taken its place. */
   replaced(): void;
 }
@@ -59,7 +68,7 @@ export class Session {
   deliver(message: Message, granted: Qos, retain: boolean): void {
     const qos = Math.min(message.qos, granted) as Qos;
     if (qos === 0) {
-      this.link?.send(publish(message, 0, retain, false, 0));
+      if (this.link !== null && !this.link.sendIfRoom(plainPacket(message, retain))) this.dropped++;
       return;
     }
     const { maxQueuedMessages, maxUnreadBytes, maxInFlightMessages } = this.#limits;

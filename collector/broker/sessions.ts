@@ -106,14 +106,16 @@ export class Sessions {
    * Gives a message to all whose subscriptions match, never as retained [MQTT-3.3.1-9], and retains it if it says so.
    *
    * @param payload may be a view of received bytes: what is kept is copied
+   * @returns how many it went to
    * @param ours a topic of the contract's tree
    */
-  publish(topic: string, payload: Buffer, qos: Qos, retain: boolean, ours: boolean): void {
+  publish(topic: string, payload: Buffer, qos: Qos, retain: boolean, ours: boolean): number {
     const subscribers = this.#filters.match(topic);
-    if (subscribers.size === 0 && !retain) return;
+    if (subscribers.size === 0 && !retain) return 0;
     const message: Message = { topic, payload: Buffer.from(payload), qos };
     if (retain) this.retained.set(message, ours);
     for (const [session, granted] of subscribers) session.deliver(message, granted, false);
+    return subscribers.size;
   }
 
   /** Ends the sessions of an account whose connections have been ended. */

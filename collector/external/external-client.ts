@@ -198,7 +198,7 @@ export class ExternalClient {
     const payload = Buffer.isBuffer(packet.payload) ? packet.payload : Buffer.from(packet.payload);
     sink.take({
       topic,
-      allowance: null,
+      loan: null,
       payload,
       clientId: 'external broker',
       origin: { settled: done },

@@ -4,6 +4,7 @@ import { appendFileSync, writeFileSync } from 'node:fs';
 import { availableParallelism, cpus, loadavg } from 'node:os';
 import { parseArgs } from 'node:util';
 import { analyzePart } from './analyze.bench.ts';
+import { attacksPart } from './attacks.bench.ts';
 import { floodPart } from './flood.bench.ts';
 import { intakePart, slowDiskPart } from './intake.bench.ts';
 import { replayPart } from './replay.bench.ts';
@@ -20,6 +21,7 @@ const PARTS: readonly Part[] = [
   intakePart,
   slowDiskPart,
   floodPart,
+  attacksPart,
   stationsPart,
 ];
 

@@ -80,6 +80,20 @@ describe('acknowledgement', () => {
     raw.socket.destroy();
   });
 
+  test('PUBRECs leave in the order of their messages, whatever waits for the sink [MQTT-4.6.0-3]', async () => {
+    const sink = new GatedSink();
+    broker = await gatedBroker(sink);
+    const raw = new RawClient(broker.port);
+    const reading = publishPacket('airlines/hall/gun-01', 'two', 5, 0x34);
+    // Another topic, an acknowledgement of which needs nothing, and the first again.
+    raw.send(connectPacket(), reading, publishPacket('elsewhere', 'x', 6, 0x34), reading, Buffer.of(0xc0, 0));
+    await sink.reached(1);
+    sink.settle();
+    expect(await raw.bytes(18)).toBe(`${CONNACK}500200055002000650020005d000`);
+    expect(sink.taken).toHaveLength(1);
+    raw.socket.destroy();
+  });
+
   test('a refused message of QoS 2 is acknowledged and reaches nobody', async () => {
     const sink = new GatedSink();
     sink.open = true;

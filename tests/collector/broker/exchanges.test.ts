@@ -5,15 +5,19 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import type { Broker } from '../../../collector/broker/broker.ts';
 import { type Started, startMosquitto } from '../../bench/started.ts';
 import { EXCHANGES } from './exchanges.ts';
+import { ENDS } from './exchanges-ends.ts';
+import { RULES } from './exchanges-rules.ts';
+import { SESSIONS } from './exchanges-sessions.ts';
 import { GatedSink, gatedBroker } from './gated-broker.ts';
 
 const MOSQUITTO = '/usr/sbin/mosquitto';
+const ALL = [...EXCHANGES, ...SESSIONS, ...ENDS, ...RULES];
 
 describe('what clients get to see', () => {
-  test.each(EXCHANGES)('$name', async ({ run, expected }) => {
+  test.each(ALL)('$name', async ({ run, expected }) => {
     const sink = new GatedSink();
     sink.open = true;
-    const broker: Broker = await gatedBroker(sink);
+    const broker: Broker = await gatedBroker(sink, { maxPacketBytes: 65_536 });
     try {
       expect(await run(broker.port)).toEqual(expected);
     } finally {
@@ -30,7 +34,7 @@ describe.skipIf(!existsSync(MOSQUITTO))('Mosquitto shows the same (skipped where
   });
   afterAll(() => rmSync(dir, { recursive: true }));
 
-  test.each(EXCHANGES.filter(({ otherwise }) => otherwise === undefined))('$name', async ({ run, expected }) => {
+  test.each(ALL.filter(({ otherwise }) => otherwise === undefined))('$name', async ({ run, expected }) => {
     const broker: Started = (await startMosquitto(dir))!;
     try {
       expect(await run(broker.port)).toEqual(expected);

@@ -25,7 +25,11 @@ const kept: ConnectPacket = {
 test.each([60, 3600])('a session whose client stays away is kept for %i s, and no longer', (sessionExpiryS) => {
   const sessions = new Sessions({ ...TEST_LIMITS, sessionExpiryS });
   const heard: Buffer[] = [];
-  const link = { send: (packet: Buffer) => void heard.push(packet), replaced: () => undefined };
+  const link = {
+    send: (packet: Buffer) => void heard.push(packet),
+    sendIfRoom: (packet: Buffer) => heard.push(packet) > 0,
+    replaced: () => undefined,
+  };
   const come = () => sessions.open(kept, '', link);
 
   const first = come();

@@ -89,7 +89,7 @@ describe('commit line', () => {
     const topic = { name: 'airlines/h/g', kind: 'readings', site: 'h', station: 'g' } as const;
     group.deliveries.push({
       topic,
-      allowance: null,
+      loan: null,
       payload: Buffer.from('x'),
       clientId: 'c',
       origin: { settled: () => undefined },

@@ -131,7 +131,7 @@ test('a message that meets a fault of our own goes into the quarantine, and the 
   const settled: boolean[] = [];
   const topic = { name: GUN, kind: 'readings', site: 'hall-2', station: 'gun-01' } as const;
   const origin = { settled: (_: unknown, accepted: boolean) => void settled.push(accepted) };
-  faulty.take({ topic, allowance: null, payload: Buffer.from('[]'), clientId: 'c', origin, packetId: 1 });
+  faulty.take({ topic, loan: null, payload: Buffer.from('[]'), clientId: 'c', origin, packetId: 1 });
   await writer.reached(1);
   expect(settled).toEqual([]);
   writer.succeed();
