@@ -53,9 +53,8 @@ export class SenmlDecoder {
   decode(payload: Buffer, station: string, receivedAt: number): Decoded {
     const plan = this.plans.get(station);
     if (plan === undefined) return unknownStation(station);
-    if (payload.length > this.limits.bytes) {
+    if (payload.length > this.limits.bytes)
       return refused('too-large', `found ${payload.length} bytes, expected at most ${this.limits.bytes}`);
-    }
     const template = this.templates.of(plan);
     const pack = template.read(payload, receivedAt, receivedAt + this.limits.aheadMs);
     if (pack !== null) return { ok: true, pack, refusals: NO_REFUSALS, ahead: null };
@@ -88,9 +87,8 @@ export class SenmlDecoder {
   }
 
   private takeAll(records: readonly unknown[], plan: StationPlan, receivedAt: number, absolute = false): Decoded {
-    if (records.length > this.limits.records) {
+    if (records.length > this.limits.records)
       return refused('too-large', `found ${records.length} records, expected at most ${this.limits.records}`);
-    }
     this.begin(receivedAt, absolute);
     for (const item of records) {
       this.index++;

@@ -22,7 +22,7 @@ import { recordPlant } from './plant-record.ts';
 import { PromiseDesk, type SimulateHealthy } from './promise-desk.ts';
 import { observedInStore } from './promise-in-folder.ts';
 import { firstLink, hasAdministrator, ownHosts, serviceAccess } from './service-access.ts';
-import { reachableUrl, rememberUrl } from './service-url.ts';
+import { reachableUrl, rememberUrl, urlHost } from './service-url.ts';
 import { tuning } from './tuning.ts';
 import { wireSources } from './wire-sources.ts';
 
@@ -242,10 +242,6 @@ export async function startService(options: ServiceOptions): Promise<Service> {
     await stopAll();
     throw error;
   }
-}
-
-function urlHost(host: string): string {
-  return host.includes(':') ? `[${host}]` : host;
 }
 
 function tellOnStandardError(sentence: string): void {

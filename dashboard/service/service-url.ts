@@ -11,6 +11,11 @@ export function reachableUrl(url: string, bind: string): string {
   return reached.origin;
 }
 
+/** A host as it stands in an address: IPv6 in brackets. */
+export function urlHost(host: string): string {
+  return host.includes(':') ? `[${host}]` : host;
+}
+
 /** Keeps the service's address for the command line, which hands out links to it. */
 export function rememberUrl(store: Store, url: string): void {
   store.states.put(KEY, Buffer.from(url));
