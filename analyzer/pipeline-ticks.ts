@@ -38,7 +38,7 @@ export function* ticksOf({ plant, tracks, log }: TickSource, from: number, to: n
   const cursors: RunCursor[] = [];
   for (const { id } of plant.guns) {
     const track = tracks.get(id);
-    if (track !== undefined) cursors.push(new RunCursor(id, track, from));
+    if (track !== undefined) cursors.push(new RunCursor(id, track, from, to));
   }
   const entries = log.filter(({ time }) => time > from && time <= to).sort((left, right) => left.time - right.time);
   const facts = factTimes(tracks, from, to);

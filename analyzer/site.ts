@@ -8,7 +8,7 @@ import type {
   Settings,
   SettingsVersion,
 } from '../collector/contract/index.ts';
-import type { TickTape } from './pipeline-runs.ts';
+import type { RunSpan, TickTape } from './pipeline-runs.ts';
 import type { GunView, Job } from './views.ts';
 
 /** Something noticed about a station beside its spray runs. Times are epoch ms of reading time. */
@@ -64,12 +64,12 @@ export type StationFact =
       readonly usualCel: number;
     };
 
-/** Runs of a gun that are not in memory: whoever goes a long way back reads them piece by piece. */
+/** Runs of a gun that are not in memory: whoever goes a long way back asks for them piece by piece. */
 export interface EarlierRuns {
   /** Up to here they are earlier ones: all that end later are at hand. Epoch ms, a multiple of the tick. */
   readonly until: number;
   /** Those that end within (from, to], `to` no later than `until`. */
-  between(from: number, to: number): RunTable;
+  between(from: number, to: number): RunSpan;
 }
 
 /** All that stage one made of one station's readings so far. */

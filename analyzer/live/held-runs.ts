@@ -11,10 +11,20 @@ export interface Holding {
   readonly runsMs: number;
   /** Runs at which a long way is interrupted to let go of some. */
   readonly mostRuns: number;
+  /** Runs of all stations together that are read ahead of who goes through those that are not in memory. */
+  readonly ahead: number;
 }
 
-/** Source of both: own choice. What comes late is mostly minutes or a shift old; 1000 runs are 200 kB, and 8000 some seconds of work. */
-export const HELD: Holding = { runsMs: 3 * 24 * 3_600_000, mostRuns: 8192 };
+/**
+ * Source of all three: own choice. What comes late is mostly minutes or a shift old; 1000 runs are 250 kB, and 8000 some seconds of work; what is read
+ * ahead is a week of eight guns, and of two hundred half a week: 30 MB at most, until those who went back are level again.
+ */
+export const HELD: Holding = { runsMs: 3 * 24 * 3_600_000, mostRuns: 8192, ahead: 131_072 };
+
+/** What one of so many stations may hold. */
+export function heldByEach(holding: Holding, stations: number): Holding {
+  return { ...holding, ahead: Math.ceil(holding.ahead / Math.max(1, stations)) };
+}
 
 /** Runs `count` in all, the last of which starts at `lastRun` (0 for none). */
 export interface StoredPart {
@@ -118,7 +128,12 @@ export class HeldRuns {
     if (row > 0) this.#letGoTo = columns.start[row - 1]!;
     this.#runs.letGo(this.#runs.base + row);
     this.#heldFrom = from;
-    this.#earlier = null;
+    this.#earlier?.runs.reachTo(from);
+  }
+
+  /** Lets go of what was read ahead of runs that are not in memory: nobody goes through them now. */
+  rest(): void {
+    this.#earlier?.runs.rest();
   }
 
   /** Runs before those in memory; null where none are. */
@@ -127,7 +142,7 @@ export class HeldRuns {
     const own = exclusions.filter(({ gun }) => gun === this.#station);
     const excluded = JSON.stringify(own);
     if (this.#earlier?.excluded !== excluded)
-      this.#earlier = { runs: new StoredRuns(runs, this.#station, this.#heldFrom, own), excluded };
+      this.#earlier = { runs: new StoredRuns(runs, this.#station, this.#heldFrom, own, this.#holding.ahead), excluded };
     return this.#earlier.runs;
   }
 

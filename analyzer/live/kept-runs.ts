@@ -36,7 +36,8 @@ export function rowsOf(table: RunTable, from: number, to: number): RunTable {
 /** All runs of a track in one table, those that have to be read too. */
 export function wholeRuns({ runs, earlier }: Pick<Track, 'runs' | 'earlier'>): RunTable {
   if (earlier === undefined) return runs;
-  const before = earlier.between(0, earlier.until);
+  const { table, from, to } = earlier.between(0, earlier.until);
+  const before = rowsOf(table, from, to);
   const powders = [...new Set([...before.powders, ...runs.powders])];
   const columns = Object.fromEntries(
     RUN_FIELDS.map((field) => {

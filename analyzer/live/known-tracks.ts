@@ -7,7 +7,7 @@ import { siteTracks } from '../runs/site-tracks.ts';
 import { cutContexts, noticedAt } from '../runs/track.ts';
 import type { StationFact, Track } from '../site.ts';
 import { areCutsReadable } from './basis.ts';
-import { HELD, type Holding } from './held-runs.ts';
+import { HELD, type Holding, heldByEach } from './held-runs.ts';
 import { LiveFacts } from './live-facts.ts';
 import { StationCutter } from './station-cutter.ts';
 
@@ -77,11 +77,12 @@ export function* storedTracks(
   facts.takeCounters(store.counters());
   const cutters: StationCutter[] = [];
   const contexts = [...cutContexts(plant).values()];
+  const own = heldByEach(holding, contexts.length);
   const isKeptReadable = areCutsReadable(store.states);
   for (const [read, context] of contexts.entries()) {
     yield read / contexts.length;
     // Its clock only decides how often it keeps a state to go back to, which is of no use here.
-    const cutter = new StationCutter(context, () => 0, holding);
+    const cutter = new StationCutter(context, () => 0, own);
     cutter.resume(store, isKeptReadable);
     if (cutter.hasReadings) cutters.push(cutter);
   }

@@ -194,6 +194,7 @@ export class LiveAnalyzer<State> {
     if (this.#trace.isFull) this.#trace.show(this.#store);
     if (this.#site.time < safe) return this.#onTheWay();
     const { state, told } = this.#site.ahead(site, newest);
+    this.#cutters.rest();
     this.#keeper.tell(told);
     this.#pending = false;
     const update = this.#updateOf(state, newest, !this.#cutters.areBehind);
@@ -213,9 +214,8 @@ export class LiveAnalyzer<State> {
   /** What is known so far, now and then during a long way through readings that were never shown. */
   #onTheWay(): { readonly update: LiveUpdate } | 'busy' {
     const { state, time } = this.#site;
-    const at = this.#now();
-    if (state === null || !this.#shown.isDue(time, at)) return 'busy';
-    return this.#shown.show(this.#updateOf(state, time, false), at);
+    if (state === null || !this.#shown.isDue(time, this.#now())) return 'busy';
+    return this.#shown.show(this.#updateOf(state, time, false), this.#now());
   }
 
   #updateOf(state: State, asOf: number, settled: boolean): LiveUpdate {

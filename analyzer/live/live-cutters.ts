@@ -2,7 +2,7 @@ import type { Plant } from '../../collector/contract/index.ts';
 import type { StationCommit } from '../../collector/index.ts';
 import { cutContexts } from '../runs/track.ts';
 import { CatchUpQueue } from './catch-up-queue.ts';
-import type { Holding } from './held-runs.ts';
+import { type Holding, heldByEach } from './held-runs.ts';
 import { StationCutter } from './station-cutter.ts';
 
 /** Stage one of all stations of a plant, and whose turn it is to take in what is new. */
@@ -23,8 +23,10 @@ export class LiveCutters {
     holding: Holding,
     writeDown: (cutter: StationCutter, changedFrom: number) => void,
   ) {
-    for (const context of cutContexts(plant).values()) {
-      const cutter: StationCutter = new StationCutter(context, now, holding, (from) => writeDown(cutter, from));
+    const contexts = cutContexts(plant);
+    const own = heldByEach(holding, contexts.size);
+    for (const context of contexts.values()) {
+      const cutter: StationCutter = new StationCutter(context, now, own, (from) => writeDown(cutter, from));
       this.#cutters.set(context.station, cutter);
     }
   }
@@ -51,6 +53,11 @@ export class LiveCutters {
   /** True when readings were told that were not looked at. */
   get areBehind(): boolean {
     return this.#behind.size > 0;
+  }
+
+  /** Stage two is level with the readings: what was read ahead for it on its way is let go of. */
+  rest(): void {
+    for (const { runs } of this.#cutters.values()) runs.rest();
   }
 
   /** Readings have become durable; those of stations that the plant does not have are nothing to it. */

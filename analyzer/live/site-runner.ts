@@ -1,4 +1,5 @@
 import type { Finding, LogEntry } from '../../collector/contract/index.ts';
+import { firstEndAfter } from '../runs/first-end-after.ts';
 import type { SiteContext, SitePipeline, Snapshot, Track } from '../site.ts';
 import { type CheckpointStore, Checkpoints } from './checkpoints.ts';
 import { StateCopies } from './state-copies.ts';
@@ -93,7 +94,7 @@ export class SiteRunner<State> {
       const hour = Math.floor(time / TRACE_MS) * TRACE_MS + TRACE_MS;
       time = Math.min(hour, upTo);
       told.push(...this.#pipeline.advance(site.context, this.#state, site.tracks, site.log, time));
-      if (time === hour && maySpray(site.tracks, time - TRACE_MS, time))
+      if (time === hour && sprayed(site.tracks, time - TRACE_MS, time))
         this.#trace.note(this.#pipeline.views(site.context, this.#state), time);
     }
     this.#time = upTo;
@@ -120,14 +121,15 @@ export class SiteRunner<State> {
   }
 }
 
-/** Whether any gun had a run that ended within (from, to], or may have had: what guns look like is work, and most hours of a week are idle. */
-function maySpray(tracks: ReadonlyMap<string, Track>, from: number, to: number): boolean {
+/** Whether any gun had a run that ended within (from, to]: what guns look like is work, and most hours of a week are idle. */
+function sprayed(tracks: ReadonlyMap<string, Track>, from: number, to: number): boolean {
   for (const { runs, earlier } of tracks.values()) {
-    if (earlier !== undefined && from < earlier.until) return true;
-    const { end } = runs.columns;
-    let row = runs.length;
-    while (row > 0 && end[row - 1]! > to) row--;
-    if (row > 0 && end[row - 1]! > from) return true;
+    if (earlier !== undefined && from < earlier.until) {
+      const rows = earlier.between(from, Math.min(to, earlier.until));
+      if (rows.from < rows.to) return true;
+    }
+    const row = firstEndAfter(runs.columns.end, runs.length, from);
+    if (row < runs.length && runs.columns.end[row]! <= to) return true;
   }
   return false;
 }

@@ -67,7 +67,7 @@ export function workOff<State>(analyzer: LiveAnalyzer<State>, clock: { now: numb
 }
 
 /** So few that each test goes back beyond them. */
-export const FEW: Holding = { runsMs: 30 * 60_000, mostRuns: 40 };
+export const FEW: Holding = { runsMs: 30 * 60_000, mostRuns: 40, ahead: 60 };
 
 /** An analyzer over a store with a clock of its own. */
 export function liveOver<State>(

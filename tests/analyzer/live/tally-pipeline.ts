@@ -37,7 +37,7 @@ export const tallyPipeline: SitePipeline<Tally> = {
         if (entry.gun === id && entry.time > from && entry.time <= end) gun.log.push(`${entry.part} ${entry.time}`);
       const track = tracks.get(id);
       if (track === undefined) continue;
-      const cursor = new RunCursor(id, track, from);
+      const cursor = new RunCursor(id, track, from, end);
       for (const { columns, row } of rowsOf(cursor, end)) {
         const time = columns.end[row]!;
         gun.runs++;
