@@ -134,24 +134,21 @@ export class ByteReader {
     return this.#bytes.subarray(at, at + count);
   }
 
-  /** `count` numbers of `size` bytes (4 or 8, lowest first, as this machine has them) written by planes, put together again. */
-  planes(size: number, count: number): Uint8Array<ArrayBuffer> {
-    const at = this.#take(size * count);
+  /** Numbers of 4 or 8 bytes (lowest first, as this machine has them) that were written by planes, put together again: as many as `into` has room for. */
+  planes(into: Float32Array | Float64Array): void {
+    const count = into.length;
+    const stride = into.BYTES_PER_ELEMENT / 4;
+    let first = this.#take(into.byteLength);
     const from = this.#bytes;
-    if (size % 4 !== 0) throw new RangeError(`numbers of ${size} bytes, expected 4 or 8`);
     // Four planes at a time: one word written where else there are four bytes.
-    const words = new Uint32Array((size * count) / 4);
-    const stride = size / 4;
-    for (let word = 0; word < stride; word++) {
-      let first = at + 4 * word * count;
+    const words = new Int32Array(into.buffer, into.byteOffset, stride * count);
+    for (let word = 0; word < stride; word++, first += 3 * count)
       for (let to = word; to < words.length; to += stride, first++)
         words[to] =
           from[first]! |
           (from[first + count]! << 8) |
           (from[first + 2 * count]! << 16) |
           (from[first + 3 * count]! << 24);
-    }
-    return new Uint8Array(words.buffer);
   }
 
   skip(count: number): void {

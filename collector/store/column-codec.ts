@@ -134,10 +134,12 @@ export function decodeColumn(input: ByteReader, rows: number, out: Float64Array,
   const tag = input.u8();
   const bitmap = tag & SPARSE ? input.bytes((rows + 7) >> 3) : null;
   const count = bitmap ? countBits(bitmap) : rows;
+  if (count > rows) throw new RangeError(`${count} values of ${rows} rows`);
   // Packed at the end of the rows first, then spread from the front: the place read is never behind the one written.
   const start = at + rows - count;
   readDense(input, tag & ~SPARSE, count, out, start);
-  if (bitmap) {
+  if (count === 0) out.fill(Number.NaN, at, at + rows);
+  else if (bitmap) {
     let from = start;
     for (let row = 0; row < rows; row++)
       out[at + row] = bitmap[row >> 3]! & (1 << (row & 7)) ? (out[from++] as number) : Number.NaN;
@@ -158,9 +160,9 @@ export function skipColumn(input: ByteReader, rows: number): void {
 
 function readDense(input: ByteReader, mode: number, count: number, out: Float64Array, start: number): void {
   if (mode === FLOAT32 || mode === FLOAT64) {
-    const size = mode === FLOAT32 ? 4 : 8;
-    const bytes = input.planes(size, count);
-    out.set(mode === FLOAT32 ? new Float32Array(bytes.buffer) : new Float64Array(bytes.buffer), start);
+    const numbers = mode === FLOAT32 ? new Float32Array(count) : out.subarray(start, start + count);
+    input.planes(numbers);
+    if (mode === FLOAT32) out.set(numbers, start);
     return;
   }
   const width = input.u8();
@@ -215,6 +217,13 @@ function readOffsets(
 
 function countBits(bitmap: Uint8Array): number {
   let count = 0;
-  for (let byte of bitmap) for (; byte !== 0; byte &= byte - 1) count++;
+  for (let at = 0; at < bitmap.length; at++) count += BITS[bitmap[at]!]!;
   return count;
 }
+
+/** How many bits of a byte are set. */
+const BITS = Uint8Array.from({ length: 256 }, (_, byte) => {
+  let count = 0;
+  for (let rest = byte; rest !== 0; rest &= rest - 1) count++;
+  return count;
+});
