@@ -1,3 +1,4 @@
+import { gainOver } from './gain-watch.ts';
 import { decayQuantity, type GaussianState, linearForm, resetQuantity } from './gaussian-state.ts';
 import type { PumpGun, PumpPool } from './pump-pool.ts';
 import { PRIORS } from './pump-priors.ts';
@@ -37,8 +38,7 @@ function lossOf(gaussian: GaussianState, gun: PumpGun, leaks: boolean): { lost: 
 /**
  * Takes one block's output in.
  *
- * @param indices quantities of the belief that the output is the sum of, with `coefficients`
- * @param value ln of output
+ * Parameters as in `gainOver`.
  */
 export function gatherProof(
   pool: PumpPool,
@@ -50,12 +50,8 @@ export function gatherProof(
 ): void {
   const { proof } = gun;
   if (proof === null) return;
-  let expected = 0;
-  // What the whole line shares now is known from the others; the gun's own shift is over.
-  for (const [place, index] of indices.entries())
-    if (index === pool.site) expected += pool.gaussian.mean[index]!;
-    else if (index !== gun.shift) expected += coefficients[place]! * (proof.mean[index] ?? 0);
-  const gain = Math.max(-proof.lost, Math.min(2 * proof.lost, value - expected));
+  const over = gainOver(proof.mean, pool.gaussian, [pool.site, gun.shift], indices, coefficients, value);
+  const gain = Math.max(-proof.lost, Math.min(2 * proof.lost, over));
   proof.hours += hours;
   proof.gain += (hours / proof.hours) * (gain - proof.gain);
 }

@@ -4,6 +4,7 @@ import type { Block } from './block.ts';
 import { gatherProof } from './change-proof.ts';
 import { considerCommon, considerLot, followLot } from './common-steps.ts';
 import { OTHER_RECIPE } from './coupled-output.ts';
+import { gatherGain } from './gain-watch.ts';
 import { addQuantity, decayQuantity, type GaussianState, liftTo } from './gaussian-state.ts';
 import { learnHidden } from './hidden-powder.ts';
 import { hearLot } from './lot-heard.ts';
@@ -207,6 +208,7 @@ export function learnBlock(pool: PumpPool, block: Block, kind: Gun['output'], ne
     decayQuantity(pool.gaussian, gun.level, 1, OTHER_RECIPE.sd ** 2);
     gun.odd = 0;
   }
+  gatherGain(pool, gun, indices, coefficients, value, block.minutes / 60);
   const { mean } = pool.gaussian;
   const ofGun = mean[gun.level]! + mean[own]! - mean[gun.leak]!;
   const innovation = observe(

@@ -3,6 +3,7 @@ import { cusum } from '../detect/cusum.ts';
 import { STEP_SLACK } from '../detect/step-limits.ts';
 import type { Block } from './block.ts';
 import { asAsked, learnShown } from './coupled-output.ts';
+import { keepCalm } from './gain-watch.ts';
 import { restartTrace } from './gaussian-state.ts';
 import { type GunMemory, insertHours } from './gun-memory.ts';
 import { holdWear, usualWearPerHour } from './held-wear.ts';
@@ -175,7 +176,9 @@ function wearOn(memory: GunMemory, pool: PumpPool, block: Block, hours: number):
 function followSteps({ id, steps }: GunMemory, pool: PumpPool, now: number): void {
   const gun = pool.guns[id]!;
   beginStart(pool.gaussian, gun.losses, now);
-  if (steps.output.up === 0) restartTrace(pool.gaussian.traces[gun.gain]!, true);
+  if (steps.output.up > 0) return;
+  restartTrace(pool.gaussian.traces[gun.gain]!, true);
+  keepCalm(pool, gun);
 }
 
 /** Spray hours that operators of set outputs take to answer a new insert. Source: own choice, half a shift at each of two recipes. */

@@ -21,6 +21,26 @@ export interface ChangeProof {
   hours: number;
 }
 
+/** What was believed of a gun while its output gave no sign of a gain. */
+interface CalmBelief {
+  /** All means of the joint belief. */
+  readonly mean: number[];
+  /** Loss by wear and leak together and its deviation, and the part of it that is a leak's, ln of output. */
+  readonly lost: number;
+  readonly lostSd: number;
+  readonly leak: number;
+}
+
+/** What the readings since a sudden gain say of it, beside the belief, which takes much of a gain for week, lot and wear before a chart tells of it. */
+export interface GainWatch extends CalmBelief {
+  /** When the gain began, epoch ms, and the spray hours of the gun when it was noticed. */
+  readonly onset: number;
+  readonly atHours: number;
+  /** Mean gain of output against what was believed before it, ln, over so many spray hours. */
+  gain: number;
+  hours: number;
+}
+
 /** Where the quantities of one gun stand in the pool's joint belief. */
 export interface PumpGun {
   level: number;
@@ -62,6 +82,9 @@ export interface PumpGun {
   gain: number;
   /** A logged change of the insert that the readings have not borne out yet. */
   proof: ChangeProof | null;
+  /** What was believed when the chart of gains last stood at zero, and a gain that may be an insert changed without a word. */
+  calm: CalmBelief | null;
+  watch: GainWatch | null;
 }
 
 /** What guns share at once: wet air, weather, another lot. */
@@ -168,7 +191,7 @@ export function ensureGun(pool: PumpPool, block: Block, kind: Gun['output'], new
     unread: kind === 'coupled',
     losses: newStepStarts(pool.gaussian),
     gain: addTrace(pool.gaussian),
-    proof: null,
+    ...{ proof: null, calm: null, watch: null },
   };
   pool.guns[block.gun] = gun;
   return gun;

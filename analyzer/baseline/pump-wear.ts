@@ -86,6 +86,8 @@ export function fitInsert(pool: PumpPool, gunId: string): void {
   if (gun === undefined) return;
   resetQuantity(pool.gaussian, gun.wear, 0, PRIORS.newWear ** 2);
   resetQuantity(pool.gaussian, gun.lifeRate, 0, PRIORS.lifeRate ** 2);
+  gun.calm = null;
+  gun.watch = null;
 }
 
 /** Another part was changed or refitted: the level may have moved a little, the wear stays. */

@@ -85,4 +85,6 @@ function forget(state: GaussianState, gun: PumpGun, fresh: boolean): void {
   gun.odd = 0;
   gun.practice = { weight: 0, flow: 0, supplementary: 0, variance: 0, covariance: 0 };
   gun.proof = null;
+  gun.calm = null;
+  gun.watch = null;
 }

@@ -3,6 +3,7 @@ import { agree } from './agree.ts';
 import { type Candidate, clear, findOpen, type Judgement, type OpenFinding, raise, update } from './finding-book.ts';
 import { judgeFurther, withoutFurther } from './further-leak.ts';
 import { causeInWords, wasOrWere } from './in-words.ts';
+import { judgeGain } from './judge-gain.ts';
 import { noteHealed } from './silent-change.ts';
 import type { Bench } from './site-view.ts';
 import { inProof, notCuredBy, stepCandidates } from './step-candidates.ts';
@@ -17,6 +18,7 @@ const SETTLE_HOURS = 4;
 /** Looks at a step that a chart noticed: which cause, raise, settle, or clear when it is gone. */
 export function judgeStep(bench: Bench): void {
   const { memory, book, now } = bench;
+  if (judgeGain(bench)) return;
   const open = findOpen(book, memory.id, 'step');
   const step = memory.step;
   if (step === null) return;

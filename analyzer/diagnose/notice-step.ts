@@ -1,4 +1,5 @@
 import type { Block } from '../baseline/block.ts';
+import { watchGain } from '../baseline/gain-watch.ts';
 import { decayQuantity, type GaussianState, restartTrace, takeStep } from '../baseline/gaussian-state.ts';
 import type { GunMemory } from '../baseline/gun-memory.ts';
 import { beginLot, noteMoved } from '../baseline/lot-heard.ts';
@@ -204,6 +205,7 @@ function openCase(bench: Bench, block: Block, upward: boolean, charted: number |
   const onset = charted ?? (gun !== undefined && best !== null ? gun.losses.since[best]! : block.start);
   if (gun !== undefined)
     takeLoss(gaussian, gun, upward, upward || charted === null ? best : startNear(gun.losses, charted), block.end);
+  if (upward && gun !== undefined && !common && block.powder !== '') watchGain(gun, onset, memory.sprayHours);
   if (!upward || memory.step !== null) openToStep(memory.ripple, RIPPLE_SD);
   if (memory.step !== null && memory.step.upward === upward) return;
   if (memory.step !== null && !memory.step.upward) {

@@ -24,21 +24,28 @@ export function askFitted(bench: Bench, signs: StepSigns, wear: number): void {
   if (gain < deviations * signs.lossSd || isDismissed(bench, 'pump-insert', onset)) return;
   const asked = memory.returns.some(({ part, time }) => part === 'pump-insert' && onset - time < ONCE_MS);
   const logged = memory.insert.logged && memory.insert.since !== null && onset - memory.insert.since < ONCE_MS;
-  if (!asked && !logged) noteFitted(bench, signs, wear, false);
+  if (!asked && !logged) noteFitted(bench, signs, wear, onset, false);
 }
 
 /**
  * The output came back at once like a new insert's, and nobody logged a change: remembered, so that it can be offered for the log.
  *
  * @param wear loss of the insert before, ln of output
+ * @param time of the change, epoch ms
  */
-export function noteFitted(bench: Bench, { loss, lossSd, elasticity }: StepSigns, wear: number, counted = true): void {
+export function noteFitted(
+  bench: Bench,
+  { loss, lossSd, elasticity }: Pick<StepSigns, 'loss' | 'lossSd' | 'elasticity'>,
+  wear: number,
+  time: number,
+  counted = true,
+): void {
   const { memory, now } = bench;
   const { since } = memory.insert;
   // As findings tell it: at the usual output, over the curve between the two.
   const along = wearState(bench)?.excess.elasticity ?? elasticity;
   noteReturn(memory, {
-    ...{ part: 'pump-insert', time: memory.step!.onset, noticed: now },
+    ...{ part: 'pump-insert', time, noticed: now },
     before: wear / along,
     after: Math.max(0, wear + loss) / along,
     sd: lossSd / along,

@@ -20,12 +20,6 @@ const CURED_SD = 0.015;
  * inserts are seldom changed early, and lots and weather do as much as a little wear.
  */
 const UNLOGGED = { wear: 0.13, share: 0.7, deviations: 3 };
-/**
- * A gain that stays is weighed: a new insert gives back what was lost, as well as that is known; a new normal lies about nought. ln odds
- * that a new insert needs, and less with another powder; deviations of a new normal and of what else came with the change (ln of output).
- * Source: own choice: 8 to 1; four to one for the powder, which would do as well; what lots do, and weeks beside an insert's tolerance.
- */
-const WEIGHED = { surety: Math.log(8), powder: Math.log(4), normal: 0.06, beside: 0.045 };
 /** A loss or gain that is left when a case ends moves the level from this size on. Source: own choice, above what shifts and refits do. */
 const NEW_LEVEL = { loss: 0.06, deviations: 3 };
 /** Spray hours after which a gain is looked at, and after which it is a new normal. Source: own choice, two and some fifteen blocks. */
@@ -47,43 +41,36 @@ export function judgeReturn(bench: Bench, signs: StepSigns, age: number): void {
     -signs.loss > UNLOGGED.share * wear.mean &&
     Math.abs(sum.mean) < 2.5 * Math.sqrt(sum.variance) + 0.03
   ) {
-    takeNewInsert(bench, gun, signs, wear.mean, age);
+    const { onset } = memory.step!;
+    takeNewInsert(bench, gun, { signs, wear: wear.mean, onset, atHours: memory.sprayHours - age });
     return;
   }
-  if (age <= GAIN_HOURS.last) return;
-  if (
-    gained &&
-    !memory.step!.common &&
-    !isDismissed(bench, 'pump-insert', memory.step!.onset) &&
-    wear.mean > UNLOGGED.wear &&
-    newInsertOdds(signs, wear) > WEIGHED.surety + (memory.step!.powderChange ? WEIGHED.powder : 0)
-  ) {
-    takeNewInsert(bench, gun, signs, wear.mean, age);
-    return;
-  }
+  if (age <= GAIN_HOURS.last || gun.watch !== null) return;
   askFitted(bench, signs, wear.mean);
   settleOrEnd(bench, signs, memory.step!.powderChange);
 }
 
-/** ln odds of a new insert against a new normal, by how much came back. */
-function newInsertOdds(
-  { loss, lossSd }: StepSigns,
-  wear: { readonly mean: number; readonly variance: number },
-): number {
-  const fresh = Math.hypot(Math.sqrt(wear.variance), lossSd, WEIGHED.beside);
-  const normal = Math.hypot(lossSd, WEIGHED.normal);
-  return 0.5 * (loss / normal) ** 2 + Math.log(normal) - 0.5 * ((wear.mean + loss) / fresh) ** 2 - Math.log(fresh);
+/** An insert that was changed without a word. */
+interface Unlogged {
+  /** What came back. */
+  readonly signs: Pick<StepSigns, 'loss' | 'lossSd' | 'elasticity'>;
+  /** Loss of the insert before, ln of output. */
+  readonly wear: number;
+  /** When it was changed, epoch ms, and spray hours of the gun then. */
+  readonly onset: number;
+  readonly atHours: number;
 }
 
 /** The insert was changed without a word: what was gained was its loss. */
-function takeNewInsert(bench: Bench, gun: PumpGun, signs: StepSigns, wear: number, age: number): void {
+export function takeNewInsert(bench: Bench, gun: PumpGun, { signs, wear, onset, atHours }: Unlogged): void {
   const { memory, pool } = bench;
-  memory.step!.onset = afterPause(memory.starts, memory.step!.onset);
-  noteFitted(bench, signs, wear);
+  const since = afterPause(memory.starts, onset);
+  noteFitted(bench, signs, wear, since);
+  endFurther(bench);
   resetQuantity(pool.gaussian, gun.leak, 0, NO_LEAK_SD ** 2);
   keepFirstSight(pool, memory);
   fitInsert(pool, memory.id);
-  memory.insert = newInsert(memory.step!.onset, false, memory.sprayHours - age);
+  memory.insert = newInsert(since, false, atHours);
   memory.step = null;
 }
 

@@ -53,6 +53,8 @@ function poolWith({ wear = 0.1, wearSd = 0.02, rate = 0.07, rateSd = 0.01 }: Tol
     losses: { traces: [], since: [], blocks: [] },
     gain: 0,
     proof: null,
+    calm: null,
+    watch: null,
   };
   return pool;
 }
