@@ -1,4 +1,5 @@
 import { settleProof } from '../baseline/change-proof.ts';
+import type { GunMemory } from '../baseline/gun-memory.ts';
 import type { ChangeProof } from '../baseline/pump-pool.ts';
 import type { Candidate, Judgement, OpenFinding } from './finding-book.ts';
 import type { Bench } from './site-view.ts';
@@ -37,9 +38,11 @@ export function proveChange({ memory, pool, gun }: Bench): 'open' | 'in-vain' | 
   const slow = gun.output !== 'measured' || memory.powder === '';
   if (!cured && proof.hours < (slow ? SLOW_HOURS : IN_VAIN_HOURS)) return 'open';
   const unread = memory.powder === '' || gun.output === 'coupled';
-  insert.inVain = !cured && vainOdds(proof, unread ? STIR.unread : slow ? STIR.set : STIR.read) > 0;
+  const exchanged = isMeterExchanged(memory) ? EXCHANGED.sd : 0;
+  insert.inVain =
+    !cured && vainOdds(proof, Math.hypot(unread ? STIR.unread : slow ? STIR.set : STIR.read, exchanged)) > 0;
   // Where operators have yet to turn the air down, hours of readings do not tell what is left.
-  if (!slow) insert.left = { mean: proof.lost - proof.gain, sd: Math.hypot(proof.lostSd, LEFT_SD) };
+  if (!slow) insert.left = { mean: proof.lost - proof.gain, sd: Math.hypot(proof.lostSd, LEFT_SD, exchanged) };
   settleProof(pool, memory.id, insert.inVain);
   return insert.inVain ? 'in-vain' : 'cured';
 }
@@ -48,6 +51,22 @@ export function proveChange({ memory, pool, gun }: Bench): 'open' | 'in-vain' | 
 const ONLY_WRITTEN = 0.05;
 /** How far the hours after a change may lie off for no fault of the insert (deviation, ln of output): lots and shifts; an operator who has yet to turn the air down; powders or recipes that are not read. Source: own choice, as PRIORS has them. */
 const STIR = { read: 0.035, set: 0.06, unread: 0.12 };
+
+/**
+ * Meters that the gain rests on: where one was exchanged within so long of the insert, ms, the new one reads otherwise, by this deviation, ln of output. Source: own choice, one stop of
+ * the gun; a meter's tolerance, as `applyLog` opens the level.
+ */
+const EXCHANGED = { parts: ['sensor:conveying/flow', 'sensor:powder/output'], withinMs: 4 * 3_600_000, sd: 0.1 };
+
+function isMeterExchanged({ log, insert: { since } }: GunMemory): boolean {
+  return log.some(
+    ({ part, action, time }) =>
+      EXCHANGED.parts.includes(part) &&
+      action === 'replaced' &&
+      since !== null &&
+      Math.abs(time - since) < EXCHANGED.withinMs,
+  );
+}
 
 /** ln odds that the insert was not it: a gain about nought against one about the loss that was believed, as surely as it was. */
 function vainOdds({ lost, lostSd, gain }: ChangeProof, stir: number): number {

@@ -1,11 +1,12 @@
 import { expect, test } from 'vitest';
 import { takeFallen } from '../../../analyzer/diagnose/fallen-wear.ts';
-import { stepBench } from './step-bench.ts';
+import { START, stepBench } from './step-bench.ts';
 
 /** What is believed of an insert's excess air (ln, and its deviation) after each two spray hours: how often it was taken for new. */
-function follow(beliefs: readonly (readonly [number, number])[]) {
+function follow(beliefs: readonly (readonly [number, number])[], insert: object = {}) {
   const made = stepBench();
   made.memory.step = null;
+  Object.assign(made.memory.insert, insert);
   const taken = beliefs.map(([wear, wearSd]) => takeFallen(made.look(2, 0), { wear, wearSd }));
   return { memory: made.memory, taken };
 }
@@ -44,4 +45,18 @@ test('a belief that only swings, or was never sure, tells of nothing', () => {
       [0.01, 0.01],
     ]).taken,
   ).not.toContain(true);
+});
+
+test('a logged change that the first hours did not show is believed once a third of the loss has gone', () => {
+  const beliefs = [
+    [0.23, 0.05],
+    [0.13, 0.03],
+  ] as const;
+  const { memory, taken } = follow(beliefs, { since: START, logged: true, atHours: 20, inVain: true });
+  expect(taken).toEqual([false, true]);
+  expect(memory.insert).toMatchObject({ since: START, logged: true, atHours: 20, inVain: false });
+  expect(memory.returns).toHaveLength(0);
+  expect(follow(beliefs, { since: START, logged: true, atHours: 20 }).taken).not.toContain(true);
+  const less = follow([beliefs[0], [0.19, 0.03]], { since: START, logged: true, atHours: 20, inVain: true });
+  expect(less.taken).not.toContain(true);
 });

@@ -1,7 +1,7 @@
 import { expect, it } from 'vitest';
 import { bringUpToDate, emptyBook, raise, update } from '../../../analyzer/diagnose/finding-book.ts';
 import { notCured, proveChange } from '../../../analyzer/diagnose/prove-change.ts';
-import { stepBench } from './step-bench.ts';
+import { START, stepBench } from './step-bench.ts';
 
 /** A gun whose insert was logged as new while it had this loss, and that has shown this gain (both ln of output) for some hours. */
 function afterChange(lost: number, lostSd: number, gain: number, hours: number, output = 'measured', powder = 'p-1') {
@@ -24,6 +24,23 @@ it('a loss that was well known and stays was no insert’s', () => {
 
 it('a loss that was hardly known may have been none: the log is believed', () => {
   expect(afterChange(0.2, 0.12, 0.02, 3).verdict).toBe('cured');
+});
+
+it('where a meter was exchanged with the insert a missing gain says little', () => {
+  const { look, memory } = stepBench();
+  memory.step = null;
+  memory.powder = 'p-1';
+  const verdict = (part: string): unknown => {
+    const bench = look(3, 0);
+    const gun = bench.pool.guns['gun-01']!;
+    const pace = { mean: 0, variance: 1e-4 };
+    gun.proof = { mean: [...bench.pool.gaussian.mean], lost: 0.17, lostSd: 0.04, pace, gain: 0.02, hours: 3 };
+    memory.insert.since = START;
+    memory.log = [{ time: START - 240_000, gun: 'gun-01', part, action: 'replaced', found: null, note: '' }] as never;
+    return proveChange(bench);
+  };
+  expect(verdict('sensor:conveying/flow')).toBe('cured');
+  expect(verdict('sensor:supplementary/flow')).toBe('in-vain');
 });
 
 it('where powders are not read a missing gain says little', () => {
