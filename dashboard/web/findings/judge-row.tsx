@@ -1,5 +1,5 @@
 import type { JSX } from 'preact';
-import { useState } from 'preact/hooks';
+import { useEffect, useRef, useState } from 'preact/hooks';
 import type { Finding } from '../../../collector/contract/index.ts';
 import { JUDGED, type Judged } from '../../../collector/contract/judgement.ts';
 import { ApiFault, ask } from '../api.ts';
@@ -31,7 +31,17 @@ export function JudgeRow({ finding, word, onJudged }: Props): JSX.Element {
   const [fault, setFault] = useState<string | null>(null);
   useOnceBack(fault, () => setFault(null));
   const judged = word?.judged ?? null;
+  const row = useRef<HTMLFieldSetElement>(null);
+  /** The word to whose button the keyboard returns: a button that was pressed is off while it works, and may be gone then. */
+  const returnTo = useRef<Judged | null>(null);
+  useEffect(() => {
+    if (busy || returnTo.current === null) return;
+    if (document.activeElement === document.body)
+      row.current?.querySelector<HTMLElement>(`[data-word="${returnTo.current}"]`)?.focus();
+    returnTo.current = null;
+  }, [busy]);
   const say = async (next: Judged | null): Promise<void> => {
+    returnTo.current = next ?? judged;
     setBusy(true);
     setFault(null);
     try {
@@ -61,13 +71,14 @@ export function JudgeRow({ finding, word, onJudged }: Props): JSX.Element {
           {word?.reason ? `: ${word.reason}` : ''}.
         </p>
       )}
-      <fieldset class="judge no-print">
+      <fieldset class="judge no-print" ref={row}>
         <legend class="unseen">Was it right?</legend>
         {JUDGED.map((one) => (
           <button
             type="button"
             class="button"
             key={one}
+            data-word={one}
             aria-pressed={judged === one}
             disabled={busy || !mayDo('fitter')}
             onClick={() => void say(judged === one ? null : one)}
