@@ -184,6 +184,18 @@ describe('supply air in trouble', () => {
     judgeStep(bench.look(0.1, lossOf(0.1), 1));
     expect(bench.book.open.map(({ cause }) => cause)).toEqual(['pump-seals', 'supply-air']);
   });
+
+  it('judges parts again where a line has stayed low for a day', () => {
+    const judged = (sprayHours: number): string[] => {
+      const bench = stepBench({ noticed: START + 20 * 3_600_000, onset: START + 20 * 3_600_000 });
+      trouble(bench);
+      judgeStep(bench.look(sprayHours, lossOf(0.1), 1));
+      return bench.book.open.map(({ cause }) => cause);
+    };
+    // A spray hour is four by the clock here.
+    expect(judged(5.9)).toEqual(['supply-air']);
+    expect(judged(6)).toEqual(['supply-air', 'pump-seals']);
+  });
 });
 
 it('a gun without a step has nothing judged', () => {
