@@ -30,9 +30,17 @@ const REVERSED_FROM = 12;
 /** Contradicted at the press and at the release: no pull, whatever the trigger says. Air that is missing contradicts at releases alone. */
 const NO_PULL = 2;
 
-/** Air flows before a release and not before a press: counts changes that agree with that, and those that do not. */
+/**
+ * Whether air flowed for most of the time for which the trigger stood as it did: a node may send one of the two some seconds after the other, and then they
+ * differ at each change.
+ */
+function flowedMostly({ flowing, airSince, triggerSince }: CutState, time: number): boolean {
+  return 2 * (time - airSince) >= time - triggerSince ? flowing : !flowing;
+}
+
+/** Air flows until a release and not until a press: counts changes that agree with that, and those that do not. */
 function voteOnTrigger(station: string, state: CutState, time: number): void {
-  if (Number.isNaN(state.trigger)) return;
+  if (Number.isNaN(state.trigger) || flowedMostly(state, time) !== state.flowing) return;
   const agrees = (state.trigger === 1) === state.flowing;
   const { triggerVotes } = state;
   state.triggerVotes = agrees ? Math.max(1, triggerVotes + 1) : Math.min(-1, triggerVotes - 1);

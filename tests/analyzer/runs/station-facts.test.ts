@@ -192,6 +192,12 @@ describe('a trigger that says the opposite of the air', () => {
     expect(runs.length).toBeGreaterThan(100);
   });
 
+  it('is not one that a node sends some seconds after the flow', () => {
+    const history = sprayed(pulls(160), every2s);
+    const late = history.map((instant, index) => ({ ...instant, trigger: history[Math.max(0, index - 3)]!.trigger! }));
+    expect(cut(late).state.facts).toEqual([]);
+  });
+
   it('is trusted again once it agrees with the air', () => {
     const history = sprayed(pulls(160), every2s);
     const { facts } = cut(reversed(history, 1500, 3000)).state;
