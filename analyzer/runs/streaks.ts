@@ -119,7 +119,9 @@ export function judgeStreaks(
   facts: StationFact[],
 ): void {
   for (let channel = 0; channel < WATCHED.length; channel++) {
-    if (streaks.fact[channel]! >= 0 || !isStuck(streaks, channel, time, switched, context)) continue;
+    if (streaks.fact[channel]! >= 0) continue;
+    const frozen = context.isGun && channel === FLOW && isFrozen(streaks, time);
+    if (!frozen && !isStuck(streaks, channel, time, switched, context)) continue;
     streaks.fact[channel] = facts.length;
     facts.push({
       kind: 'stuck',
@@ -128,8 +130,25 @@ export function judgeStreaks(
       time: streaks.since[channel]!,
       noticed: time,
       until: null,
+      ...(frozen ? { detail: FROZEN.words } : {}),
     });
   }
+}
+
+/** Spraying without a pause and with no reading that moved for so long, ms and readings. Source: own choice, far beyond any pull; readings of a moving air are never all alike. */
+const FROZEN = {
+  ms: 2 * 3_600_000,
+  readings: 200,
+  words:
+    'no reading of this gun has moved for two hours of spraying without a pause: its node sends the same again and again',
+} as const;
+
+/** A node that sends its last readings for ever, from the midst of a pull. */
+function isFrozen(streaks: Streaks, time: number): boolean {
+  if (time - streaks.since[FLOW]! < FROZEN.ms || streaks.spraying[FLOW]! < FROZEN.readings) return false;
+  if (streaks.idle[FLOW]! > 0 || !(streaks.last[FLOW]! > ALONE.flowNm3h)) return false;
+  // Those that came with the flow's last reading have moved once since.
+  return streaks.allChanges - streaks.changesAt[FLOW]! < WATCHED.length;
 }
 
 /**

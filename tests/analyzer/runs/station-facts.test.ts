@@ -65,6 +65,20 @@ describe('a stuck channel', () => {
     expect(cut(unused).state.facts).toEqual([]);
   });
 
+  it('is the flow where a node sends the same for hours from the midst of a pull', () => {
+    const history = sprayed(pulls(40), every2s);
+    const last = history.findLastIndex(({ trigger }) => trigger === 1);
+    const frozen = (hours: number): Instant[] =>
+      Array.from({ length: hours * 900 }, (_, at) => ({
+        ...history[last]!,
+        time: history[last]!.time + 4000 * (at + 1),
+      }));
+    const told = (hours: number) => cut([...history.slice(0, last + 1), ...frozen(hours)]).state.facts;
+    expect(told(2.1)).toMatchObject([{ kind: 'stuck', channel: 'conveying/flow', time: history[last]!.time }]);
+    expect(told(2.1)[0]).toHaveProperty('detail', expect.stringContaining('sends the same'));
+    expect(told(1.9)).toEqual([]);
+  });
+
   it('is not called on one that was always coarse, on unused air, on a set output or while all stand still', () => {
     const coarse = sprayed(pulls(200), every2s).map((instant, index) => ({
       ...instant,
