@@ -68,11 +68,13 @@ export function judgeFacts(bench: SiteBench, station: string, facts: readonly St
     if (open === undefined) raise(book, { gun: station, cause, subject, onset, now, sprayHours }, verdict, told);
     else update(open, verdict, now, sprayHours, told);
   }
+  // What was last read was out of order: while nothing comes, nothing is normal again.
   for (const open of book.open.slice())
     if (
       open.gun === station &&
       /^(stuck:|range:|clock$|no-air$|silence$)/.test(open.subject) &&
       !holding.has(open.subject) &&
+      !(holding.has('silence') && /^(range:|clock$)/.test(open.subject)) &&
       !comesAndGoes(book, open, now)
     )
       clear(book, open, now, sprayHours, 'the readings are normal again', told);

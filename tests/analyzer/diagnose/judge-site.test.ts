@@ -66,6 +66,16 @@ describe('a silent station', () => {
     expect(factsAt(minute, [silence(90)], [30]).closed).toHaveLength(count);
   });
 
+  it.each<StationFact>([
+    { kind: 'clock', station: 'gun-01', time: START, offsetMs: null, detail: 'times of 1970' },
+    { kind: 'range', station: 'gun-01', channel: 'conveying/flow', time: START, count: 9 },
+  ])('does not end what its last readings told of: $kind', (fact) => {
+    const told = (until: number | null): string[] =>
+      factsAt(60 * 60, [fact, silence(until)], [30]).open.map(({ subject }) => subject.split(':')[0]!);
+    expect(told(null).sort()).toEqual([fact.kind, 'silence'].sort());
+    expect(told(50)).toEqual([]);
+  });
+
   it.each([
     [-40, 84, 0],
     [-40, 85, 1],
