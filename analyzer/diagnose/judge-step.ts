@@ -147,7 +147,7 @@ const KNOWN_HOURS = { pulsing: 2.5, alone: 10 };
 /** With ripple it is the size of the loss that tells pump from gun seals: wait until it is known (ln air), but not long. */
 const NAMED_SD = 0.018;
 const NAMED_SURE = 0.75;
-const NAMED_HOURS = 0.6;
+export const NAMED_HOURS = 0.6;
 
 /** True when seals are beyond doubt, and cost so much air that a visit is worth it. */
 function isSeals(bench: Bench, signs: StepSigns, named: readonly Candidate[], age: number): boolean {

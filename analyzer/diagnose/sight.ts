@@ -4,7 +4,7 @@ import { LASTING_HOURS, LINE_RAMPS } from '../detect/ramp-rate.ts';
 import { stepHours } from '../detect/step-hours.ts';
 import { STEP_SLACK } from '../detect/step-limits.ts';
 import type { PartSight } from '../sight.ts';
-import { ALONE } from './judge-step.ts';
+import { ALONE, NAMED_HOURS } from './judge-step.ts';
 import type { Bench } from './site-view.ts';
 import { UNREAD_HOURS } from './tell-wear.ts';
 
@@ -97,18 +97,22 @@ function seals(bench: Bench, fitted: Fitted, part: 'pump-seals' | 'gun-seals'): 
     2 * STEP_SLACK * sd,
     unread ? Math.log1p(UNREAD.smallest) : 0,
   );
-  const proof = fitted.ripple ? 0 : unread ? UNREAD.hours : fitted.output === 'setpoint' ? ALONE.setHours : ALONE.hours;
+  const set = fitted.output === 'setpoint';
+  // What a hand hides of the loss is never known well enough to name the seals before.
+  const pulsing = set ? NAMED_HOURS : 0;
+  const proof = fitted.ripple ? pulsing : unread ? UNREAD.hours : set ? ALONE.setHours : ALONE.hours;
   // Ripple rises by half and more at a leak, many of its deviations.
   const shift = fitted.ripple ? Math.max(smallest / sd, 3) : smallest / sd;
   return {
     part,
-    seen: fitted.ripple || part === 'pump-seals' ? 'first' : 'candidate',
+    // Those at the gun's base look like the pump's but for a smaller loss.
+    seen: part === 'pump-seals' ? 'first' : 'candidate',
     smallestChange: round(Math.expm1(smallest)),
     of: 'excess air',
     sprayHours: round(hoursTo(shift, bench) + proof),
     missing: fitted.ripple ? [] : [...(fitted.powder ? [] : ['powder/id']), 'conveying/ripple'],
     why: fitted.ripple
-      ? 'a step in air per output together with ripple'
+      ? `a step in air per output together with ripple${part === 'gun-seals' ? '; from some 6 % of air on it is told as the pump’s seals, and a hose pull decides' : ''}`
       : `a step in air per output; which seals it is only a bench check tells${fitted.powder ? '' : ', and another powder looks alike until those in use came round'}`,
   };
 }

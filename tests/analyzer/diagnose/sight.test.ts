@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { NAMED_HOURS } from '../../../analyzer/diagnose/judge-step.ts';
 import { sightOf } from '../../../analyzer/diagnose/sight.ts';
 import type { Bench } from '../../../analyzer/diagnose/site-view.ts';
 import { PartSight } from '../../../analyzer/sight.ts';
@@ -32,6 +33,13 @@ describe('what a gun’s sensors let be seen', () => {
     expect(alone.missing).toEqual(['conveying/ripple']);
     expect(pulsing.sprayHours!).toBeLessThanOrEqual(1);
     expect(alone.sprayHours!).toBeLessThanOrEqual(5);
+  });
+
+  it('takes longer over a leak where a hand lies between, and tells those at the gun’s base only with their check', () => {
+    const bench = benchOf(true);
+    const set = of({ ...bench, gun: { ...bench.gun, output: 'setpoint' } }, 'pump-seals');
+    expect(set.sprayHours! - of(bench, 'pump-seals').sprayHours!).toBeCloseTo(NAMED_HOURS, 1);
+    expect(of(bench, 'gun-seals')).toMatchObject({ seen: 'candidate', why: expect.stringContaining('hose pull') });
   });
 
   it('names the channels that a line lacks', () => {
