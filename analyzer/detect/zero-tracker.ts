@@ -45,6 +45,8 @@ export const ZERO_TOLERANCE: Record<ZeroField, number> = {
   supplementaryPressure: 0.08,
   output: 10,
 };
+/** A pressure as people set while hardly any air flows, bar and m3/h, is held by a closed valve behind the tap, and no zero. Source: handbook section 1, from 0.4 bar on; the flow is own choice, a tenth of a gun's. */
+const HELD = { bar: 0.4, nm3h: 0.3 };
 /** So many idle times in a row that far from the mean and that near to each other (shares of the tolerance) are no glitches: the zero has moved. Source: own choice. */
 const MOVED = { times: 5, off: 0.5, apart: 0.75 };
 /** Idle times that a running zero remembers. Source: own choice, about an hour of work. */
@@ -133,9 +135,11 @@ function learnSide(tracker: ZeroTracker, beside: boolean, flow: number, pressure
   // Named one by one: names put together anew with every run took as long as all else.
   const flowOff = beside ? ZERO_TOLERANCE.supplementaryFlow : ZERO_TOLERANCE.conveyingFlow;
   const pressureOff = beside ? ZERO_TOLERANCE.supplementaryPressure : ZERO_TOLERANCE.conveyingPressure;
-  const airs = flow > MOVED.off * flowOff && pressure > MOVED.off * pressureOff;
+  const held = pressure >= HELD.bar && flow < HELD.nm3h;
+  const airs = !held && flow > MOVED.off * flowOff && pressure > MOVED.off * pressureOff;
   learn(beside ? tracker.supplementaryFlow : tracker.conveyingFlow, flow, time, flowOff, airs);
-  learn(beside ? tracker.supplementaryPressure : tracker.conveyingPressure, pressure, time, pressureOff, airs);
+  if (!held)
+    learn(beside ? tracker.supplementaryPressure : tracker.conveyingPressure, pressure, time, pressureOff, airs);
 }
 
 /** True while any zero is off by more than its tolerance, for however long. */

@@ -53,6 +53,16 @@ describe('the zero of a sensor', () => {
     expect(isOff(tracker, 'conveyingFlow', 460 * MINUTE)).toBe(true);
   });
 
+  it('is not what a valve behind the tap holds, and a flow meter beside it has its own', () => {
+    const tracker = newZeroTracker();
+    idle(tracker, 0, steady(40, 0), steady(40, 1.4));
+    idle(tracker, 40, steady(20, 0.12), steady(20, 1.4));
+    expect(zeroOf(tracker, 'conveyingPressure')).toBe(0);
+    expect(isOff(tracker, 'conveyingPressure', 2000 * MINUTE)).toBe(false);
+    expect(zeroOf(tracker, 'conveyingFlow')).toBeCloseTo(0.12, 2);
+    expect(isOff(tracker, 'conveyingFlow', 2000 * MINUTE)).toBe(true);
+  });
+
   it('is not moved by readings that lie off now and then', () => {
     const tracker = newZeroTracker();
     const glitches = steady(120, 0).map((flow, i) => (i % 6 < 2 && i > 20 ? flow + 0.3 : flow));
