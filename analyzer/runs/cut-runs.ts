@@ -5,6 +5,7 @@ import { learnFlow } from './flow-levels.ts';
 import type { GrowingRuns } from './growing-runs.ts';
 import { keepIdle } from './idle.ts';
 import { watchInterleaving } from './interleaved.ts';
+import { believePowder } from './powder-trust.ts';
 import { openPull, pushReading } from './pull.ts';
 import { FLOW, OUTPUT, PULL_CHANNELS } from './pull-channels.ts';
 import { learnSprayGap } from './spray-gap.ts';
@@ -97,8 +98,9 @@ export function cutRuns(context: CutContext, state: CutState, frames: Frames, ru
         powderPlaces.set(powders[index]!, place);
         state.powders = runs.powderCount;
       }
-      changed = place !== state.powder && state.powder >= 0;
-      state.powder = place;
+      const powder = believePowder(state.powderTrust, context.station, place, time, facts);
+      changed = powder !== state.powder && state.powder >= 0;
+      state.powder = powder;
     }
     if (context.outputSet && !Number.isNaN(outputs[index]!)) changed = takeSetOutput(state, outputs[index]!) || changed;
 

@@ -1,6 +1,7 @@
 import type { StationFact } from '../site.ts';
 import { type FlowLevels, startFlowLevels } from './flow-levels.ts';
 import { type Interleaving, startInterleaving } from './interleaved.ts';
+import { type PowderTrust, startPowderTrust } from './powder-trust.ts';
 import { PULL_CHANNELS } from './pull-channels.ts';
 import { type Settling, type SettlingLimits, startSettling } from './settling.ts';
 import { type SprayGap, startSprayGap } from './spray-gap.ts';
@@ -69,6 +70,7 @@ export interface CutState {
   setChangeRate: number;
   /** Index into the run table's powders; -1 unknown. */
   powder: number;
+  readonly powderTrust: PowderTrust;
   /** Supply temperature, Cel, and when it was read; NaN before the first. */
   temperature: number;
   temperatureTime: number;
@@ -104,7 +106,7 @@ export interface CutState {
 }
 
 /** Raise when CutState changes meaning: stored states of another version are thrown away. */
-export const CUT_STATE_VERSION = 9;
+export const CUT_STATE_VERSION = 10;
 
 /** Rows of a buffer to begin with, and idle readings that the zero is the median of. Source: own choice: a minute or two. */
 const FIRST_ROWS = 128;
@@ -146,6 +148,7 @@ export function startCut(): CutState {
     setOutput: Number.NaN,
     setChangeRate: 0,
     powder: -1,
+    powderTrust: startPowderTrust(),
     temperature: Number.NaN,
     temperatureTime: 0,
     released: 0,

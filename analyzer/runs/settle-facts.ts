@@ -34,6 +34,7 @@ export function settleFacts(state: CutState, before: number): StationFact[] {
   state.airlessFact = placeOf(state.airlessFact);
   state.triggerFact = placeOf(state.triggerFact);
   state.dewPoint.fact = placeOf(state.dewPoint.fact);
+  state.powderTrust.fact = placeOf(state.powderTrust.fact);
   for (let channel = 0; channel < state.streaks.fact.length; channel++)
     state.streaks.fact[channel] = placeOf(state.streaks.fact[channel]!);
   return settled;
