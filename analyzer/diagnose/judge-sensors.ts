@@ -42,7 +42,9 @@ function judgeZeros(bench: Bench): void {
     if (field === 'output' && bench.gun.output !== 'measured') continue;
     const { subject, cause } = ABOUT[field];
     const off = isOff(memory.zeros, field, now);
-    if (!off && findOpen(bench.book, memory.id, subject) === undefined) continue;
+    const open = findOpen(bench.book, memory.id, subject) !== undefined;
+    // A meter that keeps one value, or is not believed for another reason, is told as that: what it shows at idle is no zero.
+    if (!open && (!off || memory.distrust.includes(ZERO_CHANNELS[field]))) continue;
     const zero = memory.zeros[field];
     hold(bench, subject, cause, off, zero.since || now, () => [
       `${channelInWords(ZERO_CHANNELS[field])} reads ${figureOf(zero.mean, field === 'output' ? 0 : 2)} ${UNITS[field]} with the trigger released: its zero is off`,
