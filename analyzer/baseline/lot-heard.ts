@@ -1,13 +1,5 @@
 import type { PumpPool, PumpPowder } from './pump-pool.ts';
 
-/** What one gun said since a lot was taken in. */
-export interface LotHeard {
-  /** ln odds that its output moved with the lot, against that it stayed where it was. */
-  odds: number;
-  /** Blocks that were asked: later ones say nothing, because the gun's own day takes in what it did not share. */
-  blocks: number;
-}
-
 /** Blocks of a gun that are asked. Source: own choice; a gun that did not move is half taken in by its own day after two or three. */
 const ASKED = 3;
 /** ln odds from which a gun has moved with the lot or has not, and the most that one block says. Source: own choice: 3 to 1; an outlier decides nothing. */

@@ -1,7 +1,6 @@
 import type { Gun } from '../../collector/contract/index.ts';
 import type { Block } from './block.ts';
 import { addQuantity, addTrace, emptyGaussian, type GaussianState } from './gaussian-state.ts';
-import type { LotHeard } from './lot-heard.ts';
 import { PRIORS } from './pump-priors.ts';
 import { RUN_SCATTER } from './run-scatter.ts';
 import { newSharedStarts, type SharedStart } from './shared-starts.ts';
@@ -94,6 +93,14 @@ export interface CommonStep {
   taken: number;
   onset: number;
   before: number;
+}
+
+/** What one gun said since a lot was taken in. */
+export interface LotHeard {
+  /** ln odds that its output moved with the lot, against that it stayed where it was. */
+  odds: number;
+  /** Blocks that were asked: later ones say nothing, because the gun's own day takes in what it did not share. */
+  blocks: number;
 }
 
 export interface PumpPowder {
