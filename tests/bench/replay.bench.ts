@@ -5,6 +5,7 @@ import type * as Analyzer from '../../analyzer/index.ts';
 import type { SiteHistory, Span } from '../../analyzer/index.ts';
 import { Settings } from '../../collector/contract/index.ts';
 import type * as Collector from '../../collector/index.ts';
+import { openStore, readPlant } from '../../collector/index.ts';
 import { simulateHistory } from './history.ts';
 import { built, startHttp } from './started.ts';
 import { Stopwatch } from './stopwatch.ts';
@@ -34,7 +35,6 @@ export const replayPart: Part = {
         runs: gun.length,
       };
       const past = repeated(alone, quick ? gun.length : TWO_YEARS_OF_ONE);
-      await storeRuns(join(dir, 'past'), past);
       return [...figures, ...(await openPast(dir, past, rounds))];
     } finally {
       rmSync(dir, { recursive: true });
@@ -153,15 +153,13 @@ function cancelled(steps: Steps): number {
 const seconds = (time: number): string => time.toFixed(2);
 
 /** The history of one gun as its page asks for it, from a service on this machine. */
-async function openPast(
-  dir: string,
-  { tables, runs }: Awaited<ReturnType<typeof simulatedRuns>>,
-  rounds: number,
-): Promise<Figure[]> {
+async function openPast(dir: string, past: RunHistory, rounds: number): Promise<Figure[]> {
+  const { tables, runs } = past;
   const { gun, columns, length } = tables[0]!;
   const plant = join(dir, 'past.yaml');
   writeFileSync(plant, `site: { id: hall-1, timezone: Europe/Vienna }\nguns:\n  - { id: ${gun}, output: measured }\n`);
   const span = [columns.start[0]!, columns.end[length - 1]!].map((time) => new Date(time).toISOString());
+  await storeRuns(join(dir, 'past'), { ...past, plant: await readPlant(plant) });
   const service = await startHttp(plant, join(dir, 'past'));
   try {
     const taken: number[] = [];
@@ -180,5 +178,14 @@ async function openPast(
     ];
   } finally {
     await service.stop();
+    keptAll(join(dir, 'past'), gun, length);
   }
+}
+
+/** @throws {Error} when a service has not left the runs that it was started on: then its answers were of something else */
+function keptAll(dir: string, gun: string, length: number): void {
+  const store = openStore(dir);
+  const { length: left } = store.runs.load(gun, 0, Number.MAX_SAFE_INTEGER, ['start']);
+  store.close();
+  if (left !== length) throw new Error(`${gun}: ${left} runs after the service, expected the ${length} from before`);
 }

@@ -1,5 +1,7 @@
+import { basisOf, keepBasis } from '../../analyzer/live/basis.ts';
 import { Checkpoints } from '../../analyzer/live/checkpoints.ts';
 import type { KeptCut } from '../../analyzer/live/kept-cuts.ts';
+import { sitePipeline } from '../../analyzer/pipeline.ts';
 import { cutRuns, passTime } from '../../analyzer/runs/cut-runs.ts';
 import { startCut } from '../../analyzer/runs/cut-state.ts';
 import { GrowingRuns } from '../../analyzer/runs/growing-runs.ts';
@@ -75,14 +77,19 @@ function tile(table: RunTable, times: number, everyMs: number): RunTable {
   return { ...table, length, columns };
 }
 
-/** Puts runs and log into a new data folder, as they stand there once their readings have been looked at and thinned away. */
-export async function storeRuns(dir: string, { tables, log }: RunHistory): Promise<void> {
+/**
+ * Puts runs and log into a new data folder, as they stand there once their readings have been looked at and thinned away: a service that
+ * starts on it with the same plant goes on from them.
+ */
+export async function storeRuns(dir: string, { plant, tables, log }: RunHistory): Promise<void> {
   // Makes the folder with all its tables.
   await (await startWriter(dir)).stop();
   const store = openStore(dir);
   const add = { adopted: 0, recordedAt: 0, who: 'bench', why: 'begins' };
   if (store.settings.list().length === 0) store.settings.add(Settings.parse({}), add);
   store.transaction(() => {
+    // Without it a service takes the states for another program's, and cuts anew from readings that are not there.
+    keepBasis(store.states, { ...basisOf(sitePipeline.stateVersion, plant), seen: { logId: 0, version: 0 } });
     for (const entry of log) store.log.add(entry, { recordedAt: entry.time, source: 'bench' });
     for (const table of tables) {
       const { start, end } = table.columns;
