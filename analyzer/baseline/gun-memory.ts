@@ -5,6 +5,7 @@ import type { PastLife } from '../forecast/past-lives.ts';
 import type { OutputSource } from './add-run.ts';
 import type { Commissioning } from './commissioning.ts';
 import { type JumpingReadings, newJumpingReadings } from './jumping-readings.ts';
+import { type LowGauge, newLowGauge } from './low-gauge.ts';
 import { type MotiveLine, newMotiveLine } from './motive-line.ts';
 import type { OpenBlock } from './open-block.ts';
 import { newScalePull, type ScalePull } from './scale-pull.ts';
@@ -88,6 +89,7 @@ export interface GunMemory {
   source: OutputSource;
   zeros: ZeroTracker;
   jumps: JumpingReadings;
+  lowGauge: LowGauge;
   runs: number;
   sprayHours: number;
   kilograms: number;
@@ -201,6 +203,7 @@ export function newGunMemory(id: string, source: OutputSource): GunMemory {
     source,
     zeros: newZeroTracker(),
     jumps: newJumpingReadings(),
+    lowGauge: newLowGauge(),
     runs: 0,
     sprayHours: 0,
     kilograms: 0,

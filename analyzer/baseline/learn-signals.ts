@@ -8,6 +8,7 @@ import { restartTrace } from './gaussian-state.ts';
 import { type GunMemory, insertHours } from './gun-memory.ts';
 import { holdWear, usualWearPerHour } from './held-wear.ts';
 import { type Heard, learnBlock } from './learn-block.ts';
+import { followGauge } from './low-gauge.ts';
 import { learnMotiveLine } from './motive-line.ts';
 import type { PumpPool } from './pump-pool.ts';
 import { wearClock, wearInsert } from './pump-wear.ts';
@@ -98,7 +99,7 @@ export function learnSignals(
   const hours = block.minutes / 60;
   let conveying = 0;
   const steady = block.runs >= STEADY_RUNS;
-  if (steady && Number.isFinite(block.pressure)) {
+  if (steady && Number.isFinite(block.pressure) && followGauge(memory.lowGauge, block, block.pressure, atmosphereBar)) {
     conveying = learnMotiveLine(memory.conveying, block.end, hours, block.flow, block.pressure, atmosphereBar);
     chart(memory.steps.conveying, conveying);
   }

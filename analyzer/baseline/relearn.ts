@@ -41,13 +41,28 @@ export function relearnGun(
     lives,
     zeros,
     jumps,
+    lowGauge,
     scale,
     supply,
     distrust,
   } = memory;
   const { powder, powderSince, returns, insert } = memory;
   Object.assign(memory, learnt, {
-    ...{ sprayHours: all, kilograms, lastEnd, shift, log, limit, lives, zeros, jumps, scale, supply, distrust },
+    ...{
+      sprayHours: all,
+      kilograms,
+      lastEnd,
+      shift,
+      log,
+      limit,
+      lives,
+      zeros,
+      jumps,
+      lowGauge,
+      scale,
+      supply,
+      distrust,
+    },
     ...{ powder, powderSince, returns, commissioned },
     insert: fresh ? insert : { ...learnt.insert, atHours: all },
   });

@@ -1,5 +1,6 @@
 import type { Channel } from '../../collector/contract/index.ts';
 import { isJumping, type JumpField } from '../baseline/jumping-readings.ts';
+import { readsTooLow } from '../baseline/low-gauge.ts';
 import { lineGain } from '../baseline/motive-line.ts';
 import { isAnyOff, isOff, ZERO_CHANNELS, ZERO_FIELDS, type ZeroField } from '../detect/zero-tracker.ts';
 import { type Candidate, clear, findOpen, raise, update } from './finding-book.ts';
@@ -25,6 +26,7 @@ const ABOUT = Object.fromEntries(
 /** Judges a gun's sensors by what they show when nothing flows, and by a conductance that no filter makes. */
 export function judgeSensors(bench: Bench): void {
   if (isAnyOff(bench.memory.zeros) || isZeroTold(bench)) judgeZeros(bench);
+  judgeLowGauge(bench);
   judgeJumps(bench);
   judgeGain(bench);
 }
@@ -50,6 +52,17 @@ function judgeZeros(bench: Bench): void {
       `${channelInWords(ZERO_CHANNELS[field])} reads ${figureOf(zero.mean, field === 'output' ? 0 : 2)} ${UNITS[field]} with the trigger released: its zero is off`,
     ]);
   }
+}
+
+/** A pressure at which no pump works, while air flows: another unit than is said, or a gauge that has gone. */
+function judgeLowGauge(bench: Bench): void {
+  const { lowGauge } = bench.memory;
+  const subject = 'low:conveying/pressure';
+  const low = readsTooLow(lowGauge);
+  if (!low && findOpen(bench.book, bench.memory.id, subject) === undefined) return;
+  hold(bench, subject, 'sensor:conveying/pressure', low, lowGauge.since, () => [
+    `conveying pressure reads ${figureOf(lowGauge.bar, 3)} bar while spraying, and no pump works at so little: look whether its unit is the one that is said, and at the gauge; no part is judged by it meanwhile`,
+  ]);
 }
 
 const JUMPING: readonly { readonly field: JumpField; readonly channel: Channel }[] = [

@@ -35,6 +35,10 @@ const changed = (
   change: (instant: Instant, index: number) => Partial<Instant>,
 ): Instant[] => history.map((instant, index) => ({ ...instant, ...change(instant, index) }));
 
+/** What a node tells that sends bar and says kPa. */
+const inKilopascals = (history: readonly Instant[]): Instant[] =>
+  changed(history, (instant) => ({ 'conveying/pressure': instant['conveying/pressure']! / 100 }));
+
 const KEPT: Record<string, () => readonly Instant[]> = {
   'nothing at all': () => [],
   'a single reading': () => days(1).slice(0, 1),
@@ -52,6 +56,7 @@ const KEPT: Record<string, () => readonly Instant[]> = {
       ...(index % 7 === 0 ? { 'conveying/pressure': Number.NaN } : {}),
     })),
   'a channel that never has a value': () => changed(days(3), () => ({ 'powder/output': Number.NaN })),
+  'a pressure in bar that is said to be in kPa': () => inKilopascals(days(4)),
   'small negative values at rest': () =>
     changed(days(3), ({ trigger }) => (trigger === 0 ? { 'conveying/flow': -0.01, 'conveying/pressure': -0.01 } : {})),
   'a gap of three weeks': () => [...days(3), ...days(3, {}, START + 24 * DAY)],
@@ -67,6 +72,18 @@ describe('poor readings', () => {
       expect(cause).toMatch(/^(sensor:|no-data$)/);
       expect(evidence.length).toBeGreaterThan(0);
     }
+  });
+
+  it('of a pressure in the wrong unit say so, and no more once it is put right', () => {
+    const low = findingsOf(inKilopascals(days(3)));
+    expect(low.map(({ gun, cause, category, cleared }) => [gun, cause, category, cleared])).toEqual(
+      ['gun-01', 'gun-02'].map((gun) => [gun, 'sensor:conveying/pressure', 'function-check', null]),
+    );
+    expect(low[0]!.evidence[0]).toMatch(/^conveying pressure reads 0\.0\d+ bar while spraying/);
+    const right = findingsOf([...inKilopascals(days(2)), ...days(3, {}, START + 2 * DAY)]);
+    expect(right.map(({ cause, cleared }) => [cause, cleared !== null])).toEqual(
+      ['gun-01', 'gun-02'].map(() => ['sensor:conveying/pressure', true]),
+    );
   });
 
   it('of a sound gun raise nothing at all', () => {
