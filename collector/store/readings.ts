@@ -38,13 +38,11 @@ interface Snapshot {
 /** Readings of the embedded store: tail and chunks as one. */
 export class EmbeddedReadings implements Readings {
   readonly #sql: Sql;
-  readonly #tail: Tail;
+  readonly #tail = new Tail();
   readonly #texts = new TextTable();
 
-  /** @param withWaiting whether packs count that wait for their station's clock */
-  constructor(sql: Sql, withWaiting = true) {
+  constructor(sql: Sql) {
     this.#sql = sql;
-    this.#tail = new Tail(withWaiting);
   }
 
   frames(station: string, from: number, to: number, channels?: readonly Channel[]): Frames {
