@@ -2,7 +2,7 @@ import type { Delivery } from '../broker/delivery.ts';
 import type { Pack } from '../contract/frames.ts';
 import type { Reason } from '../decode/reasons.ts';
 import type { ClockCorrection } from '../store/clock-spans.ts';
-import type { CommitGroup, OnlineState, Refusal, RetainedMessage } from '../store/store.ts';
+import type { CommitGroup, OnlineState, Refusal, RetainedMessage, WaitingPack } from '../store/store.ts';
 import type { ClockReport } from './clock-report.ts';
 
 /** What came in one turn of the event loop and is committed together. */
@@ -16,6 +16,9 @@ export class Group implements CommitGroup {
   readonly clockReports: ClockReport[] = [];
   /** What was done to the times of packs; absent in nearly all groups. */
   corrections?: ClockCorrection[];
+  /** Packs that wait for their station's clock, and those that waited; absent in nearly all groups. */
+  waits?: WaitingPack[];
+  settles?: number[];
   /** Messages to settle once this is durable, in the order taken, and whether each was accepted. */
   readonly deliveries: Delivery[] = [];
   readonly accepted: boolean[] = [];
@@ -41,6 +44,8 @@ export class Group implements CommitGroup {
     this.readings = 0;
     delete this.counters;
     delete this.corrections;
+    delete this.waits;
+    delete this.settles;
     delete this.retained;
     this.accepted.fill(false);
     for (const { topic, payload } of this.deliveries)

@@ -6,7 +6,7 @@ import { Group } from './group.ts';
 import { type IntakeCounters, newIntakeCounters } from './intake-counters.ts';
 import { StationLatest } from './latest.ts';
 import type { LongPacks } from './long-packs.ts';
-import { type ReceptionRules, receive, refuse } from './reception.ts';
+import { keepCorrected, type ReceptionRules, receive, refuse, reportCorrected } from './reception.ts';
 
 export interface IntakeOptions {
   readonly rules: ReceptionRules;
@@ -86,6 +86,17 @@ export class Intake implements DeliverySink {
     await this.#line.drained();
   }
 
+  /** Packs that wait for a clock to show itself, and to which nothing has been added, become readings. */
+  settleClocks(): void {
+    const expired = this.#options.rules.clocks.expire(this.#options.now());
+    if (expired.length === 0) return;
+    const group = this.#group ?? this.#open();
+    for (const corrected of expired) {
+      keepCorrected(group, corrected);
+      reportCorrected(group, corrected);
+    }
+  }
+
   stop(): Promise<void> {
     this.#line.stop();
     return this.#options.longPacks.stop();
@@ -144,6 +155,7 @@ export class Intake implements DeliverySink {
   #durable(group: Group, outcome: CommitOutcome, durationMs: number): void {
     this.#count(group, outcome, durationMs);
     for (const pack of group.packs) this.#latest.get(pack.station)?.take(pack, group.receivedAt);
+    for (const { pack } of group.waits ?? []) this.#latest.get(pack.station)?.take(pack, group.receivedAt);
     const { deliveries, accepted } = group;
     for (let index = 0; index < deliveries.length; index++) {
       const delivery = deliveries[index]!;

@@ -94,11 +94,18 @@ function takeReadings(
   if (corrected === null) keep(group, pack);
   else {
     keepCorrected(group, corrected);
-    const count = pack.times.length;
-    if (corrected.offsetMs !== 0)
-      group.clockReports.push({ station, receivedAt: group.receivedAt, claimedTime: pack.times[count - 1]!, count });
+    reportCorrected(group, corrected);
   }
   return true;
+}
+
+/** What was found of a clock that shows times which may be true. */
+export function reportCorrected(group: Group, { offsetMs, corrections }: Corrected): void {
+  if (offsetMs === 0) return;
+  const count = corrections.reduce((sum, { readings }) => sum + readings, 0);
+  const newest = corrections.reduce((latest, one) => Math.max(latest, one.to), 0);
+  const { station } = corrections[0]!;
+  group.clockReports.push({ station, receivedAt: group.receivedAt, claimedTime: newest + offsetMs, count });
 }
 
 /** Readings whose times cannot be true, and what came with them: taken with corrected times where the clock is known. */
@@ -111,9 +118,19 @@ function takeImpossible(clocks: SiteClocks, group: Group, station: string, impos
   return corrected;
 }
 
-function keepCorrected(group: Group, { packs, corrections }: Corrected): void {
+/** Puts what a clock's judgement has made of packs into the group. */
+export function keepCorrected(group: Group, { packs, corrections, waits, settles }: Corrected): void {
   for (const pack of packs) keep(group, pack);
   group.corrections = [...(group.corrections ?? []), ...corrections];
+  if (settles !== undefined) {
+    group.settles = [...(group.settles ?? []), ...settles];
+    // They were counted when they came.
+    const again = packs.slice(0, settles.length);
+    for (const { times } of again) group.readings -= times.length;
+  }
+  if (waits === undefined) return;
+  group.waits = [...(group.waits ?? []), waits];
+  group.readings += waits.pack.times.length;
 }
 
 function keep(group: Group, pack: Pack): void {

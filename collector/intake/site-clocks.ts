@@ -1,14 +1,18 @@
 import type { Pack } from '../contract/frames.ts';
 import type { ClockCorrection } from '../store/clock-spans.ts';
+import type { WaitingPack } from '../store/store.ts';
 import { type PackTimes, StationClock } from './station-clock.ts';
+import { correctionOf, moved, type Settled, spanOf, WaitingPacks } from './waiting-packs.ts';
 
 /** A station that was not heard for longer says nothing of what is usual now, ms. Source: own choice. */
 const HEARD_MS = 5 * 60_000;
 /** Stations that are off by the same to this share, or a minute, are off together. Source: own choice. */
 const SAME_SHARE = 0.05;
 const SAME_MS = 60_000;
-/** Readings of one station held until its clock is known; more are kept apart without a correction. */
+/** Readings of one station with impossible times held until its clock is known; more are kept apart without a correction. */
 const MOST_HELD = 1000;
+/** Packs that wait and to which none is added for so long were stored ones, ms. Source: own choice, a minute's report. */
+const LONGEST_WAIT_MS = 65_000;
 
 /** What becomes of a pack by its station's clock. */
 export interface Corrected {
@@ -20,18 +24,29 @@ export interface Corrected {
   readonly offsetMs: number;
   /** The clock was known to be off by this before. */
   readonly wasKnown: boolean;
+  /** To be kept for now, until its number is among the `settles` of a later one. */
+  readonly waits?: WaitingPack;
+  /** Numbers of packs that were kept for now and end: they are among `packs`, with their times. */
+  readonly settles?: readonly number[];
 }
 
 const NOTHING: Corrected = { packs: [], corrections: [], offsetMs: 0, wasKnown: false };
 
+interface Followed {
+  readonly clock: StationClock;
+  readonly waiting: WaitingPacks;
+}
+
 /** The clocks of all stations of a site. */
 export class SiteClocks {
-  readonly #clocks = new Map<string, StationClock>();
+  readonly #followed = new Map<string, Followed>();
   readonly #held = new Map<string, Pack[]>();
+  #lastId = 0;
 
   /** @param known offsets of before a restart, ms */
   constructor(known: ReadonlyMap<string, number> = new Map()) {
-    for (const [station, offsetMs] of known) this.#clocks.set(station, new StationClock(offsetMs));
+    for (const [station, offsetMs] of known)
+      this.#followed.set(station, { clock: new StationClock(offsetMs), waiting: new WaitingPacks() });
   }
 
   /**
@@ -40,17 +55,29 @@ export class SiteClocks {
    * @returns null where it is to be kept as it is: nearly always
    */
   judge(pack: Pack, receivedAt: number): Corrected | null {
-    const clock = this.#clockOf(pack.station);
+    const { clock, waiting } = this.#of(pack.station);
     const before = clock.offsetMs;
+    const last = pack.times[pack.times.length - 1]!;
     // Nearly every pack: looked at no closer, because this is once for each message.
-    if (before === 0 && clock.isFresh(pack.times[pack.times.length - 1]!, receivedAt)) return null;
-    const offsetMs = clock.judge(timesOf(pack, receivedAt, false), (offMs) =>
-      this.#isCommon(pack.station, offMs, receivedAt),
-    );
-    if (offsetMs !== null && offsetMs !== 0) return this.#corrected(clock, [pack], receivedAt, before === offsetMs);
-    if (before === 0) return null;
-    const ended = { station: pack.station, offsetMs: 0, from: 0, to: 0, readings: 0, receivedAt };
-    return clock.offsetMs === 0 ? { packs: [pack], corrections: [ended], offsetMs: 0, wasKnown: true } : null;
+    if (before === 0 && clock.isFresh(last, receivedAt)) {
+      const settled = waiting.any ? waiting.release() : null;
+      waiting.heard(last);
+      return settled === null ? null : ended(settled, pack, receivedAt);
+    }
+    const offsetMs =
+      clock.judge(timesOf(pack, receivedAt, false), (offMs) => this.#isCommon(pack.station, offMs, receivedAt)) ?? 0;
+    if (clock.verdict === 'waits') return this.#wait(pack, clock, waiting, offsetMs, receivedAt);
+    const settled = !waiting.any
+      ? null
+      : clock.verdict === 'learnt' && !clock.jumped
+        ? waiting.move(offsetMs)
+        : waiting.release();
+    if (offsetMs !== 0) return this.#corrected(waiting, settled, [pack], offsetMs, receivedAt, before === offsetMs);
+    if (clock.offsetMs === 0 && before !== 0) {
+      waiting.heard(last);
+      return ended(settled, pack, receivedAt);
+    }
+    return settled === null ? null : together(settled, [pack], [], 0);
   }
 
   /**
@@ -61,7 +88,7 @@ export class SiteClocks {
    */
   judgeImpossible(pack: Pack, rest: Pack | null, receivedAt: number): Corrected {
     const { station } = pack;
-    const clock = this.#clockOf(station);
+    const { clock, waiting } = this.#of(station);
     const times = timesOf(pack, receivedAt, true);
     if (rest !== null && rest.times.length > 0) {
       const { newest } = timesOf(rest, receivedAt, false);
@@ -79,31 +106,57 @@ export class SiteClocks {
     // Those that were held came from the same clock, or were junk of a line.
     const alike = held.filter((one) => Math.abs(one.times.at(-1)! - offsetMs - receivedAt) <= HEARD_MS);
     const packs = [...alike, pack, ...(rest !== null && rest.times.length > 0 ? [rest] : [])];
-    return this.#corrected(clock, packs, receivedAt, before === offsetMs);
+    const settled = waiting.any ? waiting.release() : null;
+    return this.#corrected(waiting, settled, packs, offsetMs, receivedAt, before === offsetMs);
   }
 
-  #corrected({ offsetMs }: StationClock, packs: readonly Pack[], receivedAt: number, wasKnown: boolean): Corrected {
-    const moved = packs.map((pack) => ({ ...pack, times: pack.times.map((time) => time - offsetMs) }));
-    const corrections = moved.map((pack) => {
-      const { newest, oldest, readings } = timesOf(pack, receivedAt, false);
-      return { station: pack.station, offsetMs, from: oldest, to: newest, readings, receivedAt };
-    });
-    return { packs: moved, corrections, offsetMs, wasKnown };
+  /** Packs that have waited in vain, called every few seconds: of stations that have sent no more, or too many. */
+  expire(now: number): Corrected[] {
+    const expired: Corrected[] = [];
+    for (const { clock, waiting } of this.#followed.values()) {
+      if (!waiting.any || (now - waiting.newestReceivedAt < LONGEST_WAIT_MS && !waiting.areMany)) continue;
+      clock.giveUp();
+      expired.push(together(waiting.release(), [], [], 0));
+    }
+    return expired;
   }
 
-  #clockOf(station: string): StationClock {
-    const known = this.#clocks.get(station);
+  #wait(pack: Pack, clock: StationClock, waiting: WaitingPacks, offsetMs: number, receivedAt: number): Corrected {
+    const settled = clock.jumped && waiting.any ? waiting.release() : null;
+    const waits = { id: ++this.#lastId, pack: offsetMs === 0 ? pack : moved(pack, offsetMs) };
+    waiting.add(waits, pack, receivedAt);
+    return { ...(settled === null ? NOTHING : together(settled, [], [], 0)), waits };
+  }
+
+  #corrected(
+    waiting: WaitingPacks,
+    settled: Settled | null,
+    packs: readonly Pack[],
+    offsetMs: number,
+    receivedAt: number,
+    wasKnown: boolean,
+  ): Corrected {
+    const right = packs.map((pack) => moved(pack, offsetMs));
+    const corrections = right.map((pack) => correctionOf(pack, offsetMs, receivedAt));
+    for (const { to } of corrections) waiting.heard(to);
+    if (settled === null) return { packs: right, corrections, offsetMs, wasKnown };
+    return { ...together(settled, right, corrections, offsetMs), wasKnown };
+  }
+
+  #of(station: string): Followed {
+    const known = this.#followed.get(station);
     if (known !== undefined) return known;
-    const clock = new StationClock();
-    this.#clocks.set(station, clock);
-    return clock;
+    const followed = { clock: new StationClock(), waiting: new WaitingPacks() };
+    this.#followed.set(station, followed);
+    return followed;
   }
 
   /** True when half of the other stations that are heard are off by the same: a history is being replayed. */
   #isCommon(station: string, offMs: number, now: number): boolean {
     let heard = 0;
     let same = 0;
-    for (const [id, { latestAt, latestOffMs }] of this.#clocks) {
+    for (const [id, { clock }] of this.#followed) {
+      const { latestAt, latestOffMs } = clock;
       if (id === station || now - latestAt > HEARD_MS) continue;
       heard++;
       if (Math.abs(latestOffMs - offMs) <= Math.max(SAME_MS, SAME_SHARE * Math.abs(offMs))) same++;
@@ -112,13 +165,29 @@ export class SiteClocks {
   }
 }
 
+/** Packs that waited, and those behind them. */
+function together(
+  settled: Settled,
+  packs: readonly Pack[],
+  corrections: readonly ClockCorrection[],
+  offsetMs: number,
+): Corrected {
+  return {
+    packs: [...settled.packs, ...packs],
+    corrections: [...settled.corrections, ...corrections],
+    offsetMs: offsetMs !== 0 ? offsetMs : (settled.corrections[0]?.offsetMs ?? 0),
+    wasKnown: false,
+    settles: settled.settles,
+  };
+}
+
+/** A clock is right again. */
+function ended(settled: Settled | null, pack: Pack, receivedAt: number): Corrected {
+  const end = { station: pack.station, offsetMs: 0, from: 0, to: 0, readings: 0, receivedAt };
+  if (settled === null) return { packs: [pack], corrections: [end], offsetMs: 0, wasKnown: true };
+  return { ...together(settled, [pack], [end], 0), wasKnown: true };
+}
+
 function timesOf({ times }: Pack, receivedAt: number, impossible: boolean): PackTimes {
-  let newest = Number.NEGATIVE_INFINITY;
-  let oldest = Number.POSITIVE_INFINITY;
-  for (let index = 0; index < times.length; index++) {
-    const time = times[index]!;
-    if (time > newest) newest = time;
-    if (time < oldest) oldest = time;
-  }
-  return { newest, oldest, readings: times.length, receivedAt, impossible };
+  return { ...spanOf(times), readings: times.length, receivedAt, impossible };
 }

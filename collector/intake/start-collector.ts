@@ -30,6 +30,9 @@ const DRAIN_MS = 5_000;
 /** How soon what another program changed in the accounts holds, ms. Source: own choice. */
 const ACCOUNTS_EVERY_MS = 1_000;
 
+/** How often packs are looked for that wait for a clock in vain, ms. Source: own choice. */
+const CLOCKS_EVERY_MS = 5_000;
+
 /**
  * Starts taking readings: opens the data folder, brings back retained conditions and online states, and opens the port.
  *
@@ -116,7 +119,8 @@ async function openForReadings(options: CollectorOptions, writer: Writer, store:
     },
     onDurable: (group, outcome) => {
       for (const state of group.online) online.set(state.station, state);
-      if (group.online.length > 0) for (const listener of listeners.online) listener(group.online);
+      // Readings that wait are shown as well.
+      if (group.online.length > 0 || group.waits) for (const listener of listeners.online) listener(group.online);
       if (group.clockReports.length > 0) for (const listener of listeners.clock) listener(group.clockReports);
       tellCommitted(outcome, group.receivedAt);
     },
@@ -168,6 +172,7 @@ async function openForReadings(options: CollectorOptions, writer: Writer, store:
     running.endAccount('', 'accounts are set up now, and it has none');
     for (const listener of listeners.closed) listener();
   };
+  const settling = setInterval(() => intake.settleClocks(), CLOCKS_EVERY_MS);
   const looking = setInterval(() => {
     try {
       lookAtAccounts();
@@ -179,6 +184,7 @@ async function openForReadings(options: CollectorOptions, writer: Writer, store:
   let stopped: Promise<void> | null = null;
   const stop = async (): Promise<void> => {
     clearInterval(looking);
+    clearInterval(settling);
     await spooled.stop();
     running.quiesce();
     external?.quiesce();

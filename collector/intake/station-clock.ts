@@ -14,18 +14,21 @@ const STORED_MS = 5 * MINUTE_MS;
 /** Readings with an impossible time that must agree, of two packs at least. Source: own choice, as for the finding: fewer are junk of a line. */
 const LEAST_READINGS = 5;
 /**
- * Packs that are off by the same, and how long they must have come: readings that were stored come faster than they were
- * made, those of a wrong clock just as fast. Source: own choice.
+ * Packs that are off by the same, how long they must have come, and what a busy network may delay them: readings that were stored come
+ * faster than they were made, those of a wrong clock just as fast. Source: own choice: a node that sends a quarter faster is told apart.
  */
 const LEAST_PACKS = 6;
 const LEAST_MS = MINUTE_MS;
-const STEADY_MS = 5000;
+const STEADY_MS = 15_000;
 
 interface Candidate {
   readonly receivedAt: number;
   readonly offMs: number;
   readonly readings: number;
 }
+
+/** So many packs that are off by the same are no stored readings: when the next is off by something else the clock has jumped. Source: own choice. */
+const LEAST_STEADY = 3;
 
 const NONE: Candidate[] = [];
 
@@ -40,6 +43,17 @@ export interface PackTimes {
   readonly impossible: boolean;
 }
 
+/** What a pack has told of a clock. */
+export type ClockVerdict =
+  /** It is right, or off by what was known. */
+  | 'known'
+  /** How far it is off is known from this pack on. */
+  | 'learnt'
+  /** It may be off; some more packs will tell. */
+  | 'waits'
+  /** Nothing: readings that were stored, or a history that is replayed. */
+  | 'nothing';
+
 /**
  * Follows the clock of one station: by how much its times are off from those at which its readings come. It has no clock of
  * its own. A correction stays the same while the clock does, so that a pack that comes twice becomes the same readings.
@@ -50,6 +64,11 @@ export class StationClock {
   /** By how much the newest pack was off, and when it came. */
   latestOffMs = 0;
   latestAt = Number.NEGATIVE_INFINITY;
+  /** What the newest pack has told; and whether those that waited before it are of another offset. */
+  verdict: ClockVerdict = 'known';
+  jumped = false;
+  /** Its packs are stored ones, until one is fresh. */
+  #storing = false;
   #impossible: Candidate[] = [];
   #steady: Candidate[] = [];
 
@@ -64,7 +83,14 @@ export class StationClock {
     this.latestOffMs = newest - receivedAt;
     this.latestAt = receivedAt;
     this.#steady = NONE;
+    this.#storing = false;
     return true;
+  }
+
+  /** No more packs have come, or too many: those that wait tell nothing. */
+  giveUp(): void {
+    this.#steady = NONE;
+    this.#storing = true;
   }
 
   /**
@@ -74,41 +100,61 @@ export class StationClock {
    * @returns what to take off its times, ms; null where they cannot be true and nothing is known yet
    */
   judge(pack: PackTimes, isCommon: (offMs: number) => boolean): number | null {
-    const { newest, oldest, readings, receivedAt, impossible } = pack;
+    const { newest, oldest, receivedAt, impossible } = pack;
     const offMs = newest - receivedAt;
     const stored = newest - oldest > STORED_MS;
     this.latestOffMs = offMs;
     this.latestAt = receivedAt;
-    const known = this.offsetMs !== 0 && (stored || Math.abs(offMs - this.offsetMs) <= TOLERANCE_MS);
-    if (impossible) {
-      if (known) return this.offsetMs;
-      this.#impossible = agreeing(this.#impossible, { receivedAt, offMs, readings }, TOLERANCE_MS);
-      const agreed = this.#impossible.reduce((sum, one) => sum + one.readings, 0);
-      if (this.#impossible.length > 1 && agreed >= LEAST_READINGS) this.#settle(this.#impossible);
-      else return this.offsetMs !== 0 && Math.abs(offMs - this.offsetMs) <= NEAR_MS ? this.offsetMs : null;
-      return this.offsetMs;
-    }
+    this.jumped = false;
+    this.verdict = 'known';
+    if (this.offsetMs !== 0 && (stored || Math.abs(offMs - this.offsetMs) <= TOLERANCE_MS)) return this.offsetMs;
+    if (impossible) return this.#judgeImpossible(pack, offMs);
     if (Math.abs(offMs) <= FRESH_MS) {
       this.offsetMs = 0;
-      this.#steady = [];
+      this.#steady = NONE;
+      this.#storing = false;
       return 0;
     }
-    if (known) return this.offsetMs;
-    if (stored || Math.abs(offMs) < LEAST_OFF_MS) return 0;
-    this.#steady = agreeing(this.#steady, { receivedAt, offMs, readings }, STEADY_MS);
-    const since = receivedAt - this.#steady[0]!.receivedAt;
-    if (this.#steady.length >= LEAST_PACKS && since >= LEAST_MS && !isCommon(offMs)) {
-      this.#settle(this.#steady);
-      return this.offsetMs;
+    if (stored || Math.abs(offMs) < LEAST_OFF_MS) {
+      this.verdict = 'nothing';
+      return 0;
     }
+    return this.#judgeOff(pack, offMs, isCommon);
+  }
+
+  #judgeImpossible({ receivedAt, readings }: PackTimes, offMs: number): number | null {
+    this.#impossible = agreeing(this.#impossible, { receivedAt, offMs, readings }, TOLERANCE_MS);
+    const agreed = this.#impossible.reduce((sum, one) => sum + one.readings, 0);
+    if (this.#impossible.length > 1 && agreed >= LEAST_READINGS) this.#settle(this.#impossible);
+    else return this.offsetMs !== 0 && Math.abs(offMs - this.offsetMs) <= NEAR_MS ? this.offsetMs : null;
+    return this.offsetMs;
+  }
+
+  /** A time that may be true, but not of now. */
+  #judgeOff({ receivedAt, readings }: PackTimes, offMs: number, isCommon: (offMs: number) => boolean): number {
+    const before = this.#steady.length;
+    this.#steady = agreeing(this.#steady, { receivedAt, offMs, readings }, STEADY_MS);
+    this.jumped = before > 0 && this.#steady.length === 1;
+    if (this.jumped && before < LEAST_STEADY) this.#storing = true;
+    const since = receivedAt - this.#steady[0]!.receivedAt;
+    if (this.#steady.length >= LEAST_PACKS && since >= LEAST_MS) {
+      if (!isCommon(offMs)) {
+        this.#settle(this.#steady);
+        return this.offsetMs;
+      }
+      this.#storing = true;
+    }
+    this.verdict = this.#storing ? 'nothing' : 'waits';
     return this.offsetMs !== 0 && Math.abs(offMs - this.offsetMs) <= NEAR_MS ? this.offsetMs : 0;
   }
 
   #settle(candidates: readonly Candidate[]): void {
     // What is off least was delayed least.
     this.offsetMs = Math.round(Math.max(...candidates.map(({ offMs }) => offMs)));
-    this.#impossible = [];
-    this.#steady = [];
+    this.#impossible = NONE;
+    this.#steady = NONE;
+    this.#storing = false;
+    this.verdict = 'learnt';
   }
 }
 

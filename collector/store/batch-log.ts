@@ -8,6 +8,7 @@ import { Retention } from './retention.ts';
 import type { RetentionRules } from './retention-rules.ts';
 import type { Sql } from './sql.ts';
 import { Sweep } from './sweep.ts';
+import { WaitingPacksTable } from './waiting-packs-table.ts';
 import { WalRoom } from './wal-room.ts';
 import type { CommitRecords, WriterData } from './writer-messages.ts';
 
@@ -45,6 +46,7 @@ export class BatchLog {
   readonly #quarantine: EmbeddedQuarantine;
   readonly #broker: EmbeddedBrokerRecords;
   readonly #clocks: EmbeddedClockSpans;
+  readonly #waiting: WaitingPacksTable;
   readonly #room: WalRoom;
   readonly #beside: Pick<CheckpointBeside, 'begin' | 'busy' | 'pays'> | null;
   #moreTimes = 0;
@@ -67,11 +69,13 @@ export class BatchLog {
     this.#quarantine = new EmbeddedQuarantine(sql);
     this.#broker = new EmbeddedBrokerRecords(sql);
     this.#clocks = new EmbeddedClockSpans(sql);
+    this.#waiting = new WaitingPacksTable(sql);
     this.#room = new WalRoom(sql, LONGEST_PAGES);
     // Checkpoints come behind commits, not within them.
     sql.pragma('wal_autocheckpoint = 0');
     // Never a number again that a station's row names, also when the tail is empty.
     this.#seq = storedCommit(sql);
+    this.#takeLeft();
     this.#tailBytes = this.#measureTail();
   }
 
@@ -89,6 +93,8 @@ export class BatchLog {
       this.#broker.putOnline(records.online);
       this.#broker.putRetained(records.retained);
       this.#clocks.add(records.corrections);
+      this.#waiting.add(records.waits);
+      this.#waiting.settle(records.settles);
       addCounters(this.#sql, records.counters);
     });
     this.#seq = seq;
@@ -159,6 +165,16 @@ export class BatchLog {
 
   close(): void {
     this.#sql.close();
+  }
+
+  /** Packs that waited when the service ended: nobody knows any more what for. */
+  #takeLeft(): void {
+    const left = this.#waiting.list();
+    if (left.length === 0) return;
+    this.#sql.write(() => {
+      for (const { body } of left) this.#sql.run('INSERT INTO batch (seq, body) VALUES (?, ?)', ++this.#seq, body);
+      this.#waiting.settle(left.map(({ id }) => id));
+    });
   }
 
   #measureTail(): number {

@@ -28,6 +28,13 @@ export interface RetainedMessage {
   readonly qos: 0 | 1;
 }
 
+/** A pack of which it is not known yet by how much its station's clock is off: readers see it, the analysis does not. */
+export interface WaitingPack {
+  /** Made by whoever commits it; never again while the writer runs. */
+  readonly id: number;
+  readonly pack: Pack;
+}
+
 /** All that must be on disk before the messages that it came from are acknowledged. Every part may be absent. */
 export interface CommitGroup {
   readonly packs?: readonly Pack[];
@@ -36,6 +43,9 @@ export interface CommitGroup {
   readonly retained?: readonly RetainedMessage[];
   /** What was done to the times of the packs. */
   readonly corrections?: readonly ClockCorrection[];
+  /** Kept for now, until its id is among the `settles` of this or a later group, whose `packs` have its readings then. */
+  readonly waits?: readonly WaitingPack[];
+  readonly settles?: readonly number[];
   /** Added to the named counters. */
   readonly counters?: Readonly<Record<string, number>>;
 }

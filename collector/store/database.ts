@@ -33,6 +33,8 @@ export interface OpenOptions {
    * connection leaves that to it, as those do that are not durable. Default false.
    */
   readonly besideWriter?: boolean;
+  /** Readings that wait until their station's clock is known are left out: for what is found in them. Default false. */
+  readonly settledOnly?: boolean;
   /** The caller holds the service lock, so that it may bring an older schema up to date. */
   readonly locked?: boolean;
   /** Leave an older schema as it is: for whoever copies or checks a store. */

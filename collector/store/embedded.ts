@@ -34,7 +34,7 @@ import { EmbeddedTruths } from './truths.ts';
 export function openStore(dir: string, options: OpenOptions = {}): Store {
   const sql = openDatabase(dir, options);
   return {
-    readings: new EmbeddedReadings(sql),
+    readings: new EmbeddedReadings(sql, !options.settledOnly),
     runs: new EmbeddedRuns(sql),
     log: new EmbeddedLog(sql),
     findings: new EmbeddedFindings(sql),

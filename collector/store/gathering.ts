@@ -29,12 +29,15 @@ export class Gathering {
   /** @throws {RangeError} from checkPack; nothing of the group was added then */
   add(group: CommitGroup): void {
     if (group.packs) for (const pack of group.packs) checkPack(pack);
+    for (const { pack } of group.waits ?? []) checkPack(pack);
     if (group.packs) for (const pack of group.packs) this.#batch.add(pack);
     if (
       group.refusals?.length ||
       group.online?.length ||
       group.retained?.length ||
       group.corrections?.length ||
+      group.waits?.length ||
+      group.settles?.length ||
       group.counters
     )
       this.#addRecords(group);
@@ -54,8 +57,17 @@ export class Gathering {
     this.#reject(error);
   }
 
-  #addRecords({ refusals = [], online = [], retained = [], corrections = [], counters = {} }: CommitGroup): void {
-    this.#records ??= { refusals: [], online: [], retained: [], corrections: [], counters: {} };
+  #addRecords(group: CommitGroup): void {
+    const {
+      refusals = [],
+      online = [],
+      retained = [],
+      corrections = [],
+      waits = [],
+      settles = [],
+      counters = {},
+    } = group;
+    this.#records ??= { refusals: [], online: [], retained: [], corrections: [], waits: [], settles: [], counters: {} };
     const records = this.#records;
     for (const refusal of refusals) {
       const cut = cutRefusal(refusal);
@@ -69,6 +81,14 @@ export class Gathering {
       this.#recordBytes += payload.length;
     }
     records.corrections.push(...corrections);
+    for (const { id, pack } of waits) {
+      const batch = new BatchBuilder();
+      batch.add(pack);
+      const body = Uint8Array.from(batch.bytes());
+      records.waits.push({ id, body });
+      this.#recordBytes += body.length;
+    }
+    records.settles.push(...settles);
     for (const [name, value] of Object.entries(counters))
       records.counters[name] = (records.counters[name] ?? 0) + value;
   }

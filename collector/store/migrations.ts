@@ -217,6 +217,9 @@ export const MIGRATIONS: readonly string[] = [
     reason TEXT NOT NULL, at INTEGER NOT NULL, who TEXT NOT NULL, undone_at INTEGER, undone_by TEXT
   ) STRICT;
   `,
+  `
+  CREATE TABLE waiting_pack (id INTEGER PRIMARY KEY, body BLOB NOT NULL) STRICT;
+  `,
 ];
 
 /** Marks a SQLite file as ours: "Drft" in ASCII. */

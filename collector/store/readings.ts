@@ -38,11 +38,13 @@ interface Snapshot {
 /** Readings of the embedded store: tail and chunks as one. */
 export class EmbeddedReadings implements Readings {
   readonly #sql: Sql;
-  readonly #tail = new Tail();
+  readonly #tail: Tail;
   readonly #texts = new TextTable();
 
-  constructor(sql: Sql) {
+  /** @param withWaiting whether packs count that wait for their station's clock */
+  constructor(sql: Sql, withWaiting = true) {
     this.#sql = sql;
+    this.#tail = new Tail(withWaiting);
   }
 
   frames(station: string, from: number, to: number, channels?: readonly Channel[]): Frames {

@@ -1,11 +1,23 @@
 import { type Section, sectionsOf } from './batch.ts';
 import type { Sql } from './sql.ts';
+import { WaitingPacksTable } from './waiting-packs-table.ts';
+
+/** Of packs that wait: behind every commit, so that whatever was committed for the same time stays. */
+const LAST = Number.MAX_SAFE_INTEGER;
 
 /** The tail as one connection last saw it: packs by station, kept packed; only what is new is read from the database. */
 export class Tail {
   readonly #stations = new Map<string, Section[]>();
+  /** Those that wait, by station; null where they are not wanted. */
+  readonly #waiting: Map<string, Section[]> | null;
+  #waitingTable: WaitingPacksTable | null = null;
   #first = 0;
   #last = 0;
+
+  /** @param withWaiting whether packs count that wait for their station's clock */
+  constructor(withWaiting: boolean) {
+    this.#waiting = withWaiting ? new Map() : null;
+  }
 
   /** Catches up with the database; call it within the transaction that reads the chunks too. */
   refresh(sql: Sql): void {
@@ -23,15 +35,30 @@ export class Tail {
       }
       this.#last = seq;
     }
+    this.#refreshWaiting(sql);
   }
 
   /** Packs of a station after the batch `after`, in the order of commits. */
   sections(station: string, after: number): Section[] {
-    return (this.#stations.get(station) ?? []).filter((section) => section.seq > after);
+    const sections = (this.#stations.get(station) ?? []).filter((section) => section.seq > after);
+    const waiting = this.#waiting?.get(station);
+    return waiting === undefined ? sections : [...sections, ...waiting];
   }
 
   stations(): string[] {
-    return [...this.#stations.keys()];
+    return this.#waiting?.size
+      ? [...new Set([...this.#stations.keys(), ...this.#waiting.keys()])]
+      : [...this.#stations.keys()];
+  }
+
+  #refreshWaiting(sql: Sql): void {
+    const waiting = this.#waiting;
+    if (waiting === null) return;
+    waiting.clear();
+    this.#waitingTable ??= new WaitingPacksTable(sql);
+    for (const { body } of this.#waitingTable.list())
+      for (const section of sectionsOf(LAST, body))
+        waiting.set(section.station, [...(waiting.get(section.station) ?? []), section]);
   }
 
   #forgetBefore(first: number): void {

@@ -10,6 +10,9 @@ export interface CommitRecords {
   online: OnlineState[];
   retained: RetainedMessage[];
   corrections: ClockCorrection[];
+  /** Each as a batch of its own. */
+  waits: { readonly id: number; readonly body: Uint8Array }[];
+  settles: number[];
   counters: Record<string, number>;
 }
 

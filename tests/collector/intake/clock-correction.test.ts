@@ -1,6 +1,7 @@
-import { afterEach, beforeEach, expect, test } from 'vitest';
+import { afterEach, beforeEach, expect, test, vi } from 'vitest';
 import { exportReadings } from '../../../collector/export-readings.ts';
 import type { ClockReport } from '../../../collector/intake/clock-report.ts';
+import { openStore } from '../../../collector/store/index.ts';
 import { CollectorUnderTest, NOW } from './collector-under-test.ts';
 
 const GUN = 'airlines/hall-2/gun-01';
@@ -18,10 +19,16 @@ beforeEach(async () => {
 afterEach(() => hall.end());
 
 /** Publishes readings of a clock, one pack a step of the receiver's clock. */
-async function publish(packs: number, stepMs: number, time: (index: number) => number, topic = GUN): Promise<void> {
+async function publish(
+  packs: number,
+  stepMs: number,
+  time: (index: number) => number,
+  topic = GUN,
+  from = 0,
+): Promise<void> {
   const client = await hall.client();
   for (let i = 0; i < packs; i++) {
-    hall.now = NOW + i * stepMs;
+    hall.now = NOW + (i + from) * stepMs;
     const pack = [{ n: 'conveying/pressure', t: time(i) / 1000, v: 1 + i / 100 }];
     await client.publishAsync(topic, JSON.stringify(pack), { qos: 1 });
   }
@@ -75,12 +82,33 @@ test.each([
   expect(reports.every(({ claimedTime }) => claimedTime < Date.parse('2000-01-01'))).toBe(true);
 });
 
-test('a clock that is behind from the first day is noticed by its fresh packs, and told of', async () => {
-  await publish(20, 10_000, (i) => NOW - 3 * HOUR + 10_000 * i);
-  const fresh = times().filter((time) => time >= NOW);
-  expect(fresh).toEqual(Array.from({ length: 14 }, (_, i) => NOW + 60_000 + 10_000 * i));
+test('a clock that is behind from the first day is noticed by its fresh packs, which all get their times, and told of', async () => {
+  await publish(5, 10_000, (i) => NOW - 3 * HOUR + 10_000 * i);
+  // Nobody knows yet: they are read as they came, and nothing is found in them.
+  expect(times()).toEqual(Array.from({ length: 5 }, (_, i) => NOW - 3 * HOUR + 10_000 * i));
+  const analysed = openStore(hall.dir, { settledOnly: true });
+  expect(analysed.readings.stations()).toEqual([]);
+  await publish(15, 10_000, (i) => NOW - 3 * HOUR + 10_000 * (i + 5), GUN, 5);
+  expect(times()).toEqual(Array.from({ length: 20 }, (_, i) => NOW + 10_000 * i));
+  expect([...analysed.readings.frames('gun-01', 0, EVERY).times]).toEqual(times());
+  analysed.close();
   expect(reports).toHaveLength(14);
+  expect(reports[0]).toMatchObject({ count: 7 });
+  expect(hall.collector.store.clocks.list()).toMatchObject([{ readings: 20, from: NOW, offsetMs: -3 * HOUR }]);
   expect(hall.collector.store.clocks.current().get('gun-01')).toBe(-3 * HOUR);
+});
+
+test('packs that wait for a clock and to which none is added are stored readings, also after a restart', async () => {
+  await publish(2, 5000, (i) => NOW - 3 * HOUR + 5000 * i);
+  expect(hall.collector.store.stats().tailBatches).toBe(0);
+  hall.now = NOW + 100_000;
+  await vi.waitFor(() => expect(hall.collector.store.stats().tailBatches).toBe(1), { timeout: 20_000 });
+  await publish(1, 0, () => NOW - 6 * HOUR, 'airlines/hall-2/gun-02');
+  await hall.restart();
+  expect(hall.collector.store.stats().tailBatches).toBe(2);
+  expect(times()).toEqual([NOW - 3 * HOUR, NOW - 3 * HOUR + 5000]);
+  expect([...hall.collector.store.readings.frames('gun-02', 0, EVERY).times]).toEqual([NOW - 6 * HOUR]);
+  expect(reports).toEqual([]);
 });
 
 test('a week of stored readings that arrives at once says nothing of a clock', async () => {

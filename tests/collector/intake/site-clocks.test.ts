@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import type { Pack } from '../../../collector/contract/index.ts';
-import { SiteClocks } from '../../../collector/intake/site-clocks.ts';
+import { type Corrected, SiteClocks } from '../../../collector/intake/site-clocks.ts';
+import type { ClockCorrection } from '../../../collector/store/clock-spans.ts';
 
 const NOW = Date.parse('2026-06-30T12:00:00Z');
 const HOUR = 3_600_000;
@@ -12,6 +13,37 @@ const pack = (station: string, ...times: number[]): Pack => ({
   strings: [],
   provenance: '',
 });
+
+/** What is kept of packs in the end. */
+class Kept {
+  readonly corrections: ClockCorrection[] = [];
+  readonly #clocks: SiteClocks;
+  readonly #packs: Pack[] = [];
+  #waiting = new Set<number>();
+
+  constructor(clocks: SiteClocks) {
+    this.#clocks = clocks;
+  }
+
+  take(one: Pack, receivedAt: number): void {
+    const judged = this.#clocks.judge(one, receivedAt);
+    if (judged === null) this.#packs.push(one);
+    else this.end([judged]);
+  }
+
+  end(judged: readonly Corrected[]): void {
+    for (const { packs, waits, settles = [], corrections } of judged) {
+      this.#packs.push(...packs);
+      this.corrections.push(...corrections.filter(({ offsetMs }) => offsetMs !== 0));
+      for (const id of settles) expect(this.#waiting.delete(id)).toBe(true);
+      if (waits !== undefined) this.#waiting.add(waits.id);
+    }
+  }
+
+  get times(): number[] {
+    return this.#packs.flatMap(({ times }) => times);
+  }
+}
 
 describe('a clock ahead', () => {
   test('is known once five readings agree, and those that were held get their times then', () => {
@@ -82,21 +114,22 @@ describe('a clock behind', () => {
   const run = (
     clocks: SiteClocks,
     { station = 'gun-01', behind = 2 * HOUR, every = 5000, packs = 20, speed = 1, from = NOW } = {},
-  ): (number | undefined)[] =>
-    Array.from({ length: packs }, (_, i) => {
-      const at = from + i * every;
-      return clocks.judge(pack(station, from - behind + speed * i * every), at)?.packs[0]?.times[0];
-    });
+  ): number[] => {
+    const kept = new Kept(clocks);
+    for (let i = 0; i < packs; i++) kept.take(pack(station, from - behind + speed * i * every), from + i * every);
+    return kept.times;
+  };
 
-  test('from the first day is known after a minute of fresh packs', () => {
-    const times = run(new SiteClocks());
-    expect(times.slice(0, 12)).toEqual(Array(12).fill(undefined));
-    expect(times[12]).toBe(NOW + 60_000);
-    expect(times[19]).toBe(NOW + 95_000);
+  test('from the first day is known after a minute of fresh packs, and those of that minute get their times too', () => {
+    expect(run(new SiteClocks(), { packs: 12 })).toEqual([]);
+    expect(run(new SiteClocks())).toEqual(Array.from({ length: 20 }, (_, i) => NOW + 5000 * i));
   });
 
   test('is not suspected where stored readings come faster than they were made', () => {
-    expect(run(new SiteClocks(), { speed: 3 })).toEqual(Array(20).fill(undefined));
+    const asTheyCame = Array.from({ length: 20 }, (_, i) => NOW - 2 * HOUR + 15_000 * i);
+    expect(run(new SiteClocks(), { speed: 3 })).toEqual(asTheyCame);
+    // Three packs tell.
+    expect(run(new SiteClocks(), { speed: 3, packs: 3 })).toEqual(asTheyCame.slice(0, 3));
     const clocks = new SiteClocks();
     const hours = Array.from({ length: 100 }, (_, i) => NOW - 6 * HOUR + i * 60_000);
     for (let i = 0; i < 20; i++)
@@ -104,19 +137,67 @@ describe('a clock behind', () => {
   });
 
   test('is not suspected where a whole hall is replayed in real time', () => {
-    const clocks = new SiteClocks();
+    const kept = new Kept(new SiteClocks());
     for (let i = 0; i < 30; i++)
       for (const station of ['gun-01', 'gun-02', 'gun-03'])
-        expect(clocks.judge(pack(station, NOW - 1000 * HOUR + i * 5000), NOW + i * 5000)).toBeNull();
+        kept.take(pack(station, NOW - 1000 * HOUR + i * 5000), NOW + i * 5000);
+    expect(new Set(kept.times)).toEqual(new Set(Array.from({ length: 30 }, (_, i) => NOW - 1000 * HOUR + i * 5000)));
+    expect(kept.times).toHaveLength(90);
   });
 
   test('is known beside stations whose clocks are right', () => {
     const clocks = new SiteClocks();
-    let corrected = 0;
+    const kept = new Kept(clocks);
     for (let i = 0; i < 30; i++) {
       expect(clocks.judge(pack('gun-02', NOW + i * 5000), NOW + i * 5000 + 300)).toBeNull();
-      if (clocks.judge(pack('gun-01', NOW - HOUR + i * 5000), NOW + i * 5000 + 300)) corrected++;
+      kept.take(pack('gun-01', NOW - HOUR + i * 5000), NOW + i * 5000 + 300);
     }
-    expect(corrected).toBe(18);
+    // What is off least was delayed least: all were, by as much.
+    expect(kept.times).toEqual(Array.from({ length: 30 }, (_, i) => NOW + i * 5000 + 300));
+  });
+
+  test('that jumps back for less than a minute shows by times that were heard before', () => {
+    const kept = new Kept(new SiteClocks());
+    const at = (i: number): number => NOW + i * 5000;
+    for (let i = 0; i < 100; i++) kept.take(pack('gun-01', i >= 40 && i < 46 ? at(i) - 120_000 : at(i)), at(i));
+    expect(kept.times).toEqual(Array.from({ length: 100 }, (_, i) => at(i)));
+    expect(kept.corrections).toHaveLength(6);
+  });
+
+  test('is no fault of a clock where the station was not heard at those times: they were stored', () => {
+    const kept = new Kept(new SiteClocks());
+    for (let i = 0; i < 40; i++) kept.take(pack('gun-01', NOW + i * 5000), NOW + i * 5000);
+    const back = NOW + HOUR;
+    for (let i = 0; i < 4; i++) kept.take(pack('gun-01', back - 0.5 * HOUR + i * 5000), back + i * 5000);
+    kept.take(pack('gun-01', back + 20_000), back + 20_000);
+    expect(kept.times.slice(40)).toEqual([0, 1, 2, 3].map((i) => back - 0.5 * HOUR + i * 5000).concat(back + 20_000));
+    expect(kept.corrections).toEqual([]);
+  });
+
+  test('is known although its packs are some seconds under way', () => {
+    const kept = new Kept(new SiteClocks());
+    const delay = (i: number): number => ((i * 7) % 11) * 1000;
+    for (let i = 0; i < 20; i++) kept.take(pack('gun-01', NOW - HOUR + i * 5000), NOW + i * 5000 + delay(i));
+    expect(kept.corrections).toHaveLength(20);
+    expect(kept.times).toEqual(Array.from({ length: 20 }, (_, i) => NOW + i * 5000));
+  });
+
+  test('that jumps on from one wrong time to another is followed', () => {
+    const kept = new Kept(new SiteClocks());
+    for (let i = 0; i < 40; i++) {
+      const at = NOW + i * 5000;
+      kept.take(pack('gun-01', at - (i < 20 ? HOUR : 3 * HOUR)), at);
+    }
+    expect(kept.times).toEqual(Array.from({ length: 40 }, (_, i) => NOW + i * 5000));
+  });
+
+  test('that is suspected by one pack alone is given up after a minute', () => {
+    const clocks = new SiteClocks();
+    const kept = new Kept(clocks);
+    kept.take(pack('gun-01', NOW - HOUR), NOW);
+    kept.end(clocks.expire(NOW + 60_000));
+    expect(kept.times).toEqual([]);
+    kept.end(clocks.expire(NOW + 66_000));
+    expect(kept.times).toEqual([NOW - HOUR]);
   });
 });
