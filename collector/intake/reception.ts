@@ -121,15 +121,18 @@ function takeImpossible(clocks: SiteClocks, group: Group, station: string, impos
 /** Puts what a clock's judgement has made of packs into the group. */
 export function keepCorrected(group: Group, { packs, corrections, waits, settles }: Corrected): void {
   for (const pack of packs) keep(group, pack);
-  group.corrections = [...(group.corrections ?? []), ...corrections];
+  group.corrections ??= [];
+  group.corrections.push(...corrections);
   if (settles !== undefined) {
-    group.settles = [...(group.settles ?? []), ...settles];
+    group.settles ??= [];
+    group.settles.push(...settles);
     // They were counted when they came.
     const again = packs.slice(0, settles.length);
     for (const { times } of again) group.readings -= times.length;
   }
   if (waits === undefined) return;
-  group.waits = [...(group.waits ?? []), waits];
+  group.waits ??= [];
+  group.waits.push(waits);
   group.readings += waits.pack.times.length;
 }
 

@@ -133,9 +133,11 @@ export class StationClock {
   /** A time that may be true, but not of now. */
   #judgeOff({ receivedAt, readings }: PackTimes, offMs: number, isCommon: (offMs: number) => boolean): number {
     const before = this.#steady.length;
+    const last = this.#steady.at(-1)?.offMs ?? offMs;
     this.#steady = agreeing(this.#steady, { receivedAt, offMs, readings }, STEADY_MS);
     this.jumped = before > 0 && this.#steady.length === 1;
-    if (this.jumped && before < LEAST_STEADY) this.#storing = true;
+    // A clock that jumps is off at once; what strays by little from each pack to the next are stored readings, which come faster than they were made.
+    if (this.jumped && (before < LEAST_STEADY || Math.abs(offMs - last) <= STEADY_MS)) this.#storing = true;
     const since = receivedAt - this.#steady[0]!.receivedAt;
     if (this.#steady.length >= LEAST_PACKS && since >= LEAST_MS) {
       if (!isCommon(offMs)) {
