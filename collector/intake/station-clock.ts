@@ -1,3 +1,5 @@
+import { SteadyOffsets } from './steady-offsets.ts';
+
 const MINUTE_MS = 60_000;
 
 /** A reading that is this near to the time when it came shows a clock that is right, ms. Source: own choice: a slow network and a minute's report. */
@@ -21,16 +23,8 @@ const LEAST_PACKS = 6;
 const LEAST_MS = MINUTE_MS;
 const STEADY_MS = 15_000;
 
-interface Candidate {
-  readonly receivedAt: number;
-  readonly offMs: number;
-  readonly readings: number;
-}
-
 /** So many packs that are off by the same are no stored readings: when the next is off by something else the clock has jumped. Source: own choice. */
 const LEAST_STEADY = 3;
-
-const NONE: Candidate[] = [];
 
 /** What one pack says of its station's clock. Times are epoch ms. */
 export interface PackTimes {
@@ -69,8 +63,8 @@ export class StationClock {
   jumped = false;
   /** Its packs are stored ones, until one is fresh. */
   #storing = false;
-  #impossible: Candidate[] = [];
-  #steady: Candidate[] = [];
+  readonly #impossible = new SteadyOffsets();
+  readonly #steady = new SteadyOffsets();
 
   /** @param offsetMs known from before a restart */
   constructor(offsetMs = 0) {
@@ -82,14 +76,14 @@ export class StationClock {
     if (!(Math.abs(newest - receivedAt) <= FRESH_MS)) return false;
     this.latestOffMs = newest - receivedAt;
     this.latestAt = receivedAt;
-    this.#steady = NONE;
+    this.#steady.clear();
     this.#storing = false;
     return true;
   }
 
   /** No more packs have come, or too many: those that wait tell nothing. */
   giveUp(): void {
-    this.#steady = NONE;
+    this.#steady.clear();
     this.#storing = true;
   }
 
@@ -111,7 +105,7 @@ export class StationClock {
     if (impossible) return this.#judgeImpossible(pack, offMs);
     if (Math.abs(offMs) <= FRESH_MS) {
       this.offsetMs = 0;
-      this.#steady = NONE;
+      this.#steady.clear();
       this.#storing = false;
       return 0;
     }
@@ -123,25 +117,24 @@ export class StationClock {
   }
 
   #judgeImpossible({ receivedAt, readings }: PackTimes, offMs: number): number | null {
-    this.#impossible = agreeing(this.#impossible, { receivedAt, offMs, readings }, TOLERANCE_MS);
-    const agreed = this.#impossible.reduce((sum, one) => sum + one.readings, 0);
-    if (this.#impossible.length > 1 && agreed >= LEAST_READINGS) this.#settle(this.#impossible);
+    const row = this.#impossible;
+    row.add(offMs, receivedAt, readings, TOLERANCE_MS);
+    if (row.packs > 1 && row.readings >= LEAST_READINGS) this.#settle(row.mostOffMs);
     else return this.offsetMs !== 0 && Math.abs(offMs - this.offsetMs) <= NEAR_MS ? this.offsetMs : null;
     return this.offsetMs;
   }
 
   /** A time that may be true, but not of now. */
   #judgeOff({ receivedAt, readings }: PackTimes, offMs: number, isCommon: (offMs: number) => boolean): number {
-    const before = this.#steady.length;
-    const last = this.#steady.at(-1)?.offMs ?? offMs;
-    this.#steady = agreeing(this.#steady, { receivedAt, offMs, readings }, STEADY_MS);
-    this.jumped = before > 0 && this.#steady.length === 1;
+    const row = this.#steady;
+    const before = row.packs;
+    const strayedMs = row.add(offMs, receivedAt, readings, STEADY_MS);
+    this.jumped = strayedMs !== null;
     // A clock that jumps is off at once; what strays by little from each pack to the next are stored readings, which come faster than they were made.
-    if (this.jumped && (before < LEAST_STEADY || Math.abs(offMs - last) <= STEADY_MS)) this.#storing = true;
-    const since = receivedAt - this.#steady[0]!.receivedAt;
-    if (this.#steady.length >= LEAST_PACKS && since >= LEAST_MS) {
+    if (strayedMs !== null && (before < LEAST_STEADY || Math.abs(strayedMs) <= STEADY_MS)) this.#storing = true;
+    if (row.packs >= LEAST_PACKS && receivedAt - row.firstAt >= LEAST_MS) {
       if (!isCommon(offMs)) {
-        this.#settle(this.#steady);
+        this.#settle(row.mostOffMs);
         return this.offsetMs;
       }
       this.#storing = true;
@@ -150,20 +143,11 @@ export class StationClock {
     return this.offsetMs !== 0 && Math.abs(offMs - this.offsetMs) <= NEAR_MS ? this.offsetMs : 0;
   }
 
-  #settle(candidates: readonly Candidate[]): void {
-    // What is off least was delayed least.
-    this.offsetMs = Math.round(Math.max(...candidates.map(({ offMs }) => offMs)));
-    this.#impossible = NONE;
-    this.#steady = NONE;
+  #settle(offMs: number): void {
+    this.offsetMs = Math.round(offMs);
+    this.#impossible.clear();
+    this.#steady.clear();
     this.#storing = false;
     this.verdict = 'learnt';
   }
-}
-
-/** The candidates that agree with a new one, and that; the first of them stays so that time passes, and few others. */
-function agreeing(candidates: readonly Candidate[], next: Candidate, tolerance: number): Candidate[] {
-  const same = candidates.filter(({ offMs }) => Math.abs(offMs - next.offMs) <= tolerance);
-  return same.length < candidates.length
-    ? [next]
-    : [...same.slice(0, 1), ...same.slice(1).slice(-2 * LEAST_PACKS), next];
 }

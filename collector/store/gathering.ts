@@ -3,6 +3,9 @@ import { cutRefusal } from './quarantine.ts';
 import type { CommitGroup, CommitOutcome, StationCommit } from './store.ts';
 import type { CommitRecords } from './writer-messages.ts';
 
+/** Where a pack that waits is built before it is copied out; one at a time. */
+const ROOM_FOR_ONE = new ArrayBuffer(16 * 1024);
+
 /** What will be written in one transaction, and the promise that all who gave to it wait for. */
 export class Gathering {
   readonly outcome: Promise<CommitOutcome>;
@@ -82,7 +85,7 @@ export class Gathering {
     }
     records.corrections.push(...corrections);
     for (const { id, pack } of waits) {
-      const batch = new BatchBuilder();
+      const batch = new BatchBuilder(ROOM_FOR_ONE);
       batch.add(pack);
       const body = Uint8Array.from(batch.bytes());
       records.waits.push({ id, body });

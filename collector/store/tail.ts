@@ -8,8 +8,8 @@ const LAST = Number.MAX_SAFE_INTEGER;
 /** The tail as one connection last saw it: packs by station, kept packed; only what is new is read from the database. */
 export class Tail {
   readonly #stations = new Map<string, Section[]>();
-  /** Those that wait, by station; null where they are not wanted. */
-  readonly #waiting: Map<string, Section[]> | null;
+  /** Those that wait, by their number; null where they are not wanted. */
+  readonly #waiting: Map<number, Section[]> | null;
   #waitingTable: WaitingPacksTable | null = null;
   #first = 0;
   #last = 0;
@@ -41,24 +41,26 @@ export class Tail {
   /** Packs of a station after the batch `after`, in the order of commits. */
   sections(station: string, after: number): Section[] {
     const sections = (this.#stations.get(station) ?? []).filter((section) => section.seq > after);
-    const waiting = this.#waiting?.get(station);
-    return waiting === undefined ? sections : [...sections, ...waiting];
+    for (const waiting of this.#waiting?.values() ?? [])
+      for (const section of waiting) if (section.station === station) sections.push(section);
+    return sections;
   }
 
   stations(): string[] {
-    return this.#waiting?.size
-      ? [...new Set([...this.#stations.keys(), ...this.#waiting.keys()])]
-      : [...this.#stations.keys()];
+    const stations = new Set(this.#stations.keys());
+    for (const waiting of this.#waiting?.values() ?? []) for (const { station } of waiting) stations.add(station);
+    return [...stations];
   }
 
   #refreshWaiting(sql: Sql): void {
     const waiting = this.#waiting;
     if (waiting === null) return;
-    waiting.clear();
     this.#waitingTable ??= new WaitingPacksTable(sql);
-    for (const { body } of this.#waitingTable.list())
-      for (const section of sectionsOf(LAST, body))
-        waiting.set(section.station, [...(waiting.get(section.station) ?? []), section]);
+    const ids = new Set(this.#waitingTable.ids());
+    for (const id of waiting.keys()) if (!ids.has(id)) waiting.delete(id);
+    if (ids.size === waiting.size) return;
+    const newest = [...waiting.keys()].at(-1) ?? 0;
+    for (const { id, body } of this.#waitingTable.list(newest)) waiting.set(id, sectionsOf(LAST, body));
   }
 
   #forgetBefore(first: number): void {

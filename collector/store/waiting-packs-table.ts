@@ -15,10 +15,19 @@ export class WaitingPacksTable {
     this.#sql = sql;
   }
 
-  /** In the order in which they came; none in a store of before there was such a table. */
-  list(): WaitingRow[] {
+  /** Those behind the number `after`, in the order in which they came; none in a store of before there was such a table. */
+  list(after = 0): WaitingRow[] {
     this.#isThere ??= this.#sql.hasTable('waiting_pack');
-    return this.#isThere ? this.#sql.all<WaitingRow>('SELECT id, body FROM waiting_pack ORDER BY id') : [];
+    return this.#isThere
+      ? this.#sql.all<WaitingRow>('SELECT id, body FROM waiting_pack WHERE id > ? ORDER BY id', after)
+      : [];
+  }
+
+  /** Their numbers alone. */
+  ids(): number[] {
+    this.#isThere ??= this.#sql.hasTable('waiting_pack');
+    if (!this.#isThere) return [];
+    return this.#sql.all<{ id: number }>('SELECT id FROM waiting_pack ORDER BY id').map(({ id }) => id);
   }
 
   /** Within the transaction that acknowledges them. */

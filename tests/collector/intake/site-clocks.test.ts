@@ -136,6 +136,17 @@ describe('a clock behind', () => {
       expect(clocks.judge(pack('gun-01', ...hours.map((time) => time + i * 5000)), NOW + i * 5000)).toBeNull();
   });
 
+  test('keeps no more than a few packs of a burst of stored readings waiting', () => {
+    const clocks = new SiteClocks();
+    // A second each, a thousand times as fast as they were made, as they come when a gateway has been cut off.
+    const judged = Array.from({ length: 2000 }, (_, i) =>
+      clocks.judge(pack('gun-01', NOW - 9 * HOUR + 1000 * i), NOW + i),
+    );
+    const waited = judged.filter((one) => one?.waits !== undefined);
+    expect(waited.length).toBeLessThan(20);
+    expect(judged.slice(20)).toEqual(Array.from({ length: 1980 }, () => null));
+  });
+
   test('is not suspected where a whole hall is replayed in real time', () => {
     const kept = new Kept(new SiteClocks());
     for (let i = 0; i < 30; i++)
