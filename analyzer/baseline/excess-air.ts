@@ -78,10 +78,11 @@ export function excessAirOf(pool: PumpPool, gunId: string, powderId: string, out
       [gun.wear, pool.elasticity, gun.elasticity, pool.bend, gun.bend, pool.twist, gun.leak],
       parts,
     );
-    const behind = gun.setpoint ? Math.max(0, 1 - Math.exp(-log / PRIORS.lag.mean)) : 0;
+    const lag = PRIORS.lag.mean / along;
+    const behind = gun.setpoint ? Math.max(0, 1 - Math.exp(-log / lag)) : 0;
     return {
-      log: log + behind * PRIORS.lag.mean,
-      sd: Math.hypot(Math.sqrt(form.variance) / along, behind * PRIORS.lag.sd),
+      log: log + behind * lag,
+      sd: Math.hypot(Math.sqrt(form.variance), behind * PRIORS.lag.sd) / along,
       elasticity: along,
     };
   };

@@ -73,10 +73,11 @@ export const PRIORS = {
   /** With a set output the air lags in notches: the operator's error is in the signal. */
   notch: { sd: 0.04, hours: 8 },
   /**
-   * With a set output the air lags: an operator answers a loss when it shows, and a new insert when it gives too much. ln of
-   * air by which it stays behind once the loss is larger, and how far that differs. Source: own choice, half a notch of 4 % either way.
+   * With a set output the air lags: an operator answers a loss when it shows in the finish, and a new insert when it gives too much. ln of
+   * output that goes unanswered once the loss is larger, and how far that differs: what air that is follows from the curve. Source: own choice, some 5 % of
+   * powder that nobody sees, half a notch of 4 % of air either way on a usual pump.
    */
-  lag: { mean: 0.025, sd: 0.012 },
+  lag: { mean: 0.0475, sd: 0.023 },
   week: { sd: 0.014, hours: 120 },
   site: { sd: 0.015, hours: 20 },
   /** Error of a block that does not fall with its length. */
