@@ -108,6 +108,8 @@ export interface GunMemory {
     kilograms: number;
     /** The log says that it was changed, but the loss stayed. */
     inVain?: boolean;
+    /** When it was logged as new, epoch ms, so long before the first reading that nobody knows what it had used by then; and that time, ms. */
+    unseen?: { since: number; ms: number };
     /** Loss (ln of output) of the one before that the readings say has stayed, once they bore the change out, and its deviation. */
     left?: { mean: number; sd: number };
     /** The largest excess air (ln) that was believed of it and its deviation; whether less is believed now, and since when: epoch ms, and the gun's spray hours. */

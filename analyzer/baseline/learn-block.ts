@@ -10,7 +10,7 @@ import { learnHidden } from './hidden-powder.ts';
 import { hearLot } from './lot-heard.ts';
 import { expectation, type Innovation, observe } from './observe.ts';
 import { curveBend, curveRise, curveTwist } from './pump-curve.ts';
-import { ensureGun, ensurePowder, type PumpGun, type PumpPool, type PumpPowder } from './pump-pool.ts';
+import { ensureGun, ensurePowder, type Moments, type PumpGun, type PumpPool, type PumpPowder } from './pump-pool.ts';
 import { PRIORS } from './pump-priors.ts';
 import { blockScatter, learnScatter, RUN_SCATTER } from './run-scatter.ts';
 import { restartStarts } from './step-starts.ts';
@@ -144,15 +144,15 @@ export interface Heard extends Innovation {
  * Takes one block in. Blocks of all guns of the pool come in order of their ends.
  *
  * @param kind how the output is known: measured, what the recipe asks, or (coupled) what stands for a recipe that is not read
- * @param newInsert true when the insert was logged as new before the gun's first block
+ * @param first what the insert has lost when the gun's first block comes, ln output
  * @returns what its output said against what was expected (ln), or null when its output is unknown
  */
-export function learnBlock(pool: PumpPool, block: Block, kind: Gun['output'], newInsert: boolean): Heard | null {
+export function learnBlock(pool: PumpPool, block: Block, kind: Gun['output'], first: Moments): Heard | null {
   if (!Number.isFinite(block.output)) return null;
   if (pool.reference === 0) pool.reference = Math.sqrt(Math.exp(block.flow) * USUAL_FLOW);
   const setpoint = kind !== 'measured';
   const unread = kind === 'coupled';
-  const gun = ensureGun(pool, block, kind, newInsert);
+  const gun = ensureGun(pool, block, kind, first);
   const powder = ensurePowder(pool, block);
   let own = gun.powders[block.powder];
   if (own === undefined) {

@@ -3,6 +3,7 @@ import { cusum } from '../detect/cusum.ts';
 import { STEP_SLACK } from '../detect/step-limits.ts';
 import type { Block } from './block.ts';
 import { asAsked, learnShown } from './coupled-output.ts';
+import { meetInsert, wearAtFirstSight } from './first-sight.ts';
 import { keepCalm } from './gain-watch.ts';
 import { restartTrace } from './gaussian-state.ts';
 import { type GunMemory, insertHours } from './gun-memory.ts';
@@ -142,15 +143,16 @@ export function learnSignals(
     chart(memory.steps.ripple, ripple);
   }
   wearOn(memory, pool, block, hours);
+  if (pool.guns[memory.id] === undefined) meetInsert(memory, block.start);
+  const first = wearAtFirstSight(memory);
   if (kind === 'coupled') {
     // No step shows in it: an unread recipe may be behind.
     const asked = asAsked(memory, block);
     learnShown(pool, block);
-    if (usableOutput(asked) && learnBlock(pool, asked, kind, memory.insert.logged) !== null)
-      count(memory, pool, asked, hours);
+    if (usableOutput(asked) && learnBlock(pool, asked, kind, first) !== null) count(memory, pool, asked, hours);
     return { output: null, ripple, conveying };
   }
-  const heard = usableOutput(block) ? learnBlock(pool, block, kind, memory.insert.logged) : null;
+  const heard = usableOutput(block) ? learnBlock(pool, block, kind, first) : null;
   const output = heard === null ? null : heard.value / Math.sqrt(heard.variance);
   if (output !== null) {
     chart(memory.steps.output, output);

@@ -170,7 +170,14 @@ export function emptyPumpPool(): PumpPool {
   return pool;
 }
 
-export function ensureGun(pool: PumpPool, block: Block, kind: Gun['output'], newInsert: boolean): PumpGun {
+/** Mean and deviation of what is believed. */
+export interface Moments {
+  readonly mean: number;
+  readonly sd: number;
+}
+
+/** @param first what its insert has lost by then, ln output */
+export function ensureGun(pool: PumpPool, block: Block, kind: Gun['output'], first: Moments): PumpGun {
   const known = pool.guns[block.gun];
   if (known !== undefined) return known;
   const setpoint = kind !== 'measured';
@@ -179,7 +186,7 @@ export function ensureGun(pool: PumpPool, block: Block, kind: Gun['output'], new
     level: add(0, kind === 'coupled' ? PRIORS.unreadLevel : PRIORS.gunLevel),
     elasticity: add(0, setpoint ? PRIORS.setElasticity : PRIORS.gunElasticity),
     bend: add(0, PRIORS.gunBend),
-    wear: newInsert ? add(0, PRIORS.newWear) : add(PRIORS.firstWear.mean, PRIORS.firstWear.sd),
+    wear: add(first.mean, first.sd),
     gunRate: add(0, PRIORS.gunRate),
     lifeRate: add(0, PRIORS.lifeRate),
     pace: { through: 0, hours: 0 },

@@ -1,5 +1,5 @@
 import type { ExcessAir } from '../baseline/excess-air.ts';
-import { levelAtFirstSight, wornSince } from '../baseline/first-sight.ts';
+import { levelAtFirstSight, usedByCalendar, wornSince } from '../baseline/first-sight.ts';
 import { linearForm } from '../baseline/gaussian-state.ts';
 import type { GunMemory } from '../baseline/gun-memory.ts';
 import type { PumpPool } from '../baseline/pump-pool.ts';
@@ -33,6 +33,7 @@ export function shareSinceMet(
       wornSd: Math.sqrt(worn.variance),
       atLimit: excess.elasticity * Math.log1p(Math.exp(limit.log)),
       limitSd: limit.sd,
+      used: usedByCalendar(memory.insert),
     },
     at,
   );

@@ -18,6 +18,8 @@ export interface WornSince {
   /** ln of output that is lost at the limit, and its relative deviation. */
   readonly atLimit: number;
   readonly limitSd: number;
+  /** ln of the share of the limit that it had used at first sight, by the time since it was new, with its deviation; null where nobody knows when it was. */
+  readonly used: { readonly log: number; readonly sd: number } | null;
 }
 
 /**
@@ -41,7 +43,7 @@ const LEAST_SD = 0.02;
  * @returns the log-normal belief that agrees with the one reckoned at both shares of `at`
  * Source: A. Gelman et al., Bayesian Data Analysis, 3rd ed. (2013), chapter 5, hierarchical normal model, its spread averaged over a grid.
  * @example
- * metShare(0, [], { worn: 0.1, wornSd: 0, atLimit: 0.4, limitSd: 0 }, [1 / 3, 0.5]).log; // -0.582
+ * metShare(0, [], { worn: 0.1, wornSd: 0, atLimit: 0.4, limitSd: 0, used: null }, [1 / 3, 0.5]).log; // -0.582
  */
 export function metShare(
   level: number,
@@ -49,7 +51,7 @@ export function metShare(
   since: WornSince,
   at: readonly [number, number],
 ): ShareBelief {
-  const chances = sharesAtFirstSight(level, others, since.atLimit);
+  const chances = sharesAtFirstSight(level, others, since.atLimit, since.used);
   const worn = Math.max(0, since.worn / since.atLimit);
   const sd = Math.max(Math.hypot(since.wornSd / since.atLimit, worn * since.limitSd), LEAST_SD);
   const [low, high] = at.map((share) => {
@@ -63,7 +65,12 @@ export function metShare(
 }
 
 /** Chances of SHARES. */
-function sharesAtFirstSight(level: number, others: readonly FirstSight[], atLimit: number): number[] {
+function sharesAtFirstSight(
+  level: number,
+  others: readonly FirstSight[],
+  atLimit: number,
+  used: WornSince['used'],
+): number[] {
   const ways = hallAges(others.map(({ insert }) => insert));
   const logs = ways.flatMap((way) =>
     SPREADS.map((spread) => {
@@ -73,11 +80,13 @@ function sharesAtFirstSight(level: number, others: readonly FirstSight[], atLimi
   );
   // The best that each can be is at no deviation: what is far below the best of all needs no reckoning.
   const top = Math.max(...logs.map(({ log, variance }) => log - 0.5 * Math.log(variance)));
+  // Where the log says when it was new it need not be as old as others are.
+  const dated = used === null ? null : byCalendar(used);
   const weights = SHARES.map(() => 0);
   for (const { way, mean, log, variance } of logs) {
     const scale = Math.exp(log - 0.5 * Math.log(variance) - top);
     for (let i = 0; i < weights.length; i++) {
-      const chance = way.chances[i]!;
+      const chance = dated?.[i] ?? way.chances[i]!;
       if (chance < 1e-9) continue;
       weights[i] =
         weights[i]! + scale * chance * Math.exp((-0.5 * (level + SHARES[i]! * atLimit - mean) ** 2) / variance);
@@ -87,6 +96,10 @@ function sharesAtFirstSight(level: number, others: readonly FirstSight[], atLimi
   // A level that nothing explains tells nothing.
   return total > 0 ? weights.map((weight) => weight / total) : [...ways[0]!.chances];
 }
+
+/** Chances of SHARES by the time since it was new; one that was used up by then is still in as seldom as any. */
+const byCalendar = ({ log, sd }: { readonly log: number; readonly sd: number }): number[] =>
+  SHARES.map((share) => Math.exp(-0.5 * ((Math.log(share) - log) / sd) ** 2) / share);
 
 /** Level of a new gun, and how well guns that differ so much, with inserts so old, would explain what was seen. */
 function newGuns(

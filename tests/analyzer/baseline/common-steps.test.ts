@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import type { Block } from '../../../analyzer/baseline/block.ts';
 import { learnBlock } from '../../../analyzer/baseline/learn-block.ts';
 import { emptyPumpPool, type PumpPool } from '../../../analyzer/baseline/pump-pool.ts';
+import { PRIORS } from '../../../analyzer/baseline/pump-priors.ts';
 import { movedAlike, othersMoved } from '../../../analyzer/baseline/shared-starts.ts';
 
 const START = Date.UTC(2026, 2, 2, 6);
@@ -31,7 +32,7 @@ function line(rounds: number, lost: (gun: number, round: number) => number): Pum
           supplementary: Number.NaN,
         } as unknown as Block,
         'measured',
-        true,
+        { mean: 0, sd: PRIORS.newWear },
       );
     }
   return pool;

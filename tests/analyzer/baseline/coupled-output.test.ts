@@ -5,6 +5,7 @@ import { excessAirOf } from '../../../analyzer/baseline/excess-air.ts';
 import { type GunMemory, newGunMemory } from '../../../analyzer/baseline/gun-memory.ts';
 import { learnBlock } from '../../../analyzer/baseline/learn-block.ts';
 import { emptyPumpPool, type PumpPool } from '../../../analyzer/baseline/pump-pool.ts';
+import { PRIORS } from '../../../analyzer/baseline/pump-priors.ts';
 import { wearInsert } from '../../../analyzer/baseline/pump-wear.ts';
 
 const START = Date.UTC(2026, 2, 2, 6);
@@ -28,7 +29,7 @@ function spray(blocks: number, loss: number): { memory: GunMemory; pool: PumpPoo
     } as unknown as Block;
     wearInsert(pool, 'gun-01', 'p-1', block.kilograms, block.flow, 8 / 60);
     learnShown(pool, block);
-    learnBlock(pool, asAsked(memory, block), 'coupled', true);
+    learnBlock(pool, asAsked(memory, block), 'coupled', { mean: 0, sd: PRIORS.newWear });
   }
   return { memory, pool };
 }

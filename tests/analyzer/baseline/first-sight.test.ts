@@ -1,15 +1,23 @@
 import { describe, expect, it } from 'vitest';
 import type { Block } from '../../../analyzer/baseline/block.ts';
-import { keepFirstSight, levelAtFirstSight, wornSince } from '../../../analyzer/baseline/first-sight.ts';
+import {
+  keepFirstSight,
+  levelAtFirstSight,
+  meetInsert,
+  usedByCalendar,
+  wearAtFirstSight,
+  wornSince,
+} from '../../../analyzer/baseline/first-sight.ts';
 import { type GunMemory, newGunMemory, newInsert } from '../../../analyzer/baseline/gun-memory.ts';
 import { emptyPumpPool, ensureGun, type PumpPool } from '../../../analyzer/baseline/pump-pool.ts';
+import { PRIORS } from '../../../analyzer/baseline/pump-priors.ts';
 
 const BLOCK = { gun: 'gun-01', start: 0, end: 1, output: 5, flow: 0.7 } as Block;
 
 /** A gun whose insert of unknown age has let 1.5 of the wear clock through. */
 function met(): { pool: PumpPool; memory: GunMemory } {
   const pool = emptyPumpPool();
-  const gun = ensureGun(pool, BLOCK, 'measured', false);
+  const gun = ensureGun(pool, BLOCK, 'measured', PRIORS.firstWear);
   const memory = newGunMemory('gun-01', 'value');
   Object.assign(memory, { runs: 500, sprayHours: 9 });
   memory.insert.clock = 1.5;
@@ -47,5 +55,42 @@ describe('how a gun was first seen with its insert', () => {
     unseen.memory.runs = 0;
     keepFirstSight(unseen.pool, unseen.memory);
     expect(unseen.memory.met).toBeNull();
+  });
+});
+
+describe('an insert that was logged as new before the first reading', () => {
+  const DAY = 86_400_000;
+  const loggedBefore = (days: number): GunMemory => {
+    const memory = newGunMemory('gun-01', 'value');
+    memory.insert = newInsert(1000 * DAY, true, 0);
+    meetInsert(memory, (1000 + days) * DAY);
+    return memory;
+  };
+
+  it('is new on the same day', () => {
+    const { insert } = loggedBefore(0.8);
+    expect(insert).toMatchObject({ since: 1000 * DAY, logged: true });
+    expect(usedByCalendar(insert)).toBeNull();
+    expect(wearAtFirstSight({ insert })).toEqual({ mean: 0, sd: PRIORS.newWear });
+  });
+
+  it('has used the more the longer ago that was: nobody has seen what it sprayed', () => {
+    const daysOn = (days: number) => wearAtFirstSight(loggedBefore(days));
+    expect(loggedBefore(20).insert).toMatchObject({ since: null, logged: false });
+    // Handbook section 2: an insert lasts about a month, so that after one its whole life is the likeliest.
+    expect(usedByCalendar(loggedBefore(30).insert)?.log).toBeCloseTo(0, 9);
+    expect(usedByCalendar(loggedBefore(10).insert)?.log).toBeCloseTo(-Math.log(3), 9);
+    expect(daysOn(3).mean).toBeLessThan(0.04);
+    expect(daysOn(3).mean).toBeLessThan(daysOn(10).mean);
+    // Not more than of one of which nothing is known, give or take its deviation.
+    expect(daysOn(300).mean).toBeCloseTo(PRIORS.firstWear.mean + PRIORS.firstWear.sd, 9);
+    expect(daysOn(300).sd).toBe(PRIORS.firstWear.sd);
+  });
+
+  it('is of unknown age where nobody logged it', () => {
+    const memory = newGunMemory('gun-01', 'value');
+    meetInsert(memory, DAY);
+    expect(memory.insert.unseen).toBeUndefined();
+    expect(wearAtFirstSight(memory)).toBe(PRIORS.firstWear);
   });
 });

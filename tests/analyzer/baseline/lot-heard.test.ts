@@ -3,6 +3,7 @@ import type { Block } from '../../../analyzer/baseline/block.ts';
 import { learnBlock } from '../../../analyzer/baseline/learn-block.ts';
 import { beginLot, hearLot, isShared, movedWithLot, noteMoved } from '../../../analyzer/baseline/lot-heard.ts';
 import { emptyPumpPool, ensurePowder, type PumpPool, type PumpPowder } from '../../../analyzer/baseline/pump-pool.ts';
+import { PRIORS } from '../../../analyzer/baseline/pump-priors.ts';
 
 const START = Date.UTC(2026, 2, 2, 6);
 const NOW = START + 7_200_000;
@@ -85,7 +86,7 @@ function hall(losers: readonly number[]): PumpPool {
             supplementary: Number.NaN,
           } as unknown as Block,
           'measured',
-          true,
+          { mean: 0, sd: PRIORS.newWear },
         );
       }
   return pool;

@@ -2,6 +2,7 @@ import { expect, test } from 'vitest';
 import type { Block } from '../../../analyzer/baseline/block.ts';
 import { learnBlock } from '../../../analyzer/baseline/learn-block.ts';
 import { emptyPumpPool } from '../../../analyzer/baseline/pump-pool.ts';
+import { PRIORS } from '../../../analyzer/baseline/pump-priors.ts';
 
 const START = Date.UTC(2026, 2, 2, 6);
 const QUARTER = 900_000;
@@ -19,7 +20,7 @@ function elasticityOf(kind: 'setpoint' | 'measured'): number {
         ...{ supplementary: Number.NaN },
       } as unknown as Block,
       kind,
-      true,
+      { mean: 0, sd: PRIORS.newWear },
     );
   }
   const { mean } = pool.gaussian;

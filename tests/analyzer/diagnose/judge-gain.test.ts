@@ -4,6 +4,7 @@ import { gatherGain, keepCalm, watchGain } from '../../../analyzer/baseline/gain
 import { resetQuantity, varianceOf } from '../../../analyzer/baseline/gaussian-state.ts';
 import type { StepCase } from '../../../analyzer/baseline/gun-memory.ts';
 import { learnBlock } from '../../../analyzer/baseline/learn-block.ts';
+import { PRIORS } from '../../../analyzer/baseline/pump-priors.ts';
 import { raise } from '../../../analyzer/diagnose/finding-book.ts';
 import { newInsertOdds } from '../../../analyzer/diagnose/judge-gain.ts';
 import { judgeStep } from '../../../analyzer/diagnose/judge-step.ts';
@@ -129,7 +130,7 @@ describe('what a gain comes to', () => {
         ...{ gun: 'gun-01', powder: 'p-1', start, end: start + 0.25 * HOUR, runs: 20, minutes: 10, kilograms: 1.5 },
         ...{ flow: Math.log(2), output, outputVariance: 1e-4, supplementary: Number.NaN },
       } as unknown as Block;
-      learnBlock(pool, block, 'measured', true);
+      learnBlock(pool, block, 'measured', { mean: 0, sd: PRIORS.newWear });
     }
     return pool.guns['gun-01']!;
   };

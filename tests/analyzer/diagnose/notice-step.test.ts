@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { Block } from '../../../analyzer/baseline/block.ts';
 import { learnBlock } from '../../../analyzer/baseline/learn-block.ts';
+import { PRIORS } from '../../../analyzer/baseline/pump-priors.ts';
 import { beginStart } from '../../../analyzer/baseline/step-starts.ts';
 import { stepLimit } from '../../../analyzer/detect/step-limits.ts';
 import { judgeStep } from '../../../analyzer/diagnose/judge-step.ts';
@@ -112,7 +113,7 @@ describe('a case', () => {
       const end = START + at * 0.3 * HOUR;
       const noise = 0.01 * (((at * 7) % 5) - 2) - (at >= 36 ? 0.14 : 0);
       const block = { ...FULL, start: end - 0.3 * HOUR, end, output: Math.log(150) + noise } as unknown as Block;
-      learnBlock(pool, block, 'measured', true);
+      learnBlock(pool, block, 'measured', { mean: 0, sd: PRIORS.newWear });
       beginStart(pool.gaussian, pool.guns['gun-01']!.losses, end);
     }
     // The sums of the charts say nothing here: they are not fed.

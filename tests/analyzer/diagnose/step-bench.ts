@@ -4,6 +4,7 @@ import { newGunMemory, type StepCase } from '../../../analyzer/baseline/gun-memo
 import { learnBlock } from '../../../analyzer/baseline/learn-block.ts';
 import { SIGNALS } from '../../../analyzer/baseline/learn-signals.ts';
 import { emptyPumpPool } from '../../../analyzer/baseline/pump-pool.ts';
+import { PRIORS } from '../../../analyzer/baseline/pump-priors.ts';
 import { learnSteadyLevel } from '../../../analyzer/baseline/steady-level.ts';
 import { emptyBook } from '../../../analyzer/diagnose/finding-book.ts';
 import type { Bench } from '../../../analyzer/diagnose/site-view.ts';
@@ -33,7 +34,7 @@ export function stepBench(step: Partial<StepCase> = {}, settings: object = {}, r
     ...{ gun: 'gun-01', powder: 'p-1', start: START - HOUR, end: START, runs: 20, minutes: 10, kilograms: 1.5 },
     ...{ flow: Math.log(2), output: Math.log(150), outputVariance: 1e-4, supplementary: Number.NaN },
   } as unknown as Block;
-  learnBlock(pool, block, 'measured', true);
+  learnBlock(pool, block, 'measured', { mean: 0, sd: PRIORS.newWear });
   if (ripple) for (let at = 0; at < 3; at++) learnSteadyLevel(memory.ripple, SIGNALS.ripple, START, 0.2, 0.7, -4, 1e-3);
   memory.powder = 'p-1';
   memory.sprayHours = 20;

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { Block } from '../../../analyzer/baseline/block.ts';
 import { learnBlock } from '../../../analyzer/baseline/learn-block.ts';
+import { PRIORS } from '../../../analyzer/baseline/pump-priors.ts';
 import { curesUnread, followUnread, leakIn, newUnreadPowder } from '../../../analyzer/baseline/unread-powder.ts';
 import { judgeStep } from '../../../analyzer/diagnose/judge-step.ts';
 import { noticeUnread } from '../../../analyzer/diagnose/unread-leak.ts';
@@ -19,7 +20,7 @@ function unreadBench(loss: number, settings: object = {}): StepBench {
     ...{ gun: 'gun-01', powder: '', start: START, end: START + MINUTE, runs: 20, minutes: 10, kilograms: 1.5 },
     ...{ flow: Math.log(2), output: Math.log(150), outputVariance: 1e-4, supplementary: Number.NaN },
   } as unknown as Block;
-  learnBlock(pool, block, 'measured', true);
+  learnBlock(pool, block, 'measured', { mean: 0, sd: PRIORS.newWear });
   for (let at = 0; at < 270; at++) {
     const start = START - ((270 - at) * 20 - (at % 10 === 0 ? 9 : 0)) * MINUTE;
     const powder = at % 20 < 10 ? 0 : -0.1;

@@ -5,7 +5,7 @@ import { type FirstSight, metShare } from '../../../analyzer/forecast/met-insert
 import { normalCdf } from '../../../analyzer/stats/normal.ts';
 
 const AT = [1 / 3, 1 / 2] as const;
-const NOTHING_WORN = { worn: 0, wornSd: 0, atLimit: 0.3, limitSd: 0 };
+const NOTHING_WORN = { worn: 0, wornSd: 0, atLimit: 0.3, limitSd: 0, used: null };
 const NEW: MetInsert = { kind: 'new' };
 const stillIn = (worn = 0): MetInsert => ({ kind: 'in', worn });
 const alike = (level: number, insert: MetInsert, guns: number): FirstSight[] =>
@@ -20,6 +20,16 @@ describe('the share that an insert has used which was there at the first reading
     const share = metShare(0, [], NOTHING_WORN, AT);
     const together = [0.2, 0.4, 0.6].reduce((sum, mean) => sum + normalCdf((mean - 0.5) / 0.12) / 3, 0);
     expect(past(share, 0.5)).toBeCloseTo((0.6 * 6) / 16 + 0.2 * together, 2);
+  });
+
+  it('goes by the time since it was new where the log says that', () => {
+    const daysOn = (days: number) =>
+      past(metShare(0, [], { ...NOTHING_WORN, used: { log: Math.log(days / 30), sd: 0.7 } }, AT), 0.5);
+    // By hand: ln(0.5) lies 1.73 deviations above ln(4.5 / 30).
+    expect(daysOn(4.5)).toBeCloseTo(1 - normalCdf(Math.log(0.5 / 0.15) / 0.7), 1);
+    expect(daysOn(4.5)).toBeLessThan(daysOn(12));
+    expect(daysOn(12)).toBeLessThan(daysOn(25));
+    expect(daysOn(25)).toBeGreaterThan(0.6);
   });
 
   it('moves on by what has worn since, against what may wear', () => {
@@ -77,7 +87,7 @@ describe('the share that an insert has used which was there at the first reading
     const others = fc.array(fc.record({ level, insert }), { maxLength: 9 });
     fc.assert(
       fc.property(level, others, fc.double({ min: 0, max: 0.5, noNaN: true }), (own, guns, worn) => {
-        const since = { worn, wornSd: 0.02, atLimit: 0.3, limitSd: 0.25 };
+        const since = { worn, wornSd: 0.02, atLimit: 0.3, limitSd: 0.25, used: null };
         const share = metShare(own, guns, since, AT);
         expect(share.sd).toBeGreaterThan(0);
         expect(Number.isFinite(share.log)).toBe(true);
