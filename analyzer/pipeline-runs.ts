@@ -121,9 +121,11 @@ interface Closed {
   readonly order: number;
 }
 
+const byEnd = (left: Closed, right: Closed): number => left.block.end - right.block.end || left.order - right.order;
+
 function handOver(closed: Closed[], taker: RunTaker): void {
   if (closed.length === 0) return;
-  closed.sort((left, right) => left.block.end - right.block.end || left.order - right.order);
+  if (closed.length > 1) closed.sort(byEnd);
   taker.blocks(closed.map(({ block }) => block));
   closed.length = 0;
 }

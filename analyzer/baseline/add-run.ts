@@ -19,6 +19,7 @@ const UNSTEADY = 0.25;
  * Runs without a steady part, or with air or pressure that no spraying gun has, are left out, and so are those whose
  * few readings do not agree.
  *
+ * @param powder of the run, '' when unknown
  * @param atmosphereBar absolute pressure outside: gauges show what is above it
  * @returns a block that had to make room, or null
  */
@@ -27,6 +28,7 @@ export function addRun(
   open: OpenBlock[],
   table: RunTable,
   row: number,
+  powder: string,
   source: OutputSource,
   zeros: Zeros,
   outputGmin: number,
@@ -37,7 +39,6 @@ export function addRun(
   const pressure = c.conveyingPressure[row]! - zeros.conveyingPressure + atmosphereBar;
   if (!(flow > 0.2) || !(flow < MOST_AIR) || !(pressure > 0.9) || !(c.samples[row]! >= 1)) return null;
   if (c.conveyingFlowSpread[row]! > UNSTEADY * flow) return null;
-  const powder = table.powders[c.powder[row]!] ?? '';
   const logFlow = Math.log(flow);
   let block: OpenBlock | null = null;
   for (const candidate of open)

@@ -45,5 +45,8 @@ export function followJumps(jumps: JumpingReadings, { columns: c }: RunTable, ro
  * isJumping({ runs: 60, flow: 0.02, pressure: 0, output: 0.9 }, 'output'); // true
  */
 export function isJumping(jumps: JumpingReadings, field: JumpField): boolean {
-  return jumps.runs >= FIRST && jumps[field] > MOST;
+  if (jumps.runs < FIRST) return false;
+  // Asked for each with every run: by name that is quicker than by key.
+  const share = field === 'flow' ? jumps.flow : field === 'pressure' ? jumps.pressure : jumps.output;
+  return share > MOST;
 }

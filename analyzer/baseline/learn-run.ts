@@ -1,4 +1,4 @@
-import type { RunTable } from '../../collector/contract/index.ts';
+import { powderAt, type RunTable } from '../../collector/contract/index.ts';
 import { learnZeros, type Zeros, zerosOf, zerosUnread } from '../detect/zero-tracker.ts';
 import { addRun } from './add-run.ts';
 import { type Block, closeAllBlocks, closeBlocks } from './block.ts';
@@ -30,7 +30,7 @@ export function learnRun(
 ): void {
   const c = table.columns;
   const start = c.start[row]!;
-  const powder = table.powders[c.powder[row]!] ?? '';
+  const powder = powderAt(table, row);
   if (mayBeAnother(memory, powder, start)) closeAllBlocks(memory.id, memory.open, closed);
   else closeBlocks(memory.id, memory.open, start, closed);
   learnZeros(memory.zeros, table, row, measured);
@@ -59,7 +59,7 @@ export function learnRun(
     noteMass(memory.scale, c.massEnd[row]!);
     if (pooled !== null) closed.push(pooled);
   }
-  const evicted = addRun(memory.id, memory.open, table, row, memory.source, zeros, output, atmosphereBar);
+  const evicted = addRun(memory.id, memory.open, table, row, powder, memory.source, zeros, output, atmosphereBar);
   if (evicted !== null) closed.push(evicted);
 }
 
@@ -73,7 +73,7 @@ export function countRuns(memory: GunMemory, table: RunTable, from: number, to: 
     memory.sprayHours += hours;
     countShift(memory, start[row]!, hours);
     if (row + 1 < to && powders[row + 1] === powders[first]) continue;
-    countPowder(memory, table.powders[powders[first]!] ?? '', row + 1 - first, start[first]!);
+    countPowder(memory, powderAt(table, first), row + 1 - first, start[first]!);
     first = row + 1;
   }
   memory.runs += to - from;

@@ -1,4 +1,4 @@
-import type { Finding, RunField, RunTable } from '../../collector/contract/index.ts';
+import { type Finding, powderAt, type RunField, type RunTable } from '../../collector/contract/index.ts';
 import type { Store, StoredLogEntry, TracePoint } from '../../collector/index.ts';
 import { TRACE_MS } from '../live/trace-keeper.ts';
 import { HISTORY_SERIES, type HistorySeries } from './history-series.ts';
@@ -165,11 +165,12 @@ function rawReadings(store: Store, { gun, from, to }: HistoryQuestion): RawReadi
 }
 
 /** Stretches with one powder, from its first to its last run. */
-function powderSpans({ columns, length, powders }: RunTable): HistoryAnswer['powders'] {
+function powderSpans(table: RunTable): HistoryAnswer['powders'] {
+  const { columns, length } = table;
   const spans: { powder: string; from: number; to: number }[] = [];
   for (let row = 0; row < length; row++) {
-    const powder = powders[columns.powder[row]!];
-    if (powder === undefined) continue;
+    const powder = powderAt(table, row);
+    if (powder === '') continue;
     const last = spans.at(-1);
     if (last?.powder === powder) last.to = columns.end[row]!;
     else spans.push({ powder, from: columns.start[row]!, to: columns.end[row]! });

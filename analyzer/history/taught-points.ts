@@ -1,4 +1,4 @@
-import type { LogEntry, RunTable } from '../../collector/contract/index.ts';
+import { type LogEntry, powderAt, type RunTable } from '../../collector/contract/index.ts';
 import type { OutputSource } from '../baseline/add-run.ts';
 import { type Block, closeAllBlocks } from '../baseline/block.ts';
 import { newGunMemory } from '../baseline/gun-memory.ts';
@@ -44,7 +44,7 @@ function blocksOf({ table, log, source, measured }: Runs): { blocks: Block[]; st
       closeAllBlocks(table.gun, memory.open, blocks);
       next++;
     }
-    const powder = table.powders[table.columns.powder[row]!] ?? '';
+    const powder = powderAt(table, row);
     const known = starts.get(powder);
     if (known === undefined) starts.set(powder, [start]);
     else known.push(start);

@@ -1,4 +1,4 @@
-import type { RunTable } from '../../collector/contract/index.ts';
+import { powderAt, type RunTable } from '../../collector/contract/index.ts';
 import { LEAST_KNOWN } from '../upkeep/usage.ts';
 
 const HOUR_MS = 3_600_000;
@@ -29,12 +29,13 @@ export interface Use {
  * @param table runs of one gun; output in g/min; where there is none, the fall of the scale under the powder box in kg
  * @returns ascending by time
  */
-export function useHours({ length, columns, powders }: RunTable): UseHour[] {
+export function useHours(table: RunTable): UseHour[] {
+  const { length, columns } = table;
   const hours: UseHour[] = [];
   let open: UseHour[] = [];
   for (let row = 0; row < length; row++) {
     const time = Math.floor(columns.start[row]! / HOUR_MS) * HOUR_MS;
-    const powder = powders[columns.powder[row]!] ?? '';
+    const powder = powderAt(table, row);
     if (open[0]?.time !== time) open = [];
     let hour = open.find((one) => one.powder === powder);
     if (hour === undefined) {

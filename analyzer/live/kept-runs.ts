@@ -12,9 +12,13 @@ export function withPowders(table: RunTable, powders: readonly string[], base = 
   const names = [...powders];
   const numbers = new Map<number, number>();
   const powder = table.columns.powder.slice(0, length);
+  let last = Number.NaN;
+  let number: number | undefined;
   for (let row = 0; row < length; row++) {
     const before = powder[row]!;
-    let number = numbers.get(before);
+    // One powder is sprayed for hours.
+    if (before !== last) number = numbers.get(before);
+    last = before;
     if (number === undefined) {
       const name = table.powders[before];
       number = name === undefined ? -1 : names.indexOf(name);

@@ -58,3 +58,14 @@ export interface RunTable {
   /** Powder ids that the `powder` column points into. */
   readonly powders: readonly string[];
 }
+
+/**
+ * Powder id of a run; '' when unknown.
+ *
+ * @param row of the table
+ */
+export function powderAt({ columns, powders }: RunTable, row: number): string {
+  const place = columns.powder[row]!;
+  // To ask a list for its place -1 takes longer than all else that is done with a run.
+  return place < 0 ? '' : (powders[place] ?? '');
+}

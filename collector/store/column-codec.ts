@@ -141,8 +141,16 @@ export function decodeColumn(input: ByteReader, rows: number, out: Float64Array,
   if (count === 0) out.fill(Number.NaN, at, at + rows);
   else if (bitmap) {
     let from = start;
-    for (let row = 0; row < rows; row++)
-      out[at + row] = bitmap[row >> 3]! & (1 << (row & 7)) ? (out[from++] as number) : Number.NaN;
+    for (let row = 0; row < rows; row += 8) {
+      const bits = bitmap[row >> 3]!;
+      const to = at + Math.min(row + 8, rows);
+      // Values come and stay away in rows.
+      if (bits === 0) for (let place = at + row; place < to; place++) out[place] = Number.NaN;
+      else if (bits === 0xff) for (let place = at + row; place < to; place++) out[place] = out[from++]!;
+      else
+        for (let bit = 0; at + row + bit < to; bit++)
+          out[at + row + bit] = bits & (1 << bit) ? out[from++]! : Number.NaN;
+    }
   }
 }
 

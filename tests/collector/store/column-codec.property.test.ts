@@ -42,6 +42,16 @@ test('a column that mixes all kinds comes back bit for bit', () => {
   );
 });
 
+test('stretches of values and of gaps come back bit for bit, wherever they begin and end', () => {
+  const stretch = fc.tuple(fc.integer({ min: 1, max: 40 }), fc.option(decimal, { nil: Number.NaN, freq: 1 }));
+  fc.assert(
+    fc.property(fc.array(stretch, { maxLength: 12 }), (stretches) => {
+      const column = stretches.flatMap(([rows, value]) => Array.from({ length: rows }, (_, row) => value + row));
+      expect(roundTrip(column, [1, 1e4]).read).toEqual(column);
+    }),
+  );
+});
+
 test('minus zero comes back as zero', () => {
   expect(roundTrip([-0, 1], [1]).read).toEqual([0, 1]);
 });
