@@ -1,10 +1,22 @@
 import { type GaussianState, linearForm } from './gaussian-state.ts';
 import type { PumpGun, PumpPool } from './pump-pool.ts';
 
-/** Keeps what is believed of a gun now, as that from which a gain will count. */
+const BOTH = [1, 1];
+
+/** Keeps what is believed of a gun now, as that from which a gain will count. With nearly every block: so the means go where the last ones were. */
 export function keepCalm({ gaussian }: PumpPool, gun: PumpGun): void {
-  const { mean, variance } = linearForm(gaussian, [gun.wear, gun.leak], [1, 1]);
-  gun.calm = { mean: [...gaussian.mean], lost: mean, lostSd: Math.sqrt(variance), leak: gaussian.mean[gun.leak]! };
+  const lost = linearForm(gaussian, [gun.wear, gun.leak], BOTH);
+  const lostSd = Math.sqrt(lost.variance);
+  const leak = gaussian.mean[gun.leak]!;
+  const { calm } = gun;
+  if (calm === null || calm.mean.length !== gaussian.n) {
+    gun.calm = { mean: Float64Array.from(gaussian.mean), lost: lost.mean, lostSd, leak };
+    return;
+  }
+  calm.mean.set(gaussian.mean);
+  calm.lost = lost.mean;
+  calm.lostSd = lostSd;
+  calm.leak = leak;
 }
 
 /** Begins to gather what a gain comes to; one that is being gathered goes on. */
@@ -39,7 +51,7 @@ export function gatherGain(
  * @param value ln of output
  */
 export function gainOver(
-  before: readonly number[],
+  before: ArrayLike<number>,
   { mean }: GaussianState,
   [shared, shift]: readonly [number, number],
   indices: readonly number[],
@@ -47,8 +59,10 @@ export function gainOver(
   value: number,
 ): number {
   let expected = 0;
-  for (const [place, index] of indices.entries())
+  for (let place = 0; place < indices.length; place++) {
+    const index = indices[place]!;
     if (index === shared) expected += mean[index]!;
     else if (index !== shift) expected += coefficients[place]! * (before[index] ?? 0);
+  }
   return value - expected;
 }

@@ -15,7 +15,7 @@ export const bell = (reach: number, sd: number): number[] => {
 const weights = new Float64Array(LEVELS);
 
 /** target += factor · source, each level of it spread about where it was; what would leave the grid stays at its edge. */
-export function addBlurred(target: number[], source: readonly number[], factor: number, blur: readonly number[]): void {
+export function addBlurred(target: number[], source: ArrayLike<number>, factor: number, blur: readonly number[]): void {
   const reach = (blur.length - 1) / 2;
   for (let i = 0; i < LEVELS; i++) weights[i] = factor * source[i]!;
   // Each level gathers from below upwards what comes to it: its sum stays at hand meanwhile.

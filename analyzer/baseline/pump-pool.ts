@@ -23,11 +23,11 @@ export interface ChangeProof {
 /** What was believed of a gun while its output gave no sign of a gain. */
 interface CalmBelief {
   /** All means of the joint belief. */
-  readonly mean: number[];
+  readonly mean: Float64Array;
   /** Loss by wear and leak together and its deviation, and the part of it that is a leak's, ln of output. */
-  readonly lost: number;
-  readonly lostSd: number;
-  readonly leak: number;
+  lost: number;
+  lostSd: number;
+  leak: number;
 }
 
 /** What the readings since a sudden gain say of it, beside the belief, which takes much of a gain for week, lot and wear before a chart tells of it. */

@@ -12,7 +12,7 @@ import { addBlurred, bell, LEVEL_STEP, LEVELS, REACH } from './level-grid.ts';
  */
 export interface UnreadPowder {
   /** Probability of each leak with each level of the powder in use: the levels of no leak first. */
-  belief: number[];
+  belief: Float64Array;
   /** Spray hours at each level while nothing leaked: what powders, hands and shifts do at this gun. */
   seen: number[];
   /** Pauses with another level behind them, as believed, and all pauses; what was seen lately counts more. */
@@ -77,7 +77,7 @@ const MOVED = bell(9, MOVED_SD);
 
 /** @param wear ln of output that the insert is believed to have lost */
 export function newUnreadPowder(wear = 0): UnreadPowder {
-  const belief = new Array<number>(LEVELS * LEAKS.length).fill(0);
+  const belief = new Float64Array(LEVELS * LEAKS.length);
   for (let i = 0; i < LEVELS; i++) belief[i] = ANEW[i]!;
   return {
     belief,
@@ -134,7 +134,7 @@ export function followUnread(state: UnreadPowder, block: UnreadBlock, set: boole
   const begins =
     (block.hours / LEAK.everyHours) * (block.end < state.refitUntil ? LEAK.refitOdds : 1) * knownShare(hours);
   grid.weigh(begins, Math.min(1, block.hours / LEAK.lastHours));
-  for (let at = 0; at < belief.length; at++) state.belief[at] = belief[at]!;
+  state.belief.set(belief);
   const keep = Math.exp(-block.hours / MEMORY_HOURS);
   for (let i = 0; i < LEVELS; i++) seen[i] = keep * seen[i]! + block.hours * belief[i]!;
   state.time = block.end;
@@ -209,7 +209,7 @@ export function loosensUnread(state: UnreadPowder): void {
   const { belief } = state;
   for (let leak = 0; leak < LEAKS.length; leak++) {
     const moved = new Array<number>(LEVELS).fill(0);
-    addBlurred(moved, belief.slice(leak * LEVELS, (leak + 1) * LEVELS), 1, MOVED);
+    addBlurred(moved, belief.subarray(leak * LEVELS, (leak + 1) * LEVELS), 1, MOVED);
     for (let i = 0; i < LEVELS; i++) belief[leak * LEVELS + i] = moved[i]!;
   }
   const moved = new Array<number>(LEVELS).fill(0);

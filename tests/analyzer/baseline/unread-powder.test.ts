@@ -8,6 +8,7 @@ import {
   refitsUnread,
   type UnreadPowder,
 } from '../../../analyzer/baseline/unread-powder.ts';
+import { packState, unpackState } from '../../../analyzer/live/state-bytes.ts';
 
 const MINUTE = 60_000;
 /** What four powders do, ln of output. */
@@ -154,7 +155,7 @@ describe('its belief', () => {
 
   it('is the same after it was stored', () => {
     const state = spray(10, () => 0);
-    const stored = JSON.parse(JSON.stringify(state)) as UnreadPowder;
+    const stored = unpackState<UnreadPowder>(packState(state));
     for (const each of [state, stored]) spray(5, () => 0.1, each, 80);
     expect(stored).toEqual(state);
   });

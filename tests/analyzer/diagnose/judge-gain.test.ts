@@ -29,7 +29,7 @@ function afterGain({ wear, wearSd, gain, leak = 0, hours = 2.2, output = 'measur
   if (step === null) made.memory.step = null;
   const gun = bench.pool.guns['gun-01']!;
   resetQuantity(bench.pool.gaussian, gun.wear, wear, wearSd ** 2);
-  const before = { mean: [...bench.pool.gaussian.mean], lost: wear + leak, lostSd: wearSd, leak };
+  const before = { mean: bench.pool.gaussian.mean.slice(), lost: wear + leak, lostSd: wearSd, leak };
   gun.watch = { ...before, onset: START, atHours: 20, gain, hours };
   const own = { ...bench, gun: { ...bench.gun, output } };
   judgeStep(own);
@@ -61,7 +61,7 @@ describe('a gain that stays', () => {
     const bench = made.look(2.2, -0.1);
     const gun = bench.pool.guns['gun-01']!;
     made.memory.powderSince = START + 0.5 * HOUR;
-    const before = { mean: [...bench.pool.gaussian.mean], lost: 0.2, lostSd: 0.06, leak: 0 };
+    const before = { mean: bench.pool.gaussian.mean.slice(), lost: 0.2, lostSd: 0.06, leak: 0 };
     gun.watch = { ...before, onset: START, atHours: 20, gain: 0.17, hours: 2.2 };
     judgeStep(bench);
     expect(made.memory.insert.since).toBeNull();
@@ -148,15 +148,29 @@ describe('what a gain comes to', () => {
     expect(gun.watch!.gain).toBeLessThan(0.21);
   });
 
+  it('is reckoned against that, too, once the gun has been calm again', () => {
+    const pool = poolOf();
+    const gun = pool.guns['gun-01']!;
+    keepCalm(pool, gun);
+    watchGain(gun, START, 20);
+    const watched = structuredClone(gun.watch!);
+    for (const wear of [0.1, 0.3]) {
+      resetQuantity(pool.gaussian, gun.wear, wear, 0.01);
+      keepCalm(pool, gun);
+      expect(gun.calm).toMatchObject({ mean: pool.gaussian.mean, lost: wear + pool.gaussian.mean[gun.leak]! });
+    }
+    expect(gun.watch).toEqual(watched);
+  });
+
   it('is nothing where nothing was begun, and goes on where it was', () => {
     const gun = spray(new Array<number>(4).fill(Math.log(150)), (pool) => {
       watchGain(pool.guns['gun-01']!, START, 20);
       gatherGain(pool, pool.guns['gun-01']!, [], [], 0, 1);
     });
     expect(gun.watch).toBeNull();
-    gun.calm = { mean: [], lost: 0.2, lostSd: 0.05, leak: 0 };
+    gun.calm = { mean: new Float64Array(0), lost: 0.2, lostSd: 0.05, leak: 0 };
     watchGain(gun, START, 20);
-    gun.calm = { mean: [], lost: 0.1, lostSd: 0.05, leak: 0 };
+    gun.calm = { mean: new Float64Array(0), lost: 0.1, lostSd: 0.05, leak: 0 };
     watchGain(gun, START + HOUR, 21);
     expect(gun.watch).toMatchObject({ lost: 0.2, onset: START });
   });
