@@ -54,7 +54,7 @@ export function driveLive<State>(analyzer: LiveAnalyzer<State>, port: MessagePor
     if (stopped) return;
     switch (order.kind) {
       case 'committed':
-        analyzer.committed(order.stations);
+        analyzer.committed(order.stations, order.isBurst);
         break;
       case 'records-changed':
         analyzer.recordsChanged();

@@ -32,10 +32,7 @@ export interface LiveOptions<State> {
   readonly holding?: Holding;
 }
 
-/**
- * The analysis that follows a store: stage one by station, stage two for the site. All work is done in slices by
- * `work`, so that whoever drives it can listen in between.
- */
+/** The analysis that follows a store: stage one by station, stage two for the site. It works in slices, so that whoever drives it can listen in between. */
 export class LiveAnalyzer<State> {
   readonly #store: Store;
   readonly #plant: Plant;
@@ -90,10 +87,10 @@ export class LiveAnalyzer<State> {
     this.#pending = true;
   }
 
-  /** Readings have become durable. */
-  committed(stations: readonly StationCommit[]): void {
+  /** Readings have become durable; `isBurst`: more than stations send live. */
+  committed(stations: readonly StationCommit[], isBurst = false): void {
     this.#cutters.note(stations);
-    this.#pace.arrived(this.#now());
+    this.#pace.arrived(this.#now(), isBurst);
   }
 
   /** Readings came whose time is ahead of the receiver's clock. */
@@ -119,6 +116,8 @@ export class LiveAnalyzer<State> {
    * @returns an update to show, `busy` when there is more to do at once, or ms to wait for it (Infinity: nothing to do)
    */
   work(): { readonly update: LiveUpdate } | 'busy' | number {
+    const aside = this.#pace.aside(this.#now());
+    if (aside > 0) return aside;
     const next = this.#cutters.next();
     if (next !== null) {
       this.#changed(next.catchUp(this.#store));

@@ -10,7 +10,8 @@ export interface LiveStart {
 
 /** From the main thread to the analyzer's. */
 export type LiveOrder =
-  | { readonly kind: 'committed'; readonly stations: readonly StationCommit[] }
+  // `isBurst`: more has come than stations send live.
+  | { readonly kind: 'committed'; readonly stations: readonly StationCommit[]; readonly isBurst: boolean }
   | { readonly kind: 'records-changed' }
   | { readonly kind: 'clocks'; readonly reports: readonly ClockReport[] }
   /** Answer once all that was told before is in what was shown last. */

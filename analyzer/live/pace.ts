@@ -9,10 +9,19 @@ const QUIET_MS = 700;
 /** However long it takes to compute anew, it is done this often while a backlog pours in, ms. Source: own choice. */
 const LONGEST_REST_MS = 15_000;
 
-/** When stage two may work: at once when things are quiet, seldom while old readings pour in. Times are of one clock, ms. */
+/**
+ * While more comes than stations send live, the analysis leaves the processors to those who take it in, for so long; then it works for so long,
+ * and so on, ms. Source: own choice: as long as stage two may rest in a backlog, and a quarter of the time for both stages.
+ */
+const ASIDE_MS = LONGEST_REST_MS;
+const WORKING_MS = 5_000;
+
+/** When the stages may work: at once when things are quiet, seldom while old readings pour in. Times are of one clock, ms. */
 export interface Pace {
-  /** Readings arrived. */
-  arrived(now: number): void;
+  /** Readings arrived; `isBurst`: more than stations send live. */
+  arrived(now: number, isBurst: boolean): void;
+  /** How long both stages should leave the processors to a burst, ms; 0 or less: not at all. */
+  aside(now: number): number;
   /** A slice of work that covered `spanMs` of reading time. */
   worked(began: number, ended: number, spanMs: number): void;
   /** `againMs` of reading time have to be gone through anew. */
@@ -34,9 +43,16 @@ export function startPace(): Pace {
   let restMs = 0;
   let sinceFinishedMs = 0;
   let slowness = 0;
+  let burstFrom: number | null = null;
   return {
-    arrived: (now) => {
+    arrived: (now, isBurst) => {
       arrivedAt = now;
+      // The earlier of both: the clock may have been set back.
+      burstFrom = isBurst ? Math.min(burstFrom ?? now, now) : null;
+    },
+    aside: (now) => {
+      if (burstFrom === null) return 0;
+      return Math.min(arrivedAt + QUIET_MS - now, ASIDE_MS - ((now - burstFrom) % (ASIDE_MS + WORKING_MS)));
     },
     worked: (began, ended, spanMs) => {
       sinceFinishedMs += ended - began;

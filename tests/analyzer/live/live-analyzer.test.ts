@@ -102,6 +102,18 @@ describe('live analysis of a store', () => {
     });
   }
 
+  it('leaves a burst alone while it comes, and ends with what one go gives', async () => {
+    const { writer, store } = await newHall();
+    const { analyzer, clock } = liveOver(store, PLANT, tallyPipeline);
+    for (const pack of packs(300)) {
+      analyzer.committed((await writer.commit({ packs: [pack] })).stations, true);
+      expect(analyzer.work()).toBeGreaterThan(0);
+      clock.now += 100;
+    }
+    expect(analyzer.settled).toBe(false);
+    expect(workOff(analyzer, clock)).toEqual(inOneGo(HALL, []));
+  });
+
   it('goes on after a restart, also when it was killed between commit and analysis', async () => {
     const { writer, store } = await newHall();
     const order = shuffled(packs(120), 19);
