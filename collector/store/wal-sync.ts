@@ -49,14 +49,16 @@ export class WalSync {
   /**
    * Has commit number `seq`, which was written just now, brought to the disk.
    *
+   * @param onUnderWay called before the disk is waited for: the next commit may be handed over meanwhile
    * @param onDurable called with the highest number that is on disk, perhaps before this returns
    * @throws {Error} the disk does not take it: what was written before may be gone too, so the process must not go on
    */
-  sync(seq: number, onDurable: (seq: number) => void): void {
+  sync(seq: number, onUnderWay: () => void, onDurable: (seq: number) => void): void {
     // Never closed and opened again: the log stays the same file while a connection is open.
     this.#descriptor ??= openSync(this.#file, 'r+');
     const began = this.#clock();
     if (this.#usualMs < SLOW_MS) {
+      onUnderWay();
       fdatasyncSync(this.#descriptor);
       this.#done(seq, began, onDurable);
       return;
@@ -68,6 +70,7 @@ export class WalSync {
       this.#running--;
       this.#done(seq, began, onDurable);
     });
+    onUnderWay();
   }
 
   close(): void {

@@ -17,7 +17,7 @@ export class WriterChores {
   readonly #post: (message: FromWriter) => void;
   readonly #retentions: Retention[] = [];
   #settling = 0;
-  #scheduled = false;
+  #scheduled: NodeJS.Immediate | null = null;
   #restsUntil = Number.NEGATIVE_INFINITY;
   #resting: NodeJS.Timeout | null = null;
   #stopped = false;
@@ -31,9 +31,14 @@ export class WriterChores {
 
   /** Something has been committed. */
   soon(): void {
-    if (this.#scheduled) return;
-    this.#scheduled = true;
-    setImmediate(() => this.#step());
+    this.#scheduled ??= setImmediate(() => this.#step());
+  }
+
+  /** Does before the next commit what was to come soon: commits that wait are handed out one upon the other, and the loop would not come to it. */
+  beforeNext(): void {
+    if (this.#scheduled === null) return;
+    clearImmediate(this.#scheduled);
+    this.#step();
   }
 
   /** The whole tail becomes chunks now, without rests. */
@@ -54,7 +59,7 @@ export class WriterChores {
   }
 
   #step(): void {
-    this.#scheduled = false;
+    this.#scheduled = null;
     if (this.#stopped) return;
     try {
       this.#log.checkpoint();

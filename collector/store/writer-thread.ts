@@ -67,14 +67,14 @@ function run(port: MessagePort, data: WriterData): void {
       return;
     }
     if (batch) unmarked.push(seq);
-    let told = false;
-    walSync.sync(seq, (upTo) => {
+    // Before it is on disk, so that the next is here by then.
+    const written = (): void =>
+      post({ kind: 'written', seq, batch: room, durable, free: walSync.free }, room ? [room] : []);
+    walSync.sync(seq, written, (upTo) => {
       durable = upTo;
       markUpTo(upTo);
-      if (told) post({ kind: 'durable', durable, free: walSync.free });
+      post({ kind: 'durable', durable, free: walSync.free });
     });
-    post({ kind: 'written', seq, batch: room, durable, free: walSync.free }, room ? [room] : []);
-    told = true;
   };
 
   const end = async (): Promise<void> => {
@@ -89,6 +89,7 @@ function run(port: MessagePort, data: WriterData): void {
   };
   port.on('message', (message: ToWriter) => {
     if (message.kind === 'commit') {
+      chores.beforeNext();
       commit(message);
       chores.soon();
     } else if (message.kind === 'settle') chores.settle();

@@ -20,7 +20,16 @@ describe('the log of commits', () => {
   test('is waited for on a quick disk', () => {
     const { walSync, durable } = onDisk(0.1);
     for (let seq = 1; seq <= 20; seq++) {
-      walSync.sync(seq, (upTo) => durable.push(upTo));
+      const before = durable.length;
+      let wereDurable = -1;
+      walSync.sync(
+        seq,
+        () => {
+          wereDurable = durable.length;
+        },
+        (upTo) => durable.push(upTo),
+      );
+      expect(wereDurable).toBe(before);
       expect(durable.at(-1)).toBe(seq);
       expect(walSync.free).toBe(true);
     }
@@ -30,7 +39,13 @@ describe('the log of commits', () => {
   test('is synced beside the next commits on a slow one, four at a time, and all end durable in order', async () => {
     const { walSync, durable } = onDisk(10);
     let seq = 0;
-    const next = (): void => walSync.sync(++seq, (upTo) => durable.push(upTo));
+    const ways: boolean[] = [];
+    const next = (): void =>
+      walSync.sync(
+        ++seq,
+        () => ways.push(walSync.free),
+        (upTo) => durable.push(upTo),
+      );
     // The first ones are waited for until it is known how slow the disk is.
     while (durable.length === seq) next();
     const known = durable.length;
@@ -38,6 +53,8 @@ describe('the log of commits', () => {
     expect(walSync.free).toBe(true);
     for (let more = 1; more < 4; more++) next();
     expect(walSync.free).toBe(false);
+    // Each knows whether another may come: the last one does not want it.
+    expect(ways).toEqual([...Array(known + 3).fill(true), false]);
     while (durable.length < seq) await new Promise(setImmediate);
     expect(walSync.free).toBe(true);
     expect(durable).toEqual([...durable].sort((a, b) => a - b));
@@ -47,6 +64,7 @@ describe('the log of commits', () => {
 
   test('that is not there is said at once', () => {
     const walSync = new WalSync(join(tempDir(), 'none.db'), () => 0);
-    expect(() => walSync.sync(1, () => undefined)).toThrow('ENOENT');
+    const ignore = (): void => undefined;
+    expect(() => walSync.sync(1, ignore, ignore)).toThrow('ENOENT');
   });
 });

@@ -9,7 +9,7 @@ import { killedPack } from './killed-pack.ts';
 import { tempDir } from './temp-dir.ts';
 
 beforeEach(() => {
-  vi.useFakeTimers({ now: 0, toFake: ['setTimeout', 'clearTimeout', 'setImmediate', 'Date'] });
+  vi.useFakeTimers({ now: 0, toFake: ['setTimeout', 'clearTimeout', 'setImmediate', 'clearImmediate', 'Date'] });
 });
 afterEach(() => {
   vi.useRealTimers();
@@ -51,6 +51,19 @@ describe('the tail on its way into chunks', () => {
   test('goes on by itself after the last commit', () => {
     const { done, work } = chores(3);
     work.soon();
+    vi.runAllTimers();
+    expect(done).toHaveLength(3);
+  });
+
+  test('is stepped once between two commits that come one upon the other', () => {
+    const { done, work } = chores(3, 1);
+    work.beforeNext();
+    expect(done).toHaveLength(0);
+    for (let commit = 1; commit <= 2; commit++) {
+      work.soon();
+      work.beforeNext();
+      expect(done).toHaveLength(commit);
+    }
     vi.runAllTimers();
     expect(done).toHaveLength(3);
   });
