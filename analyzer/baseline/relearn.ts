@@ -31,41 +31,15 @@ export function relearnGun(
     insertHours: since === null || fresh ? null : insertHours(memory),
     ...{ wear: before?.wear ?? null, wearSd: before?.wearSd ?? null },
   };
-  const {
-    sprayHours: all,
-    kilograms,
-    lastEnd,
-    shift,
-    log,
-    limit,
-    lives,
-    zeros,
-    jumps,
-    lowGauge,
-    scale,
-    supply,
-    distrust,
-  } = memory;
-  const { powder, powderSince, returns, insert } = memory;
-  Object.assign(memory, learnt, {
-    ...{
-      sprayHours: all,
-      kilograms,
-      lastEnd,
-      shift,
-      log,
-      limit,
-      lives,
-      zeros,
-      jumps,
-      lowGauge,
-      scale,
-      supply,
-      distrust,
-    },
-    ...{ powder, powderSince, returns, commissioned },
-    insert: fresh ? insert : { ...learnt.insert, atHours: all },
-  });
+  const kept: Partial<GunMemory> = {
+    ...{ sprayHours: memory.sprayHours, kilograms: memory.kilograms, lastEnd: memory.lastEnd, shift: memory.shift },
+    ...{ log: memory.log, limit: memory.limit, lives: memory.lives, returns: memory.returns },
+    ...{ zeros: memory.zeros, jumps: memory.jumps, lowGauge: memory.lowGauge, scale: memory.scale },
+    ...{ supply: memory.supply, distrust: memory.distrust },
+    ...{ powder: memory.powder, powderSince: memory.powderSince },
+    insert: fresh ? memory.insert : { ...learnt.insert, atHours: memory.sprayHours },
+  };
+  Object.assign(memory, learnt, kept, { commissioned });
   const gun = pool.guns[memory.id];
   if (gun === undefined) return;
   if (Object.keys(pool.guns).length === 1) {
