@@ -51,6 +51,15 @@ describe('a stuck channel', () => {
     expect(facts.map((fact) => fact.channel)).toEqual(['supply/pressure']);
   });
 
+  it('is noticed when a measured output reads nothing through hours of pulls and pauses', () => {
+    const reads = (count: number, value: number) =>
+      sprayed(pulls(count), every2s).map((instant) => ({ ...instant, 'powder/output': value }));
+    expect(cut(reads(150, 0)).state.facts).toMatchObject([{ kind: 'stuck', channel: 'powder/output', until: null }]);
+    // A line that is blown clean, or an empty box, for three quarters of an hour.
+    expect(cut(reads(45, 0)).state.facts).toEqual([]);
+    expect(cut(reads(150, 0), { ...GUN, outputMeasured: false }).state.facts).toEqual([]);
+  });
+
   it('is noticed when conveying flow stands at none on a gun without a trigger while its pressure comes and goes', () => {
     const history = sprayed(pulls(160), { ...every2s, trigger: false });
     const { time } = history[1500]!;
