@@ -11,7 +11,7 @@ import { holdWear, usualWearPerHour } from './held-wear.ts';
 import { type Heard, learnBlock } from './learn-block.ts';
 import { followGauge } from './low-gauge.ts';
 import { learnMotiveLine } from './motive-line.ts';
-import type { PumpPool } from './pump-pool.ts';
+import { calmOf, type PumpPool } from './pump-pool.ts';
 import { wearClock, wearInsert } from './pump-wear.ts';
 import { learnSteadyLevel, type SteadyLevelSettings } from './steady-level.ts';
 import { beginStart } from './step-starts.ts';
@@ -153,7 +153,7 @@ export function learnSignals(
     return { output: null, ripple, conveying };
   }
   const heard = usableOutput(block) ? learnBlock(pool, block, kind, first) : null;
-  const output = heard === null ? null : heard.value / Math.sqrt(heard.variance);
+  const output = heard === null ? null : heard.value / Math.sqrt(heard.variance * calmOf(pool.guns[memory.id]!));
   if (output !== null) {
     chart(memory.steps.output, output);
     if (ripple !== null) chart(memory.steps.both, (output - Math.max(-1, Math.min(CHART_CLIP, ripple))) / Math.SQRT2);

@@ -170,6 +170,12 @@ export function emptyPumpPool(): PumpPool {
   return pool;
 }
 
+/** Least share of what was believed of a gun's unrest that is taken for granted. Source: own choice: some hundred blocks tell it to a fifth or so. */
+const CALMEST = 0.45;
+
+/** Share of the believed variance by which a gun's blocks have spread lately, where that is less: charts of steps are in what a gun really does. */
+export const calmOf = ({ unrest }: PumpGun): number => Math.min(1, Math.max(CALMEST, unrest));
+
 /** Mean and deviation of what is believed. */
 export interface Moments {
   readonly mean: number;

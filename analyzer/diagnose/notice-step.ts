@@ -4,7 +4,7 @@ import { decayQuantity, type GaussianState, restartTrace, takeStep } from '../ba
 import type { GunMemory } from '../baseline/gun-memory.ts';
 import { beginLot, noteMoved } from '../baseline/lot-heard.ts';
 import { openConductance } from '../baseline/motive-line.ts';
-import type { PumpGun, PumpPool } from '../baseline/pump-pool.ts';
+import { calmOf, type PumpGun, type PumpPool } from '../baseline/pump-pool.ts';
 import { PRIORS } from '../baseline/pump-priors.ts';
 import { driftOf, openToStep } from '../baseline/steady-level.ts';
 import { bestStart, restartStarts, startNear } from '../baseline/step-starts.ts';
@@ -163,7 +163,7 @@ function likeliestStart({ memory, pool }: Bench, { powder }: Block): { slot: num
   if (gun === undefined || memory.step?.unread === true) return null;
   const best = bestStart(pool.gaussian, gun.losses, powder === '' ? UNREAD_BLOCKS : undefined);
   // A gun whose output spreads wider than believed says so much less.
-  return best === null ? null : { slot: best.slot, says: best.says / Math.sqrt(Math.max(1, gun.unrest)) };
+  return best === null ? null : { slot: best.slot, says: best.says / Math.sqrt(Math.max(1, gun.unrest) * calmOf(gun)) };
 }
 
 /** Loss of the present step as believed, ln output; 0 where the output tells of none. */

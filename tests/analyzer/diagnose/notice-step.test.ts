@@ -124,6 +124,25 @@ describe('a case', () => {
     expect(gaussian.mean[guns['gun-01']!.leak]).toBeLessThan(0.17);
   });
 
+  it('is opened sooner on a gun whose blocks spread by less than was believed', () => {
+    const opened = (unrest: number): boolean => {
+      const bench = stepBench({}, {}, false);
+      bench.memory.step = null;
+      const { pool } = bench.look(0, 0, 0, 0.003);
+      for (let at = 0; at < 40; at++) {
+        const end = START + at * 0.3 * HOUR;
+        const noise = 0.01 * (((at * 7) % 5) - 2) - (at >= 37 ? 0.075 : 0);
+        const block = { ...FULL, start: end - 0.3 * HOUR, end, output: Math.log(150) + noise } as unknown as Block;
+        learnBlock(pool, block, 'measured', { mean: 0, sd: PRIORS.newWear });
+        beginStart(pool.gaussian, pool.guns['gun-01']!.losses, end);
+      }
+      pool.guns['gun-01']!.unrest = unrest;
+      noticeSteps(bench.look(0, 0, 0, 0.003), blockOf('p-1', START + 12 * HOUR), true);
+      return bench.memory.step !== null;
+    };
+    expect([0.2, 0.5, 1, 2].map(opened)).toEqual([true, true, false, false]);
+  });
+
   it('is not opened while the gun is still being learnt', () => {
     const bench = stepBench();
     bench.memory.step = null;
