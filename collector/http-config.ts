@@ -28,7 +28,7 @@ export const Http = z.strictObject({
     .meta({ description: 'Longest request body', unit: 'B', restart: true }),
   maxImportBytes: whole(1024, 17_179_869_184)
     .default(1_073_741_824)
-    .meta({ description: 'Longest file of readings taken over HTTP', unit: 'B', restart: true }),
+    .meta({ description: 'Longest file of readings, or study bundle, taken over HTTP', unit: 'B', restart: true }),
   maxImportPieceBytes: whole(1024, 67_108_864)
     .default(4_194_304)
     .meta({ description: 'Longest piece of such a file that one request may bring', unit: 'B', restart: true }),

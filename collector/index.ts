@@ -36,7 +36,7 @@ export { localHoursText } from './import/local-hours.ts';
 export { missingMarksText } from './import/missing-marks.ts';
 export type { OfferedMapping } from './import/offer-mapping.ts';
 export type { ImportPreview } from './import/preview-rows.ts';
-export { Uploads } from './import/uploads.ts';
+export { type Arriving, Uploads } from './import/uploads.ts';
 export type { ClockReport } from './intake/clock-report.ts';
 export type { Collector, StationNow } from './intake/collector.ts';
 export { startCollector } from './intake/start-collector.ts';

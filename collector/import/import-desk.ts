@@ -22,7 +22,6 @@ export class ImportDesk {
   readonly #records: ImportRecords;
   readonly #mappings: KeptMappings;
   readonly #uploads: Uploads;
-  readonly #appending = new Set<string>();
   #running: RunningImport | null = null;
   #stopping = false;
 
@@ -76,7 +75,7 @@ export class ImportDesk {
     await this.#uploads.checkRoom(bytes);
     const records = this.#records.list();
     const id = String(Math.max(0, ...records.map((one) => Number(one.id))) + 1);
-    this.#uploads.delete(id);
+    this.#uploads.create(id);
     const record: ImportRecord = {
       ...{
         id,
@@ -109,18 +108,8 @@ export class ImportDesk {
    */
   async append(id: string, offset: number, from: Readable): Promise<ShownImport> {
     const record = this.#record(id);
-    const received = this.#uploads.size(id);
-    if (record.stage !== 'arriving' || offset !== received || this.#appending.has(id))
-      throw new AppError(
-        'EDITED_MEANWHILE',
-        `${record.file}: ${received} bytes of ${record.bytes} are here, found an offset of ${offset}`,
-      );
-    this.#appending.add(id);
-    try {
-      await this.#uploads.append(id, from, Math.min(this.#options.maxPieceBytes, record.bytes - received));
-    } finally {
-      this.#appending.delete(id);
-    }
+    if (record.stage !== 'arriving') throw this.#uploads.misplaced(record, offset);
+    await this.#uploads.append(record, offset, from, this.#options.maxPieceBytes);
     if (this.#uploads.size(id) === record.bytes) this.#records.put({ ...record, stage: 'ready' });
     return this.get(id);
   }

@@ -1,4 +1,4 @@
-import { existsSync, mkdirSync, readdirSync, rmSync, statSync } from 'node:fs';
+import { existsSync, mkdirSync, readdirSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { open, statfs } from 'node:fs/promises';
 import { join } from 'node:path';
 import type { Readable } from 'node:stream';
@@ -7,9 +7,19 @@ import { AppError } from '../contract/index.ts';
 /** Room that stays free for readings that come in live, bytes. Source: own choice, a day of a large hall. */
 const SPARE_BYTES = 268_435_456;
 
+/** A file that arrives in pieces. */
+export interface Arriving {
+  readonly id: string;
+  /** As the sender's machine calls it. */
+  readonly file: string;
+  /** Of the whole. */
+  readonly bytes: number;
+}
+
 /** Files that people gave to the service, until it has no more use for them. */
 export class Uploads {
   readonly #folder: string;
+  readonly #appending = new Set<string>();
 
   /** @param folder within the data folder */
   constructor(dir: string, folder = 'imports') {
@@ -19,6 +29,11 @@ export class Uploads {
 
   path(id: string): string {
     return join(this.#folder, id);
+  }
+
+  /** Makes room for a file of which nothing is here. */
+  create(id: string): void {
+    writeFileSync(this.path(id), '');
   }
 
   /** Bytes of it that are here. */
@@ -38,11 +53,33 @@ export class Uploads {
   }
 
   /**
-   * Adds bytes at the end of a file. What came before the connection broke stays.
+   * Adds the next piece of a file. What came before the connection broke stays.
    *
-   * @throws {AppError} BODY_TOO_LARGE: more than `most`
+   * @param offset bytes that the sender takes to be here
+   * @param mostBytes longest piece
+   * @throws {AppError} EDITED_MEANWHILE: other bytes are here, or another piece is on its way; BODY_TOO_LARGE: more than a piece or the file may have
    */
-  async append(id: string, from: Readable, most: number): Promise<void> {
+  async append(arriving: Arriving, offset: number, from: Readable, mostBytes: number): Promise<void> {
+    const { id, bytes } = arriving;
+    const received = this.size(id);
+    if (offset !== received || this.#appending.has(id)) throw this.misplaced(arriving, offset);
+    this.#appending.add(id);
+    try {
+      await this.#write(id, from, Math.min(mostBytes, bytes - received));
+    } finally {
+      this.#appending.delete(id);
+    }
+  }
+
+  /** The refusal of a piece that is not the next. */
+  misplaced({ id, file, bytes }: Arriving, offset: number): AppError {
+    return new AppError(
+      'EDITED_MEANWHILE',
+      `${file}: ${this.size(id)} bytes of ${bytes} are here, found an offset of ${offset}`,
+    );
+  }
+
+  async #write(id: string, from: Readable, most: number): Promise<void> {
     const file = await open(this.path(id), 'a');
     try {
       let left = most;

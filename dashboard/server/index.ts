@@ -38,7 +38,7 @@ export type {
 } from './sources.ts';
 export { type Dashboard, type DashboardOptions, startDashboard } from './start-dashboard.ts';
 export type { HistorianStatus, ServiceStatus, StatusSource } from './status-source.ts';
-export { StudyDesk, type StudyFiles } from './study-desk.ts';
+export { type ArrivingBundle, StudyDesk, type StudyFiles } from './study-desk.ts';
 export { timeOf } from './time-of.ts';
 export type { TuningSource } from './tuning-source.ts';
 export { planFeedOf } from './upkeep/plan-feed.ts';

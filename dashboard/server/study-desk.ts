@@ -17,12 +17,29 @@ export interface StudyState {
   readonly fault: AppError | null;
 }
 
+/** A bundle on its way in. */
+export interface ArrivingBundle {
+  readonly id: string;
+  /** As the sender's machine calls it. */
+  readonly file: string;
+  /** Of the whole, and those that are here. */
+  readonly bytes: number;
+  readonly received: number;
+}
+
 /** Where bundles lie on their way in and out. */
 export interface StudyFiles {
+  readonly maxPieceBytes: number;
+  /** Makes room for a bundle; one that the same person began to send goes on where that ended. @throws {AppError} BODY_TOO_LARGE, DISK_FULL */
+  begin(file: string, bytes: number, who: string): Promise<ArrivingBundle>;
+  /** Takes the next piece. @param offset bytes that the sender takes to be here @throws {AppError} NOT_FOUND, EDITED_MEANWHILE, BODY_TOO_LARGE */
+  append(id: string, offset: number, from: Readable): Promise<ArrivingBundle>;
+  /** Lets one that has arrived, or not, go. @throws {AppError} NOT_FOUND */
+  forget(id: string): void;
+  /** Hands a whole one over: its name, and the file, which the caller drops. @throws {AppError} NOT_FOUND; EDITED_MEANWHILE: it is not whole */
+  take(id: string): { readonly name: string; readonly file: string };
   /** A file that is not there yet. */
   newFile(): string;
-  /** Keeps what comes. @param name what messages call it @throws {AppError} BODY_TOO_LARGE, DISK_FULL */
-  take(name: string, from: Readable): Promise<string>;
   /** Its bytes; it is gone when they were read. */
   open(file: string): Readable;
   drop(file: string): void;
@@ -31,20 +48,18 @@ export interface StudyFiles {
 /** Studies that were asked for over HTTP: their answers wait here for the page that asked. */
 export class StudyDesk {
   readonly #studies: Studies;
-  readonly #files: StudyFiles;
+  readonly files: StudyFiles;
   readonly #states = new Map<string, StudyState>();
   #next = 1;
 
   constructor(studies: Studies, files: StudyFiles) {
     this.#studies = studies;
-    this.#files = files;
+    this.files = files;
   }
 
   /** @throws {AppError} TOO_MANY while too many are under way */
   ask(question: StudyQuestion | BundleQuestion): StudyState {
-    const running = [...this.#states.values()].filter(({ state }) => state === 'running').length;
-    if (running >= MOST_WAITING)
-      throw new AppError('TOO_MANY', `${running} studies are under way; wait for one or cancel one`);
+    this.#checkFree();
     const id = String(this.#next++);
     const asked = this.#studies.ask(question);
     const state: StudyState = { id, question, state: 'running', asked, answer: null, fault: null };
@@ -66,21 +81,17 @@ export class StudyDesk {
   }
 
   /**
-   * Takes a bundle and has it asked again.
+   * Has a bundle that has arrived asked again.
    *
-   * @throws {AppError} BODY_TOO_LARGE, DISK_FULL; TOO_MANY while too many are under way
+   * @throws {AppError} NOT_FOUND; EDITED_MEANWHILE: it is not whole; TOO_MANY while too many are under way, and it stays
    */
-  async open(name: string, from: Readable): Promise<StudyState> {
-    const file = await this.#files.take(name, from);
-    try {
-      const state = this.ask({ kind: 'open', name, file });
-      const drop = (): void => this.#files.drop(file);
-      state.asked.answer.then(drop, drop);
-      return state;
-    } catch (error) {
-      this.#files.drop(file);
-      throw error;
-    }
+  open(bundle: string): StudyState {
+    this.#checkFree();
+    const { name, file } = this.files.take(bundle);
+    const drop = (): void => this.files.drop(file);
+    const state = this.ask({ kind: 'open', name, file });
+    state.asked.answer.then(drop, drop);
+    return state;
   }
 
   /**
@@ -92,20 +103,26 @@ export class StudyDesk {
     const { asked, question, answer } = this.get(id);
     if (question.kind === 'open' || answer?.kind !== 'compare')
       throw new AppError('STUDY_UNUSABLE', `study ${id}: found no answered comparison, expected one to save`);
-    const file = this.#files.newFile();
+    const file = this.files.newFile();
     try {
       await this.#studies.save({ id: asked.id, question, report: answer.report }, file);
     } catch (error) {
-      this.#files.drop(file);
+      this.files.drop(file);
       throw error;
     }
-    return this.#files.open(file);
+    return this.files.open(file);
   }
 
   /** Ends a study, or lets its answer go. @throws {AppError} NOT_FOUND */
   cancel(id: string): void {
     this.get(id).asked.cancel();
     this.#states.delete(id);
+  }
+
+  #checkFree(): void {
+    const running = [...this.#states.values()].filter(({ state }) => state === 'running').length;
+    if (running >= MOST_WAITING)
+      throw new AppError('TOO_MANY', `${running} studies are under way; wait for one or cancel one`);
   }
 
   #settle(id: string, how: Partial<StudyState>): void {

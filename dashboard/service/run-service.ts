@@ -143,6 +143,7 @@ export async function startService(options: ServiceOptions): Promise<Service> {
     const desk = tuning({
       ...{ store: collector.store, dir, plant, now, changed: () => live.logChanged() },
       maxBundleBytes: config.http.maxImportBytes,
+      maxPieceBytes: config.http.maxImportPieceBytes,
     });
     undo.push(() => desk.stop());
     const promise = new PromiseDesk({

@@ -9,8 +9,9 @@ export interface TuningOptions {
   readonly store: Store;
   readonly dir: string;
   readonly plant: Plant;
-  /** Longest study bundle that is taken, bytes. */
+  /** Longest study bundle that is taken, and longest piece of it that one request may bring, bytes. */
   readonly maxBundleBytes: number;
+  readonly maxPieceBytes: number;
   /** Wall clock, epoch ms. */
   readonly now: () => number;
   /** Tells the analysis that settings or exclusions have changed. */
@@ -23,6 +24,7 @@ export function tuning({
   dir,
   plant,
   maxBundleBytes,
+  maxPieceBytes,
   now,
   changed,
 }: TuningOptions): TuningSource & { stop(): Promise<void> } {
@@ -48,7 +50,7 @@ export function tuning({
       changed();
       return added;
     },
-    studies: new StudyDesk(studies, studyFolder(dir, maxBundleBytes)),
+    studies: new StudyDesk(studies, studyFolder(dir, maxBundleBytes, maxPieceBytes)),
     judgements: () => store.truths.judgements(),
     judge(word, who) {
       const isKnown = store.findings

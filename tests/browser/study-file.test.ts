@@ -1,4 +1,5 @@
-import { writeFileSync } from 'node:fs';
+import { readdirSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
 import { expect, test } from 'vitest';
 import type { Studies, StudyAnswer, StudyReport, Tally } from '../../analyzer/index.ts';
 import { AppError, Settings } from '../../collector/contract/index.ts';
@@ -52,7 +53,7 @@ test('a comparison is readable on a phone, saved as a file, and opened again; an
   const sources = {
     ...made.sources,
     promise: new PromiseDesk({ observed: () => observed, simulate: null }),
-    tuning: { ...tuning!, studies: new StudyDesk(madeUpStudies(plant), studyFolder(tempDir(), 1000)) },
+    tuning: { ...tuning!, studies: new StudyDesk(madeUpStudies(plant), studyFolder(tempDir(), 1000, 10)) },
   };
   const { page } = await show({ path: '/settings', size: PHONE, server: { sources } });
   await page.getByRole('button', { name: 'Compare with what holds' }).click();
@@ -83,6 +84,34 @@ test('a comparison is readable on a phone, saved as a file, and opened again; an
   await open('old.gz');
   await follow('old.gz, line 1: found a study made with driftline 0.0.9');
   expect(await accessibilityFaults(page)).toEqual([]);
+}, 60_000);
+
+test('a study that is sent shows how much of it is there, and whoever ends that leaves nothing behind', async () => {
+  const made = deskSources();
+  const observed = { gunYears: 1, wrong: 0, right: 0, notJudged: 0, enough: false, perGunYear: null };
+  const folder = tempDir();
+  const { plant, tuning } = made.sources;
+  const sources = {
+    ...made.sources,
+    promise: new PromiseDesk({ observed: () => observed, simulate: null }),
+    tuning: { ...tuning!, studies: new StudyDesk(madeUpStudies(plant), studyFolder(folder, 1000, 10)) },
+  };
+  const { page } = await show({ path: '/settings', size: PHONE, server: { sources }, expected: /Failed to load/ });
+  const choose = page.getByLabel(/^Open a study/);
+  await choose.waitFor();
+  // The third piece stays on its way.
+  let pieces = 0;
+  await page.route('**/bytes?offset=*', (route) => (++pieces > 2 ? undefined : route.continue()));
+  await choose.setInputFiles({ name: 'study-1.gz', mimeType: 'application/gzip', buffer: Buffer.alloc(50, 'x') });
+  await page.getByText('Sending the file… 40 %').waitFor();
+  expect(await page.getByRole('progressbar', { name: 'Sending the file' }).count()).toBe(1);
+  expect(await accessibilityFaults(page)).toEqual([]);
+  await page.getByText('Sending the file').scrollIntoViewIfNeeded();
+  expect(readdirSync(join(folder, 'studies'))).toHaveLength(1);
+  await page.getByRole('button', { name: 'Cancel' }).click();
+  await expect.poll(() => readdirSync(join(folder, 'studies')), SOON).toEqual([]);
+  expect(await page.getByText('Sending the file').count()).toBe(0);
+  expect(await page.getByRole('alert').count()).toBe(0);
 }, 60_000);
 
 test('a question that found no connection says so until the service is heard again', async () => {

@@ -4,6 +4,7 @@ import { type ImportDesk, ImportMapping } from '../../../collector/index.ts';
 import { type Endpoint, endpoint, ok } from '../endpoint.ts';
 import { Import, inWords, Refusal, shownImport } from '../import-model.ts';
 import type { DashboardSources } from '../sources.ts';
+import { FileName } from './file-name.ts';
 
 const Params = z.strictObject({ id: z.string().regex(/^\d{1,9}$/, 'expected the number of an import') });
 
@@ -36,11 +37,7 @@ const begin = endpoint({
   summary: 'Announces a file of readings; the same file that somebody began to send goes on where that ended',
   role: 'engineer',
   body: z.strictObject({
-    file: z
-      .string()
-      .min(1)
-      .max(200)
-      .regex(/^[^/\\\p{C}]+$/u, 'expected a file name without a folder'),
+    file: FileName,
     bytes: z.number().int().min(1, 'expected a file that is not empty'),
   }),
   success: { 201: 'Where to send its bytes' },

@@ -26,13 +26,7 @@ const Question = z
   })
   .meta({ id: 'StudyQuestion' });
 
-const name = z
-  .string()
-  .min(1)
-  .max(200)
-  .regex(/^[^/\\\p{C}]+$/u, 'expected a file name without a folder');
-
-const Answer = z
+export const Study = z
   .strictObject({
     id: z.string(),
     state: z.enum(['running', 'done', 'refused']),
@@ -46,7 +40,7 @@ const Answer = z
 
 const Path = z.strictObject({ id: z.string().regex(/^\d{1,12}$/) });
 
-function shown({ id, state, asked, answer, fault }: StudyState): z.infer<typeof Answer> {
+export function shownStudy({ id, state, asked, answer, fault }: StudyState): z.infer<typeof Study> {
   const { stage, share, points } = asked.progress;
   return {
     id,
@@ -66,14 +60,14 @@ export const askStudy = endpoint({
   role: 'fitter',
   body: Question,
   success: { 202: 'Under way' },
-  answer: Answer,
+  answer: Study,
   problems: ['NOT_READY', 'NOT_FOUND'],
   handle({ sources }, { body }) {
     const tuning = tuningOf(sources);
     const present = body.present ?? tuning.versions().at(-1)!.settings;
     const time = (text: string | null): number | null => (text === null ? null : Date.parse(text));
     const question = { ...body, present, from: time(body.from), to: time(body.to) };
-    return { status: 202, body: shown(tuning.studies.ask(question)), changed: false };
+    return { status: 202, body: shownStudy(tuning.studies.ask(question)), changed: false };
   },
 });
 
@@ -84,9 +78,9 @@ export const readStudy = endpoint({
   role: 'fitter',
   params: Path,
   success: { 200: 'The study' },
-  answer: Answer,
+  answer: Study,
   problems: ['NOT_FOUND'],
-  handle: ({ sources }, { params: { id } }) => ok(shown(tuningOf(sources).studies.get(id))),
+  handle: ({ sources }, { params: { id } }) => ok(shownStudy(tuningOf(sources).studies.get(id))),
 });
 
 export const saveStudy = endpoint({
@@ -102,24 +96,6 @@ export const saveStudy = endpoint({
   handle: async ({ sources }, { params: { id } }) => ({
     ...ok(await tuningOf(sources).studies.save(id)),
     headers: { ...savedAs(`study-${id}.gz`), 'Content-Type': 'application/gzip' },
-  }),
-});
-
-export const openStudy = endpoint({
-  method: 'post',
-  path: '/api/studies/bundles',
-  summary: 'Takes a study bundle, and asks its question again with the settings, runs and log that it holds',
-  role: 'engineer',
-  query: z.strictObject({ name: name.default('study.gz').meta({ description: 'What its file is called' }) }),
-  bytes: true,
-  success: { 202: 'Under way; the study is refused where the bundle cannot be used' },
-  answer: Answer,
-  problems: ['NOT_FOUND', 'NOT_READY', 'DISK_FULL'],
-  // Nothing is changed by it.
-  audits: true,
-  handle: async ({ sources }, { query, bytes }) => ({
-    ...{ status: 202, changed: false },
-    body: shown(await tuningOf(sources).studies.open(query.name, bytes)),
   }),
 });
 

@@ -8,7 +8,8 @@ import {
   settingsSubjects,
   settingsVersions,
 } from './settings.ts';
-import { askStudy, cancelStudy, openStudy, readStudy, saveStudy } from './studies.ts';
+import { askStudy, cancelStudy, readStudy, saveStudy } from './studies.ts';
+import { STUDY_BUNDLE_ENDPOINTS } from './study-bundles.ts';
 import { excludeRuns, exclusions, judgeFinding, judgements, undoExclusion } from './truths.ts';
 
 /** The engineer's addresses. */
@@ -24,7 +25,7 @@ export const TUNING_ENDPOINTS: readonly Endpoint[] = [
   readStudy,
   cancelStudy,
   saveStudy,
-  openStudy,
+  ...STUDY_BUNDLE_ENDPOINTS,
   judgements,
   judgeFinding,
   exclusions,

@@ -6,7 +6,8 @@ import { ApiFault, ask } from '../api.ts';
 export interface StudyNow {
   readonly id: string;
   readonly state: 'running' | 'done' | 'refused';
-  readonly stage: 'loading' | 'trying';
+  /** A bundle is sent to the service, the stored runs are read, or settings are tried on them. */
+  readonly stage: 'sending' | 'loading' | 'trying';
   readonly share: number;
   readonly points: readonly CurvePoint[];
   readonly answer: StudyAnswer | null;
@@ -25,8 +26,6 @@ export interface Question {
 const LOOK_MS = 250;
 /** Until a service that is not reached is asked again, ms. Source: own choice. */
 const AGAIN_MS = 2000;
-/** Longest wait for a bundle's way to the service, ms. Source: `http.requestTimeoutS` may be ten minutes; the service ends it sooner by itself. */
-const SEND_PATIENCE_MS = 600_000;
 
 /** Longest wait for a sign of life, ms. Source: own choice; it is answered beside all other work. */
 const SIGN_PATIENCE_MS = 3000;
@@ -58,25 +57,6 @@ function isAlive(): Promise<boolean> {
     ({ ok }) => ok,
     () => false,
   );
-}
-
-/** Sends a study bundle, which is asked again there. @throws {ApiFault} with the sentence to show */
-export async function sendBundle(file: File, signal: AbortSignal): Promise<StudyNow> {
-  const sent = ask<StudyNow>(`/api/studies/bundles?name=${encodeURIComponent(file.name)}`, {
-    method: 'POST',
-    headers: { 'Content-Type': 'application/octet-stream' },
-    body: file,
-    signal: AbortSignal.any([signal, AbortSignal.timeout(SEND_PATIENCE_MS)]),
-  });
-  return sent.catch((error: unknown) => {
-    if (!(error instanceof ApiFault) || error.problem !== null) throw error;
-    throw new ApiFault(lostOnTheWay(file), null, { cause: error });
-  });
-}
-
-/** One request brings a bundle, and has no more time than any other: over a slow network the command line is the way. */
-function lostOnTheWay({ name, size }: File): string {
-  return `${name} (${(size / 1e6).toFixed(1)} MB) did not arrive: the connection broke, or it took longer than a request may (http.requestTimeoutS, usually 30 s). “driftline replay --bundle” opens it without the network.`;
 }
 
 /**

@@ -5,8 +5,9 @@ import type { Site } from '../../server/endpoints/site.ts';
 import { mayDo } from '../sign-in/me.ts';
 import { fromLocalField, withLocalTimes } from '../words/site-time.ts';
 import { Comparison } from './comparison.tsx';
-import { askStudy, type Question, sendBundle } from './follow-study.ts';
+import { askStudy, type Question } from './follow-study.ts';
 import { OpenedStudy } from './opened-study.tsx';
+import { sendBundle } from './send-bundle.ts';
 import { OpenStudy, SaveStudy } from './study-file.tsx';
 import { StudyProgressBar } from './study-progress-bar.tsx';
 import { SuggestionShown } from './suggestion-shown.tsx';
@@ -62,7 +63,7 @@ export function TryOut({ settings, site, onExpected, onTake }: Props): JSX.Eleme
   const open = async (file: File): Promise<void> => {
     setAsked(null);
     setWrong(null);
-    await run((signal) => sendBundle(file, signal));
+    await run((tell, signal) => sendBundle(file, tell, signal));
   };
   const told = wrong ?? (fault === null ? null : withLocalTimes(fault, site));
   const isRunning = now?.state === 'running';

@@ -8,12 +8,15 @@ const BEGUN: StudyNow = {
   ...{ answer: null, fault: null },
 };
 
+/** Begins a study. @param tell told how much of what has to be sent first is there @param signal ends it */
+type Begin = (tell: (share: number) => void, signal: AbortSignal) => Promise<StudyNow>;
+
 /** The study that this page asked for: one at a time, a new one ends the one before. */
 export function useStudy(): {
   readonly now: StudyNow | null;
   readonly fault: string | null;
   /** Follows what `begin` begins to its end, and gives its last state; null where another took its place or it was not answered. */
-  readonly run: (begin: (signal: AbortSignal) => Promise<StudyNow>) => Promise<StudyNow | null>;
+  readonly run: (begin: Begin) => Promise<StudyNow | null>;
   readonly cancel: () => void;
 } {
   const [now, setNow] = useState<StudyNow | null>(null);
@@ -26,7 +29,7 @@ export function useStudy(): {
     running.current = null;
     setNow(null);
   };
-  const run = async (begin: (signal: AbortSignal) => Promise<StudyNow>): Promise<StudyNow | null> => {
+  const run = async (begin: Begin): Promise<StudyNow | null> => {
     running.current?.abort();
     const control = new AbortController();
     running.current = control;
@@ -37,7 +40,8 @@ export function useStudy(): {
       const tell = (step: StudyNow): void => {
         if (isOurs()) setNow(step);
       };
-      const end = await followStudy(await begin(control.signal), tell, control.signal);
+      const sending = (share: number): void => tell({ ...BEGUN, stage: 'sending', share });
+      const end = await followStudy(await begin(sending, control.signal), tell, control.signal);
       if (!isOurs()) return null;
       if (end.fault !== null) setFault(end.fault);
       return end;

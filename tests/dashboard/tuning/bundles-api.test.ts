@@ -23,7 +23,7 @@ beforeAll(async () => {
   await writer.stop();
 });
 beforeAll(async () => {
-  const http = { port: 0, maxImportBytes: 4_000_000 };
+  const http = { port: 0, maxImportBytes: 4_000_000, maxImportPieceBytes: 65_536, maxChangesPerMinute: 5000 };
   const config = OperationConfig.parse({ broker: { port: 0 }, http });
   service = await startService({ plant: PLANT, dir, settings: null, config, log });
 });
@@ -32,11 +32,18 @@ afterAll(() => rmSync(root, { recursive: true }));
 
 // biome-ignore lint/suspicious/noExplicitAny: answers of several addresses
 type Told = any;
-const call = async (path: string, body?: object, bytes?: Uint8Array<ArrayBuffer>): Promise<Told> => {
+const call = async (path: string, body?: object, method = body === undefined ? 'GET' : 'POST'): Promise<Told> => {
   const answer = await fetch(service.httpUrl + path, {
-    ...(body === undefined && bytes === undefined ? {} : { method: 'POST' }),
+    method,
     ...(body === undefined ? {} : { headers: { 'Content-Type': 'application/json' }, body: JSON.stringify(body) }),
-    ...(bytes === undefined ? {} : { headers: { 'Content-Type': 'application/octet-stream' }, body: bytes }),
+  });
+  return { status: answer.status, ...((await answer.json()) as object) };
+};
+const BUNDLES = '/api/studies/bundles';
+const begun = (bytes: number, file = 'mine.gz'): Promise<Told> => call(BUNDLES, { file, bytes });
+const put = async (id: string, offset: number, piece: Uint8Array<ArrayBuffer>): Promise<Told> => {
+  const answer = await fetch(`${service.httpUrl}${BUNDLES}/${id}/bytes?offset=${offset}`, {
+    ...{ method: 'PUT', headers: { 'Content-Type': 'application/octet-stream' }, body: piece },
   });
   return { status: answer.status, ...((await answer.json()) as object) };
 };
@@ -54,8 +61,15 @@ const saved = async (id: string): Promise<Uint8Array<ArrayBuffer>> => {
   expect(answer.headers.get('Content-Disposition')).toContain(`study-${id}.gz`);
   return new Uint8Array(await answer.arrayBuffer());
 };
-const opened = (bytes: Uint8Array<ArrayBuffer>): Promise<Told> =>
-  call('/api/studies/bundles?name=mine.gz', undefined, bytes).then(answered);
+const opened = async (bytes: Uint8Array<ArrayBuffer>): Promise<Told> => {
+  let now = await begun(bytes.length);
+  expect(now).toMatchObject({ status: 201, file: 'mine.gz', bytes: bytes.length, received: 0, maxPieceBytes: 65_536 });
+  while (now.received < bytes.length) {
+    now = await put(now.id, now.received, bytes.slice(now.received, now.received + now.maxPieceBytes));
+    expect(now.status).toBe(200);
+  }
+  return answered(await call(`${BUNDLES}/${now.id}/open`, undefined, 'POST'));
+};
 
 describe('a study at the desk', () => {
   test('is saved as a bundle that the command line reads, and comes back to the last byte', async () => {
@@ -101,6 +115,40 @@ describe('a study at the desk', () => {
     expect((await remarks(addReplay, 'replay', '--bundle', file)).status).toBe(0);
   });
 
+  test('comes in pieces, each once and in its place, and goes on where it was interrupted', async () => {
+    const bytes = await saved((await compare(0.03)).id);
+    const { id } = await begun(bytes.length);
+    expect((await put(id, 0, bytes.slice(0, 1000))).received).toBe(1000);
+    for (const offset of [0, 999, 1001]) {
+      const { status, detail } = await put(id, offset, bytes.slice(offset, 2000));
+      expect([status, detail]).toEqual([
+        409,
+        `mine.gz: 1000 bytes of ${bytes.length} are here, found an offset of ${offset}`,
+      ]);
+    }
+    expect((await call(`${BUNDLES}/${id}/open`, undefined, 'POST')).detail).toBe(
+      `mine.gz: 1000 bytes of ${bytes.length} are here`,
+    );
+    expect(await begun(bytes.length)).toMatchObject({ id, received: 1000 });
+    expect((await put(id, 1000, new Uint8Array(65_537))).status).toBe(413);
+    const { received } = await begun(bytes.length);
+    expect(received).toBeLessThanOrEqual(66_536);
+    expect((await call(`${BUNDLES}/${id}`, undefined, 'DELETE')).removed).toBe(id);
+    expect((await put(id, received, bytes.slice(received))).status).toBe(404);
+    expect(readdirSync(join(dir, 'studies'))).toEqual([]);
+  });
+
+  test('nine at once are one too many: that which was begun first gives way', async () => {
+    const ids = [];
+    for (let one = 0; one < 9; one++) ids.push((await begun(5, `study-${one}.gz`)).id);
+    expect((await put(ids[0], 0, new Uint8Array(5))).status).toBe(404);
+    for (const id of ids.slice(1)) {
+      expect((await put(id, 0, new Uint8Array(5))).status).toBe(200);
+      await call(`${BUNDLES}/${id}`, undefined, 'DELETE');
+    }
+    expect(readdirSync(join(dir, 'studies'))).toEqual([]);
+  });
+
   test('of another version, cut off, or no study at all is refused in one sentence that names the file', async () => {
     const bytes = await saved((await compare(0.03)).id);
     const whole = gunzipSync(bytes).toString();
@@ -112,10 +160,10 @@ describe('a study at the desk', () => {
     for (const junk of ['time,gun\n', '{"kind":"something"}', 'PNG\u0000\u0001', '[]'])
       expect(await refusal(Buffer.from(junk))).toBe(`mine.gz: found something else, ${expected}`);
     expect(await refusal(Buffer.from(''))).toBe(`mine.gz: found nothing in it, ${expected}`);
-    const long = await call('/api/studies/bundles?name=mine.gz', undefined, new Uint8Array(4_000_001));
+    const long = await begun(4_000_001);
     expect(long.status).toBe(413);
     expect(long.detail).toMatch(
-      /^mine\.gz: found more than 4000000 bytes, expected a study bundle of no more \(http\.maxImportBytes\)/,
+      /^mine\.gz: found 4000001 bytes, expected a study bundle of no more than 4000000 \(http\.maxImportBytes\)/,
     );
     const lines = whole.trimEnd().split('\n');
     const damaged = (line: number, from: string | RegExp, to: string): Promise<string> =>

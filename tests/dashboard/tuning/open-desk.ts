@@ -22,7 +22,15 @@ export function deskSources(): Pick<Desk, 'store' | 'looks' | 'sources'> {
   let looks = 0;
   store.settings.add(Settings.parse({}), { adopted: 0, recordedAt: NOON - 1000, who: 'service', why: 'defaults' });
   const { plant } = made.sources;
-  const desk = tuning({ store, dir, plant, maxBundleBytes: 2 ** 20, now: () => NOON, changed: () => looks++ });
+  const desk = tuning({
+    store,
+    dir,
+    plant,
+    maxPieceBytes: 4_000_000,
+    maxBundleBytes: 2 ** 20,
+    now: () => NOON,
+    changed: () => looks++,
+  });
   const histories = startHistories({ dir, plant });
   onTestFinished(async () => {
     await Promise.all([desk.stop(), histories.stop()]);

@@ -1,13 +1,7 @@
 import { afterEach, beforeEach, expect, test, vi } from 'vitest';
 import { Settings } from '../../../collector/contract/index.ts';
 import { NO_CONNECTION } from '../../../dashboard/web/api.ts';
-import {
-  askStudy,
-  followStudy,
-  type Question,
-  type StudyNow,
-  sendBundle,
-} from '../../../dashboard/web/settings/follow-study.ts';
+import { askStudy, followStudy, type Question, type StudyNow } from '../../../dashboard/web/settings/follow-study.ts';
 
 const BEGUN: StudyNow = {
   ...{ id: '7', state: 'running', stage: 'trying', share: 0.2, points: [] },
@@ -69,19 +63,4 @@ test('one that the service no longer knows ends with its sentence', async () => 
   const refused = expect(end).rejects.toThrow('Not found: there is no study 7');
   await vi.advanceTimersByTimeAsync(10_000);
   await refused;
-});
-
-test('a bundle that did not arrive says how large it is and how to open it without the network', async () => {
-  answers.push(lost);
-  const file = new File([new Uint8Array(1_500_000)], 'study.gz');
-  await expect(sendBundle(file, new AbortController().signal)).rejects.toThrow(
-    /^study\.gz \(1\.5 MB\) did not arrive: .*http\.requestTimeoutS.* “driftline replay --bundle” opens it/,
-  );
-});
-
-test('a bundle that is refused keeps the sentence of the service', async () => {
-  answers.push(says({ title: 'Too large', detail: 'the body is longer than 1024 bytes', code: 'BODY_TOO_LARGE' }, 413));
-  await expect(sendBundle(new File(['x'], 'study.gz'), new AbortController().signal)).rejects.toThrow(
-    'Too large: the body is longer than 1024 bytes',
-  );
 });
