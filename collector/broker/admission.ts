@@ -22,7 +22,7 @@ export function admit(read: ConnectVerdict, host: ConnectionHost, link: ClientLi
     const fault = `its account may not publish its will to ${JSON.stringify(connect.will.topic)}`;
     return { ok: false, returnCode: 5, fault };
   }
-  if (!host.hasRoomFor(who.account)) {
+  if (!host.hasRoomFor(who.account) && !sessions.hasPlaceOf(connect.clientId, who.account)) {
     counters.denied++;
     return {
       ok: false,

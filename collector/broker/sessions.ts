@@ -79,6 +79,12 @@ export class Sessions {
     return { ok: true, session, present: false };
   }
 
+  /** Whether a connection of this account has this client id, so that whoever comes with it takes its place. */
+  hasPlaceOf(clientId: string, account: string): boolean {
+    const before = this.#sessions.get(clientId);
+    return before !== undefined && before.link !== null && before.account === account;
+  }
+
   /** The session's connection has ended. */
   left(session: Session, link: SessionLink): void {
     if (session.link !== link) return;

@@ -98,6 +98,38 @@ test('over MQTT everything but a station’s own is refused, told once, and goes
   for (const secret of [...Object.values(secrets), renewed]) expect(lines.join('\n')).not.toContain(secret);
 });
 
+test('an account has no more connections than it may, keeps those that it has, and takes nobody else’s room', async () => {
+  const { service, lines, book } = await guardedService({
+    accounts: { required: true },
+    broker: { port: 0, maxConnectionsOfAccount: 2 },
+  });
+  const [one, two] = [stationSecret(book, 'gun-01'), stationSecret(book, 'gun-02')];
+  const enter = (username: string, password: string, clientId: string): Promise<MqttClient> =>
+    client(service.mqttUrl, { username, password, clientId });
+  const first = await enter('gun-01', one, 'node-1');
+  const second = await enter('gun-01', one, 'node-2');
+  // MQTT 3.1.1, table 3.1: 3 server unavailable.
+  await expect(enter('gun-01', one, 'node-3')).rejects.toMatchObject({ code: 3 });
+  expect(lines.filter((line) => line.includes('its account has 2 connections already'))).toHaveLength(1);
+  // Whoever fails to sign in takes none of its room, and has none of another's.
+  await expect(enter('gun-01', two, 'node-4')).rejects.toMatchObject({ code: 4 });
+  const other = await enter('gun-02', two, 'node-5');
+  for (const [who, station] of [
+    [first, 'gun-01'],
+    [second, 'gun-01'],
+    [other, 'gun-02'],
+  ] as const)
+    await who.publishAsync(`airlines/hall-2/${station}`, PACK, { qos: 1 });
+  // A node whose old connection is not known to be dead yet comes back in its place.
+  const replaced = ended(second);
+  const again = await enter('gun-01', one, 'node-2');
+  await replaced;
+  await expect(enter('gun-01', one, 'node-3')).rejects.toMatchObject({ code: 3 });
+  await first.endAsync();
+  await vi.waitFor(() => enter('gun-01', one, 'node-3'), 10_000);
+  await again.publishAsync('airlines/hall-2/gun-01', PACK, { qos: 1 });
+});
+
 test('over HTTP tricks with paths, hosts, origins and sizes are refused, told once each, and answered shortly', async () => {
   const { httpUrl, lines, book } = await guardedService({ accounts: { required: true } });
   const secret = tokenSecret(book, 'wall', 'wall');
