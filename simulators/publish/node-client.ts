@@ -88,14 +88,18 @@ export class NodeClient {
     if (fault) throw new AppError('PORT_UNUSABLE', `publishing to ${this.#topic}: ${fault.message}`, { cause: fault });
   }
 
-  /** Says offline and leaves. May be called twice. */
+  /** Says offline and leaves; never fails. May be called twice. */
   async stop(): Promise<void> {
     if (this.#client.disconnecting || this.#client.disconnected) return;
     let answered = false;
     if (this.#client.connected) {
       const farewell = this.#client.publishAsync(`${this.#topic}/online`, 'false', { qos: 1, retain: true });
-      // A broker that goes at the same time answers no more; then the will speaks.
-      answered = await Promise.race([farewell.then(() => true), sleep(FAREWELL_MS, false)]);
+      // A broker that goes at the same time answers no more, or hangs up; then the will speaks.
+      const said = farewell.then(
+        () => true,
+        () => false,
+      );
+      answered = await Promise.race([said, sleep(FAREWELL_MS, false)]);
     }
     await this.#client.endAsync(!answered);
   }

@@ -111,7 +111,8 @@ export async function publishHall(task: PublishTask): Promise<void> {
     }
     for (const { client } of nodes.values()) await client.settle();
   } finally {
-    for (const { client } of nodes.values()) await client.stop();
+    // At once: each may have to wait for its answer.
+    await Promise.all(Array.from(nodes.values(), ({ client }) => client.stop()));
   }
 }
 

@@ -97,6 +97,31 @@ describe('a hall over MQTT', () => {
     expect(Math.min(...times)).toBeGreaterThan(from - 5 * 3_600_000);
   }, 60_000);
 
+  it('has all of its nodes say farewell at once, so that a slow broker holds none of them up', async () => {
+    const hall = smallHall({ weeks: 1 });
+    const stop = new AbortController();
+    const saying: (() => void)[] = [];
+    let most = 0;
+    broker.authorizePublish = (_client, { topic, payload }, done) => {
+      if (!topic.endsWith('/online') || payload.toString() !== 'false') return done(null);
+      // Nobody is answered before all have come.
+      most = saying.push(() => done(null));
+      if (most === 3) for (const answer of saying) answer();
+    };
+    await publishHall({
+      hall,
+      days: hall.work.days,
+      url,
+      root: 'airlines',
+      now: () => hall.work.span.end,
+      speed: Number.POSITIVE_INFINITY,
+      signal: stop.signal,
+      onProgress: () => stop.abort(),
+    });
+    // A node that gives up waiting hangs up, and its will comes as well.
+    expect(most).toBe(3);
+  }, 60_000);
+
   it('is refused with one clear error for a bad name, speed, address or broker', async () => {
     const base = { scenario: 'seals', seed: 1, url, signal: new AbortController().signal, now: () => 0 };
     await expect(simulateToMqtt({ ...base, scenario: 'none' })).rejects.toMatchObject({ code: 'USAGE' });
