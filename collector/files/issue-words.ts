@@ -76,6 +76,18 @@ function knownKeys(schema: z.ZodType, path: readonly PropertyKey[]): string[] | 
   return keys === undefined ? null : Object.keys(keys);
 }
 
+/** Unknown keys of one mapping that are told of. Source: own choice: nobody mends more at a time, and a file may have a hundred thousand. */
+const MOST_KEYS = 20;
+
+/** Each issue for itself: a mapping's unknown keys come as one. */
+export function singleIssues(issues: readonly z.core.$ZodIssue[]): z.core.$ZodIssue[] {
+  return issues.flatMap((issue): z.core.$ZodIssue[] =>
+    issue.code === 'unrecognized_keys'
+      ? issue.keys.slice(0, MOST_KEYS).map((key) => ({ ...issue, keys: [key] }))
+      : [issue],
+  );
+}
+
 /** What a schema's issue says of a value: where, what was found, what was expected. */
 export function describeIssue(issue: z.core.$ZodIssue, value: unknown, schema: z.ZodType): IssueWords {
   const { path } = issue;
@@ -112,7 +124,7 @@ export function describeIssue(issue: z.core.$ZodIssue, value: unknown, schema: z
 
 /** Faults of a value, each in words: where, what was found, what was expected. */
 export function valueFaults(error: z.ZodError, value: unknown, schema: z.ZodType): string[] {
-  return error.issues.map((issue) => {
+  return singleIssues(error.issues).map((issue) => {
     const { path, found, wanted } = describeIssue(issue, value, schema);
     return `${printable(fieldName(path), 100)}: found ${found}, expected ${wanted}`;
   });

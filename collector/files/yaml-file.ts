@@ -3,7 +3,7 @@ import type { z } from 'zod';
 import { AppError, type Code, printable } from '../contract/index.ts';
 import { fileError } from '../decode/file-fault.ts';
 import { fileLimits } from './file-limits.ts';
-import { describeIssue, fieldName } from './issue-words.ts';
+import { describeIssue, fieldName, singleIssues } from './issue-words.ts';
 
 /** Source: own choice, because a plant of 2000 guns takes some 300 kB, and the parser needs seconds for a MB of junk. */
 export const MOST_YAML_BYTES = 1_048_576;
@@ -82,7 +82,7 @@ function readYaml<T extends z.ZodType>(
   if (value === null || value === undefined) value = whenEmpty ?? value;
   const result = schema.safeParse(value);
   if (result.success) return { ok: true, value: result.data };
-  const faults = result.error.issues.map((issue) => {
+  const faults = singleIssues(result.error.issues).map((issue) => {
     const { path, found, wanted } = describeIssue(issue, value, schema);
     return `line ${lineOf(document, path, lines)}: ${printable(fieldName(path), 100)}: found ${found}, expected ${wanted}`;
   });

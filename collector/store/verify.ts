@@ -1,5 +1,5 @@
-import { sectionsOf } from './batch.ts';
 import { checkChunks } from './check-chunks.ts';
+import { checkTail } from './check-tail.ts';
 import { lostCommits, markedCommit } from './commit-mark.ts';
 import { openDatabase } from './database.ts';
 import { EmbeddedQuarantine } from './quarantine.ts';
@@ -81,7 +81,7 @@ export function verifySql(sql: Sql, gapMs: number = GAP_MS): Verified {
   let chunks = 0;
   for (const { id, name } of stationIds)
     chunks += attempt(`chunks of ${name}`, 0, () => checkChunks(sql, id, name, (fault) => faults.push(fault)));
-  const batches = attempt('tail', 0, () => checkTail(sql));
+  const batches = attempt('tail', 0, () => checkTail(sql, (fault) => faults.push(fault)));
   const readings = new EmbeddedReadings(sql);
   const stations = attempt('stations', [], () => readings.stations()).flatMap(({ station, firstTime, lastTime }) =>
     attempt<VerifiedStation[]>(`readings of ${station}`, [], () => [
@@ -108,17 +108,6 @@ export function verifySql(sql: Sql, gapMs: number = GAP_MS): Verified {
         : attempt('quarantine', 0, () => new EmbeddedQuarantine(sql).list().length),
     faults,
   };
-}
-
-/** Reads every batch of the tail. @returns how many there are */
-function checkTail(sql: Sql): number {
-  let batches = 0;
-  for (const { seq } of sql.all<{ seq: number }>('SELECT seq FROM batch ORDER BY seq')) {
-    const batch = sql.get<{ body: Uint8Array }>('SELECT body FROM batch WHERE seq = ?', seq);
-    if (batch) sectionsOf(seq, batch.body);
-    batches++;
-  }
-  return batches;
 }
 
 function checkRuns(sql: Sql): number {

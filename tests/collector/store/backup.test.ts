@@ -114,6 +114,35 @@ test('a damaged chunk, a lost one and minutes that are wrong are each told of, a
   expect(faults.join('\n')).toMatch(/its minutes do not agree with its frames/);
 });
 
+test('a pack of the tail that contradicts itself is told of, whatever was damaged', async () => {
+  const dir = join(tempDir(), 'data');
+  const writer = await startWriter(dir);
+  await writer.commit({ packs: [pack(0, 2)] });
+  await writer.stop();
+  expect(verifyStore(dir).faults).toEqual([]);
+  const database = new Database(join(dir, 'driftline.db'));
+  const body = database.prepare('SELECT body FROM batch').pluck().get() as Buffer;
+  // One byte, or two, behind the texts "gun-01" and "": head and body of the pack, as `batch.ts` describes them.
+  for (const [at, byte, fault] of [
+    [18, 9, 'names no station'],
+    [26, 3, 'has other channels than its head says'],
+    [30, 3, 'has 2 readings, expected 3'],
+    [38, 1, 'has other times than its head says'],
+    [54, 1, 'has other times than its head says'],
+    // What follows is taken for a reading: the next one's time.
+    [62, 9, 'has a reading of channel 28, which there is not'],
+    [64, 99, 'has a reading of channel 99, which there is not'],
+    [64, 1, 'has other channels than its head says'],
+    [64, 12, 'has a value that cannot be'],
+  ] as const) {
+    const damaged = Buffer.from(body);
+    damaged[at] = byte;
+    database.prepare('UPDATE batch SET body = ?').run(damaged);
+    expect(verifyStore(dir).faults[0], `byte ${at}`).toBe(`pack 1 of batch 1: ${fault}`);
+  }
+  database.close();
+});
+
 test('a log file that was taken away is told of, and once more by the next start', async () => {
   const dir = join(tempDir(), 'data');
   const writer = await startWriter(dir, { tailBytes: 1024 * 1024 });
