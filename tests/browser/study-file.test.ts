@@ -1,50 +1,15 @@
-import { readdirSync, writeFileSync } from 'node:fs';
+import { readdirSync } from 'node:fs';
 import { join } from 'node:path';
 import { expect, test } from 'vitest';
-import type { Studies, StudyAnswer, StudyReport, Tally } from '../../analyzer/index.ts';
-import { AppError, Settings } from '../../collector/contract/index.ts';
 import { StudyDesk } from '../../dashboard/server/index.ts';
 import { PromiseDesk } from '../../dashboard/service/promise-desk.ts';
 import { studyFolder } from '../../dashboard/service/study-folder.ts';
 import { tempDir } from '../collector/store/temp-dir.ts';
 import { deskSources } from '../dashboard/tuning/open-desk.ts';
+import { madeUpStudies } from './made-up-studies.ts';
 import { accessibilityFaults, PHONE, SOON, screensOfHall } from './screens.ts';
 
 const show = screensOfHall();
-
-const tally = (inTime: number): Tally => ({
-  ...{ inTime, late: 1, missed: 0, right: inTime + 1, falseAlarms: 1, unknown: 0, open: 2, gunYears: 4 },
-  falsePerGunYear: { value: 0.25, low: 0.01, high: 1.39 },
-  warningSprayHours: { value: 12, low: 7, high: 17 },
-});
-const told = (settings: object, inTime: number): StudyReport['present'] => ({
-  ...{ settings: Settings.parse(settings), total: tally(inTime), due: [] },
-  byPart: [{ part: 'pump-insert', tally: tally(inTime) }],
-  byGun: [{ gun: 'gun-01', tally: tally(inTime) }],
-});
-const REPORT: StudyReport = {
-  ...{ from: '2026-01-01T00:00:00.000Z', to: '2026-03-01T00:00:00.000Z' },
-  ...{ present: told({}, 3), proposed: told({ smallestChange: 0.03 }, 5), changes: [] },
-};
-
-/** Studies that answer at once; a bundle is whatever text it was written with. */
-function madeUpStudies(plant: Extract<StudyAnswer, { kind: 'open' }>['plant']): Studies {
-  let id = 0;
-  const progress = { stage: 'trying', share: 1, points: [] } as const;
-  return {
-    ask(question) {
-      const answer: Promise<StudyAnswer> =
-        question.kind !== 'open'
-          ? Promise.resolve({ kind: 'compare', report: REPORT })
-          : question.name === 'old.gz'
-            ? Promise.reject(new AppError('STUDY_UNUSABLE', 'old.gz, line 1: found a study made with driftline 0.0.9'))
-            : Promise.resolve({ kind: 'open', name: question.name, plant, report: REPORT, isSame: true });
-      return { id: id++, progress, answer, cancel: () => undefined };
-    },
-    save: async (_study, file) => writeFileSync(file, 'a bundle'),
-    stop: async () => undefined,
-  };
-}
 
 test('a comparison is readable on a phone, saved as a file, and opened again; another version is refused', async () => {
   const made = deskSources();
@@ -99,6 +64,7 @@ test('a study that is sent shows how much of it is there, and whoever ends that 
   const { page } = await show({ path: '/settings', size: PHONE, server: { sources }, expected: /Failed to load/ });
   const choose = page.getByLabel(/^Open a study/);
   await choose.waitFor();
+  await choose.focus();
   // The third piece stays on its way.
   let pieces = 0;
   await page.route('**/bytes?offset=*', (route) => (++pieces > 2 ? undefined : route.continue()));
@@ -108,7 +74,9 @@ test('a study that is sent shows how much of it is there, and whoever ends that 
   expect(await accessibilityFaults(page)).toEqual([]);
   await page.getByText('Sending the file').scrollIntoViewIfNeeded();
   expect(readdirSync(join(folder, 'studies'))).toHaveLength(1);
-  await page.getByRole('button', { name: 'Cancel' }).click();
+  await page.getByRole('button', { name: 'Cancel' }).focus();
+  await page.keyboard.press('Enter');
+  expect(await choose.evaluate((one) => one === document.activeElement)).toBe(true);
   await expect.poll(() => readdirSync(join(folder, 'studies')), SOON).toEqual([]);
   expect(await page.getByText('Sending the file').count()).toBe(0);
   expect(await page.getByRole('alert').count()).toBe(0);

@@ -25,6 +25,7 @@ export function Adopt({ settings, after, isOvertaken, changes, expected, onAdopt
   const [fault, setFault] = useState<string | null>(null);
   useOnceBack(fault, () => setFault(null));
   const [busy, setBusy] = useState(false);
+  const rests = busy || isOvertaken || why.trim() === '' || changes.length === 0;
   const adopt = async (): Promise<void> => {
     setBusy(true);
     setFault(null);
@@ -61,7 +62,7 @@ export function Adopt({ settings, after, isOvertaken, changes, expected, onAdopt
         <form
           onSubmit={(event) => {
             event.preventDefault();
-            void adopt();
+            if (!rests) void adopt();
           }}
         >
           <label>
@@ -77,7 +78,8 @@ export function Adopt({ settings, after, isOvertaken, changes, expected, onAdopt
           <button
             type="submit"
             class="button button-main"
-            disabled={busy || isOvertaken || why.trim() === '' || changes.length === 0}
+            // Not disabled, which would drop the focus whenever the service refuses.
+            aria-disabled={rests}
           >
             Adopt from now on
           </button>

@@ -30,7 +30,14 @@ export function SettingsScreen(): JSX.Element {
     setTyped(typedFrom(from.versions[0]!.settings, from.fields));
     setBase(from.versions[0]!);
   };
-  const startAnew = (): Promise<void> => load().then(start);
+  const proposed = useRef<HTMLHeadingElement>(null);
+  /** What was pressed goes with what it did: who came by keys goes on at the values. */
+  const goOn = (): void => proposed.current?.focus();
+  const [adoptions, setAdoptions] = useState(0);
+  const startAnew = async (): Promise<void> => {
+    start(await load());
+    setAdoptions((before) => before + 1);
+  };
 
   const read = useMemo(
     () => (loaded === null || typed === null ? null : settingsFrom(typed, loaded.fields, typedValue)),
@@ -72,13 +79,22 @@ export function SettingsScreen(): JSX.Element {
               onMerge={() => {
                 setTyped(typedFrom(merged(base.settings, read.settings, current.settings), loaded.fields));
                 setBase(current);
+                goOn();
               }}
-              onMine={() => setBase(current)}
-              onTheirs={() => start(loaded)}
+              onMine={() => {
+                setBase(current);
+                goOn();
+              }}
+              onTheirs={() => {
+                start(loaded);
+                goOn();
+              }}
             />
           )}
           <section aria-label="Proposed settings">
-            <h2>Proposed</h2>
+            <h2 tabIndex={-1} ref={proposed}>
+              Proposed
+            </h2>
             <p class="soft">
               Version {current.version} holds. Change values here, look at what follows, try them on the past, then
               adopt them.
@@ -94,7 +110,14 @@ export function SettingsScreen(): JSX.Element {
               onChange={setTyped}
             />
             {changes.length > 0 && (
-              <button type="button" class="button no-print" onClick={() => start(loaded)}>
+              <button
+                type="button"
+                class="button no-print"
+                onClick={() => {
+                  start(loaded);
+                  goOn();
+                }}
+              >
                 Back to what holds
               </button>
             )}
@@ -123,6 +146,7 @@ export function SettingsScreen(): JSX.Element {
           <Versions
             versions={loaded.versions}
             site={loaded.site}
+            adoptions={adoptions}
             onAdopted={() => void startAnew()}
             onOvertaken={() => void load()}
           />

@@ -2,6 +2,7 @@ import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
 import { NO_CONNECTION } from '../api.ts';
 import { Field } from '../shop/field.tsx';
+import { SteadyButton } from './steady-button.tsx';
 
 /** Source: own choice, a bundle of a year of twenty guns is written in some seconds. */
 const PATIENCE_MS = 120_000;
@@ -17,9 +18,9 @@ export function SaveStudy({ id }: { id: string }): JSX.Element {
   };
   return (
     <div class="no-print">
-      <button type="button" class="button" disabled={busy} onClick={() => void save()}>
+      <SteadyButton rests={busy} onPress={() => void save()}>
         {busy ? 'Saving…' : 'Save this study'}
-      </button>
+      </SteadyButton>
       <p class="soft">
         One file with settings, runs, log and result: <code>driftline replay --bundle</code> and “Open a study” give the
         same answer to the last byte, on any machine with the same driftline and Node.
@@ -66,10 +67,10 @@ export function OpenStudy({ busy, onOpen }: { busy: boolean; onOpen: (file: File
       >
         <input
           type="file"
-          disabled={busy}
+          aria-disabled={busy}
           onChange={({ currentTarget }) => {
             const file = currentTarget.files?.[0];
-            if (file !== undefined) onOpen(file);
+            if (file !== undefined && !busy) onOpen(file);
             // The same file can be chosen again.
             currentTarget.value = '';
           }}

@@ -1,5 +1,5 @@
 import type { JSX } from 'preact';
-import { useState } from 'preact/hooks';
+import { useRef, useState } from 'preact/hooks';
 import type { Settings } from '../../../collector/contract/index.ts';
 import type { Site } from '../../server/endpoints/site.ts';
 import { mayDo } from '../sign-in/me.ts';
@@ -8,6 +8,7 @@ import { Comparison } from './comparison.tsx';
 import { askStudy, type Question } from './follow-study.ts';
 import { OpenedStudy } from './opened-study.tsx';
 import { sendBundle } from './send-bundle.ts';
+import { SteadyButton } from './steady-button.tsx';
 import { OpenStudy, SaveStudy } from './study-file.tsx';
 import { StudyProgressBar } from './study-progress-bar.tsx';
 import { SuggestionShown } from './suggestion-shown.tsx';
@@ -41,6 +42,8 @@ export function TryOut({ settings, site, onExpected, onTake }: Props): JSX.Eleme
   const [asked, setAsked] = useState<{ readonly settings: string; readonly target: number } | null>(null);
   const [wrong, setWrong] = useState<string | null>(null);
   const { now, fault, run, cancel } = useStudy();
+  /** What the running study was begun with: who cancels it by keys goes on there. */
+  const begunWith = useRef<Element | null>(null);
   const text = JSON.stringify(settings);
 
   const start = async (kind: Question['kind']): Promise<void> => {
@@ -52,6 +55,7 @@ export function TryOut({ settings, site, onExpected, onTake }: Props): JSX.Eleme
     const isWrong = kind === 'suggest' && targetPerGunYear === null;
     setWrong(isWrong ? `found "${target}", expected false alarms per gun and year from 0 to ${MOST_TARGET}` : null);
     if (isWrong) return;
+    begunWith.current = document.activeElement;
     setAsked({ settings: text, target: targetPerGunYear ?? 0 });
     const question = { kind, proposed: settings, from: iso(from), to: iso(to), targetPerGunYear };
     const end = await run(() => askStudy(question));
@@ -61,9 +65,14 @@ export function TryOut({ settings, site, onExpected, onTake }: Props): JSX.Eleme
     onExpected(text, expectedEffect(present.total, proposed.total));
   };
   const open = async (file: File): Promise<void> => {
+    begunWith.current = document.activeElement;
     setAsked(null);
     setWrong(null);
     await run((tell, signal) => sendBundle(file, tell, signal));
+  };
+  const end = (): void => {
+    cancel();
+    if (begunWith.current instanceof HTMLElement) begunWith.current.focus();
   };
   const told = wrong ?? (fault === null ? null : withLocalTimes(fault, site));
   const isRunning = now?.state === 'running';
@@ -85,12 +94,12 @@ export function TryOut({ settings, site, onExpected, onTake }: Props): JSX.Eleme
         <span class="soft">empty: all there is; days of {site.timezone}</span>
       </div>
       <div class="look-row no-print">
-        <button type="button" class="button" disabled={isRunning} onClick={() => void start('compare')}>
+        <SteadyButton rests={isRunning} onPress={() => void start('compare')}>
           Compare with what holds
-        </button>
-        <button type="button" class="button" disabled={isRunning} onClick={() => void start('curve')}>
+        </SteadyButton>
+        <SteadyButton rests={isRunning} onPress={() => void start('curve')}>
           Draw the trade-off
-        </button>
+        </SteadyButton>
         <label>
           Suggest for at most{' '}
           <input
@@ -101,12 +110,12 @@ export function TryOut({ settings, site, onExpected, onTake }: Props): JSX.Eleme
           />{' '}
           false alarms per gun and year
         </label>
-        <button type="button" class="button" disabled={isRunning} onClick={() => void start('suggest')}>
+        <SteadyButton rests={isRunning} onPress={() => void start('suggest')}>
           Suggest
-        </button>
+        </SteadyButton>
       </div>
       {mayDo('engineer') && <OpenStudy busy={isRunning} onOpen={(file) => void open(file)} />}
-      <div role="status">{isRunning && <StudyProgressBar now={now} onCancel={cancel} />}</div>
+      <div role="status">{isRunning && <StudyProgressBar now={now} onCancel={end} />}</div>
       {told !== null && (
         <p class="fault" role="alert">
           {told}

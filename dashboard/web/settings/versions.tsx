@@ -1,5 +1,5 @@
 import type { JSX } from 'preact';
-import { useState } from 'preact/hooks';
+import { useEffect, useRef, useState } from 'preact/hooks';
 import type { Settings } from '../../../collector/contract/index.ts';
 import type { Site } from '../../server/endpoints/site.ts';
 import { ApiFault, ask } from '../api.ts';
@@ -23,13 +23,19 @@ interface Props {
   /** Newest first. */
   readonly versions: readonly Version[];
   readonly site: Site;
+  /** How often somebody at this page has made another version hold: then the newest takes the focus, as what they pressed may be gone. */
+  readonly adoptions: number;
   readonly onAdopted: () => void;
   /** Somebody else was first. */
   readonly onOvertaken: () => void;
 }
 
 /** Every version of the settings: who, when, why, what changed, what was expected; and the way back. */
-export function Versions({ versions, site, onAdopted, onOvertaken }: Props): JSX.Element {
+export function Versions({ versions, site, adoptions, onAdopted, onOvertaken }: Props): JSX.Element {
+  const list = useRef<HTMLOListElement>(null);
+  useEffect(() => {
+    if (adoptions > 0) list.current?.querySelector('p')?.focus();
+  }, [adoptions]);
   const [fault, setFault] = useState<string | null>(null);
   useOnceBack(fault, () => setFault(null));
   const current = versions[0]!;
@@ -56,13 +62,13 @@ export function Versions({ versions, site, onAdopted, onOvertaken }: Props): JSX
           {fault}
         </p>
       )}
-      <ol class="versions">
+      <ol class="versions" ref={list}>
         {versions.map((one, index) => {
           const before = versions[index + 1];
           const changes = before === undefined ? [] : differences(before.settings, one.settings, site);
           return (
             <li key={one.version}>
-              <p>
+              <p tabIndex={index === 0 ? -1 : undefined}>
                 <strong>
                   Version {one.version}
                   {index === 0 && ', holds now'}
