@@ -1,13 +1,17 @@
 import { expect, test } from 'vitest';
 import { takeFallen } from '../../../analyzer/diagnose/fallen-wear.ts';
+import type { Bench } from '../../../analyzer/diagnose/site-view.ts';
 import { START, stepBench } from './step-bench.ts';
 
 /** What is believed of an insert's excess air (ln, and its deviation) after each two spray hours: how often it was taken for new. */
-function follow(beliefs: readonly (readonly [number, number])[], insert: object = {}) {
+function follow(beliefs: readonly (readonly [number, number])[], insert: object = {}, output = 'measured') {
   const made = stepBench();
   made.memory.step = null;
   Object.assign(made.memory.insert, insert);
-  const taken = beliefs.map(([wear, wearSd]) => takeFallen(made.look(2, 0), { wear, wearSd }));
+  const taken = beliefs.map(([wear, wearSd]) => {
+    const look = made.look(2, 0);
+    return takeFallen({ ...look, gun: { ...look.gun, output } as Bench['gun'] }, { wear, wearSd, elasticity: 1 });
+  });
   return { memory: made.memory, taken };
 }
 
@@ -59,4 +63,23 @@ test('a logged change that the first hours did not show is believed once a third
   expect(follow(beliefs, { since: START, logged: true, atHours: 20 }).taken).not.toContain(true);
   const less = follow([beliefs[0], [0.19, 0.03]], { since: START, logged: true, atHours: 20, inVain: true });
   expect(less.taken).not.toContain(true);
+});
+
+test('where a hand sets the output, half a life has to have gone, and more than a notch', () => {
+  const falls = [
+    [0.2, 0.04],
+    [0.02, 0.03],
+  ] as const;
+  const at = (atHours: number) => ({ since: START, logged: true, atHours });
+  expect(follow(falls, at(0)).taken).toEqual([false, true]);
+  // 22 and 24 spray hours of the gun: of those the insert has been in for 2 and 4, or for 32 and 34.
+  expect(follow(falls, at(20), 'setpoint').taken).toEqual([false, false]);
+  expect(follow(falls, at(-10), 'setpoint').taken).toEqual([false, true]);
+  // By hand: 0.09 of 0.14 is 2.5 deviations of 0.035, and 1.7 with a notch of 0.04 at an elasticity of 1.
+  const less = [
+    [0.14, 0.04],
+    [0.05, 0.03],
+  ] as const;
+  expect(follow(less, at(-10)).taken).toEqual([false, true]);
+  expect(follow(less, at(-10), 'setpoint').taken).toEqual([false, false]);
 });
