@@ -16,6 +16,8 @@ const START = Date.parse('2026-03-02T06:00:00Z');
 const EVERY = Number.MAX_SAFE_INTEGER;
 /** How often the server is killed. Source: what has to hold; kept small by short rounds. */
 const KILLS = 10;
+/** Ten starts of the server and two hundred commits, one after the other, beside other tests on one disk. */
+const KILLS_MS = 90_000;
 
 const influxd = hasDebianTool('/usr/bin/influxd', 'influxdb', 'the test against a real InfluxDB 1.x');
 const victoria = hasDebianTool('/usr/bin/victoria-metrics', 'victoria-metrics', 'the test of the 2.x client');
@@ -194,28 +196,32 @@ describe.skipIf(!influxd)('InfluxDB 1.x of Debian', () => {
     await closeHall(hall);
   });
 
-  test('loses nothing and doubles nothing when it is killed again and again under load', async () => {
-    const historian = start();
-    let second = 0;
-    let killed = 0;
-    for (let kill = 0; kill < KILLS; kill++) {
-      await server.start();
-      for (let i = 0; i < 20; i++) {
-        await hall.writer.commit({ packs: [pack('gun-01', second, 40), pack('gun-02', second, 40)] });
-        second += 40;
-        if (i === 5 + kill && (await server.kill())) killed++;
+  test(
+    'loses nothing and doubles nothing when it is killed again and again under load',
+    async () => {
+      const historian = start();
+      let second = 0;
+      let killed = 0;
+      for (let kill = 0; kill < KILLS; kill++) {
+        await server.start();
+        for (let i = 0; i < 20; i++) {
+          await hall.writer.commit({ packs: [pack('gun-01', second, 40), pack('gun-02', second, 40)] });
+          second += 40;
+          if (i === 5 + kill && (await server.kill())) killed++;
+        }
       }
-    }
-    await server.start();
-    await delivered(hall.store, historian);
-    expect(killed).toBe(KILLS);
-    const kept = held(hall.store, 'gun-01');
-    expect(kept.times).toHaveLength(KILLS * 20 * 40);
-    expect(await readBack(config, 'gun-01')).toEqual(kept);
-    expect((await readBack(config, 'gun-02')).times).toHaveLength(KILLS * 20 * 40);
-    await historian.stop();
-    await closeHall(hall);
-  });
+      await server.start();
+      await delivered(hall.store, historian);
+      expect(killed).toBe(KILLS);
+      const kept = held(hall.store, 'gun-01');
+      expect(kept.times).toHaveLength(KILLS * 20 * 40);
+      expect(await readBack(config, 'gun-01')).toEqual(kept);
+      expect((await readBack(config, 'gun-02')).times).toHaveLength(KILLS * 20 * 40);
+      await historian.stop();
+      await closeHall(hall);
+    },
+    KILLS_MS,
+  );
 
   test('catches up after an outage over a restart of ours, with nothing slowed down meanwhile', async () => {
     await server.kill();
