@@ -14,8 +14,10 @@ import './styles/at-gun.css';
 import './styles/labels.css';
 import './styles/look-row.css';
 import './styles/stacked.css';
+import type { Me } from '../server/endpoints/me.ts';
 import { AtGunScreen } from './at-gun/at-gun-screen.tsx';
 import { PAGES } from './frame/pages.ts';
+import { askHistoryEarly } from './history/load-history.ts';
 import { startLive } from './link/live.ts';
 import { type Route, routeOf } from './route.ts';
 import { loadMe, signedOut } from './sign-in/me.ts';
@@ -34,7 +36,7 @@ async function open(place: HTMLElement): Promise<void> {
   }
   const route = routeOf(location.pathname, location.search);
   // On its way while the service says who is signed in; it asks for nothing before it is shown.
-  const [one, screen] = await Promise.all([loadMe(), screenOf(route)]);
+  const [one, screen] = await Promise.all([known(route), screenOf(route)]);
   if (signedOut(one)) {
     document.title = 'Sign in – driftline';
     const { SignInScreen } = await import('./sign-in/sign-in-screen.tsx');
@@ -44,6 +46,13 @@ async function open(place: HTMLElement): Promise<void> {
   startLive();
   document.title = `${PAGES.find(({ id }) => id === route.page)?.name} – driftline`;
   render(screen, place);
+}
+
+/** Who is signed in; once that is known, what a page shows first is asked for before its script is there. */
+async function known({ page }: Route): Promise<Me | null> {
+  const one = await loadMe();
+  if (page === 'history' && !signedOut(one)) askHistoryEarly(location.search);
+  return one;
 }
 
 /** The screen of each page, which comes only with its page: the wall and a phone at the gun need none of the others. */

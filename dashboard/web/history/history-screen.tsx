@@ -3,13 +3,14 @@ import { useCallback, useEffect, useRef, useState } from 'preact/hooks';
 import './history.css';
 import type { HistoryAnswer } from '../../../analyzer/index.ts';
 import type { Site } from '../../server/endpoints/site.ts';
-import { ApiFault, ask } from '../api.ts';
+import { ApiFault } from '../api.ts';
 import { Frame } from '../frame/frame.tsx';
+import { askOnce } from '../link/ask-early.ts';
 import { useAgain } from '../link/use-again.ts';
-import { loadHistory } from './load-history.ts';
-import { type Look, lookOf, moved, type Span, searchOf, zoomed } from './look.ts';
+import { loadHistory, POINTS } from './load-history.ts';
+import { type Look, lookOf, moved, type Span, searchOf, statedSpan, zoomed } from './look.ts';
 import { LookRow } from './look-row.tsx';
-import { Picture, POINTS, type Shown } from './picture.tsx';
+import { Picture, type Shown } from './picture.tsx';
 import { useFingers } from './use-fingers.ts';
 import { useWheel } from './use-wheel.ts';
 import { useWhenFree } from './use-when-free.ts';
@@ -31,7 +32,7 @@ export function HistoryScreen(): JSX.Element {
 
   const loadSite = (): void =>
     void told(async () => {
-      setSite(await ask<Site>('/api/site'));
+      setSite(await askOnce<Site>('/api/site'));
       setSiteFault(null);
     }, setSiteFault);
   useEffect(loadSite, []);
@@ -51,7 +52,7 @@ export function HistoryScreen(): JSX.Element {
     let stale = false;
     const asked = searchOf({ ...look, gun });
     setLoading(true);
-    const span = { ...(look.from === null ? {} : { from: look.from }), ...(look.to === null ? {} : { to: look.to }) };
+    const span = statedSpan(look);
     let again: ReturnType<typeof setTimeout> | undefined;
     const failed = (sentence: string, unreached: boolean): void => {
       if (stale) return;

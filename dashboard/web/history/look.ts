@@ -52,6 +52,11 @@ export function searchOf({ gun, other, from, to }: Look): string {
   return `?${asked.toString()}`;
 }
 
+/** The ends of its span that a look states. */
+export function statedSpan({ from, to }: Pick<Look, 'from' | 'to'>): Partial<Span> {
+  return { ...(from === null ? {} : { from }), ...(to === null ? {} : { to }) };
+}
+
 /** Nearer (factor below 1) or farther, around a point of the span: 0 its begin, 1 its end. */
 export function zoomed({ from, to }: Span, factor: number, around = 0.5): Span {
   const width = Math.min(LONGEST_MS, Math.max(SHORTEST_MS, (to - from) * factor));

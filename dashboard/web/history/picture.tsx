@@ -18,9 +18,6 @@ import { PanelChart } from './panel-chart.tsx';
 import { measured, PANELS, type Panel, titleOf } from './panels.ts';
 import { savePicture } from './save-picture.ts';
 
-/** Source: own choice, a chart of a thousand pixels tells no more; twelve series of these stay below 4000 points. */
-export const POINTS = 330;
-
 /** What came of a gun, and of another beside it. */
 export interface Shown {
   readonly answer: HistoryAnswer;

@@ -64,3 +64,19 @@ test('the page’s files are served from memory, for a year, and no other file i
   for (const path of ['/assets/notes.txt', '/assets/', '/assets/..%2findex.html', '/index.html'])
     expect((await get(path)).status, path).toBe(404);
 });
+
+test('a page names its own files with it, so that they come beside the script that asks for them', async () => {
+  const folder = pageFolder();
+  mkdirSync(join(folder, 'assets'));
+  for (const name of ['index-abc.js', 'history-screen-d1.js', 'history-screen-d2.css', 'settings-screen-e1.js'])
+    writeFileSync(join(folder, 'assets', name), '');
+  const { get } = await openHall({ webFolder: folder });
+  // RFC 8288, section 3: parameters after the target, links parted by commas.
+  const links = (await get('/history?gun=gun-01')).headers.get('Link')?.split(', ').sort();
+  expect(links).toEqual([
+    '</assets/history-screen-d1.js>; rel="modulepreload"',
+    '</assets/history-screen-d2.css>; rel="preload"; as="style"',
+  ]);
+  expect((await get('/')).headers.get('Link')).toBeNull();
+  expect((await get('/stock')).headers.get('Link')).toBeNull();
+});
