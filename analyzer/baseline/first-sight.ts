@@ -1,5 +1,5 @@
 import { type GunMemory, hoursKnown } from './gun-memory.ts';
-import type { PumpPool } from './pump-pool.ts';
+import type { Moments, PumpPool } from './pump-pool.ts';
 import { PRIORS } from './pump-priors.ts';
 
 /** ln of output that the present insert has lost since it was put in, or since the first reading where that is not known. */
@@ -40,12 +40,12 @@ export function usedByCalendar({ unseen }: GunMemory['insert']): { readonly log:
   return unseen === undefined ? null : { log: Math.log(unseen.ms / LIFE.ms), sd: LIFE.sd };
 }
 
-/** Loss of the insert that is in at first sight, ln output, and its deviation. */
-export function wearAtFirstSight({ insert }: Pick<GunMemory, 'insert'>): {
-  readonly mean: number;
-  readonly sd: number;
-} {
-  if (insert.logged) return { mean: 0, sd: PRIORS.newWear };
+/** Loss of a new insert. */
+const NEW: Moments = { mean: 0, sd: PRIORS.newWear };
+
+/** Loss of the insert that is in at first sight, ln output. */
+export function wearAtFirstSight({ insert }: Pick<GunMemory, 'insert'>): Moments {
+  if (insert.logged) return NEW;
   const used = usedByCalendar(insert);
   if (used === null) return PRIORS.firstWear;
   // Log-normal, as far as any use goes that people allow.

@@ -23,7 +23,7 @@ const LEAST = 0.09;
 const NEAR = 0.7;
 /**
  * A set output shows what a hand makes of it: what is believed swings by its notches, the more the flatter the curve, and an insert is hardly taken out, without
- * a word, before so many spray hours. Source: own choice: half of a short life (handbook section 2, 50–65 spray hours). On plants of two other simulators 54 of 60 such falls
+ * a word, before so many spray hours. Source: own choice: half of a short life (handbook section 2, 50–65 spray hours). On plants of two other simulators 51 of 54 such falls
  * were no change, and most of those came sooner.
  */
 const YOUNG_HOURS = 25;

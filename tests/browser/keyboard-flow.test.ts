@@ -1,14 +1,10 @@
 import type { Page } from 'playwright-core';
 import { expect, test } from 'vitest';
-import { StudyDesk } from '../../dashboard/server/index.ts';
-import { PromiseDesk } from '../../dashboard/service/promise-desk.ts';
-import { studyFolder } from '../../dashboard/service/study-folder.ts';
-import { tempDir } from '../collector/store/temp-dir.ts';
 import { NOON } from '../dashboard/hall-guns.ts';
 import { deskSources } from '../dashboard/tuning/open-desk.ts';
-import { madeUpStudies } from './made-up-studies.ts';
 import { SOON, screensOfHall } from './screens.ts';
 import { sprayedRuns } from './sprayed-runs.ts';
+import { studyingSources } from './studying-sources.ts';
 
 const show = screensOfHall();
 /** Presses of Tab after which something counts as out of reach. Source: own choice, more than the page has controls. */
@@ -47,13 +43,7 @@ test('history, replay, curve, suggestion, adopting and the way back go by keys a
   const made = deskSources();
   sprayedRuns(made.store);
   await made.sources.histories!.parquet('gun-01', 0, 1);
-  const { plant, tuning } = made.sources;
-  const observed = { gunYears: 1, wrong: 0, right: 0, notJudged: 0, enough: false, perGunYear: null };
-  const sources = {
-    ...made.sources,
-    promise: new PromiseDesk({ observed: () => observed, simulate: null }),
-    tuning: { ...tuning!, studies: new StudyDesk(madeUpStudies(plant), studyFolder(tempDir(), 1000, 10)) },
-  };
+  const sources = studyingSources(made);
   const from = new Date(NOON - 86_400_000).toISOString();
   const path = `/history?gun=gun-01&from=${from}&to=${new Date(NOON).toISOString()}`;
   const { page } = await show({ path, server: { sources }, expected: /404/ });

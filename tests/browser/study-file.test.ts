@@ -8,18 +8,13 @@ import { tempDir } from '../collector/store/temp-dir.ts';
 import { deskSources } from '../dashboard/tuning/open-desk.ts';
 import { madeUpStudies } from './made-up-studies.ts';
 import { accessibilityFaults, PHONE, SOON, screensOfHall } from './screens.ts';
+import { studyingSources } from './studying-sources.ts';
 
 const show = screensOfHall();
 
 test('a comparison is readable on a phone, saved as a file, and opened again; another version is refused', async () => {
   const made = deskSources();
-  const { plant, tuning } = made.sources;
-  const observed = { gunYears: 1, wrong: 0, right: 0, notJudged: 0, enough: false, perGunYear: null };
-  const sources = {
-    ...made.sources,
-    promise: new PromiseDesk({ observed: () => observed, simulate: null }),
-    tuning: { ...tuning!, studies: new StudyDesk(madeUpStudies(plant), studyFolder(tempDir(), 1000, 10)) },
-  };
+  const sources = studyingSources(made);
   const { page } = await show({ path: '/settings', size: PHONE, server: { sources } });
   await page.getByRole('button', { name: 'Compare with what holds' }).click();
   const follow = (text: string): Promise<void> =>
