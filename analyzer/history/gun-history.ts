@@ -2,6 +2,7 @@ import { type Finding, powderAt, type RunField, type RunTable } from '../../coll
 import type { Store, StoredLogEntry, TracePoint } from '../../collector/index.ts';
 import { TRACE_MS } from '../live/trace-keeper.ts';
 import { HISTORY_SERIES, type HistorySeries } from './history-series.ts';
+import { knownSpan } from './known-span.ts';
 import { type RecipeSpan, recipeSpans } from './recipe-spans.ts';
 import { type Band, type Buckets, type Held, holdIn, thin } from './thin.ts';
 
@@ -57,7 +58,7 @@ export interface HistoryAnswer {
   }[];
   /** Where a span without anything lies between: the last run before it and the first one after it; null where there is none near. */
   readonly nearest: { readonly before: RunSpan | null; readonly after: RunSpan | null } | null;
-  /** First and newest reading of the gun; null when it never sent any. */
+  /** From the first to the newest reading or spray run that is kept of the gun; null where there is neither. */
   readonly known: { readonly from: number; readonly to: number } | null;
 }
 
@@ -202,9 +203,4 @@ function nearestRuns(store: Store, { gun, from, to }: HistoryQuestion): HistoryA
     before: before.length === 0 ? null : runOf(before, before.length - 1),
     after: after.length === 0 ? null : runOf(after, 0),
   };
-}
-
-function knownSpan(store: Store, gun: string): HistoryAnswer['known'] {
-  const info = store.readings.stations().find(({ station }) => station === gun);
-  return info === undefined ? null : { from: info.firstTime, to: info.lastTime };
 }

@@ -4,6 +4,7 @@ export { type BaselineAnswer, gunBaseline, type NeedAt, type PowderBaseline } fr
 export type { HistoryAnswer, SeriesAnswer } from './gun-history.ts';
 export { historyCsv } from './history-csv.ts';
 export { HISTORY_SERIES } from './history-series.ts';
+export { knownSpan } from './known-span.ts';
 export { runsParquet } from './runs-parquet.ts';
 export { type Histories, startHistories } from './start-histories.ts';
 export type { TaughtPoint } from './taught-points.ts';

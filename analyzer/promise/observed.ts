@@ -15,7 +15,7 @@ export interface ObservedBasis {
   readonly findings: readonly Finding[];
   readonly log: readonly LogEntry[];
   readonly judgements: readonly Judgement[];
-  /** Reading times of each gun's first and newest reading, epoch ms. */
+  /** First and newest that is kept of each gun, readings or runs, epoch ms. */
   readonly watched: readonly { readonly firstTime: number; readonly lastTime: number }[];
 }
 

@@ -68,6 +68,24 @@ export class EmbeddedRuns implements Runs {
     return this.#sql.all<{ name: string }>('SELECT name FROM run_gun ORDER BY name').map(({ name }) => name);
   }
 
+  span(gun: string): { readonly from: number; readonly to: number } | null {
+    return this.#sql.read(() => {
+      const id = this.#gunId(gun);
+      if (id === null) return null;
+      const end = (order: 'ASC' | 'DESC'): RunChunk | undefined =>
+        this.#sql.get<RunChunk>(
+          `SELECT ${ROW} FROM run_chunk WHERE key >= ? AND key < ? ORDER BY key ${order} LIMIT 1`,
+          chunkKey(id, 0),
+          chunkKey(id + 1, 0),
+        );
+      const [first, last] = [end('ASC'), end('DESC')];
+      if (first === undefined || last === undefined) return null;
+      const { columns, length } = unpack(gun, [last], ['start', 'end']);
+      const [start, ended] = [columns.start[length - 1]!, columns.end[length - 1]!];
+      return { from: first.first, to: Number.isNaN(ended) ? start : Math.max(start, ended) };
+    });
+  }
+
   /** The chunks before a time that are written anew with `coming` runs after them: the open one, or all small ones when they fill one. */
   #openBefore(id: number, time: number, coming: number): RunChunk[] {
     const last = this.#sql.all<RunChunk>(

@@ -39,6 +39,8 @@ export interface Runs {
   replace(gun: string, from: number, table: RunTable): void;
   /** Guns that have runs. */
   guns(): string[];
+  /** When the first of a gun's runs began and the last one ended; null where it has none. */
+  span(gun: string): { readonly from: number; readonly to: number } | null;
 }
 
 /** Named byte strings, e.g. the analyzer's checkpoints. */

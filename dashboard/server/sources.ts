@@ -106,8 +106,8 @@ export interface DashboardSources {
   readonly upkeep: UpkeepSource;
   /** The past of guns; absent where none is kept. */
   readonly histories?: Histories;
-  /** Time of a station's first reading, epoch ms; null before it. */
-  readonly firstReading?: (station: string) => number | null;
+  /** From the first to the newest that is kept of a gun, readings or spray runs, epoch ms; null where there is neither. */
+  readonly knownSpan?: (gun: string) => { readonly from: number; readonly to: number } | null;
   /** What the engineer changes; absent where none is kept. */
   readonly tuning?: TuningSource;
   /** The rate of false findings; absent where none is kept. */

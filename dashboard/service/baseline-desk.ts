@@ -1,4 +1,4 @@
-import { type GunView, TICK_MS } from '../../analyzer/index.ts';
+import { type GunView, knownSpan, TICK_MS } from '../../analyzer/index.ts';
 import {
   AppError,
   formatTime,
@@ -62,13 +62,13 @@ export function baselineDesk({ store, plant, views, now, changed, source }: Base
           'gun',
           `found "${gun}", expected a gun of the plant: ${plant.guns.map(({ id }) => id).join(', ')}`,
         );
-      const known = store.readings.stations().find(({ station }) => station === gun);
-      if (known === undefined) throw refuse('gun', `${gun} has no readings yet: there is nothing to learn from`);
+      const known = knownSpan(store, gun);
+      if (known === null) throw refuse('gun', `${gun} has no readings yet: there is nothing to learn from`);
       const decided = decidedNow();
-      if (from < known.firstTime || from > Math.min(decided, known.lastTime))
+      if (from < known.from || from > Math.min(decided, known.to))
         throw refuse(
           'from',
-          `found ${formatTime(from)}, expected a time between the gun's first reading (${formatTime(known.firstTime)}) and its newest (${formatTime(Math.min(decided, known.lastTime))})`,
+          `found ${formatTime(from)}, expected a time between the gun's first reading (${formatTime(known.from)}) and its newest (${formatTime(Math.min(decided, known.to))})`,
         );
       const kept = store.baselines.relearn({ gun, from, decided, reason }, { at: now(), who });
       changed();

@@ -1,4 +1,4 @@
-import { type ObservedPromise, observedPromise } from '../../analyzer/index.ts';
+import { knownSpan, type ObservedPromise, observedPromise } from '../../analyzer/index.ts';
 import type { Settings } from '../../collector/contract/index.ts';
 import { openStore, type Store } from '../../collector/index.ts';
 import { recordedPlant } from './plant-record.ts';
@@ -12,14 +12,16 @@ export interface PromiseInFolder {
 
 /** What was observed on a store's guns: judged findings over the time for which they were watched. */
 export function observedInStore(store: Store, guns: readonly { readonly id: string }[]): ObservedPromise {
-  const stations = store.readings.stations();
   return observedPromise({
     findings: store.findings.list().map(({ finding }) => finding),
     log: store.log.list(),
     judgements: store.truths
       .judgements()
       .flatMap((word) => (word.judged === null ? [] : [{ ...word, judged: word.judged }])),
-    watched: stations.filter(({ station }) => guns.some(({ id }) => id === station)),
+    watched: guns.flatMap(({ id }) => {
+      const known = knownSpan(store, id);
+      return known === null ? [] : [{ firstTime: known.from, lastTime: known.to }];
+    }),
   });
 }
 

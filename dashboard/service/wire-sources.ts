@@ -1,4 +1,4 @@
-import { gunConditions, type Histories, type LiveUpdate } from '../../analyzer/index.ts';
+import { gunConditions, type Histories, knownSpan, type LiveUpdate } from '../../analyzer/index.ts';
 import type { Plant } from '../../collector/contract/index.ts';
 import type { Collector, ImportDesk, StationNow, Store, StoredLogEntry } from '../../collector/index.ts';
 import { openExports } from '../export/open-exports.ts';
@@ -101,7 +101,7 @@ export function wireSources({
     histories,
     imports,
     exports: openExports({ store, upkeep, shop }),
-    firstReading: (station) => store.readings.stations().find((one) => one.station === station)?.firstTime ?? null,
+    knownSpan: (gun) => knownSpan(store, gun),
     shop,
     telling,
     upkeep,

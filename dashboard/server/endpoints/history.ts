@@ -13,9 +13,13 @@ const MOST_MS = 20 * 366 * 86_400_000;
 
 const Params = z.strictObject({ id: z.string().max(40) });
 const Query = z.strictObject({
-  from: z.iso.datetime({ offset: true }).optional().meta({ description: 'Default: the first reading' }),
+  from: z.iso
+    .datetime({ offset: true })
+    .optional()
+    .meta({ description: 'Default: the first reading or spray run that is kept' }),
   to: z.iso.datetime({ offset: true }).optional().meta({
-    description: 'Exclusive; default: now, or shortly after the newest reading where that is more than a day old',
+    description:
+      'Exclusive; default: now, or shortly after the newest reading or run where that is more than a day old',
   }),
   series: z
     .string()
@@ -62,9 +66,9 @@ const DAY_MS = 86_400_000;
 const BEYOND = 0.02;
 
 /** Where all there is ends: now, while a gun sprays; that of a gun that stopped a year ago would else be a sliver in an empty picture. */
-function endOf(newest: number | null, first: number | null, now: number): number {
-  if (newest === null || first === null || now - newest <= DAY_MS) return now;
-  return Math.min(now, Math.ceil(newest + 1 + (newest - first) * BEYOND));
+function endOf(known: { readonly from: number; readonly to: number } | null, now: number): number {
+  if (known === null || now - known.to <= DAY_MS) return now;
+  return Math.min(now, Math.ceil(known.to + 1 + (known.to - known.from) * BEYOND));
 }
 
 /** The span that is asked for, its defaults filled in. @throws {AppError} NOT_FOUND, QUERY_INVALID, one with its parameter */
@@ -75,9 +79,9 @@ function spanOf(
   now: number,
 ): { readonly from: number; readonly to: number } {
   if (!sources.plant.guns.some(({ id }) => id === gun)) throw new AppError('NOT_FOUND', `there is no gun ${gun}`);
-  const first = sources.firstReading?.(gun) ?? null;
-  const to = query.to === undefined ? endOf(sources.latest(gun)?.time ?? null, first, now) : Date.parse(query.to);
-  const from = query.from === undefined ? (first ?? to - DAY_MS) : Date.parse(query.from);
+  const known = sources.knownSpan?.(gun) ?? null;
+  const to = query.to === undefined ? endOf(known, now) : Date.parse(query.to);
+  const from = query.from === undefined ? (known?.from ?? to - DAY_MS) : Date.parse(query.from);
   const detail = to <= from ? 'expected a time after "from"' : 'expected a span of at most twenty years';
   if (to <= from || to - from > MOST_MS)
     throw new RequestFault('QUERY_INVALID', `to: ${detail}`, [{ parameter: 'to', detail }]);

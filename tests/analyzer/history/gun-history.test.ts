@@ -101,6 +101,10 @@ describe('the past of a gun', () => {
     expect(ask({ gun: 'gun-99' }).nearest).toEqual({ before: null, after: null });
   });
 
+  test('is known from its first run to its newest, also where no readings are kept of them', () => {
+    expect(ask().known).toEqual({ from: START, to: to - 9 * MINUTE_MS });
+  });
+
   test('goes out as CSV with units and empty cells for what was not measured', () => {
     const lines = historyCsv(ask({ series: ['output'], points: 10_000, to: START + 20 * MINUTE_MS })).split('\r\n');
     expect(lines[0]).toBe('time,output lowest [g/min],output mean [g/min],output highest [g/min]');

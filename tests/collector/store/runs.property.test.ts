@@ -78,6 +78,13 @@ test('runs come back bit for bit however they were appended and replaced, also a
       );
       expect(plain(fromTable(store.runs.load('gun-02')))).toEqual(plain(other));
       expect(store.runs.guns()).toEqual(['gun-01', 'gun-02']);
+      const { start, values } = kept.at(-1)!;
+      const ended = values[RUN_FIELDS.indexOf('end')]!;
+      expect(store.runs.span('gun-01')).toEqual({
+        from: kept[0]!.start,
+        to: Number.isNaN(ended) ? start : Math.max(start, ended),
+      });
+      expect(store.runs.span('gun-03')).toBeNull();
       store.close();
     }),
     { numRuns: 15 },

@@ -1,5 +1,5 @@
 import { onTestFinished } from 'vitest';
-import { startHistories } from '../../../analyzer/index.ts';
+import { knownSpan, startHistories } from '../../../analyzer/index.ts';
 import { Settings } from '../../../collector/contract/index.ts';
 import { openStore, type Store } from '../../../collector/index.ts';
 import { tuning } from '../../../dashboard/service/tuning.ts';
@@ -36,8 +36,8 @@ export function deskSources(): Pick<Desk, 'store' | 'looks' | 'sources'> {
     await Promise.all([desk.stop(), histories.stop()]);
     store.close();
   });
-  const firstReading = (): number => NOON - 10 * 86_400_000;
-  return { store, looks: () => looks, sources: { ...made.sources, tuning: desk, histories, firstReading } };
+  const known = (gun: string): ReturnType<typeof knownSpan> => knownSpan(store, gun);
+  return { store, looks: () => looks, sources: { ...made.sources, tuning: desk, histories, knownSpan: known } };
 }
 
 /** The same behind a running server. */

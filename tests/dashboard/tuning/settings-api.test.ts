@@ -1,5 +1,7 @@
+import { parquetMetadata } from 'hyparquet';
 import { expect, test } from 'vitest';
-import { findingOf, INSERT_JOB } from '../hall-guns.ts';
+import { runColumns } from '../../../collector/store/run-table.ts';
+import { findingOf, INSERT_JOB, NOON } from '../hall-guns.ts';
 import { openDesk } from './open-desk.ts';
 
 interface Version {
@@ -179,4 +181,20 @@ test('the past of a gun comes as JSON, CSV and Parquet; a span that cannot be is
   expect(await problem('?from=2026-03-02T00:00:00Z&to=2026-03-01T00:00:00Z')).toBe('to: expected a time after "from"');
   expect(await problem('?series=output,smell')).toMatch(/^series: found "smell", expected some of conveyingFlow/);
   expect((await desk.get('/api/guns/gun-99/history')).status).toBe(404);
+});
+
+test('all that there is of a gun begins with its first run and ends with its newest, though no readings are kept', async () => {
+  const desk = await openDesk();
+  const [first, newest] = [NOON - 700 * 86_400_000, NOON - 30 * 86_400_000];
+  const columns = runColumns(2);
+  columns.start.set([first, newest - 60_000]);
+  columns.end.set([first + 60_000, newest]);
+  desk.store.runs.replace('gun-01', 0, { gun: 'gun-01', length: 2, columns, powders: [] });
+  expect((await desk.get('/api/guns/gun-01/history?series=output')).body).toMatchObject({
+    known: { from: first, to: newest },
+    from: first,
+    to: newest + 1 + (newest - first) * 0.02,
+  });
+  const parquet = await (await fetch(`${desk.url}/api/guns/gun-01/runs.parquet`)).arrayBuffer();
+  expect(Number(parquetMetadata(parquet).num_rows)).toBe(2);
 });
