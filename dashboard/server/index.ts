@@ -14,7 +14,7 @@ export { addToken, revokeToken } from './access/token-book.ts';
 export { lostAfterMs } from './age.ts';
 export { baselineCsv } from './baseline-csv.ts';
 export type { BaselineSource, OfferedChange } from './baseline-source.ts';
-export type { Clock } from './clock.ts';
+export { type Clock, timersAround } from './clock.ts';
 export { csvText } from './csv-text.ts';
 export { welcomePath } from './endpoints/people.ts';
 export { wallPath } from './endpoints/tokens.ts';

@@ -3,7 +3,7 @@ import { pino } from 'pino';
 import { gunConditions, knownPowders, type LiveUpdate, startHistories, startLive } from '../../analyzer/index.ts';
 import { idleOverrides, type Plant, type Settings } from '../../collector/contract/index.ts';
 import { ImportDesk, type Log, type OperationConfig, readTls, startCollector } from '../../collector/index.ts';
-import { startDashboard } from '../server/index.ts';
+import { startDashboard, timersAround } from '../server/index.ts';
 import { shopBasis } from '../shop/basis.ts';
 import { openShop } from '../shop/open-shop.ts';
 import { Teller } from '../telling/teller.ts';
@@ -141,7 +141,7 @@ export async function startService(options: ServiceOptions): Promise<Service> {
     undo.push(() => imports.stop());
     imports.start();
     const desk = tuning({
-      ...{ store: collector.store, dir, plant, now, changed: () => live.logChanged() },
+      ...{ store: collector.store, dir, plant, clock: timersAround(now), changed: () => live.logChanged() },
       maxBundleBytes: config.http.maxImportBytes,
       maxPieceBytes: config.http.maxImportPieceBytes,
     });

@@ -2,7 +2,7 @@ import { isDeepStrictEqual } from 'node:util';
 import { knownPowders, startStudies, versionsHere } from '../../analyzer/index.ts';
 import { AppError, formatTime, type Plant } from '../../collector/contract/index.ts';
 import type { Store } from '../../collector/index.ts';
-import { StudyDesk, type TuningSource } from '../server/index.ts';
+import { type Clock, StudyDesk, type TuningSource } from '../server/index.ts';
 import { studyFolder } from './study-folder.ts';
 
 export interface TuningOptions {
@@ -12,8 +12,8 @@ export interface TuningOptions {
   /** Longest study bundle that is taken, and longest piece of it that one request may bring, bytes. */
   readonly maxBundleBytes: number;
   readonly maxPieceBytes: number;
-  /** Wall clock, epoch ms. */
-  readonly now: () => number;
+  /** Wall clock and timers. */
+  readonly clock: Pick<Clock, 'now' | 'after'>;
   /** Tells the analysis that settings or exclusions have changed. */
   readonly changed: () => void;
 }
@@ -25,9 +25,10 @@ export function tuning({
   plant,
   maxBundleBytes,
   maxPieceBytes,
-  now,
+  clock,
   changed,
 }: TuningOptions): TuningSource & { stop(): Promise<void> } {
+  const { now } = clock;
   const studies = startStudies({ dir, plant, versions: versionsHere() });
   return {
     versions: () => store.settings.list(),
@@ -50,7 +51,7 @@ export function tuning({
       changed();
       return added;
     },
-    studies: new StudyDesk(studies, studyFolder(dir, maxBundleBytes, maxPieceBytes)),
+    studies: new StudyDesk(studies, studyFolder(dir, maxBundleBytes, maxPieceBytes, clock)),
     judgements: () => store.truths.judgements(),
     judge(word, who) {
       const isKnown = store.findings

@@ -25,7 +25,8 @@ const shown = ({ maxPieceBytes }: StudyFiles, bundle: ArrivingBundle): z.infer<t
 const begin = endpoint({
   method: 'post',
   path: '/api/studies/bundles',
-  summary: 'Announces a study bundle; the same file that somebody began to send goes on where that ended',
+  summary:
+    'Announces a study bundle; the same file that somebody began to send goes on where that ended, within an hour of its last piece',
   role: 'engineer',
   body: z.strictObject({ file: FileName, bytes: z.number().int().min(0) }),
   success: { 201: 'Where to send its bytes' },

@@ -6,6 +6,7 @@ import { tuning } from '../../../dashboard/service/tuning.ts';
 import { tempDir } from '../../collector/store/temp-dir.ts';
 import { hall } from '../hall.ts';
 import { NOON } from '../hall-guns.ts';
+import { manualClock } from '../manual-clock.ts';
 import { type OpenHall, openHall } from '../open-hall.ts';
 
 export interface Desk extends OpenHall {
@@ -28,7 +29,7 @@ export function deskSources(): Pick<Desk, 'store' | 'looks' | 'sources'> {
     plant,
     maxPieceBytes: 4_000_000,
     maxBundleBytes: 2 ** 20,
-    now: () => NOON,
+    clock: manualClock(NOON),
     changed: () => looks++,
   });
   const histories = startHistories({ dir, plant });
