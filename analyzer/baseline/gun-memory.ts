@@ -11,7 +11,7 @@ import type { OpenBlock } from './open-block.ts';
 import { newScalePull, type ScalePull } from './scale-pull.ts';
 import { newSteadyLevel, type SteadyLevel } from './steady-level.ts';
 import type { UnreadPowder } from './unread-powder.ts';
-import type { UsualOutput } from './usual-output.ts';
+import { newUsualOutput, type UsualOutput } from './usual-output.ts';
 
 interface FurtherCandidate {
   readonly cause: string;
@@ -100,6 +100,8 @@ export interface GunMemory {
   powderSince: number;
   powderRuns: Record<string, number>;
   usual: Record<string, UsualOutput>;
+  /** The same whatever the powder: the output at which its insert is judged. */
+  usualOutput: UsualOutput;
   insert: {
     since: number | null;
     logged: boolean;
@@ -215,6 +217,7 @@ export function newGunMemory(id: string, source: OutputSource): GunMemory {
     powderSince: 0,
     powderRuns: {},
     usual: {},
+    usualOutput: newUsualOutput(),
     insert: newInsert(null, false, 0),
     met: null,
     lives: [],

@@ -217,6 +217,7 @@ function count(memory: GunMemory, pool: PumpPool, block: Block, hours: number): 
     memory.usual[block.powder] = usual;
   }
   countOutput(usual, block.output, hours);
+  countOutput(memory.usualOutput, block.output, hours);
   if (hours <= 0) return;
   const kilograms = hours * 0.06 * Math.exp(block.output);
   const clock = wearClock(pool, memory.id, block.powder, kilograms, block.flow);

@@ -49,8 +49,7 @@ function noteCheckIn(book: FindingBook, gun: string, { part, found, measured }: 
 
 function applyInsert(bench: Bench, entry: LogEntry): void {
   const { memory, pool } = bench;
-  const usual = memory.usual[memory.powder];
-  const output = usual === undefined ? null : usualOutput(usual);
+  const output = usualOutput(memory.usualOutput);
   const excess = output === null ? null : excessAirOf(pool, memory.id, memory.powder, output);
   if (entry.found !== null && excess !== null && excess.wear > 0.01)
     teachLimit(

@@ -58,9 +58,7 @@ export function wearState(bench: Bench): WearState | null {
 }
 
 function insertAir({ memory, pool }: Bench): InsertAir | null {
-  const usual = memory.usual[memory.powder];
-  if (usual === undefined) return null;
-  const output = usualOutput(usual);
+  const output = usualOutput(memory.usualOutput);
   if (output === null) return null;
   const excess = excessAirOf(pool, memory.id, memory.powder, output);
   return excess === null ? null : { excess, output };

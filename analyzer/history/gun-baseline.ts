@@ -130,8 +130,8 @@ function powdersOf(
     const output = usualOutput(sprayed);
     if (output !== null) outputs.set(powder, output);
   }
-  const usual = outputs.get(memory.powder) ?? [...outputs.values()][0];
-  if (usual === undefined) return [];
+  const usual = usualOutput(memory.usualOutput);
+  if (usual === null) return [];
   const reference = needOf(pool, memory.id, memory.powder, usual);
   const seen = points.filter(({ kind }) => kind !== 'left-out').map(({ output }) => Math.log(output));
   const [least, most] = [Math.min(usual, ...seen) - 0.05, Math.max(usual, ...seen) + 0.05];

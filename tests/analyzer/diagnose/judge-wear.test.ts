@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { resetQuantity } from '../../../analyzer/baseline/gaussian-state.ts';
 import { countOutput, newUsualOutput } from '../../../analyzer/baseline/usual-output.ts';
-import { judgeWear } from '../../../analyzer/diagnose/judge-wear.ts';
+import { judgeWear, wearState } from '../../../analyzer/diagnose/judge-wear.ts';
 import { LASTING_HOURS, UNREAD_HOURS } from '../../../analyzer/diagnose/tell-wear.ts';
 import { START, stepBench } from './step-bench.ts';
 
@@ -10,7 +10,7 @@ function wearingGun(output: 'measured' | 'setpoint' | 'coupled') {
   const { look, memory, book } = stepBench();
   const usual = newUsualOutput();
   countOutput(usual, Math.log(150), 10);
-  Object.assign(memory, { step: null, runs: 500, powderRuns: { 'p-1': 500 }, usual: { 'p-1': usual } });
+  Object.assign(memory, { step: null, runs: 500, powderRuns: { 'p-1': 500 }, usualOutput: usual });
   memory.insert = { since: START - 1, logged: true, atHours: 0, kilograms: 180, clock: 2 };
   const judge = (hours: number, loss: number) => {
     const bench = look(hours, 0, 0, 1e-3);
@@ -23,6 +23,16 @@ function wearingGun(output: 'measured' | 'setpoint' | 'coupled') {
 }
 
 describe('a worn insert', () => {
+  it('is judged at the usual output of its gun, whatever was last sprayed of the powder in use', () => {
+    const { judge, memory } = wearingGun('measured');
+    const ofPowder = newUsualOutput();
+    countOutput(ofPowder, Math.log(240), 1);
+    countOutput(memory.usualOutput, Math.log(240), 1);
+    memory.usual['p-1'] = ofPowder;
+    // Contract section 6: the median of the gun's last 40 spray hours; half a bin is what a histogram leaves open.
+    expect(Math.abs(wearState(judge(1, 0.1))!.output - Math.log(150))).toBeLessThan(0.015);
+  });
+
   it('is told at once where the output is measured', () => {
     const { judge, book } = wearingGun('measured');
     judge(1, 0.3);
