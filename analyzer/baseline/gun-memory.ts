@@ -10,61 +10,9 @@ import { type MotiveLine, newMotiveLine } from './motive-line.ts';
 import type { OpenBlock } from './open-block.ts';
 import { newScalePull, type ScalePull } from './scale-pull.ts';
 import { newSteadyLevel, type SteadyLevel } from './steady-level.ts';
+import type { StepCase } from './step-case.ts';
 import type { UnreadPowder } from './unread-powder.ts';
 import { newUsualOutput, type UsualOutput } from './usual-output.ts';
-
-interface FurtherCandidate {
-  readonly cause: string;
-  readonly probability: number;
-}
-
-/** Ripple that rose again while a leak is open. */
-export interface FurtherLeak {
-  /** When, epoch ms, and spray hours of the gun at its notice. */
-  onset: number;
-  atHours: number;
-  /** Ripple and loss (ln) of the gun before it, and the most that ripple has risen since. */
-  ripple: number;
-  loss: number;
-  peak: number;
-  /** Spray hours from which most of the rise was gone; 0 while it is not. */
-  belowFrom: number;
-  /** What the first was thought to be before it, and what was said of this one when it was raised; null before. */
-  before: readonly FurtherCandidate[];
-  said: { readonly candidates: readonly FurtherCandidate[]; readonly evidence: readonly string[] } | null;
-}
-
-/** A change for the worse on the pumping effect that came at once and is being looked at. */
-export interface StepCase {
-  /** When it began and when it was noticed, epoch ms. */
-  onset: number;
-  noticed: number;
-  /** Spray hours of the gun at its notice. */
-  atHours: number;
-  upward: boolean;
-  /** How much likelier a leak is for a refit just before; 1 without one. */
-  refitOdds: number;
-  hoseWork: boolean;
-  powderChange: boolean;
-  common: boolean;
-  /** What is lost is told by what came back of powders that are not read, not by the joint belief of guns. */
-  unread: boolean;
-  /** Powder in use when it was noticed, and blocks of others since that gave as little. */
-  powder: string;
-  elsewhere: number;
-  /** Largest loss (ln) that was believed. */
-  peak: number;
-  /** Change that should have cured it, epoch ms and part; null before one. */
-  tried: { time: number; part: string; atHours: number; lossBefore?: number }[];
-  /** Loss when a finding was raised on it (0 before), as last looked at, and spray hours from which nothing of it was left (0 while something is). */
-  size: number;
-  last: number;
-  calmFrom: number;
-  /** Ripple and loss (ln) when the chart of ripple last stood at zero, and the gun's spray hours then. */
-  calm?: { readonly ripple: number; readonly loss: number; readonly atHours: number };
-  /** A second leak beside it. */
-  further?: FurtherLeak | null;
-}
 
 /** A sudden return to like-new that no log entry explains. */
 export interface SilentChange {
@@ -149,6 +97,8 @@ export interface GunMemory {
   };
   steps: { output: CusumState; both: CusumState; ripple: CusumState; conveying: CusumState };
   step: StepCase | null;
+  /** Ripple (ln) when its chart last stood at zero and it had not risen with a loss, when that was (epoch ms) and the gun's spray hours then; null before. */
+  still: { readonly ripple: number; readonly time: number; readonly atHours: number } | null;
   /** Powder and leak of a gun that shows neither its powder nor its ripple; null at others. */
   unread: UnreadPowder | null;
   /** ln of what the pump gave for its air when the conveying line last was sound, and since when its insert was in; null where nothing is known. */
@@ -238,6 +188,7 @@ export function newGunMemory(id: string, source: OutputSource): GunMemory {
       conveying: cusum.init(NO_SETTINGS),
     },
     step: null,
+    still: null,
     unread: null,
     soundPump: null,
     sharedSince: 0,

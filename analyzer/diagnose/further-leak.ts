@@ -1,4 +1,4 @@
-import type { FurtherLeak, StepCase } from '../baseline/gun-memory.ts';
+import type { FurtherLeak, StepCase } from '../baseline/step-case.ts';
 import {
   bringUpToDate,
   type Candidate,

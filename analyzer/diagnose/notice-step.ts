@@ -15,9 +15,10 @@ import { clear, findOpen } from './finding-book.ts';
 import { noteFurther, risesOnceMore } from './further-leak.ts';
 import type { Bench } from './site-view.ts';
 import { newStepCase } from './step-case.ts';
-import { dropStep } from './step-end.ts';
+import { dropStep, settle } from './step-end.ts';
 import { PULSES } from './step-signs.ts';
 import { noticeUnread } from './unread-leak.ts';
+import { SUDDEN_HOURS, untoldPulses } from './untold-pulses.ts';
 
 const HOUR = 3_600_000;
 /** Deviation to which a step opens loss and ripple (ln). Source: own choice: seal steps of 6–15 % air times the elasticity. */
@@ -32,8 +33,6 @@ const STILL_LOST = 0.06;
 /** Chart value from which another gun counts as moved, lately. Source: own choice, near half of the limit. */
 const MOVED = 4;
 const LATELY_MS = 2 * HOUR;
-/** Spray hours within which ripple has to rise for that to be a second leak: a slow one pulses more and more by itself. Source: own choice, some ten blocks. */
-const SUDDEN_HOURS = 1.5;
 /** A chart below this says nothing against an earlier block: another powder that were better would have filled it. Source: own choice, three deviations. */
 const ELSEWHERE_UP = 3;
 /** A case this young when guns turn out to share a step may be that step. Source: own choice, half a day: guns tell of it one after the other. */
@@ -67,14 +66,17 @@ export function noticeSteps(bench: Bench, block: Block, known: boolean): void {
   forgetShared(bench, block);
   const start = likeliestStart(bench, block);
   const alarms = agree(bench, (own) => alarmsOf(own, start?.says ?? null), 'falseAlarmsPerGunYear');
-  if (alarms === 0) return;
-  const worse = (alarms & WORSE) !== 0;
+  const untold = untoldPulses(memory, block);
+  if (alarms === 0 && untold === null) return;
+  const worse = (alarms & WORSE) !== 0 || untold !== null;
   const better = (alarms & BETTER) !== 0;
   // The chart's last zero dates the change (E. S. Page, Biometrika 41, 1954): the first of the blocks since.
   const age = (alarms & PULSING) !== 0 ? steps.ripple.upAge : better && !worse ? steps.output.upAge : 0;
-  const charted = startSince(memory, age);
+  const charted = untold ?? startSince(memory, age);
   // Whichever chart is first: ripple that rose with it is told by then, and its own chart begins anew.
   if (worse) noteMore(bench, charted ?? block.start);
+  // A leak takes back what was gained before it, and is told by what is lost since.
+  if (memory.step?.upward && (untold !== null || (alarms & PULSING) !== 0)) settle(bench, 'level');
   openCase(bench, block, better && !worse, charted, start?.slot ?? null);
   for (const state of [steps.output, steps.both, steps.ripple]) resetChart(state);
 }

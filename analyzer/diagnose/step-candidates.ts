@@ -1,4 +1,5 @@
-import type { GunMemory, StepCase } from '../baseline/gun-memory.ts';
+import type { GunMemory } from '../baseline/gun-memory.ts';
+import type { StepCase } from '../baseline/step-case.ts';
 import type { Candidate } from './finding-book.ts';
 import { pulsesNoMore, type StepSigns } from './step-signs.ts';
 

@@ -1,4 +1,5 @@
-import type { GunMemory, StepCase } from '../baseline/gun-memory.ts';
+import type { GunMemory } from '../baseline/gun-memory.ts';
+import type { StepCase } from '../baseline/step-case.ts';
 
 const HOUR = 3_600_000;
 /** A step this near to a refit or hose change may be its doing. Source: own choice: before, as log times are rounded; after, the first use and the few blocks that a chart needs to date it. */

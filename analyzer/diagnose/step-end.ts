@@ -121,7 +121,7 @@ function backToPowder({ mean }: GaussianState, { powders, leak }: PumpGun): void
 }
 
 /** Takes what is left of a step into the gun's level (or what the powder does on this gun) and ends the case. */
-function settle(bench: Bench, into: 'level' | 'powder'): void {
+export function settle(bench: Bench, into: 'level' | 'powder'): void {
   endFurther(bench);
   const { memory, pool } = bench;
   const gun = pool.guns[memory.id];

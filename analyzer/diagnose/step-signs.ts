@@ -1,9 +1,9 @@
 import { usualElasticity } from '../baseline/excess-air.ts';
 import { linearForm } from '../baseline/gaussian-state.ts';
-import type { StepCase } from '../baseline/gun-memory.ts';
 import { backPressure } from '../baseline/motive-line.ts';
 import { PRIORS } from '../baseline/pump-priors.ts';
 import { driftOf } from '../baseline/steady-level.ts';
+import type { StepCase } from '../baseline/step-case.ts';
 import { leakIn } from '../baseline/unread-powder.ts';
 import { percentOf } from './in-words.ts';
 import type { Bench } from './site-view.ts';

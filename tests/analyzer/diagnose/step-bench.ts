@@ -1,11 +1,12 @@
 import type { Block } from '../../../analyzer/baseline/block.ts';
 import { resetQuantity } from '../../../analyzer/baseline/gaussian-state.ts';
-import { newGunMemory, type StepCase } from '../../../analyzer/baseline/gun-memory.ts';
+import { newGunMemory } from '../../../analyzer/baseline/gun-memory.ts';
 import { learnBlock } from '../../../analyzer/baseline/learn-block.ts';
 import { SIGNALS } from '../../../analyzer/baseline/learn-signals.ts';
 import { emptyPumpPool } from '../../../analyzer/baseline/pump-pool.ts';
 import { PRIORS } from '../../../analyzer/baseline/pump-priors.ts';
 import { learnSteadyLevel } from '../../../analyzer/baseline/steady-level.ts';
+import type { StepCase } from '../../../analyzer/baseline/step-case.ts';
 import { emptyBook } from '../../../analyzer/diagnose/finding-book.ts';
 import type { Bench } from '../../../analyzer/diagnose/site-view.ts';
 import { type Finding, Plant, Settings, settingsFor } from '../../../collector/contract/index.ts';
