@@ -16,6 +16,9 @@ export interface LatestReading {
 /** A report that is older when it comes was kept back and says nothing of how the node reports, ms. Source: own choice. */
 const FRESH_MS = 60_000;
 const TRIGGER = channelIndex('trigger');
+const FLOW = channelIndex('conveying/flow');
+/** Conveying air from which a gun without a trigger signal is taken to spray, m3/h. Source: own choice, what runs are cut at until a gun's own levels are learnt. */
+const SPRAYING_NM3H = 0.5;
 
 /** What is known of one station's newest readings. Times are epoch ms, `-Infinity` where nothing came. */
 export class StationLatest {
@@ -33,10 +36,14 @@ export class StationLatest {
   take(pack: Pack, receivedAt: number): void {
     const { times, channels, values } = pack;
     let newest = this.newestTime;
+    let before = newest;
     for (let index = 0; index < times.length; index++) {
       const time = times[index]!;
       const channel = channels[index]!;
-      if (time > newest) newest = time;
+      if (time > newest) {
+        before = newest;
+        newest = time;
+      }
       if (!(time > this.#times[channel]!)) continue;
       this.#times[channel] = time;
       this.#received[channel] = receivedAt;
@@ -47,17 +54,20 @@ export class StationLatest {
     if (newest === this.newestTime) return;
     this.newestTime = newest;
     this.newestReceivedAt = receivedAt;
+    // What was stored may come in one pack with what is new.
+    if (receivedAt - times[0]! > FRESH_MS) this.#cadence.heardBefore(newest - before);
     if (receivedAt - newest <= FRESH_MS) this.#cadence.report(newest, this.#spraying());
-    else this.#cadence.heardBefore();
   }
 
   /** Takes the newest stored readings, after a restart; they count as received when they were read. */
   restore(frames: Frames): void {
     const { times, columns, strings } = frames;
+    const [trigger, flow] = [columns.trigger, columns['conveying/flow']];
+    const triggered = trigger?.some((value) => !Number.isNaN(value)) ?? false;
     let spraying: boolean | null = null;
     for (const [row, time] of times.entries()) {
-      const trigger = columns.trigger?.[row] ?? Number.NaN;
-      if (!Number.isNaN(trigger)) spraying = trigger === 1;
+      const value = (triggered ? trigger : flow)?.[row] ?? Number.NaN;
+      if (!Number.isNaN(value)) spraying = triggered ? value === 1 : value >= SPRAYING_NM3H;
       this.#cadence.report(time, spraying);
     }
     for (const [channel, { name, kind }] of CHANNELS.entries()) {
@@ -96,6 +106,7 @@ export class StationLatest {
   }
 
   #spraying(): boolean | null {
-    return this.#times[TRIGGER] === Number.NEGATIVE_INFINITY ? null : this.#values[TRIGGER] === 1;
+    if (this.#times[TRIGGER] !== Number.NEGATIVE_INFINITY) return this.#values[TRIGGER] === 1;
+    return this.#times[FLOW] === Number.NEGATIVE_INFINITY ? null : this.#values[FLOW]! >= SPRAYING_NM3H;
   }
 }

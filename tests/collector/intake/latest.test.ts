@@ -3,6 +3,7 @@ import { channelIndex } from '../../../collector/contract/index.ts';
 import { StationLatest } from '../../../collector/intake/latest.ts';
 
 const PRESSURE = channelIndex('conveying/pressure');
+const FLOW = channelIndex('conveying/flow');
 const TRIGGER = channelIndex('trigger');
 const POWDER = channelIndex('powder/id');
 const pack = (rows: [time: number, channel: number, value: number][], strings: string[] = []) => ({
@@ -69,13 +70,41 @@ describe('latest readings', () => {
     expect(latest.reportingIntervalMs()).toBe(2000);
   });
 
-  test('what a node kept back says nothing of its interval', () => {
+  test('a gun without a trigger signal sprays, for its interval, where conveying air flows', () => {
+    const latest = new StationLatest();
+    const arrive = (time: number, flow: number): void => latest.take(pack([[time, FLOW, flow]]), time);
+    for (const time of [0, 2000, 4000]) arrive(time, 3.3);
+    for (const time of [6000, 8000]) arrive(time, 0.02);
+    expect(latest.reportingIntervalMs()).toBe(20_000);
+    for (const time of [53_000, 98_000]) arrive(time, 0.02);
+    expect(latest.reportingIntervalMs()).toBe(45_000);
+    const again = new StationLatest();
+    again.restore({
+      station: 'gun-01',
+      times: Float64Array.of(0, 5000, 10_000, 15_000, 60_000, 105_000),
+      columns: { 'conveying/flow': Float64Array.of(3, 3, Number.NaN, 0, 0, 0) },
+      strings: [],
+    });
+    expect(again.reportingIntervalMs()).toBe(45_000);
+  });
+
+  test('what a node kept back says no more of its interval than how often it reads', () => {
     const latest = new StationLatest();
     for (let minute = 0; minute < 10; minute++) latest.take(pack([[minute * 60_000, PRESSURE, 1]]), 3_600_000);
-    expect(latest.reportingIntervalMs()).toBeNull();
+    expect(latest.reportingIntervalMs()).toBe(60_000);
     // Its first fresh report, idle: it is no stranger, and idle nodes report slowly.
     latest.take(pack([[3_600_000, TRIGGER, 0]]), 3_600_000);
     expect(latest.reportingIntervalMs()).toBe(20_000);
+  });
+
+  test('an idle node whose first pack holds what it had stored is no stranger either', () => {
+    const latest = new StationLatest();
+    const rows = [0, 45_000, 90_000].map((time): [number, number, number] => [time, TRIGGER, 0]);
+    latest.take(pack(rows), 91_000);
+    expect(latest.reportingIntervalMs()).toBe(20_000);
+    const live = new StationLatest();
+    live.take(pack(rows.slice(2)), 91_000);
+    expect(live.reportingIntervalMs()).toBeNull();
   });
 
   test('after a restart the stored readings tell the interval', () => {
