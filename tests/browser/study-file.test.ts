@@ -5,6 +5,8 @@ import { StudyDesk } from '../../dashboard/server/index.ts';
 import { PromiseDesk } from '../../dashboard/service/promise-desk.ts';
 import { studyFolder } from '../../dashboard/service/study-folder.ts';
 import { tempDir } from '../collector/store/temp-dir.ts';
+import { NOON } from '../dashboard/hall-guns.ts';
+import { manualClock } from '../dashboard/manual-clock.ts';
 import { deskSources } from '../dashboard/tuning/open-desk.ts';
 import { madeUpStudies } from './made-up-studies.ts';
 import { accessibilityFaults, PHONE, SOON, screensOfHall } from './screens.ts';
@@ -54,7 +56,10 @@ test('a study that is sent shows how much of it is there, and whoever ends that 
   const sources = {
     ...made.sources,
     promise: new PromiseDesk({ observed: () => observed, simulate: null }),
-    tuning: { ...tuning!, studies: new StudyDesk(madeUpStudies(plant), studyFolder(folder, 1000, 10)) },
+    tuning: {
+      ...tuning!,
+      studies: new StudyDesk(madeUpStudies(plant), studyFolder(folder, 1000, 10, manualClock(NOON))),
+    },
   };
   const { page } = await show({ path: '/settings', size: PHONE, server: { sources }, expected: /Failed to load/ });
   const choose = page.getByLabel(/^Open a study/);
