@@ -83,6 +83,11 @@ test('history, replay, curve, suggestion, adopting and the way back go by keys a
   await press('Enter');
   await follow(page, 'Finding by finding');
   expect(await focused(page)).toMatch(/^button Compare/);
+  const saved = page.waitForEvent('download');
+  await tabTo(page, /^button Save this study/);
+  await press('Enter');
+  expect((await saved).suggestedFilename()).toBe('study-1.gz');
+  expect(await focused(page)).toMatch(/^button Save this study/);
   await tabTo(page, /^button Draw the trade-off/);
   await press('Enter');
   await follow(page, 'As a table (2 settings)');
@@ -125,4 +130,61 @@ test('history, replay, curve, suggestion, adopting and the way back go by keys a
   await follow(page, 'Version 3, holds now');
   expect(made.store.settings.list().at(-1)?.settings.smallestChange).toBe(0.05);
   await expect.poll(() => focused(page), SOON).toMatch(/^p Version 3, holds now/);
+}, 120_000);
+
+test('of two engineers the second is led to what the first did, and goes on from there, by keys alone', async () => {
+  const made = deskSources();
+  const { page, post } = await show({
+    path: '/settings',
+    server: { sources: studyingSources(made) },
+    expected: /409|404/,
+  });
+  const { keyboard } = page;
+  const type = async (label: RegExp, text: string): Promise<void> => {
+    await tabTo(page, label);
+    await keyboard.press('Control+a');
+    await keyboard.type(text);
+  };
+  const holds = () => made.store.settings.list().at(-1)!;
+  const adoptedByOther = async (changes: object): Promise<void> => {
+    const { settings, version } = holds();
+    const body = { settings: { ...settings, ...changes }, why: 'more notice', after: version };
+    expect((await post('/api/settings', body)).status).toBe(201);
+  };
+  const heading = /^h2 Somebody else changed the settings/;
+
+  await page.getByLabel('Smallest change worth a visit').waitFor();
+  await type(/^input .*Smallest change worth a visit/, '3');
+  await adoptedByOther({ leadTimeShifts: 7 });
+  await type(/^input Why/, 'sooner');
+  await keyboard.press('Enter');
+  await expect.poll(() => focused(page), SOON).toMatch(heading);
+  await page.getByText('Notice wanted: 3 → 7 shifts').first().waitFor();
+  expect(holds()).toMatchObject({ version: 2, settings: { smallestChange: 0.05 } });
+
+  // Pressed once more nothing is adopted either: what hinders is shown again.
+  await tabTo(page, /^input Why/);
+  await keyboard.press('Enter');
+  await expect.poll(() => focused(page), SOON).toMatch(heading);
+  expect(holds().version).toBe(2);
+
+  await tabTo(page, /^button Put my changes on top of theirs/);
+  await keyboard.press('Enter');
+  await expect.poll(() => focused(page), SOON).toMatch(/^h2 Proposed/);
+  await tabTo(page, /^input Why/);
+  expect(await page.evaluate(() => (document.activeElement as HTMLInputElement).value)).toBe('sooner');
+  await keyboard.press('Enter');
+  await follow(page, 'Version 3, holds now');
+  await expect.poll(() => focused(page), SOON).toMatch(/^p Version 3, holds now/);
+  expect(holds().settings).toMatchObject({ smallestChange: 0.03, leadTimeShifts: 7 });
+
+  // Who only types is told as well, and stays where he types.
+  await type(/^input .*Smallest change worth a visit/, '4');
+  await adoptedByOther({ leadTimeShifts: 9 });
+  await follow(page, 'Notice wanted: 7 → 9 shifts');
+  expect(await focused(page)).toMatch(/^input .*Smallest change worth a visit/);
+  await tabTo(page, /^button Drop mine/);
+  await keyboard.press('Enter');
+  await expect.poll(() => focused(page), SOON).toMatch(/^h2 Proposed/);
+  expect(await page.getByLabel('Smallest change worth a visit').inputValue()).toBe('3');
 }, 120_000);

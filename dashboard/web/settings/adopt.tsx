@@ -62,7 +62,8 @@ export function Adopt({ settings, after, isOvertaken, changes, expected, onAdopt
         <form
           onSubmit={(event) => {
             event.preventDefault();
-            if (!rests) void adopt();
+            if (isOvertaken) onOvertaken();
+            else if (!rests) void adopt();
           }}
         >
           <label>

@@ -1,4 +1,4 @@
-import type { JSX } from 'preact';
+import type { JSX, Ref } from 'preact';
 import type { Site } from '../../server/endpoints/site.ts';
 import { dayAndClock } from '../words/site-time.ts';
 import { differences } from './settings-model.ts';
@@ -10,18 +10,22 @@ interface Props {
   /** Those that were adopted since, newest first. */
   readonly since: readonly Version[];
   readonly site: Site;
+  /** Where whoever pressed Adopt and was refused goes on. */
+  readonly heading: Ref<HTMLHeadingElement>;
   readonly onMerge: () => void;
   readonly onMine: () => void;
   readonly onTheirs: () => void;
 }
 
 /** What others adopted while values were being typed here, before any of it is overwritten. */
-export function Meanwhile({ base, since, site, onMerge, onMine, onTheirs }: Props): JSX.Element {
+export function Meanwhile({ base, since, site, heading, onMerge, onMine, onTheirs }: Props): JSX.Element {
   const newest = since[0]!;
   const theirs = differences(base.settings, newest.settings, site);
   return (
     <section class="meanwhile" role="alert" aria-label="Adopted meanwhile">
-      <h2>Somebody else changed the settings</h2>
+      <h2 tabIndex={-1} ref={heading}>
+        Somebody else changed the settings
+      </h2>
       {since.map(({ version, who, recordedAt, why }) => (
         <p key={version}>
           <strong>Version {version}</strong>, by {who}, {dayAndClock(Date.parse(recordedAt), site)}:{' '}

@@ -33,6 +33,14 @@ export function SettingsScreen(): JSX.Element {
   const proposed = useRef<HTMLHeadingElement>(null);
   /** What was pressed goes with what it did: who came by keys goes on at the values. */
   const goOn = (): void => proposed.current?.focus();
+  const meanwhile = useRef<HTMLHeadingElement>(null);
+  const [refusals, setRefusals] = useState(0);
+  /** Whoever was refused because somebody else was first goes on at what that was; whoever only types stays there. */
+  const overtaken = async (): Promise<void> => {
+    await load();
+    setRefusals((before) => before + 1);
+  };
+  useEffect(() => meanwhile.current?.focus(), [refusals]);
   const [adoptions, setAdoptions] = useState(0);
   const startAnew = async (): Promise<void> => {
     start(await load());
@@ -76,6 +84,7 @@ export function SettingsScreen(): JSX.Element {
               base={base}
               since={since}
               site={loaded.site}
+              heading={meanwhile}
               onMerge={() => {
                 setTyped(typedFrom(merged(base.settings, read.settings, current.settings), loaded.fields));
                 setBase(current);
@@ -139,7 +148,7 @@ export function SettingsScreen(): JSX.Element {
               changes={changes}
               expected={expected?.of === text ? expected.text : ''}
               onAdopted={() => void startAnew()}
-              onOvertaken={() => void load()}
+              onOvertaken={() => void overtaken()}
             />
           )}
           {isValid && <ExpertView settings={read.settings} site={loaded.site} />}
@@ -148,7 +157,7 @@ export function SettingsScreen(): JSX.Element {
             site={loaded.site}
             adoptions={adoptions}
             onAdopted={() => void startAnew()}
-            onOvertaken={() => void load()}
+            onOvertaken={() => void overtaken()}
           />
         </div>
       )}
