@@ -33,9 +33,9 @@ const Broker = z.strictObject({
   maxConnectionsOfAccount: whole(1, 100_000)
     .default(200)
     .meta({ description: 'Connections of one account at once', restart: true }),
-  maxConnectsPerSecond: whole(1, 1_000_000).default(1000).meta({
+  maxConnectsPerSecond: whole(1, 1_000_000).default(250).meta({
     description:
-      'Connections that one address opens, twenty times as many at once; a refused one counts twice; beyond, its CONNECT waits',
+      'Clients of one address that connect, twenty times as many at once; a refused or faulty one counts twice; beyond, its CONNECT waits',
     unit: '1/s',
     restart: true,
   }),
@@ -70,7 +70,7 @@ const Broker = z.strictObject({
   }),
   maxRefusedPerSecond: whole(1, 1_000_000_000).default(2500).meta({
     description:
-      'Refused messages of one account, or address without account, a long one by KiB; what else brings no readings counts a twentieth; beyond, who sends them is not read for a while',
+      'Refused messages of one account, or address without account, a long one by KiB; what else brings no readings, and each filter, counts an eighth; beyond, who sends them is not read for a while',
     unit: '1/s',
     restart: true,
   }),

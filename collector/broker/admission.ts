@@ -32,5 +32,6 @@ export function admit(read: ConnectVerdict, host: ConnectionHost, link: ClientLi
   }
   const opened = sessions.open(connect, who.account, link);
   if (!opened.ok) return opened;
+  host.willBefore(opened.session.clientId);
   return { ok: true, client: new Client(host, link, connect, opened.session), present: opened.present };
 }

@@ -1,6 +1,5 @@
 import type { BrokerAccess } from './access.ts';
 import type { Burden } from './burden.ts';
-import type { Will } from './connect-packet.ts';
 import type { Delivery, DeliverySink } from './delivery.ts';
 import type { TopicLookup } from './known-topic.ts';
 import type { BrokerLimits } from './limits.ts';
@@ -9,6 +8,7 @@ import type { QueueRoom } from './queue-room.ts';
 import type { Sessions } from './sessions.ts';
 import type { Topic } from './topics.ts';
 import type { SharedTurn } from './turn-share.ts';
+import type { DueWill } from './wills.ts';
 
 /** What the gate has counted since the start. */
 export interface GateCounters {
@@ -51,8 +51,10 @@ export interface ConnectionHost {
   readonly publishHead: PublishHead;
   readonly knownTopic: TopicLookup;
   topicOf(name: string): Topic;
-  /** Publishes the will of a client whose connection broke. */
-  will(clientId: string, will: Will, burden: Burden): void;
+  /** Has the will of a client published whose connection broke, in its turn. */
+  will(due: DueWill): void;
+  /** Has it published now, because its client has come back. */
+  willBefore(clientId: string): void;
   /** Whether one more client of an account is let in. */
   hasRoomFor(account: string): boolean;
   /** A client has been let in: from now on its account pays for what it asks. */

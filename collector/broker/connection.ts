@@ -59,9 +59,9 @@ export class Connection implements ClientLink, PublishLink, PacketTaker {
     return `${this.#socket.remoteAddress ?? '?'}:${this.#socket.remotePort ?? 0}`;
   }
 
-  /** Bytes set aside for a packet that is not whole. */
+  /** Bytes set aside for a packet that is not whole, and for its will. */
   get unfinishedBytes(): number {
-    return this.#turns.scanner.keptBytes;
+    return this.#turns.scanner.keptBytes + (this.#willDue ? this.#client!.connect.will!.payload.length : 0);
   }
 
   resume(): void {
@@ -79,15 +79,14 @@ export class Connection implements ClientLink, PublishLink, PacketTaker {
 
   /** Ends what has been silent for too long, and reads on what had sent too much. */
   sweep(): void {
-    for (const reason of [Hold.RATE, Hold.CREDIT]) this.#turns.release(reason);
+    for (const reason of [Hold.RATE, Hold.CREDIT]) this.#turns.releaseInTurn(reason);
     this.#departures.measure();
     const phase = this.#closing ? 'ended' : this.#client === null ? 'connecting' : 'connected';
     // A socket that we do not read proves nothing about its client.
     if (phase !== 'ended' && this.#turns.waits()) this.#silence.heard();
     const why = this.#silence.sweep(phase, this.#client?.connect.keepAliveS ?? 0, this.#host.limits.connectTimeoutS);
-    if (why === null) return;
-    if (phase === 'ended') this.#socket.destroy();
-    else this.#close(why, phase === 'connecting');
+    if (why !== null && phase === 'ended') this.#socket.destroy();
+    else if (why !== null) this.#close(why, phase === 'connecting');
   }
 
   destroy(): void {
@@ -105,7 +104,7 @@ export class Connection implements ClientLink, PublishLink, PacketTaker {
 
   eased(): void {
     if (this.#turns.waits(Hold.WAITING) && this.#publishing.owed.low) this.#turns.release(Hold.WAITING);
-    if (this.#turns.waits(Hold.CREDIT)) this.#turns.release(Hold.CREDIT);
+    this.#turns.release(Hold.CREDIT);
   }
 
   send(packet: Buffer): void {
@@ -131,6 +130,7 @@ export class Connection implements ClientLink, PublishLink, PacketTaker {
   /** Ends the connection after what has been written, without a will: the broker stops, or the client says goodbye. */
   finish(): void {
     this.#willDue = false;
+    this.burden.noWill();
     if (!this.#closing) this.#end();
   }
 
@@ -150,10 +150,8 @@ export class Connection implements ClientLink, PublishLink, PacketTaker {
     this.#turns.spend(bytes);
   }
 
-  sendDue(): number {
-    const bytes = this.#client?.sendRetained() ?? 0;
-    if (bytes > 0) this.burden.others(worth(bytes));
-    return bytes;
+  sendDue(): number | null {
+    return this.#client === null ? 0 : this.#client.sendRetained();
   }
 
   #received(chunk: Buffer): void {
@@ -168,7 +166,7 @@ export class Connection implements ClientLink, PublishLink, PacketTaker {
     const type = buffer[start]! >> 4;
     if (this.#client === null) {
       if (type !== PacketType.CONNECT) this.#close('the first packet is not CONNECT', true);
-      else if (!this.burden.mayConnect) this.#putOff();
+      else if (!this.burden.connects(worth(end - start))) this.#putOff();
       else this.#connect(readConnect(buffer, start, body, end, this.#host.limits));
     } else if (type === PacketType.PUBLISH) {
       const verdict = this.#publishing.packet(scanner, this.#client);
@@ -192,14 +190,16 @@ export class Connection implements ClientLink, PublishLink, PacketTaker {
     this.spend(CONNECT_BYTES);
     const admission = admit(read, this.#host, this);
     if (!admission.ok) {
-      this.burden.refusedConnect();
+      this.burden.wasted();
       if (admission.returnCode !== null) this.#socket.write(connack(false, admission.returnCode));
       this.#close(admission.fault, true);
       return;
     }
     this.#client = admission.client;
     this.#willDue = admission.client.connect.will !== null;
+    if (!this.#willDue) this.burden.noWill();
     this.#host.signedIn(this);
+    this.#departures.begin();
     // Before everything else [MQTT-3.2.0-1].
     this.#socket.write(connack(admission.present, 0));
     if (admission.present) admission.client.session.resume();
@@ -230,6 +230,7 @@ export class Connection implements ClientLink, PublishLink, PacketTaker {
   #closed(): void {
     // What came whole before the client's end counts, its DISCONNECT most of all; only its turn had not come yet.
     while (!this.#closing && this.#turns.waits(Hold.TURN)) this.#turns.release(Hold.TURN);
+    this.burden.brokenOff();
     this.#closing = true;
     this.#leave();
     this.#departures.end();
@@ -243,6 +244,6 @@ export class Connection implements ClientLink, PublishLink, PacketTaker {
     this.#host.sessions.left(session, this);
     if (!this.#willDue) return;
     this.#willDue = false;
-    this.#host.will(session.clientId, connect.will!, this.burden);
+    this.#host.will({ clientId: session.clientId, will: connect.will!, burden: this.burden });
   }
 }

@@ -5,6 +5,9 @@ import { Pubacks } from './pubacks.ts';
 /** What a client may leave unread without the room of all. Source: own choice: some hundred conditions, 80 MB of five thousand clients. */
 const OWN_BYTES = 16_384;
 
+/** TCP's own watch for dead peers, ms. Source: own choice, because clients without a MQTT keep-alive have no other. */
+const TCP_KEEP_ALIVE_MS = 60_000;
+
 /** What is to leave for one client, gathered so that it leaves in few writes. */
 export class Departures {
   readonly #socket: Socket;
@@ -22,6 +25,12 @@ export class Departures {
     this.#socket = socket;
     this.#host = host;
     this.#writeSoon = writeSoon;
+  }
+
+  /** The client has been let in: what is written leaves at once, and TCP watches for its end. */
+  begin(): void {
+    this.#socket.setNoDelay(true);
+    this.#socket.setKeepAlive(true, TCP_KEEP_ALIVE_MS);
   }
 
   /** Bytes that the client has not read yet. */

@@ -1,9 +1,8 @@
 import type { Socket } from 'node:net';
 import type { Log } from '../log.ts';
 import type { BrokerAccess } from './access.ts';
-import { Allowance, SWEEPS_PER_SECOND, worth } from './allowance.ts';
+import { Allowance, SWEEPS_PER_SECOND } from './allowance.ts';
 import { Burden } from './burden.ts';
-import type { Will } from './connect-packet.ts';
 import { Connection } from './connection.ts';
 import type { ConnectionHost, GateCounters, HostedConnection } from './connection-host.ts';
 import type { Delivery, DeliverySink } from './delivery.ts';
@@ -13,18 +12,16 @@ import { Peers } from './peers.ts';
 import { PublishHead } from './publish-head.ts';
 import { QueueRoom } from './queue-room.ts';
 import { Sessions } from './sessions.ts';
-import { isBrokersOwn, parseTopic, type Topic } from './topics.ts';
+import { parseTopic, type Topic } from './topics.ts';
 import { SharedTurn } from './turn-share.ts';
 import { keepingTooMuch } from './unfinished.ts';
+import { type DueWill, Wills } from './wills.ts';
 
 /** Lines a minute about ended connections; the rest is counted. Source: own choice, because a log is read by people. */
 const LINES_PER_MINUTE = 30;
 
 /** Of what an address or account may ask for beyond readings, what one connection may: others of its address are left half. Source: own choice. */
 const OWN_SHARE = 0.5;
-
-/** TCP's own watch for dead peers, ms. Source: own choice, because clients without a MQTT keep-alive have no other. */
-const TCP_KEEP_ALIVE_MS = 60_000;
 
 /** All connections, what they share, and the door they come in by. */
 export class Gate implements ConnectionHost {
@@ -54,6 +51,7 @@ export class Gate implements ConnectionHost {
   #turns: HostedConnection[] = [];
   readonly #turn = new SharedTurn();
   #turning = false;
+  readonly #wills = new Wills(this);
   #lines = 0;
   #stopping = false;
 
@@ -90,8 +88,6 @@ export class Gate implements ConnectionHost {
       return;
     }
     this.counters.accepted++;
-    socket.setNoDelay(true);
-    socket.setKeepAlive(true, TCP_KEEP_ALIVE_MS);
     const own = new Allowance(OWN_SHARE * this.limits.maxRefusedPerSecond, this.sweeps);
     const peer = this.#peers.ofAddress(socket.remoteAddress, this.sweeps);
     const connection = new Connection(this, socket, new Burden(() => this.sweeps, own, peer));
@@ -115,20 +111,15 @@ export class Gate implements ConnectionHost {
     return parseTopic(this.#root, name, this.#claims);
   }
 
-  /** A will below the root is a message like any other: it goes to the intake first. */
-  will(clientId: string, will: Will, burden: Burden): void {
+  will(due: DueWill): void {
     // The clients of a broker that stops are alive.
-    if (this.#stopping || isBrokersOwn(will.topic)) return;
-    const topic = this.topicOf(will.topic);
-    if (topic.kind === 'foreign') {
-      burden.others(1 + this.sessions.publish(will.topic, will.payload, will.qos, will.retain, false));
-      return;
-    }
-    const settled = (delivery: Delivery, accepted: boolean): void => {
-      if (accepted) this.forward(delivery, will.qos);
-      else burden.charge(worth(will.payload.length));
-    };
-    this.sink.take({ topic, loan: null, payload: will.payload, clientId, origin: { settled }, packetId: 0 });
+    if (this.#stopping) return;
+    this.#wills.add(due);
+    this.turn();
+  }
+
+  willBefore(clientId: string): void {
+    this.#wills.before(clientId);
   }
 
   forward({ topic, payload }: Delivery, qos: 0 | 1 | 2): void {
@@ -160,6 +151,7 @@ export class Gate implements ConnectionHost {
   #nextTurn(): void {
     this.#turning = false;
     this.#turn.next();
+    this.#wills.publishSome();
     const turns = this.#turns;
     this.#turns = [];
     let index = 0;
@@ -181,7 +173,7 @@ export class Gate implements ConnectionHost {
     this.sweeps++;
     for (const connection of this.#connections) connection.sweep();
     for (const connection of keepingTooMuch(this.#connections, this.limits.maxUnfinishedBytes))
-      connection.fail('packets that are not whole take too much memory, and it has most');
+      connection.fail('packets that are not whole, and wills, take too much memory, and it has most');
     if (this.sweeps % SWEEPS_PER_SECOND !== 0) return;
     this.sessions.sweep();
     this.#peers.sweep(this.sweeps);
@@ -209,6 +201,7 @@ export class Gate implements ConnectionHost {
 
   closing(connection: HostedConnection, why: string, faulted: boolean): void {
     if (faulted) this.counters.faulted++;
+    if (faulted && connection.clientId !== null) connection.burden.wasted();
     this.#say({ remote: connection.remote, client: connection.clientId, why }, 'connection ended');
   }
 
@@ -231,6 +224,7 @@ export class Gate implements ConnectionHost {
 
   /** Reads nothing more from anybody. */
   stopReading(): void {
+    this.#wills.publishAll();
     this.#stopping = true;
     for (const connection of this.#connections) connection.stopReading();
   }

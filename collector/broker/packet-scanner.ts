@@ -2,11 +2,6 @@ import { LONG_BYTES } from './delivery.ts';
 
 /** Smallest room set aside for a packet that arrives in pieces. Source: own choice, because one TCP read is up to 64 KiB. */
 const FIRST_ROOM_BYTES = 65_536;
-/**
- * Once so much of a packet has come, there is room for the whole of it: growing on would copy it again and again, while
- * room for what was merely announced could be had for nothing. Source: own choice, a fraction of a millisecond to copy.
- */
-const ALL_ROOM_BYTES = 1024 * 1024;
 
 /** Memory for a packet. Of a long one other threads may read it as it is: copying it would hold everybody else up. */
 function roomFor(bytes: number): Buffer {
@@ -121,8 +116,8 @@ export class PacketScanner {
     const total = this.#partialBytes + chunk.length;
     let partial = this.#partial!;
     if (total > partial.length) {
-      const room = total < ALL_ROOM_BYTES ? Math.min(this.#wanted, 2 * partial.length) : this.#wanted;
-      const grown = roomFor(Math.max(total, room));
+      // Never more than twice what has come: room for what was merely announced could be had for nothing.
+      const grown = roomFor(Math.max(total, Math.min(this.#wanted, 2 * partial.length)));
       partial.copy(grown, 0, 0, this.#partialBytes);
       partial = grown;
       this.#partial = grown;

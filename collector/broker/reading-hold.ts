@@ -53,6 +53,16 @@ export class ReadingHold {
     return this.#reasons === 0;
   }
 
+  /** Puts a reason in another's place where it is the only one. @returns whether it was */
+  swap(reason: number, other: number): boolean {
+    if (this.#reasons !== reason) {
+      this.#reasons &= ~reason;
+      return false;
+    }
+    this.#reasons = other;
+    return true;
+  }
+
   resume(): void {
     if (this.#reasons === 0) this.#socket.resume();
   }

@@ -82,16 +82,48 @@ describe('what a connection asks for that brings no readings', () => {
 
   test('of connecting twenty seconds may come at once, and a refused CONNECT is two', () => {
     now += 100_000;
-    const all = Array.from({ length: 199 }, () => connection('10.0.0.8'));
-    expect(all[0]!.mayConnect).toBe(true);
-    expect(connection('10.0.0.8').mayConnect).toBe(false);
+    const all = Array.from({ length: 200 }, () => connection('10.0.0.8'));
+    expect(all.map((one) => one.connects(1))).not.toContain(false);
+    const next = connection('10.0.0.8');
+    expect(next.connects(1)).toBe(false);
     now += 1;
-    expect(all[0]!.mayConnect).toBe(true);
-    all[0]!.refusedConnect();
-    all[1]!.refusedConnect();
-    all[2]!.refusedConnect();
-    expect(all[3]!.mayConnect).toBe(false);
-    expect(connection('10.0.0.9').mayConnect).toBe(true);
+    expect(next.connects(1)).toBe(true);
+    next.wasted();
+    expect(all[0]!.connects(1)).toBe(true);
+    expect(all[1]!.connects(1)).toBe(false);
+    expect(connection('10.0.0.9').connects(1)).toBe(true);
+  });
+
+  test('is none of its neighbours’ where a connection brings no CONNECT', () => {
+    now += 100_000;
+    for (let n = 0; n < 1000; n++) connection('10.0.0.10').end();
+    expect(connection('10.0.0.10').connects(1)).toBe(true);
+  });
+
+  test('is a long will’s from its CONNECT on, until it is let go or taken; short ones do not wait for it', () => {
+    now += 100_000;
+    const all = [1, 2, 3].map(() => connection('10.0.0.11'));
+    expect(all.map((one) => one.connects(59))).toEqual([true, true, false]);
+    expect(all[2]!.connects(4)).toBe(true);
+    all[0]!.noWill();
+    all[0]!.noWill();
+    expect(connection('10.0.0.11').connects(59)).toBe(true);
+    now += 1;
+    all[1]!.refusedWill(59);
+    expect(connection('10.0.0.11').connects(59)).toBe(true);
+    expect(connection('10.0.0.11').connects(59)).toBe(false);
+  });
+
+  test('is what came of a packet that broke off, and of one that is whole what it is', () => {
+    now += 100_000;
+    const [whole, broken] = [connection('10.0.0.12'), connection('10.0.0.13')];
+    for (const one of [whole, broken]) one.begins(900);
+    for (const address of ['10.0.0.12', '10.0.0.13']) expect(connection(address).may).toBe(true);
+    whole.whole();
+    whole.brokenOff();
+    broken.brokenOff();
+    expect(connection('10.0.0.12').may).toBe(true);
+    expect(connection('10.0.0.13').may).toBe(false);
   });
 
   test.each([
@@ -184,6 +216,71 @@ describe('a broker beside a client that means ill', () => {
     await greedy.take(1);
     expect(await client.untilPong()).toEqual([]);
     expect(await greedy.take(3050)).toHaveLength(3050);
+  });
+
+  test('takes as many filters of one client as messages of other topics, whether in one packet or in many', async () => {
+    await start({ maxRefusedPerSecond: 100, maxRetainedMessages: 3000 });
+    const { client } = await joined(broker.port, { id: 'asks' });
+    const many = filtersPacket(Array.from({ length: 150 }, (_, n) => [`f/${n}`, 0] as const));
+    expect(await client.send(...Array.from({ length: 5 }, () => many)).take(5)).not.toContain('closed');
+    expect(broker.counts().throttled).toBeGreaterThan(0);
+  });
+
+  test('publishes the will of a client before it is let in again, and those of a whole hall in turns', async () => {
+    await start({});
+    const { client: watch } = await joined(broker.port, { id: 'watch' });
+    await watch.send(filtersPacket([['away/#', 1]])).take(1);
+    const hall = await Promise.all(
+      Array.from({ length: 300 }, (_, n) =>
+        joined(broker.port, { id: `node-${n}`, flags: 6, will: { topic: `away/${n}`, message: 'gone' } }),
+      ),
+    );
+    for (const { client } of hall) client.socket.destroy();
+    const { client: again } = await joined(broker.port, { id: 'node-299' });
+    again.send(publishPacket('away/299', 'back', 0, 0x30));
+    const told = await watch.take(301);
+    expect(told.filter((one) => one.startsWith('PUBLISH away/299='))).toEqual([
+      'PUBLISH away/299=gone q0',
+      'PUBLISH away/299=back q0',
+    ]);
+    expect(new Set(told).size).toBe(301);
+  });
+
+  test('lets two thousand stations of one address in at once after a power cut, and more one after the other', async () => {
+    await start({});
+    const fields = (n: number) => ({
+      id: `s-${n}`,
+      flags: 6,
+      will: { topic: `airlines/h/s-${n}/online`, message: 'false' },
+    });
+    const came = await Promise.all(Array.from({ length: 2000 }, (_, n) => joined(broker.port, fields(n))));
+    expect(new Set(came.map(({ connack }) => connack))).toEqual(new Set(['CONNACK 0']));
+    expect(broker.counts()).toMatchObject({ throttled: 0, refused: 0, connections: 2000 });
+    for (const { client } of came) client.socket.destroy();
+  });
+
+  test('lets everybody in in turn where one address connects more often than it may', async () => {
+    await start({ maxConnectsPerSecond: 2 });
+    const came = await Promise.all(Array.from({ length: 42 }, (_, n) => joined(broker.port, { id: `s-${n}` })));
+    expect(new Set(came.map(({ connack }) => connack))).toEqual(new Set(['CONNACK 0']));
+    expect(broker.counts().throttled).toBeGreaterThan(0);
+    for (const { client } of came) client.socket.destroy();
+  });
+
+  test('reads no more of a long packet than it must while its address owes for others that broke off', async () => {
+    await start({ maxRefusedPerSecond: 40, maxPacketBytes: 4_000_000 });
+    const head = Buffer.of(0x30, 0x80, 0x89, 0x7a);
+    const { client: first } = await joined(broker.port, { id: 'breaks off' });
+    first.send(head, Buffer.alloc(1_000_000));
+    await vi.waitFor(() => expect(broker.counts().throttled).toBeGreaterThan(0), 5000);
+    await first.cut();
+    await vi.waitFor(() => expect(broker.counts().connections).toBe(0), 10_000);
+    const throttled = broker.counts().throttled;
+    const { client: good } = await joined(broker.port, { id: 'good' });
+    expect(await good.send(publishPacket('airlines/h/g', 'x', 9)).take(1)).toEqual(['PUBACK #9']);
+    const { client: next } = await joined(broker.port, { id: 'begins' });
+    next.send(head, Buffer.alloc(70_000));
+    await vi.waitFor(() => expect(broker.counts().throttled).toBeGreaterThan(throttled), 5000);
   });
 
   test('drops messages of QoS 0 for clients that do not read them, once all together leave too much', async () => {
