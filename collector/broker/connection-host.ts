@@ -1,5 +1,6 @@
 import type { BrokerAccess } from './access.ts';
 import type { Burden } from './burden.ts';
+import type { Will } from './connect-packet.ts';
 import type { Delivery, DeliverySink } from './delivery.ts';
 import type { TopicLookup } from './known-topic.ts';
 import type { BrokerLimits } from './limits.ts';
@@ -8,7 +9,6 @@ import type { QueueRoom } from './queue-room.ts';
 import type { Sessions } from './sessions.ts';
 import type { Topic } from './topics.ts';
 import type { SharedTurn } from './turn-share.ts';
-import type { DueWill } from './wills.ts';
 
 /** What the gate has counted since the start. */
 export interface GateCounters {
@@ -34,6 +34,13 @@ export interface HostedConnection {
   readonly burden: Burden;
   flush(): void;
   nextTurn(): void;
+}
+
+/** A will whose client is gone, and who pays for it. */
+export interface DueWill {
+  readonly clientId: string;
+  readonly will: Will;
+  readonly burden: Burden;
 }
 
 /** What a connection shares with all others. */

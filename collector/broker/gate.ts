@@ -4,7 +4,7 @@ import type { BrokerAccess } from './access.ts';
 import { Allowance, SWEEPS_PER_SECOND } from './allowance.ts';
 import { Burden } from './burden.ts';
 import { Connection } from './connection.ts';
-import type { ConnectionHost, GateCounters, HostedConnection } from './connection-host.ts';
+import type { ConnectionHost, DueWill, GateCounters, HostedConnection } from './connection-host.ts';
 import type { Delivery, DeliverySink } from './delivery.ts';
 import { knownTopics, type TopicLookup } from './known-topic.ts';
 import type { BrokerLimits } from './limits.ts';
@@ -15,7 +15,7 @@ import { Sessions } from './sessions.ts';
 import { parseTopic, type Topic } from './topics.ts';
 import { SharedTurn } from './turn-share.ts';
 import { keepingTooMuch } from './unfinished.ts';
-import { type DueWill, Wills } from './wills.ts';
+import { Wills } from './wills.ts';
 
 /** Lines a minute about ended connections; the rest is counted. Source: own choice, because a log is read by people. */
 const LINES_PER_MINUTE = 30;

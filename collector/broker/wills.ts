@@ -1,19 +1,10 @@
 import { worth } from './allowance.ts';
-import type { Burden } from './burden.ts';
-import type { Will } from './connect-packet.ts';
-import type { ConnectionHost } from './connection-host.ts';
+import type { ConnectionHost, DueWill } from './connection-host.ts';
 import type { Delivery } from './delivery.ts';
 import { isBrokersOwn } from './topics.ts';
 
 /** What publishing a will takes beside its bytes, as bytes of a turn. Source: own choice: a message to the intake, measured. */
 const WILL_BYTES = 1024;
-
-/** A will whose client is gone, and who pays for it. */
-export interface DueWill {
-  readonly clientId: string;
-  readonly will: Will;
-  readonly burden: Burden;
-}
 
 /** Wills that are to be published. When a hall loses its power there are thousands at once: they go in turns. */
 export class Wills {
