@@ -41,10 +41,16 @@ export function frameSum({ stations }: Verified): number {
 }
 
 function lines(verified: Verified, gapMinutes: number): string {
-  const { stations, chunks, batches, runs, findings, logEntries, refusals, schemaVersion, faults } = verified;
+  const { stations, chunks, batches, runs, findings, logEntries, refusals, schemaVersion, withoutChecksum, faults } =
+    verified;
   return [
     ...stations.map((station) => stationLines(station, gapMinutes)),
     `store version ${schemaVersion}: ${frameSum(verified)} frames in ${chunks} chunks and ${batches} batches, ${runs} runs, ${findings} findings, ${logEntries} log entries, ${refusals} refusals`,
+    ...(withoutChecksum > 0
+      ? [
+          `${withoutChecksum} of the chunks, batches, runs and thinned days are from before there were checksums and have none`,
+        ]
+      : []),
     ...faults.map((fault) => `fault: ${fault}`),
     faults.length === 0 ? 'no fault found' : `${faults.length} faults found`,
     '',

@@ -1,7 +1,16 @@
 import { CHANNELS, channelIndex } from '../contract/channels.ts';
 import type { Pack } from '../contract/frames.ts';
 import { MOST_STEPS } from '../contract/resolution.ts';
-import { BATCH_VERSION, LARGEST_TIME, SECTION_HEAD_BYTES, SECTION_TAG, TEXT_TAG, WIDE } from './batch.ts';
+import {
+  BATCH_HEAD_BYTES,
+  BATCH_VERSION,
+  LARGEST_TIME,
+  SECTION_HEAD_BYTES,
+  SECTION_TAG,
+  TEXT_TAG,
+  WIDE,
+} from './batch.ts';
+import { crc32 } from './crc32.ts';
 import { toSteps } from './resolution.ts';
 import type { StationCommit } from './store.ts';
 
@@ -30,7 +39,7 @@ export class BatchBuilder {
     this.#bytes = new Uint8Array(room ?? new ArrayBuffer(FIRST_BYTES));
     this.#view = new DataView(this.#bytes.buffer);
     this.#bytes[0] = BATCH_VERSION;
-    this.#length = 1;
+    this.#length = BATCH_HEAD_BYTES;
   }
 
   get packs(): number {
@@ -41,9 +50,11 @@ export class BatchBuilder {
     return this.#length;
   }
 
-  /** The batch so far, a view of the builder's own buffer: the builder is done with then. */
+  /** The batch with its checksum, a view of the builder's own buffer: the builder is done with then. */
   bytes(): Uint8Array<ArrayBuffer> {
-    return this.#bytes.subarray(0, this.#length);
+    const bytes = this.#bytes.subarray(0, this.#length);
+    this.#view.setUint32(1, crc32(bytes.subarray(BATCH_HEAD_BYTES)), true);
+    return bytes;
   }
 
   stations(): StationCommit[] {

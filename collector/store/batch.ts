@@ -1,9 +1,11 @@
 import { AppError } from '../contract/errors.ts';
+import { crcFault } from './crc32.ts';
 
 /*
  * A batch: all readings of one commit, as written to the tail. Numbers are little-endian.
  *
  *   version            u8
+ *   checksum           u32, CRC-32 of all that follows; none in version 1
  *   then, in any number and order:
  *   text               u8 1, u32 bytes, UTF-8; its index is the count of texts before it
  *   section, one pack  u8 2, u32 station (text), u32 provenance (text), u32 channels as bits, u32 readings,
@@ -11,7 +13,9 @@ import { AppError } from '../contract/errors.ts';
  *   body               instants: f64 time, u16 readings, then each: u8 channel, i32 steps of its resolution;
  *                      channel + 0x80: f64 value. Of `powder/id` the number is a text.
  */
-export const BATCH_VERSION = 1;
+export const BATCH_VERSION = 2;
+export const BATCH_HEAD_BYTES = 5;
+const UNSUMMED_VERSION = 1;
 export const TEXT_TAG = 1;
 export const SECTION_TAG = 2;
 export const SECTION_HEAD_BYTES = 37;
@@ -93,21 +97,41 @@ export class Section {
   }
 }
 
+/** Whether it has a checksum. */
+export const isSummedBatch = (bytes: Uint8Array): boolean => bytes[0] !== UNSUMMED_VERSION;
+
+/** How a batch differs from what its checksum says; null where it does not, or has none. */
+export function batchFault(bytes: Uint8Array): string | null {
+  if (!isSummedBatch(bytes)) return null;
+  if (bytes.length < BATCH_HEAD_BYTES) return `found ${bytes.length} bytes, expected a batch`;
+  const expected = new DataView(bytes.buffer, bytes.byteOffset).getUint32(1, true);
+  return crcFault(bytes.subarray(BATCH_HEAD_BYTES), expected);
+}
+
 /**
  * The packs of a batch in the order in which they were committed; their bodies stay packed.
  *
- * @throws {AppError} STORE_UNUSABLE when the bytes are no batch
+ * @throws {AppError} STORE_UNUSABLE when the bytes are no batch, or others than were written
  */
 export function sectionsOf(seq: number, bytes: Uint8Array): Section[] {
+  const fault = batchFault(bytes);
+  if (fault !== null)
+    throw new AppError('STORE_UNUSABLE', `batch ${seq} of the store is damaged: ${fault}; restore a backup`);
+  return sectionsAsTheyAre(seq, bytes);
+}
+
+/** The same whatever the checksum says: where a damaged batch is to be told of. */
+export function sectionsAsTheyAre(seq: number, bytes: Uint8Array): Section[] {
   const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
   const whole = Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength);
   const damaged = (): AppError =>
     new AppError('STORE_UNUSABLE', `batch ${seq} of the store is damaged; restore a backup`);
-  if (bytes.length === 0 || view.getUint8(0) !== BATCH_VERSION) throw damaged();
+  const version = bytes.length === 0 ? 0 : view.getUint8(0);
+  if (version !== BATCH_VERSION && version !== UNSUMMED_VERSION) throw damaged();
   const texts: string[] = [];
   const sections: Section[] = [];
   const batch: BatchInTail = { seq, view, texts };
-  let at = 1;
+  let at = version === UNSUMMED_VERSION ? 1 : BATCH_HEAD_BYTES;
   while (at < bytes.length) {
     const tag = view.getUint8(at);
     if (tag === TEXT_TAG) {

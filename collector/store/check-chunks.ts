@@ -1,4 +1,6 @@
+import type { CheckNotes } from './check-notes.ts';
 import { ALL_CHANNELS, type ChunkRow, chunkKey, ROLLED_CHANNELS, unpackChunks } from './chunk-table.ts';
+import { isSummed } from './deflated.ts';
 import { emptySums, type MinuteSums, rollUp } from './rollup.ts';
 import { addRollup } from './rollup-codec.ts';
 import type { Sql } from './sql.ts';
@@ -7,10 +9,10 @@ import type { Sql } from './sql.ts';
  * Unpacks every chunk of a station: times ascend, chunks do not overlap, heads say what is inside, roll-ups agree
  * with their frames, and the station's count of frames is that of its chunks and of those that were thinned.
  *
- * @param tell is told of each fault
+ * @param notes is told of each fault
  * @returns how many chunks there are
  */
-export function checkChunks(sql: Sql, id: number, name: string, tell: (fault: string) => void): number {
+export function checkChunks(sql: Sql, id: number, name: string, notes: CheckNotes): number {
   let chunks = 0;
   let frames = 0;
   let before = Number.NEGATIVE_INFINITY;
@@ -25,12 +27,13 @@ export function checkChunks(sql: Sql, id: number, name: string, tell: (fault: st
     );
     for (const chunk of rows) {
       frames += chunk.frames;
-      if (first <= before) tell(`${where}: overlaps the chunk before it`);
+      if (!isSummed(chunk.body)) notes.withoutChecksum();
+      if (first <= before) notes.fault(`${where}: overlaps the chunk before it`);
       before = chunk.last;
       try {
-        for (const fault of faultsOf(sql, id, chunk)) tell(`${where}: ${fault}`);
+        for (const fault of faultsOf(sql, id, chunk)) notes.fault(`${where}: ${fault}`);
       } catch (error) {
-        tell(`${where}: ${error instanceof Error ? error.message : String(error)}`);
+        notes.fault(`${where}: ${error instanceof Error ? error.message : String(error)}`);
       }
     }
   }
@@ -39,7 +42,7 @@ export function checkChunks(sql: Sql, id: number, name: string, tell: (fault: st
     ? (sql.get<{ frames: number }>('SELECT frames FROM thinning WHERE station = ?', id)?.frames ?? 0)
     : 0;
   if (counted !== frames + thinned)
-    tell(`${name}: counts ${counted} frames, but its chunks hold ${frames} and ${thinned} were thinned`);
+    notes.fault(`${name}: counts ${counted} frames, but its chunks hold ${frames} and ${thinned} were thinned`);
   return chunks;
 }
 

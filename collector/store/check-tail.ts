@@ -1,28 +1,53 @@
 import { CHANNELS, channelIndex } from '../contract/channels.ts';
-import { type Section, sectionsOf, WIDE } from './batch.ts';
+import { formatTime } from '../contract/time.ts';
+import { batchFault, isSummedBatch, LARGEST_TIME, type Section, sectionsAsTheyAre, WIDE } from './batch.ts';
+import type { CheckNotes } from './check-notes.ts';
 import type { Sql } from './sql.ts';
 
 const POWDER = channelIndex('powder/id');
 
 /**
- * Reads every batch of the tail to its last reading.
+ * Reads every batch of the tail to its last reading, and compares it with its checksum.
  *
- * @param onFault told of each pack that is not as it was written, a sentence
+ * @param notes told of each batch that is not as it was written, and of each pack of it that contradicts itself
  * @returns how many batches there are
- * @throws {AppError} STORE_UNUSABLE where one is no batch at all
  */
-export function checkTail(sql: Sql, onFault: (fault: string) => void): number {
+export function checkTail(sql: Sql, notes: CheckNotes): number {
   let batches = 0;
   for (const { seq } of sql.all<{ seq: number }>('SELECT seq FROM batch ORDER BY seq')) {
     const batch = sql.get<{ body: Uint8Array }>('SELECT body FROM batch WHERE seq = ?', seq);
-    for (const [index, section] of (batch ? sectionsOf(seq, batch.body) : []).entries()) {
-      const fault = sectionFault(section);
-      if (fault !== null) onFault(`pack ${index + 1} of batch ${seq}: ${fault}`);
-    }
+    if (batch) checkBatch(seq, batch.body, notes);
     batches++;
   }
   return batches;
 }
+
+function checkBatch(seq: number, body: Uint8Array, notes: CheckNotes): void {
+  if (!isSummedBatch(body)) notes.withoutChecksum();
+  const fault = batchFault(body);
+  let sections: Section[] = [];
+  try {
+    sections = sectionsAsTheyAre(seq, body);
+  } catch (error) {
+    notes.fault(error instanceof Error ? error.message : String(error));
+  }
+  if (fault !== null) notes.fault(`batch ${seq}${whatItHolds(sections)}: ${fault}`);
+  for (const [index, section] of sections.entries()) {
+    const contradiction = sectionFault(section);
+    if (contradiction !== null) notes.fault(`pack ${index + 1} of batch ${seq}: ${contradiction}`);
+  }
+}
+
+/** Which stations, from when to when, as far as a damaged batch can be read. */
+function whatItHolds(sections: readonly Section[]): string {
+  if (sections.length === 0) return '';
+  const stations = [...new Set(sections.map(({ station }) => station))].sort().join(', ');
+  const times = sections.flatMap(({ minTime, maxTime }) => [minTime, maxTime]).filter((time) => isTime(time));
+  const span = times.length === 0 ? '' : `, ${formatTime(Math.min(...times))} to ${formatTime(Math.max(...times))}`;
+  return ` (${stations}${span})`;
+}
+
+const isTime = (time: number): boolean => time >= 0 && time <= LARGEST_TIME;
 
 /** How a pack contradicts what its head says of it; null where it does not. */
 function sectionFault(section: Section): string | null {

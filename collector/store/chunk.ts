@@ -72,9 +72,13 @@ export function decodeChunk(body: Uint8Array, rows: number, target: ChunkTarget,
       else input.skip(length);
     }
   } catch (error) {
-    throw new AppError('STORE_UNUSABLE', 'a chunk of readings in the store is damaged; restore a backup', {
-      cause: error,
-    });
+    throw new AppError(
+      'STORE_UNUSABLE',
+      `a chunk of readings in the store is damaged: ${error instanceof Error ? error.message : String(error)}; restore a backup`,
+      {
+        cause: error,
+      },
+    );
   }
 }
 

@@ -97,8 +97,12 @@ function decodeEntries({ entries, body }: PackRow): KeptEntry[] {
       return { id, receivedAt, topic, reason, detail, payload: input.bytes(input.varint()), payloadBytes, size };
     });
   } catch (error) {
-    throw new AppError('STORE_UNUSABLE', 'a pack of refusals in the store is damaged; restore a backup', {
-      cause: error,
-    });
+    throw new AppError(
+      'STORE_UNUSABLE',
+      `a pack of refusals in the store is damaged: ${error instanceof Error ? error.message : String(error)}; restore a backup`,
+      {
+        cause: error,
+      },
+    );
   }
 }

@@ -78,8 +78,12 @@ export function decodeRuns(
       if (number >= 0) powder[row] = powders[number] as number;
     }
   } catch (error) {
-    throw new AppError('STORE_UNUSABLE', 'a chunk of spray runs in the store is damaged; restore a backup', {
-      cause: error,
-    });
+    throw new AppError(
+      'STORE_UNUSABLE',
+      `a chunk of spray runs in the store is damaged: ${error instanceof Error ? error.message : String(error)}; restore a backup`,
+      {
+        cause: error,
+      },
+    );
   }
 }

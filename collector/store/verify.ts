@@ -1,10 +1,11 @@
 import { checkChunks } from './check-chunks.ts';
+import { checkRuns, checkThinned } from './check-kept.ts';
+import type { CheckNotes } from './check-notes.ts';
 import { checkTail } from './check-tail.ts';
 import { lostCommits, markedCommit } from './commit-mark.ts';
 import { openDatabase } from './database.ts';
 import { EmbeddedQuarantine } from './quarantine.ts';
 import { EmbeddedReadings } from './readings.ts';
-import { EmbeddedRuns } from './runs.ts';
 import type { Sql } from './sql.ts';
 import type { StationCounts } from './store.ts';
 
@@ -33,6 +34,8 @@ export interface Verified {
   readonly findings: number;
   readonly logEntries: number;
   readonly refusals: number;
+  /** Chunks, batches and thinned days that were written before there were checksums. */
+  readonly withoutChecksum: number;
   /** What is wrong, a sentence each; empty when all is well. */
   readonly faults: readonly string[];
 }
@@ -41,8 +44,8 @@ export interface Verified {
 export const GAP_MS = 30 * 60_000;
 
 /**
- * Checks the store of a data folder, also while a service runs on it: SQLite's own check, every chunk and batch unpacked,
- * counts compared, the gaps of each station told, and the last commit compared with the number that is kept beside the store.
+ * Checks the store of a data folder, also while a service runs on it: SQLite's own check, every chunk and batch unpacked and
+ * compared with its checksum, counts compared, the gaps of each station told, and the last commit compared with the number that is kept beside the store.
  *
  * @throws {AppError} STORE_UNUSABLE where there is no store or it cannot even be opened
  */
@@ -64,6 +67,11 @@ export function verifyStore(dir: string, gapMs: number = GAP_MS): Verified {
 /** The same for an open database. */
 export function verifySql(sql: Sql, gapMs: number = GAP_MS): Verified {
   const faults: string[] = [];
+  let withoutChecksum = 0;
+  const notes: CheckNotes = {
+    fault: (sentence) => void faults.push(sentence),
+    withoutChecksum: () => void withoutChecksum++,
+  };
   for (const { integrity_check: said } of sql.all<{ integrity_check: string }>('PRAGMA integrity_check'))
     if (said !== 'ok') faults.push(`SQLite: ${said}`);
   const schemaVersion = Number(sql.pragma('user_version'));
@@ -80,8 +88,12 @@ export function verifySql(sql: Sql, gapMs: number = GAP_MS): Verified {
   );
   let chunks = 0;
   for (const { id, name } of stationIds)
-    chunks += attempt(`chunks of ${name}`, 0, () => checkChunks(sql, id, name, (fault) => faults.push(fault)));
-  const batches = attempt('tail', 0, () => checkTail(sql, (fault) => faults.push(fault)));
+    chunks += attempt(`chunks of ${name}`, 0, () => checkChunks(sql, id, name, notes));
+  if (sql.hasTable('thinned'))
+    for (const { id, name } of stationIds)
+      attempt(`thinned readings of ${name}`, undefined, () => checkThinned(sql, id, name, notes));
+  const batches = attempt('tail', 0, () => checkTail(sql, notes));
+  const runs = attempt('runs', 0, () => checkRuns(sql, notes));
   const readings = new EmbeddedReadings(sql);
   const stations = attempt('stations', [], () => readings.stations()).flatMap(({ station, firstTime, lastTime }) =>
     attempt<VerifiedStation[]>(`readings of ${station}`, [], () => [
@@ -99,20 +111,16 @@ export function verifySql(sql: Sql, gapMs: number = GAP_MS): Verified {
     stations,
     chunks,
     batches,
-    runs: attempt('runs', 0, () => checkRuns(sql)),
+    runs,
     findings: count('finding'),
     logEntries: count('log_entry'),
     refusals:
       schemaVersion < 2
         ? count('quarantine')
         : attempt('quarantine', 0, () => new EmbeddedQuarantine(sql).list().length),
+    withoutChecksum,
     faults,
   };
-}
-
-function checkRuns(sql: Sql): number {
-  const runs = new EmbeddedRuns(sql);
-  return runs.guns().reduce((sum, gun) => sum + runs.load(gun).length, 0);
 }
 
 function gapsOf(readings: EmbeddedReadings, station: string, gapMs: number): Gap[] {

@@ -2,7 +2,9 @@ import { copyFileSync, existsSync, readdirSync, readFileSync, rmSync, truncateSy
 import { join } from 'node:path';
 import Database from 'better-sqlite3';
 import { expect, test } from 'vitest';
+import { RUN_FIELDS, type RunField } from '../../../collector/contract/runs.ts';
 import { backupStore, restoreStore } from '../../../collector/store/backup.ts';
+import { crc32 } from '../../../collector/store/crc32.ts';
 import { openStore } from '../../../collector/store/embedded.ts';
 import { verifyStore } from '../../../collector/store/verify.ts';
 import { startWriter } from '../../../collector/store/writer.ts';
@@ -122,7 +124,7 @@ test('a pack of the tail that contradicts itself is told of, whatever was damage
   expect(verifyStore(dir).faults).toEqual([]);
   const database = new Database(join(dir, 'driftline.db'));
   const body = database.prepare('SELECT body FROM batch').pluck().get() as Buffer;
-  // One byte, or two, behind the texts "gun-01" and "": head and body of the pack, as `batch.ts` describes them.
+  // One byte, or two, behind the texts "gun-01" and "": head and body of the pack, as `batch.ts` describes them, and the checksum of that.
   for (const [at, byte, fault] of [
     [18, 9, 'names no station'],
     [26, 3, 'has other channels than its head says'],
@@ -136,11 +138,86 @@ test('a pack of the tail that contradicts itself is told of, whatever was damage
     [64, 12, 'has a value that cannot be'],
   ] as const) {
     const damaged = Buffer.from(body);
-    damaged[at] = byte;
+    damaged[at + 4] = byte;
+    damaged.writeUInt32LE(crc32(damaged.subarray(5)), 1);
     database.prepare('UPDATE batch SET body = ?').run(damaged);
     expect(verifyStore(dir).faults[0], `byte ${at}`).toBe(`pack 1 of batch 1: ${fault}`);
   }
   database.close();
+});
+
+/** A store with something of all that readings and runs are kept as: tail, chunks, thinned days and runs. */
+async function fullStore(): Promise<string> {
+  const dir = join(tempDir(), 'data');
+  const writer = await startWriter(dir);
+  await writer.commit({ packs: [pack(0, 1200), pack(3 * 86_400, 1200)] });
+  await writer.settle();
+  const rules = { rawDays: 1, thinnedDays: 0, runsDays: 0, thinnedMinutes: 10 };
+  await writer.retain(rules, START + 3.5 * 86_400_000);
+  await writer.commit({ packs: [pack(4 * 86_400, 20)] });
+  const store = openStore(dir);
+  const columns = Object.fromEntries(
+    RUN_FIELDS.map((field) => [field, Float64Array.of(field === 'start' ? START : 0)]),
+  ) as Record<RunField, Float64Array>;
+  store.runs.replace('gun-01', 0, { gun: 'gun-01', length: 1, columns, powders: ['p'] });
+  store.close();
+  await writer.stop();
+  return dir;
+}
+
+test('a changed bit of whatever is kept of readings and runs is told of, with where and when', async () => {
+  const dir = await fullStore();
+  expect(verifyStore(dir)).toMatchObject({ faults: [], withoutChecksum: 0, batches: 1, runs: 1 });
+  const database = new Database(join(dir, 'driftline.db'));
+  const told = (table: string): Set<string> => {
+    const [key, body] = database
+      .prepare(`SELECT key, body FROM (SELECT rowid AS key, body FROM ${table})`)
+      .raw()
+      .get() as [number, Buffer];
+    const write = database.prepare(`UPDATE ${table} SET body = ? WHERE rowid = ?`);
+    const tellings = new Set<string>();
+    for (let bit = 0; bit < 8 * body.length; bit += 1 + Math.floor(body.length / 8)) {
+      const changed = Buffer.from(body);
+      changed[bit >> 3]! ^= 1 << (bit & 7);
+      write.run(changed, key);
+      const { faults } = verifyStore(dir);
+      expect(faults, `bit ${bit} of ${table}`).not.toEqual([]);
+      tellings.add(faults[0]!.replace(/checksum [0-9a-f]{8}, expected [0-9a-f]{8}/, 'sums differ'));
+    }
+    write.run(body, key);
+    return tellings;
+  };
+  const damaged = (what: string): string => `${what} in the store is damaged: found the sums differ; restore a backup`;
+  expect(told('batch')).toContain(
+    'batch 2 (gun-01, 2025-10-13T08:53:20.000Z to 2025-10-13T08:53:39.000Z): found the sums differ',
+  );
+  expect(told('chunk')).toContain(`chunk of gun-01 from 2025-10-09T09:10:24.000Z: ${damaged('a chunk of readings')}`);
+  expect(told('run_chunk')).toContain(
+    `runs of gun-01 from 2025-10-09T08:53:20.000Z: ${damaged('a chunk of spray runs')}`,
+  );
+  expect(told('thinned')).toContain(`thinned day of gun-01 from 2025-10-09T00:00:00.000Z: ${damaged('a thinned day')}`);
+  expect(verifyStore(dir).faults).toEqual([]);
+  database.close();
+});
+
+test('a batch that is not as it was written becomes no chunk, and nobody is given its readings', async () => {
+  const dir = join(tempDir(), 'data');
+  const first = await startWriter(dir);
+  await first.commit({ packs: [pack(0, 20)] });
+  await first.stop();
+  const database = new Database(join(dir, 'driftline.db'));
+  const body = database.prepare('SELECT body FROM batch').pluck().get() as Buffer;
+  body[body.length - 1]! ^= 1;
+  database.prepare('UPDATE batch SET body = ?').run(body);
+  database.close();
+  const writer = await startWriter(dir, { onTrouble: () => undefined });
+  const store = openStore(dir);
+  const damaged =
+    /batch 1 of the store is damaged: found the checksum [0-9a-f]{8}, expected [0-9a-f]{8}; restore a backup/;
+  expect(() => store.readings.frames('gun-01', 0, Number.MAX_SAFE_INTEGER)).toThrow(damaged);
+  await expect(writer.settle()).rejects.toThrow(damaged);
+  store.close();
+  await writer.stop();
 });
 
 test('a log file that was taken away is told of, and once more by the next start', async () => {
