@@ -1,5 +1,6 @@
 import { decayQuantity, restartTrace, type StepTrace, takeStep } from './gaussian-state.ts';
 import { beginLot, noteMoved } from './lot-heard.ts';
+import { isLikelierInsert } from './lot-or-insert.ts';
 import type { PumpGun, PumpPool, PumpPowder } from './pump-pool.ts';
 import { PRIORS } from './pump-priors.ts';
 import { beginShared, movedAlike, noteShared, othersMoved, restartShared, type SharedStart } from './shared-starts.ts';
@@ -56,7 +57,7 @@ export function considerLot(pool: PumpPool, powder: PumpPowder, gunId: string, d
   const odds = evidence + before;
   const sure = odds > PRIORS.lotSurety && (powder.campaign || evidence > PRIORS.midwaySurety);
   const agree = sure ? saySo(powder.said, trace) : 0;
-  if (sure && (powder.campaign || agree > 0)) takeLot(pool, powder, now, agree);
+  if (sure && (agree > 0 || (powder.campaign && !areInserts(pool, powder)))) takeLot(pool, powder, now, agree);
   else if (
     evidence < PRIORS.lotDoubt ||
     now - powder.traceSince > (powder.campaign ? PRIORS.common.hours : PRIORS.midwayHours) * 3_600_000
@@ -80,6 +81,13 @@ export function takeLot(pool: PumpPool, powder: PumpPowder, now: number, agree: 
 }
 
 const movedWith = (said: number, way: number): boolean => -said * way > 1;
+
+/** True where what looks like another lot are gains of guns whose inserts are likelier to have been changed without a word. */
+function areInserts({ gaussian, guns }: PumpPool, { said, trace }: PumpPowder): boolean {
+  const way = Math.sign(gaussian.traces[trace]!.score);
+  const moved = Object.keys(said).filter((id) => movedWith(said[id]!, way));
+  return moved.length > 0 && moved.every((id) => guns[id] !== undefined && isLikelierInsert(gaussian, guns[id]));
+}
 
 /** Guns that moved the way that the trace tells; 0 unless they are two at least, and most of those heard. */
 function saySo(said: Readonly<Record<string, number>>, trace: StepTrace): number {

@@ -1,5 +1,6 @@
-import { type GaussianState, linearForm } from './gaussian-state.ts';
-import type { PumpGun, PumpPool } from './pump-pool.ts';
+import { decayQuantity, type GaussianState, linearForm } from './gaussian-state.ts';
+import type { GainWatch, PumpGun, PumpPool } from './pump-pool.ts';
+import { PRIORS } from './pump-priors.ts';
 
 const BOTH = [1, 1];
 
@@ -24,6 +25,22 @@ export function watchGain(gun: PumpGun, onset: number, atHours: number): void {
   if (gun.calm === null || gun.watch !== null) return;
   gun.watch = { ...gun.calm, onset, atHours, gain: 0, hours: 0 };
   gun.calm = null;
+}
+
+/**
+ * A gain was a new insert's: what of it went into the gun's level, its week and powders and into lots of which nobody else told belongs to none of them. They are
+ * believed to be what they were before it.
+ */
+export function takeBackGain({ gaussian, powders }: PumpPool, gun: PumpGun, { mean, onset }: GainWatch): void {
+  const back = [gun.level, gun.week, gun.shift];
+  for (const id in gun.powders) {
+    back.push(gun.powders[id]!);
+    const powder = powders[id];
+    if (powder === undefined || powder.lastSeen < onset || powder.lotSince >= onset) continue;
+    back.push(powder.lot);
+    decayQuantity(gaussian, powder.lot, 1, PRIORS.lot ** 2);
+  }
+  for (const index of back) if (mean[index] !== undefined) gaussian.mean[index] = mean[index];
 }
 
 /** Takes one block's output in. Parameters as in `gainOver`. */

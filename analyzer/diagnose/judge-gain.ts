@@ -1,4 +1,6 @@
 import { usualElasticity } from '../baseline/excess-air.ts';
+import { takeBackGain } from '../baseline/gain-watch.ts';
+import { STIR } from '../baseline/lot-or-insert.ts';
 import type { GainWatch } from '../baseline/pump-pool.ts';
 import { PRIORS } from '../baseline/pump-priors.ts';
 import { isDismissed } from './dismissed.ts';
@@ -11,8 +13,6 @@ import { takeNewInsert } from './step-end.ts';
  * choice, some fifteen blocks, and as long as a logged change is waited for.
  */
 const HOURS = { first: 2, read: 2, set: 6 };
-/** How far those hours may lie off for no reason of the gun's (deviation, ln of output): lots and shifts; an operator who has yet to turn the air down. Source: own choice, as for logged changes. */
-const STIR = { read: 0.035, set: 0.06 };
 /** Deviation of a new normal, ln of output. Source: own choice, what lots do. */
 const NORMAL = 0.06;
 /**
@@ -48,6 +48,7 @@ export function judgeGain(bench: Bench): boolean {
   }
   const { gain, lost, lostSd, leak, onset, atHours } = watch;
   const signs = { loss: leak - gain, lossSd: lostSd, elasticity: usualElasticity(pool, memory.id) };
+  takeBackGain(pool, gun, watch);
   takeNewInsert(bench, gun, { signs, wear: lost - leak, onset, atHours });
   return true;
 }

@@ -13,12 +13,14 @@ import { START_WINDOW, startLimit, stepLimit } from '../detect/step-limits.ts';
 import { agree } from './agree.ts';
 import { clear, findOpen } from './finding-book.ts';
 import { noteFurther, risesOnceMore } from './further-leak.ts';
+import { movedAlike } from './moved-alike.ts';
 import type { Bench } from './site-view.ts';
 import { newStepCase } from './step-case.ts';
 import { dropStep, settle } from './step-end.ts';
 import { PULSES } from './step-signs.ts';
 import { noticeUnread } from './unread-leak.ts';
 import { SUDDEN_HOURS, untoldPulses } from './untold-pulses.ts';
+import { watchInsert } from './watch-insert.ts';
 
 const HOUR = 3_600_000;
 /** Deviation to which a step opens loss and ripple (ln). Source: own choice: seal steps of 6–15 % air times the elasticity. */
@@ -30,9 +32,6 @@ const UNREAD_BLOCKS = 3;
 const STARTS = 40;
 /** Loss (ln) from which a case is not over though a gain was noticed. Source: own choice, a leak of some 3 % of air. */
 const STILL_LOST = 0.06;
-/** Chart value from which another gun counts as moved, lately. Source: own choice, near half of the limit. */
-const MOVED = 4;
-const LATELY_MS = 2 * HOUR;
 /** A chart below this says nothing against an earlier block: another powder that were better would have filled it. Source: own choice, three deviations. */
 const ELSEWHERE_UP = 3;
 /** A case this young when guns turn out to share a step may be that step. Source: own choice, half a day: guns tell of it one after the other. */
@@ -67,7 +66,10 @@ export function noticeSteps(bench: Bench, block: Block, known: boolean): void {
   const start = likeliestStart(bench, block);
   const alarms = agree(bench, (own) => alarmsOf(own, start?.says ?? null), 'falseAlarmsPerGunYear');
   const untold = untoldPulses(memory, block);
-  if (alarms === 0 && untold === null) return;
+  if (alarms === 0 && untold === null) {
+    watchInsert(bench, block, startSince(memory, steps.output.upAge));
+    return;
+  }
   const worse = (alarms & WORSE) !== 0 || untold !== null;
   const better = (alarms & BETTER) !== 0;
   // The chart's last zero dates the change (E. S. Page, Biometrika 41, 1954): the first of the blocks since.
@@ -195,13 +197,13 @@ function openCase(bench: Bench, block: Block, upward: boolean, charted: number |
   const { memory, pool, now } = bench;
   const gun = pool.guns[memory.id];
   const { gaussian } = pool;
-  const others = gun === undefined ? { active: 0, moved: [] } : supporters(bench, upward);
+  const moved = gun === undefined ? [] : movedAlike(bench, upward);
   const powder = pool.powders[block.powder];
-  const common = others.moved.length >= 1 && others.moved.length >= 0.5 * others.active;
+  const common = moved.length > 0;
   if (common && powder !== undefined && block.powder !== '') {
     if (now - powder.lotTaken > 24 * HOUR) beginLot(powder, gaussian.mean[powder.lot]!, true, now);
     powder.lotSince = powder.lotTaken;
-    for (const mover of [memory.id, ...others.moved]) noteMoved(powder, mover);
+    for (const mover of [memory.id, ...moved]) noteMoved(powder, mover);
     decayQuantity(gaussian, powder.lot, 1, PRIORS.lot ** 2);
   }
   const onset = charted ?? (gun !== undefined && best !== null ? gun.losses.since[best]! : block.start);
@@ -224,21 +226,4 @@ function takeLoss(gaussian: GaussianState, gun: PumpGun, upward: boolean, start:
   else if (start === null) decayQuantity(gaussian, gun.leak, 1, LOSS_SD ** 2);
   else takeStep(gaussian, gaussian.traces[gun.losses.traces[start]!]!, gun.leak, LOSS_SD ** 2, 1);
   restartStarts(gaussian, gun.losses, now);
-}
-
-/** How many guns of the same pool spray the same powder now, and which of them moved the same way lately. */
-function supporters(bench: Bench, upward: boolean): { active: number; moved: string[] } {
-  const { memory, guns, pool, now } = bench;
-  let active = 0;
-  const moved: string[] = [];
-  for (const id in pool.guns) {
-    const other = guns[id] as GunMemory;
-    if (id === memory.id || other.source === 'coupled') continue;
-    if (other.powder !== memory.powder || now - other.lastEnd > LATELY_MS) continue;
-    active++;
-    const chart = upward ? other.steps.output.up : other.steps.output.down;
-    const cased = other.step !== null && other.step.upward === upward && now - other.step.noticed < LATELY_MS;
-    if (chart > MOVED || cased) moved.push(id);
-  }
-  return { active, moved };
 }
