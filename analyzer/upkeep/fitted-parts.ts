@@ -95,21 +95,44 @@ export function fittedParts(records: GunRecords, timezone: string, now: number):
 const SAME_DAY_MS = 86_400_000;
 const KEEPS: readonly Action[] = ['cleaned', 'refitted', 'adjusted'];
 
+/** Whether an entry is the part's change, lets the interval of its changes begin anew, or that of its checks. */
+const DECIDES: readonly ((entry: KnownEntry) => boolean)[] = [
+  ({ action }) => action === 'replaced',
+  ({ action }) => action === 'replaced' || action === 'cleaned',
+  // A check that found it worn or failed leaves the interval where it is: the part is still to be changed.
+  ({ action, found }) => action === 'replaced' || found === 'good' || KEEPS.includes(action),
+  () => true,
+];
+const [IS_FITTED, KEEPS_CHANGED, KEEPS_CHECKED] = DECIDES;
+
+/**
+ * For each entry of a part, those of before it that decide how the part stood just then: at most four, however long the log is.
+ *
+ * @param log entries of one part of one gun, ascending by time
+ */
+export function decidedBefore(log: readonly KnownEntry[]): KnownEntry[][] {
+  const newest = DECIDES.map(() => -1);
+  let seen = 0;
+  return log.map(({ time }) => {
+    // Of entries at one time none was before the other.
+    for (; log[seen]!.time < time; seen++)
+      for (const [index, decides] of DECIDES.entries()) if (decides(log[seen]!)) newest[index] = seen;
+    const places = [...new Set(newest)].filter((place) => place >= 0).sort((left, right) => left - right);
+    return places.map((place) => log[place]!);
+  });
+}
+
 function fittedPart(records: GunRecords, part: PartId, timezone: string, now: number): FittedPart {
   const { gun, usage } = records;
   const entries = records.log.filter((entry) => entry.part === part && entry.time <= now);
-  const fitted = entries.findLast(({ action }) => action === 'replaced');
+  const fitted = entries.findLast(IS_FITTED!);
   const first = usage.starts[0] ?? null;
   const unseen = fitted !== undefined && first !== null && fitted.time < first - SAME_DAY_MS;
   const countedFrom = unseen ? first : (fitted?.time ?? first);
   const standsSince = fitted?.time ?? countedFrom;
   const rule = ruleFor(gun, part, records.set);
   const last = entries.at(-1);
-  // A check that found it worn or failed leaves the interval where it is: the part is still to be changed.
-  const kept =
-    rule.work === 'check'
-      ? entries.findLast(({ action, found }) => action === 'replaced' || found === 'good' || KEEPS.includes(action))
-      : entries.findLast(({ action }) => action === 'replaced' || action === 'cleaned');
+  const kept = entries.findLast(rule.work === 'check' ? KEEPS_CHECKED! : KEEPS_CHANGED!);
   const intervalFrom = kept?.time ?? standsSince;
   const sinceFitted = sprayedBetween(usage, countedFrom ?? now, now);
   const sinceCare = sprayedBetween(usage, intervalFrom ?? now, now);

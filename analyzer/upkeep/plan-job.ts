@@ -6,7 +6,7 @@ import { alertState } from './alert-state.ts';
 import { type DueWork, dueWork } from './due-work.ts';
 import { PROOF_SPRAY_HOURS } from './episodes.ts';
 import { shiftsUntil } from './finding-job.ts';
-import { fittedParts, type KnownEntry } from './fitted-parts.ts';
+import { decidedBefore, fittedParts, type KnownEntry } from './fitted-parts.ts';
 import { isWork, jobId, type LoopJob } from './loop-job.ts';
 import { type GunUpkeep, type LoopRecords, PLAN_AHEAD_MS } from './loop-records.ts';
 import { sprayPace } from './spray-pace.ts';
@@ -72,20 +72,21 @@ export function closedPlanJobs(records: LoopRecords, gun: GunUpkeep): LoopJob[] 
   return gun.parts.flatMap(({ part }) => {
     // Sorted out once: years of a log have thousands of entries, and each is looked back upon.
     const log = gun.log.filter((entry) => entry.part === part);
+    const before = decidedBefore(log);
     const blamed = records.findings
       .filter(({ gun: of, cause }) => of === gun.gun && cause === part)
       .map(({ raised, cleared }) => ({
         from: Date.parse(raised),
         to: cleared === null ? Number.POSITIVE_INFINITY : Date.parse(cleared),
       }));
-    return log.flatMap((entry) => closedBy(records, gun, { part, log, blamed }, entry) ?? []);
+    return log.flatMap((entry, index) => closedBy(records, gun, { part, log: before[index]!, blamed }, entry) ?? []);
   });
 }
 
 /** What is known of one part of a gun. */
 interface PartPast {
   readonly part: PartId;
-  /** Its entries, ascending by time. */
+  /** Of its entries those that still decide how it stood, ascending by time. */
   readonly log: readonly KnownEntry[];
   /** When findings spoke of it, epoch ms. */
   readonly blamed: readonly { readonly from: number; readonly to: number }[];

@@ -1,4 +1,6 @@
+import fc from 'fast-check';
 import { expect, test } from 'vitest';
+import { decidedBefore, fittedParts } from '../../../analyzer/upkeep/fitted-parts.ts';
 import { makeLoop } from '../../../analyzer/upkeep/make-loop.ts';
 import { DAY, entry, finding, HOUR, NOW, nothingSprayed, records, sprayedDays } from './hall-of-one.ts';
 
@@ -76,4 +78,42 @@ test('a check that found the part good starts its interval anew; one that found 
     by: 'found',
     due: NOW - 3 * HOUR,
   });
+});
+
+test('how a part stood before each entry is decided by no more than four of the entries before it, whatever a log holds', () => {
+  const one = fc.record({
+    gap: fc.constantFrom(0, HOUR, 3 * DAY),
+    action: fc.constantFrom('replaced' as const, 'inspected' as const, 'cleaned' as const, 'refitted' as const),
+    found: fc.constantFrom('good' as const, 'worn' as const, null),
+  });
+  fc.assert(
+    fc.property(
+      fc.array(one, { maxLength: 25 }),
+      fc.constantFrom('pump-insert' as const, 'powder-hose' as const),
+      (steps, part) => {
+        let time = NOW - 100 * DAY;
+        const log = steps.map(({ gap, action, found }) => {
+          time += gap;
+          return entry(time, { part, action, found });
+        });
+        const stood = (of: readonly ReturnType<typeof entry>[], then: number) =>
+          fittedParts(
+            {
+              ...{ gun: 'gun-01', parts: [part], usage: sprayedDays(90), log: of },
+              air: () => null,
+              life: () => null,
+              set: () => null,
+            },
+            'Europe/Vienna',
+            then,
+          );
+        const before = decidedBefore(log);
+        for (const [index, { time: done }] of log.entries()) {
+          expect(before[index]!.length).toBeLessThanOrEqual(4);
+          expect(stood(before[index]!, done - 1)).toEqual(stood(log, done - 1));
+        }
+      },
+    ),
+    { numRuns: 30 },
+  );
 });
