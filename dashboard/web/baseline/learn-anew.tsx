@@ -40,7 +40,7 @@ export function LearnAnew({ gun, site, onChanged }: Props): JSX.Element {
   };
   const at = (text: string): string => dayAndClock(Date.parse(text), site);
   return (
-    <section class="compare" aria-label="Learn anew">
+    <section class={data?.length ? 'compare' : 'compare no-print'} aria-label="Learn anew">
       <h2>Learn anew from a date</h2>
       <p class="soft">
         As if the gun were commissioned then: its insert counts as of unknown age, unless a change is logged then. What

@@ -39,7 +39,7 @@ function PointTable({ title, all, points, site, why = false }: TableProps): JSX.
   const rows = points.filter((_, index) => index % every === 0);
   const runs = points.reduce((sum, one) => sum + one.runs, 0);
   return (
-    <details class="numbers">
+    <details class="numbers kept-on-paper">
       <summary>
         {title}:{' '}
         {all === points.length

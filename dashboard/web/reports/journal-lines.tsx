@@ -34,7 +34,7 @@ export function JournalLines({ lines, site, onUndo }: Props): JSX.Element {
             {line.takenBack && <strong> · {withLocalTimes(line.takenBack, site)}</strong>}
           </span>
           {onUndo && line.kind === 'work' && line.entry !== null && !line.takenBack && (
-            <button type="button" class="button button-small" onClick={() => onUndo(line.entry ?? 0)}>
+            <button type="button" class="button button-small no-print" onClick={() => onUndo(line.entry ?? 0)}>
               Undo
               <span class="unseen">
                 {' '}

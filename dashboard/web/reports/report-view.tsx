@@ -29,8 +29,8 @@ export function ReportView({ report, site }: { report: Report; site: Site }): JS
           {open.map((job) => (
             <li key={`${job.gun} ${job.action} ${job.category}`}>
               <strong>{job.gun}</strong>: {job.action}, {byShifts(job.byShifts, job.category as never)}.{' '}
-              {asSentence(inUnits(job.reason, site.units))}
-              {job.stock !== null && <strong class="short"> Part: {job.stock}.</strong>}
+              {asSentence(inUnits(job.reason, site.units))}{' '}
+              {job.stock !== null && <strong class="short">Part: {job.stock}.</strong>}
             </li>
           ))}
         </ol>
@@ -68,7 +68,7 @@ export function ReportView({ report, site }: { report: Report; site: Site }): JS
           </ul>
         </section>
       )}
-      <section class="report-part">
+      <section class="report-part report-guns">
         <h2>Guns</h2>
         <div class="table-room">
           <table class="figures stacked">
@@ -89,7 +89,7 @@ export function ReportView({ report, site }: { report: Report; site: Site }): JS
                   Spray hours left
                 </th>
                 <th scope="col" class="number">
-                  Findings
+                  Came up
                 </th>
               </tr>
             </thead>
