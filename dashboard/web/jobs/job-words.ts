@@ -1,4 +1,5 @@
 import type { LoopJob } from '../../../analyzer/index.ts';
+import { now } from '../link/live.ts';
 import { causeName } from '../words/names.ts';
 import { clock, day, type TimeStyle } from '../words/site-time.ts';
 
@@ -37,9 +38,9 @@ export function stopWords({ stop }: LoopJob, style: TimeStyle): string {
   return stop.kind === 'at-once' ? 'at once' : `${at(stop.at, style)}, ${stop.name}`;
 }
 
-/** "Wed 11 Mar, 14:32". */
+/** "Wed 11 Mar, 14:32", with its year where that could be another. */
 export function at(ms: number, style: TimeStyle): string {
-  return `${day(ms, style)}, ${clock(ms, style)}`;
+  return `${day(ms, style, now.value)}, ${clock(ms, style)}`;
 }
 
 /** What was done against it so far, each a sentence. */

@@ -30,6 +30,9 @@ export function ReportsScreen({ tab }: { tab: ReportTab }): JSX.Element {
   );
 }
 
+/** Reports are kept, so their day has its year. */
+const dated = (ms: number, site: Site): string => day(ms, site, Number.POSITIVE_INFINITY);
+
 function Period({ kind, site }: { kind: 'shift' | 'week'; site: Site }): JSX.Element {
   const [at, setAt] = useState<string | null>(null);
   const query = `kind=${kind}${at === null ? '' : `&at=${encodeURIComponent(at)}`}`;
@@ -41,8 +44,8 @@ function Period({ kind, site }: { kind: 'shift' | 'week'; site: Site }): JSX.Ele
       {data && (
         <>
           <p class="lead">
-            {day(Date.parse(data.from), site)}, {clock(Date.parse(data.from), site)} to{' '}
-            {kind === 'week' ? day(Date.parse(data.to) - 1, site) : clock(Date.parse(data.to), site)}
+            {dated(Date.parse(data.from), site)}, {clock(Date.parse(data.from), site)} to{' '}
+            {kind === 'week' ? dated(Date.parse(data.to) - 1, site) : clock(Date.parse(data.to), site)}
           </p>
           <p class="no-print row">
             <button type="button" class="button" onClick={() => step(data.from, -60_000)}>

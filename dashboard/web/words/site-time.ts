@@ -45,6 +45,12 @@ export function yearOf(ms: number, style: TimeStyle): string {
   return format(style, 'year', { year: 'numeric' }).format(ms);
 }
 
+/** "11 Mar"; "Mar 2025" where it is half a year or more away from `now`. */
+export function dayOrMonth(ms: number, now: number, style: TimeStyle): string {
+  if (Math.abs(ms - now) < FAR_MS) return dayOfMonth(ms, style);
+  return format(style, 'month and year', { month: 'short', year: 'numeric' }).format(ms);
+}
+
 /** "11 Mar", or "Mar 11" where the plant has US units. */
 export function dayOfMonth(ms: number, style: TimeStyle): string {
   return format(style, 'day of month', { day: 'numeric', month: 'short' }).format(ms);
@@ -64,9 +70,9 @@ export function withLocalTimes(sentence: string, style: TimeStyle): string {
   });
 }
 
-/** Since when, seen from `now`: "14:02" on the same day, "Mon 9 Mar" before that. */
+/** Since when, seen from `now`: "14:02" on the same day, "Mon 9 Mar" before that, "Mon 9 Mar 2025" long before that. */
 export function since(ms: number, now: number, style: TimeStyle): string {
-  return day(ms, style) === day(now, style) && now - ms < 86_400_000 ? clock(ms, style) : day(ms, style);
+  return day(ms, style) === day(now, style) && now - ms < 86_400_000 ? clock(ms, style) : day(ms, style, now);
 }
 
 /** Minutes by which the zone's clock is ahead of UTC at an instant. */

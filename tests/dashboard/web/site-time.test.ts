@@ -26,6 +26,7 @@ test('times are the plant’s, wherever the page is read', () => {
 test('since when is a clock time today and a date before', () => {
   expect(since(NOON - 3_600_000, NOON, vienna)).toBe('13:32');
   expect(since(NOON - 86_400_000, NOON, vienna)).toBe('Tue 10 Mar');
+  expect(since(NOON - 365 * 86_400_000, NOON, vienna)).toBe('Tue 11 Mar 2025');
 });
 
 test.each(['Europe/Vienna', 'America/Detroit', 'Asia/Kolkata', 'Pacific/Chatham', 'UTC'])(
