@@ -20,7 +20,19 @@ export interface Basis {
 
 /** The basis of this program, but for what it has seen. */
 export function basisOf(pipelineVersion: number, plant: Plant): Omit<Basis, 'seen'> {
-  return { pipeline: pipelineVersion, cut: CUT_STATE_VERSION, trace: TRACE_VERSION, plant: JSON.stringify(plant) };
+  return { pipeline: pipelineVersion, cut: CUT_STATE_VERSION, trace: TRACE_VERSION, plant: judgedBy(plant) };
+}
+
+/** What findings follow from of a plant. Names, and the units of screens, are only shown: a gun that is called otherwise is judged as before. */
+function judgedBy({ site, guns, air, powders }: Plant): string {
+  const unnamed = <T extends { readonly name?: string | undefined }>({ name: _, ...rest }: T): Omit<T, 'name'> => rest;
+  const { units: _, ...place } = unnamed(site);
+  return JSON.stringify({
+    site: place,
+    guns: guns.map(unnamed),
+    air: air.map(unnamed),
+    powders: powders.map(unnamed),
+  });
 }
 
 /** What was seen of the records when states were kept on the same basis; null where they rest on another. */
@@ -30,9 +42,9 @@ export function seenOn(
 ): Basis['seen'] | null {
   const bytes = states.get(BASIS_KEY);
   const before = bytes === null ? null : (JSON.parse(Buffer.from(bytes).toString('utf8')) as Basis);
-  const isSame =
-    before?.pipeline === pipeline && before.cut === cut && before.trace === trace && before.plant === plant;
-  return isSame ? before.seen : null;
+  if (before?.pipeline !== pipeline || before.cut !== cut || before.trace !== trace) return null;
+  // Folders of before hold the names as well.
+  return judgedBy(JSON.parse(before.plant) as Plant) === plant ? before.seen : null;
 }
 
 /** Whether states of stage one that were kept are of this program; what an older one kept is of no use. */
