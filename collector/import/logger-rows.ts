@@ -4,6 +4,7 @@ import { splitRow } from '../decode/csv-row.ts';
 import { fileError } from '../decode/file-fault.ts';
 import type { Shown } from '../decode/mapped/local-time.ts';
 import { readMappedValue } from '../decode/mapped/mapped-value.ts';
+import { columnNames, plainHeading } from './column-names.ts';
 import { compileDateFormat, readLoggerTime, type TimeRules } from './date-format.ts';
 import type { ImportMapping } from './import-mapping.ts';
 import { isMissingMark } from './missing-marks.ts';
@@ -37,6 +38,8 @@ export class LoggerRows {
   readonly #told: ToldOfRows;
   #held: Buffer = NOTHING;
   #line = 0;
+  /** Headings of the file. */
+  #width = 0;
   #places: { time: number; clock: number; gun: number; columns: number[] } | null = null;
   /** Of each gun: files may hold one gun's night after another's. */
   readonly #lastTimes = new Map<string, number>();
@@ -102,6 +105,8 @@ export class LoggerRows {
   #row(fields: readonly string[], line: number): string {
     if (fields.length === 1 && fields[0]!.trim() === '') return '';
     if (this.#places === null) return this.#header(fields);
+    // More cells than headings: a decimal comma between commas, say, and whatever stands behind it is no longer below its heading.
+    if (fields.length > this.#width && fields.slice(this.#width).some((cell) => cell.trim() !== '')) return '?';
     const { time, clock, gun, columns } = this.#places;
     const station = this.#gunCell(fields[gun]);
     const date = fields[time] ?? '';
@@ -113,10 +118,17 @@ export class LoggerRows {
   }
 
   #header(headings: readonly string[]): string {
-    const names = headings.map((heading) => heading.replace(/^\ufeff/, '').trim());
+    const names = columnNames(headings);
     const find = (column: string): number => {
       const place = names.indexOf(column.trim());
       if (place >= 0) return place;
+      const alike = names.filter((_, index) => plainHeading(headings[index]!) === column.trim());
+      if (alike.length > 1)
+        throw this.#fault(
+          'headings',
+          `${alike.length} columns "${printable(column)}"`,
+          `the mapping to say which: ${printable(alike.join(' | '), 300)}`,
+        );
       const known = printable(names.join(' | '), 300);
       throw this.#fault(
         'headings',
@@ -125,6 +137,7 @@ export class LoggerRows {
       );
     };
     const { time, gun } = this.#mapping;
+    this.#width = names.length;
     this.#places = {
       time: find(time.column),
       clock: time.clock === undefined ? -1 : find(time.clock),

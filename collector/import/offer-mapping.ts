@@ -1,5 +1,6 @@
 import { TextDecoder } from 'node:util';
 import type { Plant } from '../contract/index.ts';
+import { columnNames, plainHeading } from './column-names.ts';
 import { encodingOf, type HeadRow, headRows } from './head-rows.ts';
 import type { ImportMapping } from './import-mapping.ts';
 import { type OfferedColumn, offerColumn, stationIn } from './offer-column.ts';
@@ -38,7 +39,8 @@ export function offerMapping(head: Buffer, name: string, plant: Plant, stated: S
   const encoding = stated.encoding ?? encodingOf(head);
   const text = Buffer.from(new TextDecoder(encoding).decode(head));
   const { delimiter, skipLines, rows } = shapeOf(text, stated);
-  const headings = (rows[0]?.cells ?? []).map((heading) => heading.replace(/^\ufeff/, '').trim());
+  const plain = rows[0]?.cells ?? [];
+  const headings = columnNames(plain);
   const samples = rows.slice(1, 1 + SAMPLES).map(({ cells }) => cells);
   const own =
     delimiter === ',' && headings.includes('time') && headings.some((one) => one === 'gun' || one === 'station');
@@ -47,9 +49,11 @@ export function offerMapping(head: Buffer, name: string, plant: Plant, stated: S
     /^(gun|station|device|pistole|gerät|sensor)( ?(id|name|no\.?))?$/i.test(heading),
   );
   const used = new Set([time?.column, time?.clock, headings[device]]);
-  const offered = headings
-    .filter((heading) => heading !== '' && !used.has(heading))
-    .map((one) => offerColumn(one, plant));
+  const offered = headings.flatMap((heading, index) =>
+    heading === '' || used.has(heading)
+      ? []
+      : [{ ...offerColumn(plainHeading(plain[index]!), plant), column: heading }],
+  );
   const columns = onceEach(offered);
   const cells = samples.flat().filter((cell) => NUMBER.test(cell.trim()));
   const commas = cells.filter((cell) => /,\d+$/.test(cell.trim())).length;

@@ -245,6 +245,23 @@ describe("a logger's own file", () => {
     );
   });
 
+  test('with a heading over several columns is read by their numbers, and refused where the mapping leaves open which', async () => {
+    const text = 'Zeit;Druck;Druck;Druck (2)\n02.03.2026 06:00:00;1000;2000;3000\n';
+    await expect(table(text)).rejects.toThrow(
+      /logger\.csv: line 1: headings: found 2 columns "Druck", expected the mapping to say which: Druck \(1\) \| Druck \(3\)/,
+    );
+    const second = [{ column: 'Druck (3)', channel: 'conveying/pressure', unit: 'hPa' }];
+    expect([...(await whole(text, { columns: second })).table.frames('gun-01').columns['conveying/pressure']!]).toEqual(
+      [2],
+    );
+  });
+
+  test('with more cells than headings in a row loses that row, and not its meaning', async () => {
+    const at = (second: number): string => `02.03.2026 06:00:0${second}`;
+    const read = await table(`Zeit;Druck\n${at(0)};1;000\n${at(1)};1000;\n${at(2)};1000;;\n${at(3)};1000\n`);
+    expect(read.reports[0]).toMatchObject({ rows: 4, unusable: [{ reason: 'ragged', count: 1, firstLine: 2 }] });
+  });
+
   test('whatever it holds, is read or refused with a reason', async () => {
     const cell = fc.oneof(
       fc.string({ maxLength: 12 }),

@@ -11,6 +11,13 @@ test('a clock of twice twelve hours stands beside a date whose month comes first
   expect(offered(rows('06:00:02')).time?.format).toBe('dd/MM/yyyy HH:mm:ss');
 });
 
+test('columns of one heading are offered by their numbers', () => {
+  const { headings, columns } = offered('Zeit;Druck [bar];Druck [bar];Luft [m3/h]\n01.03.2026 06:00:00;1,5;1,6;2,4\n');
+  expect(headings).toEqual(['Zeit', 'Druck [bar] (1)', 'Druck [bar] (2)', 'Luft [m3/h]']);
+  expect(columns.map(({ column }) => column)).toEqual(headings.slice(1));
+  expect(columns.map(({ unit }) => unit)).toEqual(['bar', null, 'm3/h']);
+});
+
 test('what is no text, or UTF-16 with its big end first, is refused in one sentence', () => {
   const bigEnd = Buffer.from('\ufefftime,gun\n', 'utf16le').swap16();
   expect(() => offered(bigEnd)).toThrow('logger.csv: found UTF-16 with its big end first, expected CSV in UTF-8');

@@ -7,6 +7,7 @@ test.each([
   ['conveying air needed for 193 g/min is 11.9 % over', 'conveying air needed for 25.5 lb/h is 11.9 % over'],
   ['for the same flow at 1.1 bar', 'for the same flow at 16 psi'],
   ['flow reads 0.21 m³/h with the trigger released', 'flow reads 0.13 scfm with the trigger released'],
+  ['compressors at 7 bar take 0.09 to 0.12 kWh per m³', 'compressors at 102 psi take 2.5 to 3.4 kWh per 1000 ft³'],
   ['60 spray hours: 41 h left, 12 barrels', '60 spray hours: 41 h left, 12 barrels'],
 ])('%s', (metric, us) => {
   expect(inUnits(metric, 'us').replaceAll('\u202f', ' ')).toBe(us);
