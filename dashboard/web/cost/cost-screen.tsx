@@ -4,6 +4,7 @@ import type { CostAnswer, StatedCosts, StatedLosses } from '../../server/shop/co
 import { Frame } from '../frame/frame.tsx';
 import { useLoaded } from '../shop/use-loaded.ts';
 import { Waiting } from '../shop/waiting.tsx';
+import { inUnits } from '../words/in-units.ts';
 import { CostTable } from './cost-table.tsx';
 import { energyWords } from './figure-units.ts';
 import { FiguresForm } from './figures-form.tsx';
@@ -28,7 +29,8 @@ export function CostScreen(): JSX.Element {
           <p class="soft">
             Excess air is conveying air over what a new insert needs for the same output with the same powder,{' '}
             {site.data.units === 'us' ? 'at 68 °F and 14.696 psi' : 'at 0 °C and 1013.25 hPa'}. Energy:{' '}
-            {energyWords(cost.data.specificEnergy.value, site.data.units)}. {cost.data.specificEnergy.source}
+            {energyWords(cost.data.specificEnergy.value, site.data.units)}.{' '}
+            {inUnits(cost.data.specificEnergy.source, site.data.units)}
           </p>
           <p class="no-print row">
             <button type="button" class="button" onClick={() => print()}>

@@ -4,6 +4,7 @@ import { PART_IDS, type PartId } from '../../../collector/contract/parts.ts';
 import type { StatedCosts } from '../../server/shop/cost-model.ts';
 import { TypedField } from '../shop/field.tsx';
 import { faultOf, send } from '../shop/send.ts';
+import { inUnits } from '../words/in-units.ts';
 import { causeName } from '../words/names.ts';
 import type { Units } from '../words/units.ts';
 import { figureLabel, figureShown, figureTyped, GENERAL, type General, numberTyped } from './figure-units.ts';
@@ -67,7 +68,7 @@ export function FiguresForm(props: {
       <h2>Your own figures</h2>
       <p class="soft">
         {version === 0 ? 'Nothing has been stated yet.' : `Version ${version}, stated by ${who}.`}{' '}
-        {stated.specificEnergySource}
+        {inUnits(stated.specificEnergySource, units)}
       </p>
       <div class="fields">
         {GENERAL.map((name) => (
