@@ -1,6 +1,7 @@
 import type { HeldWear } from './held-wear.ts';
 import { DEEPEST, LEAK_STEPS, LEAKS, LeakGrid, sumOf } from './leak-grid.ts';
 import { addBlurred, bell, LEVEL_STEP, LEVELS, REACH } from './level-grid.ts';
+import { gatherLevel, movedBy, type NewInsertLevels, newInsertLevels } from './new-insert-levels.ts';
 
 /**
  * What a gun shows whose powder nobody reads and whose ripple is not fitted: its output steps with every powder, and with a leak too. Powders come
@@ -26,6 +27,8 @@ export interface UnreadPowder {
   /** End of the last block at which a leak was unlikely, epoch ms. */
   onset: number;
   wear: HeldWear;
+  /** What was seen since the insert was changed, until it is told where levels lie with the new one; null from then on. */
+  anew: NewInsertLevels | null;
 }
 
 /** One block: when it was, its spray hours, and its level (ln output beside all that is known) with the variance of that. */
@@ -67,10 +70,12 @@ const NEW = { share: 0.1, hours: 3, sd: 0.15 };
 const MEMORY_HOURS = 150;
 /** Likelihood that any block has, over that of one right where it was expected. Source: own choice, one odd block is no proof. */
 const ODD = 1e-3;
-/** Share of leaks that a change of seals ends. Source: own choice. */
-const CURED = 0.85;
+/** Share of leaks that a change of seals ends, and of what passes for one that a change of the hose does. Source: own choice; handbook section 2, a kink costs suction too. */
+const CURED = { seals: 0.85, hose: 0.3 };
 /** Probability below which no leak has begun yet. Source: own choice. */
 const UNLIKELY = 0.1;
+/** Probability from which a leak goes on beside a new insert. Source: own choice, more likely than not. */
+const LEAKS_ON = 0.5;
 
 const ANEW = bell(REACH, NEW.sd);
 const MOVED = bell(9, MOVED_SD);
@@ -85,6 +90,7 @@ export function newUnreadPowder(wear = 0): UnreadPowder {
     ...{ changed: CHANGE.pause * CHANGE.weight, paused: CHANGE.weight, asked: null },
     ...{ time: 0, refitUntil: 0, onset: 0 },
     wear: { held: wear, believed: wear },
+    anew: null,
   };
 }
 
@@ -121,6 +127,10 @@ export function followUnread(state: UnreadPowder, block: UnreadBlock, set: boole
   const { walk, block: own, change: within } = set ? WITHIN.set : WITHIN.read;
   const recipe = set && state.asked !== null && Math.abs(block.output - state.asked) > RECIPE_CHANGE;
   const pause = recipe || block.start - state.time > CHANGE.pauseMs;
+  if (state.anew !== null) {
+    takeAnew(state, state.anew, block, set, pause);
+    return;
+  }
   const change = pause ? state.changed / state.paused : within;
   const hours = hoursSeen(state);
   const { belief } = grid;
@@ -142,6 +152,20 @@ export function followUnread(state: UnreadPowder, block: UnreadBlock, set: boole
   let leaks = 0;
   for (let leak = 1; leak < LEAKS.length; leak++) leaks += grid.others[leak]!;
   if (leaks < UNLIKELY) state.onset = block.end;
+}
+
+/** Just after a change of the insert it is only gathered where levels lie: all of them move by what the old one's wear was believed wrong. */
+function takeAnew(state: UnreadPowder, anew: NewInsertLevels, block: UnreadBlock, set: boolean, pause: boolean): void {
+  state.time = block.end;
+  state.asked = block.output;
+  state.onset = block.end;
+  if (!gatherLevel(anew, block.level, block.hours, pause)) return;
+  const steps = Math.round(movedBy(anew, state.seen, set) / LEVEL_STEP);
+  const { seen, belief } = state;
+  state.seen = seen.map((_, i) => seen[i - steps] ?? 0);
+  belief.fill(0);
+  for (let i = 0; i < LEVELS; i++) belief[i] = ANEW[i]!;
+  state.anew = null;
 }
 
 /** Counts a pause, and as how likely what came after it says that another level began. */
@@ -189,19 +213,26 @@ export function leakIn({ belief }: UnreadPowder): { probability: number; mean: n
   return { probability, mean, sd: Math.sqrt(Math.max(0, square - mean * mean)) };
 }
 
-/** Seals were changed: what leaked has most likely ended. */
-export function curesUnread({ belief }: UnreadPowder): void {
+/** Seals, or a hose, were changed: what leaked has most likely ended, or perhaps. */
+export function curesUnread({ belief }: UnreadPowder, part: keyof typeof CURED): void {
+  const share = CURED[part];
   for (let leak = 1; leak < LEAKS.length; leak++)
     for (let i = 0; i < LEVELS; i++) {
       const at = leak * LEVELS + i;
-      belief[i] = belief[i]! + CURED * belief[at]!;
-      belief[at] = (1 - CURED) * belief[at]!;
+      belief[i] = belief[i]! + share * belief[at]!;
+      belief[at] = (1 - share) * belief[at]!;
     }
 }
 
 /** Seals or hoses were taken apart and went back in. */
 export function refitsUnread(state: UnreadPowder, time: number): void {
   state.refitUntil = time + LEAK.refitMs;
+}
+
+/** The insert was changed: where levels lie with the new one has to be seen, unless something leaks, which goes on. */
+export function renewsUnread(state: UnreadPowder): void {
+  if (leakIn(state).probability < LEAKS_ON) state.anew = newInsertLevels(state.wear.held);
+  else loosensUnread(state);
 }
 
 /** What levels rest on was exchanged: an insert, or a sensor. All of them may have moved a little. */

@@ -8,7 +8,7 @@ import { openFilter, openMeter } from '../baseline/motive-line.ts';
 import { PRIORS } from '../baseline/pump-priors.ts';
 import { loosenLevel } from '../baseline/pump-wear.ts';
 import { openLevel, openToStep } from '../baseline/steady-level.ts';
-import { curesUnread, loosensUnread, refitsUnread } from '../baseline/unread-powder.ts';
+import { curesUnread, loosensUnread, refitsUnread, renewsUnread } from '../baseline/unread-powder.ts';
 import { usualOutput } from '../baseline/usual-output.ts';
 import { teachLimit } from '../forecast/change-limit.ts';
 import { bringUpToDate, type FindingBook } from './finding-book.ts';
@@ -65,7 +65,7 @@ function applyInsert(bench: Bench, entry: LogEntry): void {
   if (logged && entry.found !== null && clock > 0) memory.lives.push({ clock, found: entry.found });
   keepFirstSight(pool, memory);
   fitLoggedInsert(pool, memory.id, leaks);
-  if (memory.unread !== null) loosensUnread(memory.unread);
+  if (memory.unread !== null) renewsUnread(memory.unread);
   memory.insert = newInsert(entry.time, true, memory.sprayHours);
 }
 
@@ -93,7 +93,7 @@ function applyOther(bench: Bench, entry: LogEntry): void {
     const cure = entry.action === 'replaced' ? REPLACED : REFITTED;
     if (memory.unread !== null) {
       refitsUnread(memory.unread, entry.time);
-      if (entry.action === 'replaced' && part.endsWith('-seals')) curesUnread(memory.unread);
+      if (entry.action === 'replaced') curesUnread(memory.unread, part.endsWith('-seals') ? 'seals' : 'hose');
     }
     openToStep(memory.ripple, memory.step === null ? 0.05 : cure.ripple);
     if (memory.step !== null) {

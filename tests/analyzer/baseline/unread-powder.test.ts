@@ -6,6 +6,7 @@ import {
   loosensUnread,
   newUnreadPowder,
   refitsUnread,
+  renewsUnread,
   type UnreadPowder,
 } from '../../../analyzer/baseline/unread-powder.ts';
 import { packState, unpackState } from '../../../analyzer/live/state-bytes.ts';
@@ -128,10 +129,41 @@ describe('a leak among them', () => {
   it('has most likely ended with a change of the seals', () => {
     const state = spray(60, (hour) => (hour < 54 ? 0 : 0.2));
     const before = leakIn(state).probability;
-    curesUnread(state);
+    curesUnread(state, 'seals');
     expect(leakIn(state).probability).toBeCloseTo(0.15 * before, 10);
     spray(3, () => 0, state, 60 * 8);
     expect(leakIn(state).probability).toBeLessThan(0.05);
+  });
+
+  it('may have ended with a change of the hose, whose kink looks like one', () => {
+    const [hose, none] = [0, 1].map(() => spray(60, (hour) => (hour < 54 ? 0 : 0.2))) as [UnreadPowder, UnreadPowder];
+    const before = leakIn(hose).probability;
+    curesUnread(hose, 'hose');
+    expect(leakIn(hose).probability).toBeCloseTo(0.7 * before, 10);
+    for (const state of [hose, none]) spray(1, () => 0, state, 60 * 8);
+    expect(leakIn(hose).probability).toBeLessThan(0.5 * leakIn(none).probability);
+  });
+
+  it('is none where all levels lie lower since the insert was changed, whose wear was believed too large', () => {
+    const told = [true, false].map((renewed) => {
+      const state = spray(60, () => 0);
+      state.wear.held = 0.4;
+      if (renewed) renewsUnread(state);
+      return leakIn(spray(20, () => 0.14, state, 60 * 8)).probability;
+    });
+    expect(told[0]!).toBeLessThan(0.3);
+    expect(told[1]!).toBeGreaterThan(0.9);
+  });
+
+  it('is told behind a new insert too, and goes on beside it', () => {
+    const later = spray(60, () => 0);
+    renewsUnread(later);
+    spray(20, () => 0, later, 60 * 8);
+    expect(leakIn(spray(6, () => 0.2, later, 80 * 8)).probability).toBeGreaterThan(0.9);
+    const before = spray(60, (hour) => (hour < 54 ? 0 : 0.2));
+    renewsUnread(before);
+    expect(before.anew).toBeNull();
+    expect(leakIn(before).probability).toBeGreaterThan(0.9);
   });
 
   it('is likelier after a refit', () => {

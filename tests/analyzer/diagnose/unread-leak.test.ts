@@ -88,7 +88,7 @@ describe('a leak where neither ripple nor powder is read', () => {
     const before = levelOf();
     noticeUnread(looked);
     judgeStep(looked);
-    curesUnread(memory.unread!);
+    curesUnread(memory.unread!, 'seals');
     for (let at = 0; at < 8; at++) {
       const start = START + at * 20 * MINUTE;
       followUnread(
