@@ -28,34 +28,48 @@ export interface BackupOutcome {
  * its name only once it is complete, checked and on disk.
  *
  * @param out must not be there yet
- * @throws {AppError} USAGE where `out` is there already; STORE_UNUSABLE: no store, damaged, or not writable; DISK_FULL
+ * @throws {AppError} USAGE where `out` is there already, or its folder is not; STORE_UNUSABLE: no store, damaged, or not writable; DISK_FULL
  */
 export function backupStore(dir: string, out: string): BackupOutcome {
   if (existsSync(out)) throw new AppError('USAGE', `--out ${out}: is there already; give a name that is free`);
+  const folder = dirname(resolve(out));
+  if (!existsSync(folder)) throw new AppError('USAGE', `--out ${out}: found no folder ${folder}, expected one`);
   const part = `${out}.part`;
   try {
     rmSync(part, { force: true });
-    // As it is: an older version is copied, not changed.
-    const source = openDatabase(dir, { asIs: true });
-    try {
-      source.run('VACUUM INTO ?', part);
-    } finally {
-      source.close();
-    }
+    return copyStore(dir, part, out);
+  } catch (error) {
+    throw storeFault(error, `--out ${out}`);
+  }
+}
+
+function copyStore(dir: string, part: string, out: string): BackupOutcome {
+  // As it is: an older version is copied, not changed.
+  const source = openDatabase(dir, { asIs: true });
+  try {
+    source.run('VACUUM INTO ?', part);
     const verified = verifyFile(part);
     toDisk(part, out);
     return { bytes: statSync(out).size, verified };
   } catch (error) {
-    throw storeFault(error, out);
+    throw faultOfCopy(error, out);
   } finally {
+    source.close();
     rmSync(part, { force: true });
   }
+}
+
+/** What keeps the copy from being written is told of the copy: the store's own disk may have all the room. */
+function faultOfCopy(error: unknown, out: string): unknown {
+  const cause = error instanceof AppError ? error.cause : undefined;
+  const code = cause instanceof Error && 'code' in cause ? String(cause.code) : '';
+  return /^SQLITE_(FULL|IOERR|CANTOPEN|READONLY|PERM)/.test(code) ? storeFault(cause, `--out ${out}`) : error;
 }
 
 /**
  * Makes a data folder's store out of a backup. A store that is there stays as it is.
  *
- * @throws {AppError} USAGE: the backup is damaged or none; STORE_UNUSABLE: the folder has a store, or a service runs on it; DISK_FULL
+ * @throws {AppError} USAGE: the backup is damaged or none, or the folder has a store; STORE_UNUSABLE: a service runs on it; DISK_FULL
  */
 export async function restoreStore(file: string, dir: string): Promise<BackupOutcome> {
   if (!existsSync(file)) throw new AppError('USAGE', `--from ${file}: found no such file, expected a backup`);
@@ -63,10 +77,7 @@ export async function restoreStore(file: string, dir: string): Promise<BackupOut
   const target = join(dir, STORE_FILE);
   const refuse = (): void => {
     if (existsSync(target))
-      throw new AppError(
-        'STORE_UNUSABLE',
-        `${dir}: holds a store already; nothing was overwritten, give another folder`,
-      );
+      throw new AppError('USAGE', `--data ${dir}: holds a store already; nothing was overwritten, give another folder`);
   };
   refuse();
   const made = makeFolder(dir);

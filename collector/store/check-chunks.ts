@@ -4,6 +4,7 @@ import { isSummed } from './deflated.ts';
 import { emptySums, type MinuteSums, rollUp } from './rollup.ts';
 import { addRollup } from './rollup-codec.ts';
 import type { Sql } from './sql.ts';
+import { unsummed } from './summed.ts';
 
 /**
  * Unpacks every chunk of a station: times ascend, chunks do not overlap, heads say what is inside, roll-ups agree
@@ -81,7 +82,7 @@ function agrees(body: Uint8Array, { minutes, columns }: ReturnType<typeof rollUp
   const rows = new Map([...minutes].map((minute, row) => [minute, row]));
   const found = new Map<number, MinuteSums>();
   let known = true;
-  addRollup(body, ROLLED_CHANNELS, {
+  addRollup(unsummed(body, 'its roll-up of minutes'), ROLLED_CHANNELS, {
     rowOf: (minute) => {
       const row = rows.get(minute);
       known &&= row !== undefined;

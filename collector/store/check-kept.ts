@@ -5,7 +5,8 @@ import { chunkKey } from './chunk-table.ts';
 import { isSummed } from './deflated.ts';
 import { EmbeddedRuns } from './runs.ts';
 import type { Sql } from './sql.ts';
-import { isSummedDay, readThinned } from './thinned.ts';
+import { hasSum } from './summed.ts';
+import { readThinned } from './thinned.ts';
 
 interface Row {
   readonly first: number;
@@ -55,7 +56,7 @@ export function checkRuns(sql: Sql, notes: CheckNotes): number {
 /** Unpacks every thinned day of a station. */
 export function checkThinned(sql: Sql, id: number, name: string, notes: CheckNotes): void {
   for (const { first, body } of rowsOf(sql, 'thinned', id)) {
-    if (!isSummedDay(body)) notes.withoutChecksum();
+    if (!hasSum(body)) notes.withoutChecksum();
     unpacked(`thinned day of ${name} from ${formatTime(first)}`, notes, null, () =>
       readThinned(sql, id, name, first, first + 1, 0),
     );

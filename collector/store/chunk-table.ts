@@ -5,6 +5,7 @@ import { decodeChunk, encodeChunk } from './chunk.ts';
 import { rollUp, rollupPays } from './rollup.ts';
 import { encodeRollup } from './rollup-codec.ts';
 import type { Sql, SqlValue } from './sql.ts';
+import { summed } from './summed.ts';
 
 /** Every channel, as bits. */
 export const ALL_CHANNELS = 2 ** CHANNELS.length - 1;
@@ -118,7 +119,15 @@ export function deleteChunk(sql: Sql, station: number, first: number): void {
 export function insertChunk(sql: Sql, station: number, block: Block, from: number, to: number): void {
   const rollup = rollUp(block, from, to, ROLLED_CHANNELS);
   const pays = rollupPays(to - from, rollup.minutes.length);
-  writeChunk(sql, station, block, from, to, encodeChunk(block, from, to), pays ? encodeRollup(rollup) : NO_ROLLUP);
+  writeChunk(
+    sql,
+    station,
+    block,
+    from,
+    to,
+    encodeChunk(block, from, to),
+    pays ? summed(encodeRollup(rollup)) : NO_ROLLUP,
+  );
 }
 
 /**
@@ -134,7 +143,7 @@ export function insertTightChunk(
   to: number,
   body: Uint8Array,
 ): void {
-  const rollup = encodeRollup(rollUp(block, from, to, ROLLED_CHANNELS));
+  const rollup = summed(encodeRollup(rollUp(block, from, to, ROLLED_CHANNELS)));
   writeChunk(sql, station, block, from, to, body, isSmall(rollup.length, body.length) ? rollup : NO_ROLLUP);
 }
 

@@ -57,8 +57,8 @@ export function markedCommit(dir: string): number | null {
   try {
     text = readFileSync(join(dir, FILE), 'latin1');
   } catch (error) {
-    // A store of an older version, or a copy, has none.
-    if ((error as NodeJS.ErrnoException).code === 'ENOENT') return null;
+    // A store of an older version, or a copy, has none, nor has what is no folder.
+    if (/^(ENOENT|ENOTDIR)$/.test(String((error as NodeJS.ErrnoException).code))) return null;
     throw error;
   }
   return /^\d{16}\n$/.test(text) ? Number(text) : null;

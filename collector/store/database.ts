@@ -1,4 +1,4 @@
-import { existsSync, mkdirSync } from 'node:fs';
+import { existsSync, mkdirSync, statSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import Database from 'better-sqlite3';
 import { AppError } from '../contract/errors.ts';
@@ -88,10 +88,13 @@ export function openDatabase(dir: string, options: OpenOptions = {}): Sql {
 
 /**
  * @returns the folders that had to be made, outermost first
- * @throws {AppError} STORE_UNUSABLE when the folder is not there and cannot be made
+ * @throws {AppError} USAGE when it is no folder; STORE_UNUSABLE when it is not there and cannot be made
  */
 export function makeFolder(dir: string): string[] {
-  if (existsSync(dir)) return [];
+  if (existsSync(dir)) {
+    if (!statSync(dir).isDirectory()) throw new AppError('USAGE', `${dir}: found a file, expected a folder`);
+    return [];
+  }
   // One by one: mkdir's own `recursive` never ends on some file systems that refuse (Node 20 under /proc).
   const outer = dirname(dir) === dir ? [] : makeFolder(dirname(dir));
   try {

@@ -8,6 +8,7 @@ import { addTo, emptySums, MINUTE_MS, type MinuteSums, rollUp } from './rollup.t
 import { addRollup, type MinuteSink } from './rollup-codec.ts';
 import type { Sql } from './sql.ts';
 import type { Minutes } from './store.ts';
+import { unsummed } from './summed.ts';
 
 /** Minutes that are gathered from parts that come in order of time; two parts may share a minute where they meet. */
 class MinuteBook implements MinuteSink {
@@ -101,7 +102,8 @@ export function readMinutes(sql: Sql, source: MinuteSource, from: number, to: nu
     addRows(book, tail, row, outside, wanted);
     row = inside;
     const whole = head.first >= from && head.last < to;
-    if (head.rollup.length > 0 && whole && outside === inside) addRollup(head.rollup, wanted, book);
+    if (head.rollup.length > 0 && whole && outside === inside)
+      addRollup(unsummed(head.rollup, 'a roll-up of minutes'), wanted, book);
     else {
       const chunk = source.read(Math.max(from, head.first), Math.min(to, head.last + 1));
       book.addBlock(mergeBlocks(chunk, sliceBlock(tail, outside, inside), noRepeats()), wanted);

@@ -1,18 +1,16 @@
 import { CHANNELS } from '../contract/channels.ts';
-import { AppError } from '../contract/errors.ts';
 import { CHANNEL_STEPS } from '../contract/resolution.ts';
 import { LARGEST_TIME } from './batch.ts';
 import type { Block } from './block.ts';
 import { ByteReader, ByteWriter } from './bytes.ts';
 import { chunkKey, ROLLED_CHANNELS } from './chunk-table.ts';
-import { crc32, crcFault } from './crc32.ts';
 import { addTo, emptySums, MINUTE_MS, type MinuteSums, type Rollup } from './rollup.ts';
 import { addRollup, encodeRollup } from './rollup-codec.ts';
 import type { Sql } from './sql.ts';
 import type { Minutes } from './store.ts';
+import { summed, unsummed } from './summed.ts';
 
 const DAY_MS = 86_400_000;
-const SUM_BYTES = 5;
 
 /** Thinned readings of one day of a station while they are worked on: spans of equal length, in any order. */
 export class ThinnedDay {
@@ -173,27 +171,8 @@ export interface ThinnedSpans extends Minutes {
   readonly spanMs: Float64Array;
 }
 
-/** u8 0, which no span of the first form is, and u32 CRC-32 of what follows. */
-function summed(bytes: Uint8Array): Buffer {
-  const head = Buffer.alloc(SUM_BYTES);
-  head.writeUInt32LE(crc32(bytes), 1);
-  return Buffer.concat([head, bytes]);
-}
-
-/** Whether a day has a checksum; what was written before there were any has none. */
-export const isSummedDay = (body: Uint8Array): boolean => body[0] === 0;
-
-function unsummed(body: Uint8Array): Uint8Array {
-  if (!isSummedDay(body)) return body;
-  const bytes = body.subarray(SUM_BYTES);
-  const fault = crcFault(bytes, new DataView(body.buffer, body.byteOffset, body.byteLength).getUint32(1, true));
-  if (fault !== null)
-    throw new AppError('STORE_UNUSABLE', `a thinned day in the store is damaged: ${fault}; restore a backup`);
-  return bytes;
-}
-
 function decode(stored: Uint8Array): { spanMs: number; rollup: Rollup } {
-  const body = unsummed(stored);
+  const body = unsummed(stored, 'a thinned day');
   const head = new ByteReader(body);
   const spanMs = head.varint() * MINUTE_MS;
   let length = 1;

@@ -54,7 +54,27 @@ test('neither a backup nor a store is ever overwritten', async () => {
   expect(readFileSync(out, 'utf8')).toBe('mine');
   const good = join(tempDir(), 'backup.db');
   backupStore(dir, good);
-  await expect(restoreStore(good, dir)).rejects.toThrow(/holds a store already; nothing was overwritten/);
+  await expect(restoreStore(good, dir)).rejects.toMatchObject({
+    code: 'USAGE',
+    message: expect.stringMatching(/^--data .* holds a store already; nothing was overwritten/),
+  });
+});
+
+test('what is no folder is told as that, and what keeps a backup from being written of the backup', async () => {
+  const dir = tempDir();
+  openStore(dir, { create: true }).close();
+  const file = join(tempDir(), 'file');
+  writeFileSync(file, 'mine');
+  for (const open of [() => openStore(file, { create: true }), () => openStore(join(file, 'in'), { create: true })])
+    expect(open).toThrow(
+      expect.objectContaining({ code: 'USAGE', message: `${file}: found a file, expected a folder` }),
+    );
+  expect(() => verifyStore(file)).toThrow(expect.objectContaining({ code: 'USAGE' }));
+  expect(() => backupStore(dir, join(file, 'none', 'b.db'))).toThrow(
+    /^--out .*b\.db: found no folder .*none, expected one$/,
+  );
+  // A name that is longer than names may be stands for whatever else the file system has against it.
+  expect(() => backupStore(dir, join(tempDir(), 'x'.repeat(300)))).toThrow(/^--out /);
 });
 
 test('a backup that is cut, or no backup at all, is refused and leaves nothing behind', async () => {
@@ -192,6 +212,9 @@ test('a changed bit of whatever is kept of readings and runs is told of, with wh
     'batch 2 (gun-01, 2025-10-13T08:53:20.000Z to 2025-10-13T08:53:39.000Z): found the sums differ',
   );
   expect(told('chunk')).toContain(`chunk of gun-01 from 2025-10-09T09:10:24.000Z: ${damaged('a chunk of readings')}`);
+  expect(told('rollup')).toContain(
+    `chunk of gun-01 from 2025-10-09T09:10:24.000Z: ${damaged('its roll-up of minutes')}`,
+  );
   expect(told('run_chunk')).toContain(
     `runs of gun-01 from 2025-10-09T08:53:20.000Z: ${damaged('a chunk of spray runs')}`,
   );

@@ -82,13 +82,16 @@ describe('a folder that cannot be used is refused in one sentence', () => {
     const dir = tempDir();
     writeFileSync(join(dir, 'file'), '');
     symlinkSync(join(dir, 'nowhere'), join(dir, 'link'));
-    for (const folder of [join(dir, 'file', 'data'), join(dir, 'link', 'data')])
-      await expect(startWriter(folder)).rejects.toMatchObject({
-        code: 'STORE_UNUSABLE',
-        message: expect.stringMatching(
-          /: cannot be read and written \(E[A-Z]+: .*give a folder that this user may write to$/,
-        ),
-      });
+    await expect(startWriter(join(dir, 'file', 'data'))).rejects.toMatchObject({
+      code: 'USAGE',
+      message: `${join(dir, 'file')}: found a file, expected a folder`,
+    });
+    await expect(startWriter(join(dir, 'link', 'data'))).rejects.toMatchObject({
+      code: 'STORE_UNUSABLE',
+      message: expect.stringMatching(
+        /: cannot be read and written \(E[A-Z]+: .*give a folder that this user may write to$/,
+      ),
+    });
   });
 
   test('where a folder of the name of the store is in the way', () => {
