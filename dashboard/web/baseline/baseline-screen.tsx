@@ -81,7 +81,11 @@ function OneBaseline({ gun, site }: { gun: string; site: Site }): JSX.Element {
   const now = wall.value?.now ?? null;
   return (
     <div class="baseline">
-      <Waiting fault={fault} empty={data === null} />
+      <Waiting
+        fault={fault}
+        empty={data === null}
+        says="Loading… All runs of the hall are read for the first answer; years of them take a while."
+      />
       {data !== null && (
         <>
           <p role="status">

@@ -80,3 +80,13 @@ export function measured(
     return values?.mid.some((value) => value !== null) ? [{ label, dash, values }] : [];
   });
 }
+
+const MARKS = { solid: '━━', dashed: '━ ━', dotted: '····' } as const;
+
+/** A panel's title in a picture: with its unit, and which line is which where there are several, of whichever gun. */
+export function headOf(panel: Panel, both: readonly HistoryAnswer[], units: Units): string {
+  const met = both.flatMap((one) => measured(panel, one));
+  const lines = met.filter(({ label }, index) => met.findIndex((one) => one.label === label) === index);
+  const named = lines.length < 2 ? '' : ` · ${lines.map(({ label, dash }) => `${MARKS[dash]} ${label}`).join('  ')}`;
+  return `${titleOf(panel, both[0]!.level)}, ${panel.told(0, units).unit}${named}`;
+}

@@ -15,7 +15,7 @@ import { historyPath } from './load-history.ts';
 import { type Span, TOLD_BY_SECONDS_MS } from './look.ts';
 import { NothingSent } from './nothing-sent.tsx';
 import { PanelChart } from './panel-chart.tsx';
-import { measured, PANELS, type Panel, titleOf } from './panels.ts';
+import { headOf, measured, PANELS } from './panels.ts';
 import { savePicture } from './save-picture.ts';
 
 /** What came of a gun, and of another beside it. */
@@ -99,7 +99,7 @@ export function Picture({
               other === null ? heading : `${heading}, beside ${nameOf(other.gun)} (thin)`,
               panels.flatMap((panel) => {
                 const canvas = canvases.get(panel.id);
-                return canvas === undefined ? [] : [{ title: headOf(panel, answer, site), canvas }];
+                return canvas === undefined ? [] : [{ title: headOf(panel, both, site.units), canvas }];
               }),
               `${gun}-history.png`,
               { rows, span, ...SIDES },
@@ -114,13 +114,4 @@ export function Picture({
       <ExcludeSpan answer={answer} site={site} onChanged={reload} />
     </div>
   );
-}
-
-const MARKS = { solid: '━━', dashed: '━ ━', dotted: '····' } as const;
-
-/** A panel's title in a picture: with its unit, and which line is which where there are several. */
-function headOf(panel: Panel, answer: HistoryAnswer, site: Site): string {
-  const lines = measured(panel, answer);
-  const named = lines.length < 2 ? '' : ` · ${lines.map(({ label, dash }) => `${MARKS[dash]} ${label}`).join('  ')}`;
-  return `${titleOf(panel, answer.level)}, ${panel.told(0, site.units).unit}${named}`;
 }

@@ -1,12 +1,19 @@
 import type { JSX } from 'preact';
 
+interface Props {
+  readonly fault: string | null;
+  readonly empty: boolean;
+  /** What is said where it takes longer than a moment. */
+  readonly says?: string;
+}
+
 /** What stands in place of content: that it is on its way, or why it did not come. */
-export function Waiting({ fault, empty }: { fault: string | null; empty: boolean }): JSX.Element | null {
+export function Waiting({ fault, empty, says = 'Loading…' }: Props): JSX.Element | null {
   if (fault !== null)
     return (
       <p class="fault" role="alert">
         {fault}
       </p>
     );
-  return empty ? <p class="soft">Loading…</p> : null;
+  return empty ? <p class="soft">{says}</p> : null;
 }
