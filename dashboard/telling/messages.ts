@@ -77,9 +77,8 @@ export function digestLetter(plant: Plant, digest: Digest, address: string): Wor
   const lines = [
     `${siteName(plant)}, ${date}`,
     '',
-    jobs.length === 0
-      ? `Nothing to do${shelved + suppressed === 0 ? ': all guns are well' : ''}.`
-      : `To do (${jobs.length}), most pressing first:`,
+    // Not that all guns are well: one that is silent or still learnt has no jobs either.
+    jobs.length === 0 ? 'Nothing to do.' : `To do (${jobs.length}), most pressing first:`,
     ...jobs.map((job) => `- ${jobLine(job, plant, digest)}`),
     '',
     ...(watched === 0 ? [] : [`Done and waiting for proof: ${watched}.`]),

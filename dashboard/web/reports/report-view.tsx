@@ -9,7 +9,7 @@ import { causeName } from '../words/names.ts';
 import { asSentence } from '../words/sentence.ts';
 import { figure, powder } from '../words/shop-units.ts';
 import { clock, day } from '../words/site-time.ts';
-import { STATES } from '../words/states.ts';
+import { nothingToDo, STATES } from '../words/states.ts';
 import { percent } from '../words/units.ts';
 import { JournalLines } from './journal-lines.tsx';
 
@@ -24,7 +24,7 @@ export function ReportView({ report, site }: { report: Report; site: Site }): JS
     <>
       <section class="report-part">
         <h2>Still to do ({open.length})</h2>
-        {open.length === 0 && <p>Nothing: all guns are well.</p>}
+        {open.length === 0 && <p>{nothingToDo(guns.map(({ state }) => state))}</p>}
         <ol class="dashes">
           {open.map((job) => (
             <li key={`${job.gun} ${job.action} ${job.category}`}>

@@ -34,3 +34,11 @@ export function needsSomeone(state: Mark | null): boolean {
 export function compareStates(left: Mark, right: Mark): number {
   return ORDER.indexOf(left) - ORDER.indexOf(right);
 }
+
+/** What is said of guns where no job is open: that they are well only where that is known of all. */
+export function nothingToDo(states: readonly string[]): string {
+  const notJudged = states.filter((state) => state === 'learning' || state === 'unknown').length;
+  if (notJudged > 0)
+    return `Nothing. Of ${states.length} ${states.length === 1 ? 'gun' : 'guns'} ${notJudged} ${notJudged === 1 ? 'is' : 'are'} not judged yet.`;
+  return states.every((state) => state === 'good') ? 'Nothing: all guns are well.' : 'Nothing.';
+}
