@@ -88,11 +88,11 @@ export function openDatabase(dir: string, options: OpenOptions = {}): Sql {
 
 /**
  * @returns the folders that had to be made, outermost first
- * @throws {AppError} USAGE when it is no folder; STORE_UNUSABLE when it is not there and cannot be made
+ * @throws {AppError} STORE_UNUSABLE when it is no folder, or is not there and cannot be made
  */
 export function makeFolder(dir: string): string[] {
   if (existsSync(dir)) {
-    if (!statSync(dir).isDirectory()) throw new AppError('USAGE', `${dir}: found a file, expected a folder`);
+    if (!statSync(dir).isDirectory()) throw new AppError('STORE_UNUSABLE', `${dir}: found a file, expected a folder`);
     return [];
   }
   // One by one: mkdir's own `recursive` never ends on some file systems that refuse (Node 20 under /proc).

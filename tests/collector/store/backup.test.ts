@@ -67,7 +67,7 @@ test('what is no folder is told as that, and what keeps a backup from being writ
   writeFileSync(file, 'mine');
   for (const open of [() => openStore(file, { create: true }), () => openStore(join(file, 'in'), { create: true })])
     expect(open).toThrow(
-      expect.objectContaining({ code: 'USAGE', message: `${file}: found a file, expected a folder` }),
+      expect.objectContaining({ code: 'STORE_UNUSABLE', message: `${file}: found a file, expected a folder` }),
     );
   expect(() => verifyStore(file)).toThrow(expect.objectContaining({ code: 'USAGE' }));
   expect(() => backupStore(dir, join(file, 'none', 'b.db'))).toThrow(

@@ -83,7 +83,7 @@ describe('a folder that cannot be used is refused in one sentence', () => {
     writeFileSync(join(dir, 'file'), '');
     symlinkSync(join(dir, 'nowhere'), join(dir, 'link'));
     await expect(startWriter(join(dir, 'file', 'data'))).rejects.toMatchObject({
-      code: 'USAGE',
+      code: 'STORE_UNUSABLE',
       message: `${join(dir, 'file')}: found a file, expected a folder`,
     });
     await expect(startWriter(join(dir, 'link', 'data'))).rejects.toMatchObject({
