@@ -1,5 +1,5 @@
-import { existsSync, mkdirSync, readdirSync, rmSync, statSync, writeFileSync } from 'node:fs';
-import { open, statfs } from 'node:fs/promises';
+import { constants, existsSync, mkdirSync, readdirSync, rmSync, statSync, writeFileSync } from 'node:fs';
+import { type FileHandle, open, statfs } from 'node:fs/promises';
 import { join } from 'node:path';
 import type { Readable } from 'node:stream';
 import { AppError } from '../contract/index.ts';
@@ -57,7 +57,8 @@ export class Uploads {
    *
    * @param offset bytes that the sender takes to be here
    * @param mostBytes longest piece
-   * @throws {AppError} EDITED_MEANWHILE: other bytes are here, or another piece is on its way; BODY_TOO_LARGE: more than a piece or the file may have
+   * @throws {AppError} EDITED_MEANWHILE: other bytes are here, or another piece is on its way; BODY_TOO_LARGE: more than a piece or the file may have;
+   *   NOT_FOUND: it was let go meanwhile
    */
   async append(arriving: Arriving, offset: number, from: Readable, mostBytes: number): Promise<void> {
     const { id, bytes } = arriving;
@@ -65,7 +66,7 @@ export class Uploads {
     if (offset !== received || this.#appending.has(id)) throw this.misplaced(arriving, offset);
     this.#appending.add(id);
     try {
-      await this.#write(id, from, Math.min(mostBytes, bytes - received));
+      await this.#write(arriving, from, Math.min(mostBytes, bytes - received));
     } finally {
       this.#appending.delete(id);
     }
@@ -79,8 +80,19 @@ export class Uploads {
     );
   }
 
-  async #write(id: string, from: Readable, most: number): Promise<void> {
-    const file = await open(this.path(id), 'a');
+  /** Never makes the file anew: one that was let go while its piece waited would lie there for good. */
+  #opened({ id, file }: Arriving): Promise<FileHandle> {
+    return open(this.path(id), constants.O_WRONLY | constants.O_APPEND).catch((error: NodeJS.ErrnoException) => {
+      if (error.code !== 'ENOENT') throw error;
+      throw new AppError(
+        'NOT_FOUND',
+        `${file}: it was let go while a piece of it was on its way; begin to send it anew`,
+      );
+    });
+  }
+
+  async #write(arriving: Arriving, from: Readable, most: number): Promise<void> {
+    const file = await this.#opened(arriving);
     try {
       let left = most;
       // What is too long is left unread: whoever sends it still has to hear why.
