@@ -34,7 +34,7 @@ export function JobSheet({ job, style, alone, onDone }: Props): JSX.Element {
   const units = style?.units ?? 'metric';
   const changed = job.part ?? (SUBJECT_IDS.includes(cause) ? cause : null);
   return (
-    <article class="job-sheet" aria-label={`${job.action}, ${job.gunName}`}>
+    <article class={alone ? 'job-sheet' : 'job-sheet own-page'} aria-label={`${job.action}, ${job.gunName}`}>
       <div class="job-sheet-head">
         <StateMark state={job.category} current={!ended} />
         <div>
