@@ -29,7 +29,7 @@ export function sprayHours({ p10, p50, p90 }: SprayHours, brief = false): string
   return low === high ? `${low}${NBSP}h` : `${p10 < 1 ? '0' : low}–${high}${NBSP}h`;
 }
 
-/** The same in a sentence: "about 37 spray hours, 22 to 61 with 80 % confidence". */
+/** The same in a sentence: "about 37 spray hours (80 % interval: 22 to 61)". */
 export function sprayHoursInFull({ p10, p50, p90 }: SprayHours): string {
   return `about ${whole(p50)} spray hours (80 % interval: ${whole(p10)} to ${whole(p90)})`;
 }
