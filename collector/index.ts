@@ -34,6 +34,7 @@ export type { ImportOutcome } from './import/import-steps.ts';
 export type { KeptMapping } from './import/kept-mappings.ts';
 export { localHoursText } from './import/local-hours.ts';
 export { missingMarksText } from './import/missing-marks.ts';
+export { thousandsText } from './import/number-text.ts';
 export type { OfferedMapping } from './import/offer-mapping.ts';
 export type { ImportPreview } from './import/preview-rows.ts';
 export { type Arriving, Uploads } from './import/uploads.ts';

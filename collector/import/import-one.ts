@@ -54,7 +54,7 @@ export async function importOne(file: ImportedFile, target: ImportTarget, rules:
   if (before !== null && before.finishedAt !== null)
     return {
       ...{ importedBefore: before.finishedAt, reports: [], refusals: [], stations: [], readings: 0, ahead: 0 },
-      ...{ localHours: null, missing: null },
+      ...{ localHours: null, missing: null, thousands: null },
     };
   const read = await readAll(file, rules);
   const { table } = read;
@@ -98,7 +98,7 @@ async function readAll(file: ImportedFile, { plant, mapping, signal, tell }: Imp
       ({ size }) => size,
       () => 0,
     ));
-  const { table, localHours, missing } = await readImport(file, plant, mapping, {
+  const read = await readImport(file, plant, mapping, {
     onRefusal: (refusal) => {
       if (refusals.length < MOST_REFUSALS) refusals.push(refusal);
     },
@@ -107,21 +107,19 @@ async function readAll(file: ImportedFile, { plant, mapping, signal, tell }: Imp
       void tell({ kind: 'reading', bytes, of });
     },
   });
-  await tell({ kind: 'read', reports: table.reports });
-  return { table, localHours, missing, refusals: refusals.sort((left, right) => left.line - right.line) };
+  await tell({ kind: 'read', reports: read.table.reports });
+  return { ...read, refusals: refusals.sort((left, right) => left.line - right.line) };
 }
 
 function summaryOf({
   table,
-  refusals,
-  localHours,
-  missing,
-}: ReadAll): Pick<ImportOutcome, 'reports' | 'refusals' | 'stations' | 'localHours' | 'missing'> {
+  ...told
+}: ReadAll): Pick<ImportOutcome, 'reports' | 'stations' | Exclude<keyof ReadAll, 'table'>> {
   const stations = table.stations.map((station) => {
     const { times } = table.frames(station);
     return { station, rows: times.length, from: times[0]!, to: times.at(-1)! };
   });
-  return { reports: table.reports, refusals, stations, localHours, missing };
+  return { ...told, reports: table.reports, stations };
 }
 
 function readProgress(bytes: Uint8Array | null): Progress | null {

@@ -10,6 +10,7 @@ import type { ImportOutcome, ImportStep } from './import-steps.ts';
 import { type ImportTarget, openImportTarget } from './import-target.ts';
 import { localHoursText } from './local-hours.ts';
 import { missingMarksText } from './missing-marks.ts';
+import { thousandsText } from './number-text.ts';
 
 interface Sink {
   write(text: string): void | Promise<void>;
@@ -91,10 +92,13 @@ async function importFile(file: string, target: ImportTarget, options: ImportOpt
 }
 
 /** What people should know of how a file was read. */
-async function tellRead(file: string, { localHours, missing }: ImportOutcome, stderr: Sink): Promise<void> {
-  const hours = localHours === null ? [] : localHoursText(localHours);
-  for (const text of missing === null ? hours : [missingMarksText(missing), ...hours])
-    await stderr.write(`${printable(file, 200)}: ${text}\n`);
+async function tellRead(file: string, { localHours, missing, thousands }: ImportOutcome, stderr: Sink): Promise<void> {
+  const told = [
+    ...(missing === null ? [] : [missingMarksText(missing)]),
+    ...(thousands === null ? [] : [thousandsText(thousands)]),
+    ...(localHours === null ? [] : localHoursText(localHours)),
+  ];
+  for (const text of told) await stderr.write(`${printable(file, 200)}: ${text}\n`);
 }
 
 /** Tells on standard error how a file comes on, of its pieces once a second and at the end. */

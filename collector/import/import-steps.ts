@@ -2,7 +2,7 @@ import { AppError, type Plant } from '../contract/index.ts';
 import type { FileReport, RowRefusal } from '../decode/tally.ts';
 import type { ImportMapping } from './import-mapping.ts';
 import type { LocalHours } from './local-hours.ts';
-import type { MissingMarks } from './missing-marks.ts';
+import type { ToldCells } from './told-cells.ts';
 
 /** A file to import: where it lies, and what people call it. */
 export interface ImportedFile {
@@ -42,7 +42,9 @@ export interface ImportOutcome {
   /** Rows whose local time is not sure; null where all are. */
   readonly localHours: LocalHours | null;
   /** Cells that hold a mark of a missing value; null where there is none. */
-  readonly missing: MissingMarks | null;
+  readonly missing: ToldCells | null;
+  /** Cells whose only point was taken for a mark of thousands; null where there is none. */
+  readonly thousands: ToldCells | null;
 }
 
 export interface ImportRules {

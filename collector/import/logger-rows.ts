@@ -8,6 +8,7 @@ import { columnNames, plainHeading } from './column-names.ts';
 import { compileDateFormat, readLoggerTime, type TimeRules } from './date-format.ts';
 import type { ImportMapping } from './import-mapping.ts';
 import { isMissingMark } from './missing-marks.ts';
+import { numberText } from './number-text.ts';
 
 /** Source: own choice, as for the contract's CSV. */
 const MOST_ROW_BYTES = 65_536;
@@ -21,6 +22,8 @@ export interface ToldOfRows {
   readonly onTime?: ((shown: Shown, line: number) => void) | undefined;
   /** Of each cell that holds a mark of a missing value. */
   readonly onMissing?: ((mark: string, line: number) => void) | undefined;
+  /** Of each cell whose only point is taken for a mark of thousands, since the mapping has a decimal comma. */
+  readonly onThousands?: ((cell: string, line: number) => void) | undefined;
 }
 
 /**
@@ -173,23 +176,21 @@ export class LoggerRows {
       this.#told.onMissing?.(text, line);
       return '';
     }
-    const value = readMappedValue(this.#mapping.decimal === ',' ? decimalPoint(text, column) : text, column);
+    const value = readMappedValue(column.channel === 'powder/id' ? text : this.#number(text, line), column);
     if ('reason' in value) return '?';
     if ('vs' in value) return value.vs;
     return 'vb' in value ? String(Number(value.vb)) : String(value.v);
   }
 
+  #number(cell: string, line: number): string {
+    const { text, isTakenForThousands } = numberText(cell, this.#mapping.decimal);
+    if (isTakenForThousands) this.#told.onThousands?.(cell, line);
+    return text;
+  }
+
   #fault(field: string | undefined, found: string, expected: string): AppError {
     return fileError('READINGS_UNUSABLE', { file: this.#file, line: this.#line, field, found, expected });
   }
-}
-
-/** 1.234,5 as 1234.5; names stay as they are. */
-function decimalPoint(text: string, { channel }: Column): string {
-  if (channel === 'powder/id') return text;
-  return /^[+-]?\d{1,3}(\.\d{3})+(,\d*)?$/.test(text)
-    ? text.replaceAll('.', '').replace(',', '.')
-    : text.replace(',', '.');
 }
 
 function quote(cell: string): string {

@@ -3,18 +3,20 @@ import type { Plant } from '../contract/index.ts';
 import { columnNames, plainHeading } from './column-names.ts';
 import { encodingOf, type HeadRow, headRows } from './head-rows.ts';
 import type { ImportMapping } from './import-mapping.ts';
+import { offeredDecimal } from './number-text.ts';
 import { type OfferedColumn, offerColumn, stationIn } from './offer-column.ts';
 import { offerTime } from './offer-time.ts';
 import { refuseNoText } from './refuse-no-text.ts';
 
-/** A number with decimals; a date has too many points for one. */
-const NUMBER = /^[+-]?(\d+[.,]\d+|\d{1,3}(\.\d{3})+,\d+|\d{1,3}(,\d{3})+\.\d+)$/;
 const DELIMITERS = [',', ';', '\t', '|'] as const;
 /** Rows looked at. Source: own choice, because a day's change of month shows in none of them anyway. */
 const SAMPLES = 20;
 
 /** What a file seems to be, for a person to correct. */
-export interface OfferedMapping extends Pick<ImportMapping, 'delimiter' | 'decimal' | 'encoding' | 'skipLines'> {
+export interface OfferedMapping extends Pick<ImportMapping, 'delimiter' | 'encoding' | 'skipLines'> {
+  /** Null where the numbers may be read either way, and `eitherWay` is one of them. */
+  readonly decimal: ImportMapping['decimal'] | null;
+  readonly eitherWay: string | null;
   /** True for the form that `export readings` writes, which needs no mapping. */
   readonly own: boolean;
   readonly headings: readonly string[];
@@ -55,11 +57,10 @@ export function offerMapping(head: Buffer, name: string, plant: Plant, stated: S
       : [{ ...offerColumn(plainHeading(plain[index]!), plant), column: heading }],
   );
   const columns = onceEach(offered);
-  const cells = samples.flat().filter((cell) => NUMBER.test(cell.trim()));
-  const commas = cells.filter((cell) => /,\d+$/.test(cell.trim())).length;
+  const { decimal, example } = offeredDecimal(samples.flat(), delimiter === ',');
   return {
     ...{ own, encoding, delimiter, skipLines, headings, time, columns },
-    decimal: delimiter !== ',' && commas > cells.length / 2 ? ',' : '.',
+    ...{ decimal, eitherWay: example },
     samples: samples.slice(0, 3),
     gun:
       device >= 0

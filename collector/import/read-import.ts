@@ -12,7 +12,7 @@ import type { ImportMapping } from './import-mapping.ts';
 import type { ImportedFile } from './import-steps.ts';
 import { type LocalHours, LocalHourTally } from './local-hours.ts';
 import { LoggerRows } from './logger-rows.ts';
-import { type MissingMarks, MissingMarkTally } from './missing-marks.ts';
+import { type ToldCells, ToldCellsTally } from './told-cells.ts';
 
 const CODE = 'READINGS_UNUSABLE';
 
@@ -29,7 +29,9 @@ export interface ReadFile {
   /** Rows whose local time is not sure; null where all are. */
   readonly localHours: LocalHours | null;
   /** Cells that hold a mark of a missing value; null where there is none. */
-  readonly missing: MissingMarks | null;
+  readonly missing: ToldCells | null;
+  /** Cells whose only point was taken for a mark of thousands; null where there is none. */
+  readonly thousands: ToldCells | null;
 }
 
 /**
@@ -49,17 +51,21 @@ export async function readImport(
     readings.beginFile(name);
     await readUnpacked(path, CODE, (chunk) => readings.push(chunk), { name, ...(onRead ? { onRead } : {}) });
     readings.endFile();
-    return { table: readings.finish(), localHours: null, missing: null };
+    return { table: readings.finish(), localHours: null, missing: null, thousands: null };
   }
   checkGuns(mapping, plans);
   const passes = LoggerRows.passes(mapping);
   const hours = new LocalHourTally();
-  const marks = new MissingMarkTally();
+  const [marks, thousands] = [new ToldCellsTally(), new ToldCellsTally()];
   let before = 0;
   for (const gun of passes) {
     // Each pass reads every row's time: one of them counts.
     const onTime = gun === passes[0] ? hours.add.bind(hours) : undefined;
-    const rows = new LoggerRows(mapping, gun, name, { onTime, onMissing: marks.add.bind(marks) });
+    const rows = new LoggerRows(mapping, gun, name, {
+      onTime,
+      onMissing: marks.add.bind(marks),
+      onThousands: thousands.add.bind(thousands),
+    });
     readings.beginFile(passes.length > 1 && gun !== null ? `${name} (${gun})` : name);
     let here = 0;
     const told = (bytes: number): void => {
@@ -71,7 +77,12 @@ export async function readImport(
     readings.endFile();
     before += here;
   }
-  return { table: readings.finish(), localHours: hours.told(mapping.time.zone), missing: marks.told() };
+  return {
+    table: readings.finish(),
+    localHours: hours.told(mapping.time.zone),
+    missing: marks.told(),
+    thousands: thousands.told(),
+  };
 }
 
 /** @throws {AppError} CONFIG_INVALID: the mapping names a gun that the plant does not have */

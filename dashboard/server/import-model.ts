@@ -7,6 +7,7 @@ import {
   REASONS,
   type RowRefusal,
   type ShownImport,
+  thousandsText,
 } from '../../collector/index.ts';
 
 /** A row or a cell that was refused. */
@@ -39,6 +40,10 @@ const Outcome = z.strictObject({
     .string()
     .nullable()
     .meta({ description: 'Cells with a mark of a missing value, taken as empty, in words' }),
+  thousands: z
+    .string()
+    .nullable()
+    .meta({ description: 'Cells whose only point was taken for a mark of thousands, in words' }),
 });
 const Step = z.union([
   z.strictObject({ kind: z.literal('reading'), bytes: z.number(), of: z.number() }),
@@ -91,6 +96,7 @@ export function shownImport({ outcome, step, ...rest }: ShownImport): Import {
       // Records of earlier versions have none.
       localHours: outcome.localHours ? localHoursText(outcome.localHours) : [],
       missing: outcome.missing ? missingMarksText(outcome.missing) : null,
+      thousands: outcome.thousands ? thousandsText(outcome.thousands) : null,
     },
     step: step?.kind === 'read' ? { kind: 'read', reports: reportsOf(step.reports) } : step,
   };

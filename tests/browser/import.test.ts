@@ -51,6 +51,16 @@ test('import: columns are offered from the headings, the first rows show what th
     .toBe(1);
   expect(store.readings.stations()).toEqual([]);
 
+  // A decimal mark that no number decides is asked for, in one place, before anything is read.
+  const either = Buffer.from('Zeit;Druck [mbar]\n02.03.2026 06:00:00;1.526\n');
+  await page.getByLabel('File', { exact: true }).setInputFiles({ ...file, name: 'gun-01 either.csv', buffer: either });
+  await page.getByText('“1.526” may be read either way.').waitFor();
+  expect(await page.getByRole('button', { name: 'Dry run' }).isDisabled()).toBe(true);
+  await page.getByLabel('Decimals, where “1.526”').selectOption(',');
+  await page.clock.runFor(1000);
+  await page.getByText('conveying pressure 1.526').waitFor();
+  expect(await accessibilityFaults(page)).toEqual([]);
+
   // Who comes back finds the file read as it was, not as its headings seem to say.
   await page.reload();
   await page.getByRole('button', { name: 'Open gun-01 logger.csv' }).click();

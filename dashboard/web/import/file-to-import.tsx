@@ -50,7 +50,9 @@ export function FileToImport({ now, site, onNow }: Props): JSX.Element {
     ask<Offer>(`/api/imports/${now.id}/mapping?${asked}`).then(
       (found) => {
         setOffer(found);
-        setDraft({ ...draftOf({ ...found, kept: null }, site.timezone), decimal, absent });
+        // What was said of decimals stays; where nothing was, the new cells may tell.
+        const fresh = draftOf({ ...found, kept: null }, site.timezone);
+        setDraft({ ...fresh, decimal: decimal === '' ? fresh.decimal : decimal, absent });
       },
       (error: unknown) => setFault(sentenceOf(error)),
     );

@@ -18,7 +18,10 @@ export interface MappingDraft {
   /** The form that `export readings` writes: no mapping at all. */
   readonly own: boolean;
   readonly delimiter: ImportMapping['delimiter'];
-  readonly decimal: ImportMapping['decimal'];
+  /** Empty while it is still to say. */
+  readonly decimal: ImportMapping['decimal'] | '';
+  /** A number of the file that may be read either way, where nothing in its first rows decides; else null. */
+  readonly eitherWay: string | null;
   readonly encoding: ImportMapping['encoding'];
   readonly skipLines: number;
   readonly timeColumn: string;
@@ -40,12 +43,12 @@ export interface MappingDraft {
 
 /** The form's first state: what was used before for such a file, else what its headings seem to say. */
 export function draftOf({ offered, kept }: Offer, zone: string): MappingDraft {
-  const { own, delimiter, decimal, encoding, skipLines, headings, time, gun, columns } = offered;
+  const { own, delimiter, decimal, eitherWay, encoding, skipLines, headings, time, gun, columns } = offered;
   if (kept !== null) return fromMapping(kept.mapping, headings);
   const found = gun === null || typeof gun === 'string' ? [] : gun.found;
   const names = gun === null || typeof gun === 'string' ? {} : gun.names;
   return {
-    ...{ own, delimiter, decimal, encoding, skipLines },
+    ...{ own, delimiter, decimal: decimal ?? ('' as const), eitherWay, encoding, skipLines },
     timeColumn: time?.column ?? headings[0] ?? '',
     clockColumn: time?.clock ?? '',
     timeAs: time?.as === 'unix-ms' ? 'unix-ms' : time?.format === undefined ? 'iso' : 'pattern',
@@ -68,7 +71,16 @@ export function fromMapping(stated: unknown, headings: readonly string[]): Mappi
   const used = new Set([time.column, time.clock, typeof gun === 'object' ? gun.column : '']);
   const others = headings.filter((one) => !used.has(one) && !columns.some(({ column }) => column === one));
   return {
-    ...{ own: false, delimiter, decimal, encoding, skipLines, timeColumn: time.column, clockColumn: time.clock ?? '' },
+    ...{
+      own: false,
+      eitherWay: null,
+      delimiter,
+      decimal,
+      encoding,
+      skipLines,
+      timeColumn: time.column,
+      clockColumn: time.clock ?? '',
+    },
     timeAs: time.as === 'unix-ms' ? 'unix-ms' : time.format === undefined ? 'iso' : 'pattern',
     pattern: time.format ?? '',
     zone: time.zone ?? '',
@@ -93,6 +105,8 @@ export function missingIn(draft: MappingDraft): string | null {
   if (draft.gun === '' && draft.gunColumn === '' && used.some(({ gun }) => gun === ''))
     return 'Still to say: whose readings these are. Choose a gun for the file, a column that names it, or a gun for each column.';
   if (draft.timeAs === 'pattern' && draft.pattern.trim() === '') return 'Still to say: how the time is written.';
+  if (draft.decimal === '')
+    return `Still to say: whether the point or the comma is the decimal mark. “${draft.eitherWay}” may be read either way.`;
   return null;
 }
 

@@ -98,6 +98,13 @@ export function MappingForm({ draft, headings, samples, site, onChange }: Props)
                   onChoose={(chosen) => set({ names: { ...draft.names, [name]: chosen } })}
                 />
               ))}
+            {draft.eitherWay !== null &&
+              choice(
+                `Decimals, where “${draft.eitherWay}” may be read either way`,
+                'decimal',
+                DECIMALS,
+                'Still to say',
+              )}
           </div>
           <ColumnTable
             draft={draft}
@@ -112,7 +119,7 @@ export function MappingForm({ draft, headings, samples, site, onChange }: Props)
             <summary>How the text is written</summary>
             <div class="fields">
               {choice('Between the cells', 'delimiter', DELIMITERS)}
-              {choice('Decimals', 'decimal', DECIMALS)}
+              {draft.eitherWay === null && choice('Decimals', 'decimal', DECIMALS)}
               {choice('Encoding', 'encoding', ENCODINGS)}
               <TypedField
                 label="Lines above the headings"

@@ -9,7 +9,7 @@ import { refusalWords } from './preview-table.tsx';
 export function Outcome({ now, site }: { now: Import; site: Site }): JSX.Element | null {
   const { outcome, task } = now;
   if (outcome === null) return null;
-  const { importedBefore, reports, refusals, stations, readings, ahead, localHours, missing } = outcome;
+  const { importedBefore, reports, refusals, stations, readings, ahead, localHours, missing, thousands } = outcome;
   if (importedBefore !== null)
     return <p class="lead">The same bytes were imported on {dayAndClock(importedBefore, site)}; nothing was to do.</p>;
   const refused = reports.flatMap(({ unusable }) => unusable).reduce((sum, { count }) => sum + count, 0);
@@ -34,6 +34,11 @@ export function Outcome({ now, site }: { now: Import; site: Site }): JSX.Element
           </li>
         ))}
         {missing !== null && <li>{missing}.</li>}
+        {thousands !== null && (
+          <li>
+            <strong>{thousands}.</strong>
+          </li>
+        )}
         {ahead > 0 && <li>{whole(ahead)} readings were not taken: their time has not come by our clock.</li>}
         {reports.map(({ file, repeated, conflicting, ignoredColumns }) => (
           <>

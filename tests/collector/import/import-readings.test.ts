@@ -239,6 +239,22 @@ describe("a logger's own file", () => {
     expect((await whole(`Zeit;Druck\n${at(0)};1000\n`)).missing).toBeNull();
   });
 
+  test('reads thousands that are set apart, and says where a lone point was taken for their mark', async () => {
+    const at = (second: number): string => `02.03.2026 06:00:0${second}`;
+    const cells = ['1 501,5', '1\u00a0502,5', '1\u202f503,5', "1'504,5", '1.505,5', '1.506', '1,507'];
+    const read = await whole(`Zeit;Druck\n${cells.map((cell, index) => `${at(index)};${cell}\n`).join('')}`);
+    expect([...read.table.frames('gun-01').columns['conveying/pressure']!]).toEqual([
+      1.5015, 1.5025, 1.5035, 1.5045, 1.5055, 1.506, 0.0015,
+    ]);
+    expect(read.thousands).toEqual({ cells: 1, firstLine: 7, marks: ['1.506'] });
+    expect(read.table.reports[0]!.unusable).toEqual([]);
+    expect((await whole(`Zeit;Druck\n${at(0)};1 501,5\n`)).thousands).toBeNull();
+    // A point may be a default that nobody stated: what is then a fraction or thousands is neither.
+    const point = await whole(`Zeit;Druck\n${at(0)};1,501.5\n${at(1)};1,501\n${at(2)};1 50,5\n`, { decimal: '.' });
+    expect([...point.table.frames('gun-01').columns['conveying/pressure']!]).toEqual([1.5015]);
+    expect(point.table.reports[0]!.unusable).toEqual([{ reason: 'not-a-number', count: 2, firstLine: 3 }]);
+  });
+
   test('without a column that the mapping names is refused with those that it has', async () => {
     await expect(table('Zeit;Pressure\n')).rejects.toThrow(
       /logger\.csv: line 1: headings: found no column "Druck" among Zeit \| Pressure, expected the columns that the mapping names/,

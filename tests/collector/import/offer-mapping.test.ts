@@ -18,6 +18,27 @@ test('columns of one heading are offered by their numbers', () => {
   expect(columns.map(({ unit }) => unit)).toEqual(['bar', null, 'm3/h']);
 });
 
+test('the decimal mark is offered where a number shows it, and is left to say where all may be read either way', () => {
+  const rows = (...cells: string[]): string =>
+    `Zeit;Druck [hPa]\n${cells.map((cell) => `01.03.2026 06:00:00;${cell}\n`).join('')}`;
+  const mark = (text: string): unknown => [offered(text).decimal, offered(text).eitherWay];
+  expect(mark(rows('1 501,5', '900'))).toEqual([',', null]);
+  expect(mark(rows('1\u202f501,5', '1\u00a0501'))).toEqual([',', null]);
+  expect(mark(rows('1,501', '12,250'))).toEqual([null, '1,501']);
+  expect(mark(rows('1.501', '1502'))).toEqual([null, '1.501']);
+  // A nought before the mark, other digits than three, or a second mark decide for the whole column.
+  expect(mark(rows('1,501', '0,012'))).toEqual([',', null]);
+  expect(mark(rows('1.501', '1.50'))).toEqual(['.', null]);
+  expect(mark(rows('1,501', '1,501.5'))).toEqual(['.', null]);
+  expect(mark(rows('1.501.000', '1.501'))).toEqual([',', null]);
+  expect(mark(rows('1501'))).toEqual(['.', null]);
+  // Between commas a point is the usual mark; a comma inside of a cell is quoted.
+  const quoted = (cell: string): string => `time,Pressure [kPa]\n2026-03-01T06:00:00Z,${cell}\n`;
+  expect(mark(quoted('151.501'))).toEqual(['.', null]);
+  expect(mark(quoted('"151,5"'))).toEqual([',', null]);
+  expect(mark(quoted('"151,501"'))).toEqual([null, '151,501']);
+});
+
 test('what is no text, or UTF-16 with its big end first, is refused in one sentence', () => {
   const bigEnd = Buffer.from('\ufefftime,gun\n', 'utf16le').swap16();
   expect(() => offered(bigEnd)).toThrow('logger.csv: found UTF-16 with its big end first, expected CSV in UTF-8');
