@@ -4,7 +4,7 @@ import { TRACE_MS } from '../live/trace-keeper.ts';
 import { HISTORY_SERIES, type HistorySeries } from './history-series.ts';
 import { knownSpan } from './known-span.ts';
 import { type RecipeSpan, recipeSpans } from './recipe-spans.ts';
-import { type Band, type Buckets, type Held, holdIn, thin } from './thin.ts';
+import { type Band, type Buckets, bucketsOf, type Held, holdIn, thin } from './thin.ts';
 
 /** A look at a gun. Times are epoch ms, from inclusive, to exclusive. */
 export interface HistoryQuestion {
@@ -90,7 +90,16 @@ export function gunHistory(store: Store, question: HistoryQuestion): HistoryAnsw
   const widthMs = Math.max(1, Math.ceil((to - from) / question.points));
   const buckets: Buckets = { from, widthMs, count: Math.max(1, Math.ceil((to - from) / widthMs)) };
   const trace = wanted.some((one) => one.trace !== null) ? store.traces.list(gun, from - HELD_MS, to + HELD_MS) : [];
-  const bands = wanted.map((one) => bandOf(one, buckets, runs, trace, raw));
+  const looked: Looked = {
+    ...{ runs, trace, raw, count: buckets.count },
+    runPlaces: bucketsOf(runs.columns.start, buckets),
+    tracePlaces: bucketsOf(
+      trace.map(({ time }) => time),
+      buckets,
+    ),
+    rawPlaces: raw === null ? NO_PLACES : bucketsOf(raw.times, buckets),
+  };
+  const bands = wanted.map((one) => bandOf(one, looked));
   const filled = Array.from({ length: buckets.count }, (_, bucket) => bucket).filter((bucket) =>
     bands.some(({ mid }) => !Number.isNaN(mid[bucket]!)),
   );
@@ -124,24 +133,33 @@ export function gunHistory(store: Store, question: HistoryQuestion): HistoryAnsw
   };
 }
 
-function bandOf(
-  { field, trace, channel }: HistorySeries,
-  buckets: Buckets,
-  runs: RunTable,
-  points: readonly TracePoint[],
-  raw: RawReadings | null,
-): Band {
+/** What lies in a span, and the bucket of each run, word of the analysis and reading. */
+interface Looked {
+  readonly runs: RunTable;
+  readonly trace: readonly TracePoint[];
+  readonly raw: RawReadings | null;
+  readonly runPlaces: Int32Array;
+  readonly tracePlaces: Int32Array;
+  readonly rawPlaces: Int32Array;
+  /** Buckets of the span. */
+  readonly count: number;
+}
+
+const NO_PLACES = new Int32Array(0);
+
+function bandOf({ field, trace, channel }: HistorySeries, looked: Looked): Band {
+  const { runs, raw, count, runPlaces, tracePlaces, rawPlaces } = looked;
   if (trace !== null) {
-    const { times, low, mid, high } = traceColumns(trace, points);
+    const { low, mid, high } = traceColumns(trace, looked.trace);
     return {
-      low: thin(times, low, buckets).mid,
-      mid: thin(times, mid, buckets).mid,
-      high: thin(times, high, buckets).mid,
+      low: thin(tracePlaces, low, count).mid,
+      mid: thin(tracePlaces, mid, count).mid,
+      high: thin(tracePlaces, high, count).mid,
     };
   }
   if (raw !== null && channel !== null && raw.columns[channel] !== undefined)
-    return thin(raw.times, raw.columns[channel], buckets);
-  return thin(runs.columns.start, field === null ? [] : runs.columns[field], buckets);
+    return thin(rawPlaces, raw.columns[channel], count);
+  return field === null ? thin(NO_PLACES, [], count) : thin(runPlaces, runs.columns[field], count);
 }
 
 /** What the analysis said, as columns; NaN where it said nothing. */

@@ -13,20 +13,35 @@ export interface Buckets {
 }
 
 /**
+ * The bucket of each time, for all the series that were measured then.
+ *
+ * @param times epoch ms, any order
+ * @returns -1 for those outside the buckets
+ */
+export function bucketsOf(times: ArrayLike<number>, { from, widthMs, count }: Buckets): Int32Array {
+  const places = new Int32Array(times.length);
+  for (let index = 0; index < times.length; index++) {
+    const bucket = Math.floor((times[index]! - from) / widthMs);
+    places[index] = bucket >= 0 && bucket < count ? bucket : -1;
+  }
+  return places;
+}
+
+/**
  * Thins a series to buckets: no peak is lost, as it would be where every n-th value is taken.
  *
- * @param times epoch ms, any order; those outside the buckets are left out
- * @param values one a time; NaN where there is none
+ * @param places bucket of each value; below 0: in none
+ * @param values one a place; NaN where there is none
  */
-export function thin(times: ArrayLike<number>, values: ArrayLike<number>, { from, widthMs, count }: Buckets): Band {
+export function thin(places: Int32Array, values: ArrayLike<number>, count: number): Band {
   const low = new Float64Array(count).fill(Number.NaN);
   const mid = new Float64Array(count).fill(Number.NaN);
   const high = new Float64Array(count).fill(Number.NaN);
   const counts = new Float64Array(count);
-  for (let index = 0; index < times.length; index++) {
+  for (let index = 0; index < places.length; index++) {
     const value = values[index]!;
-    const bucket = Math.floor((times[index]! - from) / widthMs);
-    if (Number.isNaN(value) || bucket < 0 || bucket >= count) continue;
+    const bucket = places[index]!;
+    if (bucket < 0 || Number.isNaN(value)) continue;
     if (counts[bucket] === 0) {
       low[bucket] = high[bucket] = mid[bucket] = value;
       counts[bucket] = 1;

@@ -2,9 +2,14 @@ import { createHash } from 'node:crypto';
 import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { extname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import type { Express, Response } from 'express';
-import { AppError } from '../../collector/contract/index.ts';
+import { promisify } from 'node:util';
+import { gzip } from 'node:zlib';
+import type { Express, Request, Response } from 'express';
+import { askedFirst } from '../../collector/contract/history-look.ts';
+import { AppError, mayActAs } from '../../collector/contract/index.ts';
+import { callerOf } from './access/caller.ts';
 import { offlineWorker } from './offline-worker.ts';
+import { type BuildManifest, screenFiles } from './screen-files.ts';
 
 /** Addresses that show a screen; the page itself finds out which. */
 export const SCREENS = [
@@ -42,11 +47,20 @@ const TYPES: Readonly<Record<string, string>> = {
   '.woff2': 'font/woff2',
 };
 
+/** As `vite.config.ts` names it; pages of a build without one come with no word of their files. */
+const MANIFEST = 'manifest.json';
+/** What is worth packing: typefaces are packed already. */
+const TEXTS: ReadonlySet<string> = new Set(['.js', '.css', '.svg']);
+/** Source: own choice, several times what our own links come to; what it holds is sent back with the page. */
+const LONGEST_SEARCH = 400;
+
 /** The built screens, held in memory: a build under a running service must not leave its pages without their scripts. */
 export interface Pages {
   readonly html: Buffer;
   /** Files of the page by their name in `/assets/`, which tells their content apart. */
   readonly assets: ReadonlyMap<string, Buffer>;
+  /** Which files belong to which screen. */
+  readonly manifest: BuildManifest;
   /** Changes with every change of the screens. */
   readonly build: string;
 }
@@ -64,7 +78,10 @@ export function readPages(folder = defaultFolder()): Pages {
   const assetFolder = join(folder, 'assets');
   const names = existsSync(assetFolder) ? readdirSync(assetFolder).filter((name) => extname(name) in TYPES) : [];
   const assets = new Map(names.map((name) => [name, readFileSync(join(assetFolder, name))]));
-  return { html, assets, build: createHash('sha256').update(html).digest('hex').slice(0, 12) };
+  const manifest = existsSync(join(folder, MANIFEST))
+    ? (JSON.parse(readFileSync(join(folder, MANIFEST), 'utf8')) as BuildManifest)
+    : {};
+  return { html, assets, manifest, build: createHash('sha256').update(html).digest('hex').slice(0, 12) };
 }
 
 /** `dist/web`, from the built server (dist/dashboard/server) and from its source alike. */
@@ -78,34 +95,51 @@ export function sendPage(response: Response, { html }: Pages): void {
   response.set({ 'Content-Type': 'text/html; charset=utf-8', 'Cache-Control': 'no-cache' }).send(html);
 }
 
-/** Files of a screen's own, so that a browser fetches them beside the script that would ask for them: a header `Link`, RFC 8288; empty where it has none. */
-function screenFiles(path: string, assets: Pages['assets']): string {
-  const own = [...assets.keys()].filter((name) => name.startsWith(`${path.slice(1)}-screen-`));
-  const as: Record<string, string> = { '.js': 'rel="modulepreload"', '.css': 'rel="preload"; as="style"' };
-  return own.flatMap((name) => (as[extname(name)] ? [`</assets/${name}>; ${as[extname(name)]}`] : [])).join(', ');
+/** What its page asks for first, where who opens it may have the answers: a browser fetches them while the scripts are on their way. */
+function historyAnswers(request: Request, response: Response): string {
+  const { role } = callerOf(response);
+  if (role === null || !mayActAs(role, 'fitter')) return '';
+  const search = request.originalUrl.slice(request.path.length);
+  if (search.length > LONGEST_SEARCH) return '';
+  return ['/api/me', ...askedFirst(search)]
+    .map((path) => `<${path}>; rel="preload"; as="fetch"; crossorigin`)
+    .join(', ');
 }
+
+const pack = promisify<Buffer, Buffer>(gzip);
 
 /** Serves the screens and their files. */
 export function servePages(app: Express, pages: Pages): void {
-  const { assets } = pages;
+  const { assets, manifest } = pages;
   const worker = offlineWorker(pages);
   // Before the screens: its address lies below the one that it serves, which is its scope.
   app.get('/at-gun/sw.js', (_request, response) => {
     response.set({ 'Content-Type': TYPES['.js'] ?? '', 'Cache-Control': 'no-cache' }).send(worker);
   });
   for (const path of SCREENS) {
-    const link = screenFiles(path, assets);
-    app.get(path, (_request, response) => {
-      if (link !== '') response.set('Link', link);
+    const files = screenFiles(path, manifest);
+    app.get(path, (request, response) => {
+      const answers = path === '/history' ? historyAnswers(request, response) : '';
+      const links = [files, answers].filter((link) => link !== '');
+      if (links.length > 0) response.set('Link', links.join(', '));
       sendPage(response, pages);
     });
   }
-  app.get('/assets/:name', (request, response, next) => {
+  // They never change: packed once, not for everyone who asks.
+  const packed = new Map<string, Promise<Buffer>>();
+  app.get('/assets/:name', async (request, response, next) => {
     const { name } = request.params;
     const body = assets.get(name);
     if (!body) return next();
-    response
-      .set({ 'Content-Type': TYPES[extname(name)] ?? '', 'Cache-Control': 'public, max-age=31536000, immutable' })
-      .send(body);
+    response.set({
+      'Content-Type': TYPES[extname(name)] ?? '',
+      'Cache-Control': 'public, max-age=31536000, immutable',
+    });
+    if (!TEXTS.has(extname(name))) return response.send(body);
+    response.vary('Accept-Encoding');
+    if (request.acceptsEncodings('gzip') === false) return response.send(body);
+    const small = packed.get(name) ?? pack(body);
+    packed.set(name, small);
+    response.set('Content-Encoding', 'gzip').send(await small);
   });
 }

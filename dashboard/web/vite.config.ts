@@ -8,6 +8,8 @@ export default defineConfig({
   build: {
     outDir: '../../dist/web',
     emptyOutDir: true,
+    // The service reads from it which files belong to a page (`dashboard/server/screen-files.ts`).
+    manifest: 'manifest.json',
     target: 'es2022',
     assetsInlineLimit: 0,
     modulePreload: { polyfill: false },

@@ -153,7 +153,7 @@ function cancelled(steps: Steps): number {
 
 const seconds = (time: number): string => time.toFixed(2);
 
-/** The history of one gun as its page asks for it, from a service on this machine. */
+/** The history of one gun as its page asks for it, from a service on this machine that has analysed what it was started on. */
 async function openPast(dir: string, past: RunHistory, rounds: number): Promise<Figure[]> {
   const { tables, runs } = past;
   const { gun, columns, length } = tables[0]!;
@@ -163,6 +163,7 @@ async function openPast(dir: string, past: RunHistory, rounds: number): Promise<
   await storeRuns(join(dir, 'past'), { ...past, plant: await readPlant(plant) });
   const service = await startHttp(plant, join(dir, 'past'));
   try {
+    await service.rests();
     const taken: number[] = [];
     let points = 0;
     for (let round = 0; round < rounds; round++) {

@@ -3,6 +3,7 @@ import { once } from 'node:events';
 import { existsSync, readFileSync, writeFileSync } from 'node:fs';
 import { createServer } from 'node:net';
 import { join } from 'node:path';
+import { setTimeout } from 'node:timers/promises';
 import { fileURLToPath, pathToFileURL } from 'node:url';
 
 export const PROGRAM = process.env.BENCH_PROGRAM ?? fileURLToPath(new URL('../../dist/driftline.js', import.meta.url));
@@ -24,16 +25,19 @@ export interface Started {
 }
 
 function started(child: ChildProcess, port: number): Started {
-  const proc = (file: string): string => readFileSync(`/proc/${child.pid}/${file}`, 'utf8');
   return {
     port,
-    cpuSeconds: () => {
-      const fields = proc('stat').split(') ')[1]!.split(' ');
-      return (Number(fields[11]) + Number(fields[12])) / TICKS;
-    },
-    peakMb: () => Number(/VmHWM:\s+(\d+)/.exec(proc('status'))?.[1]) / 1024,
+    cpuSeconds: () => cpuSecondsOf(child),
+    peakMb: () => Number(/VmHWM:\s+(\d+)/.exec(procOf(child, 'status'))?.[1]) / 1024,
     stop: () => stop(child),
   };
+}
+
+const procOf = ({ pid }: ChildProcess, file: string): string => readFileSync(`/proc/${pid}/${file}`, 'utf8');
+
+function cpuSecondsOf(child: ChildProcess): number {
+  const fields = procOf(child, 'stat').split(') ')[1]!.split(' ');
+  return (Number(fields[11]) + Number(fields[12])) / TICKS;
 }
 
 async function stop(child: ChildProcess): Promise<void> {
@@ -68,8 +72,18 @@ export async function startDriftline(
   return started(child, port);
 }
 
+interface StartedHttp {
+  readonly url: string;
+  /** Until it works at nothing, as an hour after its start. */
+  rests(): Promise<void>;
+  stop(): Promise<void>;
+}
+
+/** Work of one second below which a service rests, ms. Source: own choice, its timers alone take less. */
+const RESTING_MS = 60;
+
 /** The built service on a plant file and a data folder, for what it answers over HTTP. */
-export async function startHttp(plant: string, data: string): Promise<{ readonly url: string; stop(): Promise<void> }> {
+export async function startHttp(plant: string, data: string): Promise<StartedHttp> {
   const args = ['serve', '--plant', plant, '--data', data, '--mqtt-port', '0', '--http-port', '0'];
   const child = spawn(process.execPath, [PROGRAM, ...args], { stdio: ['ignore', 'ignore', 'pipe'] });
   const url = await new Promise<string>((resolve, reject) => {
@@ -81,7 +95,15 @@ export async function startHttp(plant: string, data: string): Promise<{ readonly
     });
     child.once('exit', () => reject(new Error(`the service ended: ${text}`)));
   });
-  return { url, stop: () => stop(child) };
+  const cpuMs = (): number => cpuSecondsOf(child) * 1e3;
+  const rests = async (): Promise<void> => {
+    for (let [before, after] = [Number.NEGATIVE_INFINITY, cpuMs()]; after - before > RESTING_MS; ) {
+      before = after;
+      await setTimeout(1000);
+      after = cpuMs();
+    }
+  };
+  return { url, rests, stop: () => stop(child) };
 }
 
 export const gunName = (gun: number): string => `gun-${String(gun).padStart(4, '0')}`;

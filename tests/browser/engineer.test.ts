@@ -95,9 +95,21 @@ test('history: charts and a table of the same numbers, keys move the span, the a
   await made.sources.histories!.parquet('gun-01', 0, 1);
   const from = new Date(NOON - 86_400_000).toISOString();
   const path = `/history?gun=gun-01&from=${from}&to=${new Date(NOON).toISOString()}`;
-  const { page } = await show({ path, size: WIDE, server: { sources: made.sources } });
+  const histories = made.sources.histories!;
+  let asked = 0;
+  const history: typeof histories.history = (question) => {
+    asked++;
+    return histories.history(question);
+  };
+  const { page } = await show({
+    path,
+    size: WIDE,
+    server: { sources: { ...made.sources, histories: { ...histories, history } } },
+  });
   await page.getByText('Conveying air').first().waitFor();
   expect(await page.locator('figure canvas').count()).toBeGreaterThanOrEqual(2);
+  // Named with the page, and not asked for once more by its script.
+  expect(asked).toBe(1);
   await page.getByText('Numbers as a table').click();
   await page.getByRole('columnheader', { name: 'Flowing, m³/h' }).waitFor();
   expect(await page.getByRole('cell', { name: '3.30' }).count()).toBeGreaterThan(5);

@@ -1,18 +1,6 @@
-/** What the history page looks at; all of it stands in its address, so that a look can be sent to somebody. */
-export interface Look {
-  readonly gun: string | null;
-  /** A second gun to compare with. */
-  readonly other: string | null;
-  /** Epoch ms; null: all there is. */
-  readonly from: number | null;
-  readonly to: number | null;
-}
+import type { Look, Span } from '../../../collector/contract/history-look.ts';
 
-/** A span of time, epoch ms. */
-export interface Span {
-  readonly from: number;
-  readonly to: number;
-}
+export type { Look, Span };
 
 const HOUR_MS = 3_600_000;
 /** Source: own choice, one trigger pull of some seconds fills the picture. */
@@ -34,15 +22,6 @@ export const SPANS: readonly { readonly name: string; readonly ms: number | null
   { name: '5 min', ms: HOUR_MS / 12 },
 ];
 
-export function lookOf(search: string): Look {
-  const asked = new URLSearchParams(search);
-  const time = (name: string): number | null => {
-    const ms = Date.parse(asked.get(name) ?? '');
-    return Number.isNaN(ms) ? null : ms;
-  };
-  return { gun: asked.get('gun'), other: asked.get('other'), from: time('from'), to: time('to') };
-}
-
 export function searchOf({ gun, other, from, to }: Look): string {
   const asked = new URLSearchParams();
   if (gun !== null) asked.set('gun', gun);
@@ -50,11 +29,6 @@ export function searchOf({ gun, other, from, to }: Look): string {
   if (from !== null) asked.set('from', new Date(from).toISOString());
   if (to !== null) asked.set('to', new Date(to).toISOString());
   return `?${asked.toString()}`;
-}
-
-/** The ends of its span that a look states. */
-export function statedSpan({ from, to }: Pick<Look, 'from' | 'to'>): Partial<Span> {
-  return { ...(from === null ? {} : { from }), ...(to === null ? {} : { to }) };
 }
 
 /** Nearer (factor below 1) or farther, around a point of the span: 0 its begin, 1 its end. */

@@ -1,5 +1,6 @@
 import type { JSX } from 'preact';
 import type { HistoryAnswer } from '../../../analyzer/index.ts';
+import { historyPath } from '../../../collector/contract/history-look.ts';
 import type { Site } from '../../server/endpoints/site.ts';
 import { saveText } from '../save-text.ts';
 import { day, dayAndClock, secondsClock } from '../words/site-time.ts';
@@ -11,7 +12,6 @@ import { ExcludeSpan } from './exclude-span.tsx';
 import { FreshnessNote } from './freshness-note.tsx';
 import { historyCsv } from './history-csv.ts';
 import { HistoryTable } from './history-table.tsx';
-import { historyPath } from './load-history.ts';
 import { type Span, TOLD_BY_SECONDS_MS } from './look.ts';
 import { NothingSent } from './nothing-sent.tsx';
 import { PanelChart } from './panel-chart.tsx';

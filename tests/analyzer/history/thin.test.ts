@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { thin } from '../../../analyzer/history/thin.ts';
+import { bucketsOf, thin } from '../../../analyzer/history/thin.ts';
 
 const values = fc.array(
   fc.record({
@@ -14,10 +14,14 @@ test('no peak is lost, and a mean lies between lowest and highest', () => {
   fc.assert(
     fc.property(values, fc.integer({ min: 1, max: 40 }), (points, count) => {
       const widthMs = Math.ceil(1000 / count);
-      const { low, mid, high } = thin(
+      const places = bucketsOf(
         points.map(({ time }) => time),
-        points.map(({ value }) => value),
         { from: 0, widthMs, count },
+      );
+      const { low, mid, high } = thin(
+        places,
+        points.map(({ value }) => value),
+        count,
       );
       const known = points.filter(({ value }) => !Number.isNaN(value));
       for (let bucket = 0; bucket < count; bucket++) {
@@ -35,6 +39,8 @@ test('no peak is lost, and a mean lies between lowest and highest', () => {
 });
 
 test('what lies outside the buckets is left out', () => {
-  const { mid } = thin([-1, 0, 9, 10, 20], [7, 1, 3, 7, 7], { from: 0, widthMs: 5, count: 2 });
+  const places = bucketsOf([-1, 0, 9, 10, 20], { from: 0, widthMs: 5, count: 2 });
+  expect([...places]).toEqual([-1, 0, 1, -1, -1]);
+  const { mid } = thin(places, [7, 1, 3, 7, 7], 2);
   expect([...mid]).toEqual([1, 3]);
 });

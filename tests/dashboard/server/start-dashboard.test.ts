@@ -2,6 +2,7 @@ import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { expect, test } from 'vitest';
+import { askedFirst } from '../../../collector/contract/history-look.ts';
 import { startDashboard } from '../../../dashboard/server/index.ts';
 import { hall } from '../hall.ts';
 import { openHall, pageFolder } from '../open-hall.ts';
@@ -65,18 +66,67 @@ test('the page’s files are served from memory, for a year, and no other file i
     expect((await get(path)).status, path).toBe(404);
 });
 
-test('a page names its own files with it, so that they come beside the script that asks for them', async () => {
+test('files of a page are packed once, for who takes them packed', async () => {
   const folder = pageFolder();
   mkdirSync(join(folder, 'assets'));
-  for (const name of ['index-abc.js', 'history-screen-d1.js', 'history-screen-d2.css', 'settings-screen-e1.js'])
-    writeFileSync(join(folder, 'assets', name), '');
-  const { get } = await openHall({ webFolder: folder });
-  // RFC 8288, section 3: parameters after the target, links parted by commas.
-  const links = (await get('/history?gun=gun-01')).headers.get('Link')?.split(', ').sort();
-  expect(links).toEqual([
-    '</assets/history-screen-d1.js>; rel="modulepreload"',
-    '</assets/history-screen-d2.css>; rel="preload"; as="style"',
-  ]);
+  const script = 'let a = 0;\n'.repeat(500);
+  writeFileSync(join(folder, 'assets', 'index-abc.js'), script);
+  writeFileSync(join(folder, 'assets', 'face-abc.woff2'), script);
+  const { url } = await openHall({ webFolder: folder });
+  const ask = async (name: string, encoding: string) => {
+    const response = await fetch(`${url}/assets/${name}`, { headers: { 'Accept-Encoding': encoding } });
+    const { headers } = response;
+    return [headers.get('Content-Encoding'), headers.get('Vary'), (await response.text()) === script];
+  };
+  for (let turn = 0; turn < 2; turn++)
+    expect(await ask('index-abc.js', 'gzip, br')).toEqual(['gzip', 'Accept-Encoding', true]);
+  expect(await ask('index-abc.js', 'identity')).toEqual([null, 'Accept-Encoding', true]);
+  expect(await ask('index-abc.js', 'gzip;q=0')).toEqual([null, 'Accept-Encoding', true]);
+  expect(await ask('face-abc.woff2', 'gzip')).toEqual([null, null, true]);
+});
+
+/** A build as the bundler's manifest tells of it: what a screen imports of the page is not its own. */
+const MANIFEST = {
+  'index.html': { file: 'assets/index-abc.js', imports: ['_runtime.js'], css: ['assets/index-abc.css'] },
+  '_runtime.js': { file: 'assets/runtime-abc.js' },
+  '_csv.js': { file: 'assets/csv-abc.js', imports: ['_runtime.js'] },
+  'history/history-screen.tsx': {
+    file: 'assets/history-screen-d1.js',
+    imports: ['index.html', '_runtime.js', '_csv.js'],
+    css: ['assets/history-screen-d2.css'],
+  },
+  'settings/settings-screen.tsx': { file: 'assets/settings-screen-e1.js' },
+};
+
+function builtFolder(): string {
+  const folder = pageFolder();
+  writeFileSync(join(folder, 'manifest.json'), JSON.stringify(MANIFEST));
+  return folder;
+}
+
+const FILES = [
+  '</assets/csv-abc.js>; rel="modulepreload"',
+  '</assets/history-screen-d1.js>; rel="modulepreload"',
+  '</assets/history-screen-d2.css>; rel="preload"; as="style"',
+];
+/** RFC 8288, section 3: parameters after the target, links parted by commas. */
+const linksOf = (headers: Headers): string[] | undefined => headers.get('Link')?.split(', ').sort();
+const answered = (path: string): string => `<${path}>; rel="preload"; as="fetch"; crossorigin`;
+
+test('a page names its own files with it, so that they come beside the script that asks for them', async () => {
+  const { get } = await openHall({ webFolder: builtFolder() });
+  expect(linksOf((await get('/settings')).headers)).toEqual(['</assets/settings-screen-e1.js>; rel="modulepreload"']);
   expect((await get('/')).headers.get('Link')).toBeNull();
   expect((await get('/stock')).headers.get('Link')).toBeNull();
+});
+
+test('the page of a gun’s past names what it asks for first', async () => {
+  const { get } = await openHall({ webFolder: builtFolder() });
+  const asked = askedFirst('?gun=gun%2001%3E&from=2026-03-02T06:00:00Z');
+  expect(asked[1]).toBe('/api/guns/gun%2001%3E/history?from=2026-03-02T06%3A00%3A00.000Z&points=330');
+  expect(linksOf((await get('/history?gun=gun%2001%3E&from=2026-03-02T06:00:00Z')).headers)).toEqual(
+    [...FILES, ...['/api/me', ...asked].map(answered)].sort(),
+  );
+  expect(linksOf((await get('/history')).headers)).toEqual([...FILES, answered('/api/me')].sort());
+  expect(linksOf((await get(`/history?gun=${'a'.repeat(500)}`)).headers)).toEqual(FILES);
 });

@@ -1,5 +1,6 @@
 import { afterEach, expect, test, vi } from 'vitest';
-import { askHistoryEarly, historyPath, loadHistory, POINTS } from '../../../dashboard/web/history/load-history.ts';
+import { historyPath, POINTS } from '../../../collector/contract/history-look.ts';
+import { askHistoryEarly, loadHistory } from '../../../dashboard/web/history/load-history.ts';
 import { askOnce } from '../../../dashboard/web/link/ask-early.ts';
 
 afterEach(() => vi.unstubAllGlobals());

@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import { gestured, lookOf, moved, type Span, searchOf, zoomed } from '../../../dashboard/web/history/look.ts';
+import { lookOf } from '../../../collector/contract/history-look.ts';
+import { gestured, moved, type Span, searchOf, zoomed } from '../../../dashboard/web/history/look.ts';
 
 const HOUR = 3_600_000;
 const span: Span = { from: 1000 * HOUR, to: 1010 * HOUR };

@@ -53,6 +53,15 @@ test('what changes something needs more than a wall, but for one’s own sign-in
   ]);
 });
 
+test('a page names answers of the service only to who may have them', async () => {
+  const { get, bearer } = await openHouse();
+  const link = async (headers: Record<string, string>): Promise<string | null> =>
+    (await get('/history?gun=gun-01', { headers })).headers.get('Link');
+  expect(await link({})).toBeNull();
+  expect(await link(bearer('wall'))).toBeNull();
+  expect(await link(bearer('fitter'))).toContain('</api/guns/gun-01/history?points=330>');
+});
+
 test.each([
   '/api/guns',
   '/api/events',
