@@ -3,6 +3,7 @@ import { writeReadings } from './decode/csv-write.ts';
 import type { HistorianConfig } from './historian/historian-config.ts';
 import { longHistory } from './historian/long-history.ts';
 import { readableTargetOf, targetName } from './historian/target-of.ts';
+import { damageWords, refuseDamaged } from './store/damage.ts';
 import { openStore } from './store/embedded.ts';
 import type { Store } from './store/store.ts';
 
@@ -15,6 +16,8 @@ export interface ReadingsExport {
   readonly to?: string | undefined;
   /** The long-term store, from which readings older than those kept here are read back; null or absent for none. */
   readonly historian?: HistorianConfig | null | undefined;
+  /** Write what can be read where some of it is damaged, and say what is missing. */
+  readonly leaveOutDamaged?: boolean | undefined;
   readonly stdout: { write(text: string): void | Promise<void> };
   readonly stderr?: { write(text: string): void | Promise<void> } | undefined;
 }
@@ -22,8 +25,8 @@ export interface ReadingsExport {
 /**
  * The command `driftline export readings`: CSV from the store as `analyze` reads it, station by station, ascending in time.
  *
- * @throws {AppError} USAGE for an unreadable time or a station that never sent anything; STORE_UNUSABLE, also when the
- *   long-term store is needed and cannot be read
+ * @throws {AppError} USAGE for an unreadable time or a station that never sent anything; READINGS_DAMAGED; STORE_UNUSABLE, also
+ *   when the long-term store is needed and cannot be read
  */
 export async function exportReadings({
   dir,
@@ -31,13 +34,14 @@ export async function exportReadings({
   from,
   to,
   historian,
+  leaveOutDamaged,
   stdout,
   stderr,
 }: ReadingsExport): Promise<void> {
   const fromMs = from === undefined ? EARLIEST_MS : timeOption('--from', from);
   const toMs = to === undefined ? LATEST_MS : timeOption('--to', to);
   if (fromMs >= toMs) throw new AppError('USAGE', `--from ${quoted(from)} is not before --to ${quoted(to)}`);
-  const store = openStore(dir, { create: false });
+  const store = openStore(dir, { create: false, leaveOutDamaged: leaveOutDamaged ?? false });
   try {
     const known = store.readings.stations().map((one) => one.station);
     if (station !== undefined && !known.includes(station))
@@ -46,10 +50,14 @@ export async function exportReadings({
         `--station: found ${quoted(station)}, expected one of ${known.join(', ') || 'none yet'}`,
       );
     const stations = station === undefined ? known : [station];
+    if (leaveOutDamaged !== true) for (const one of stations) refuseDamaged(store.readings.damaged(one, fromMs, toMs));
     const target = historian ? readableTargetOf(historian) : null;
     if (target === null) {
       for (const piece of writeReadings(framesOf(store, stations, fromMs, toMs))) await stdout.write(piece);
       await sayWhatIsGone(store, stations, fromMs, stderr);
+      for (const one of stations)
+        for (const span of store.readings.damaged(one, fromMs, toMs))
+          await stderr?.write(`left out: ${damageWords(span)}\n`);
       return;
     }
     const history = { target, site: recordedSite(store, dir), name: targetName(historian!) };

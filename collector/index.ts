@@ -49,6 +49,7 @@ export { readConfig } from './read-config.ts';
 export { shownConfig } from './shown-config.ts';
 export { backupStore, restoreStore } from './store/backup.ts';
 export { compactStore } from './store/compact.ts';
+export { refuseDamaged } from './store/damage.ts';
 export { storeIsIn } from './store/database.ts';
 export { openStore } from './store/embedded.ts';
 export { runsFrom } from './store/runs-from.ts';

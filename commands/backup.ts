@@ -1,5 +1,6 @@
 import process from 'node:process';
 import type { Command } from 'commander';
+import { AppError } from '../collector/contract/index.ts';
 import { backupStore } from '../collector/index.ts';
 import { command } from './command.ts';
 import { frameSum } from './verify.ts';
@@ -11,5 +12,11 @@ export function addBackup(program: Command): void {
     .action(({ data, out }: { data: string; out: string }) => {
       const { bytes, verified } = backupStore(data, out);
       process.stderr.write(`${out}: ${bytes} bytes, ${frameSum(verified)} frames, checked\n`);
+      const { setAside } = verified;
+      if (setAside.length > 0)
+        throw new AppError(
+          'READINGS_DAMAGED',
+          `${out}: is written, and has what the store has; missing in both: ${setAside.join('; ')}; keep the last backup from before`,
+        );
     });
 }

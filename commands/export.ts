@@ -14,6 +14,7 @@ interface ReadingsFlags {
   from?: string;
   to?: string;
   config?: string;
+  leaveOutDamaged?: true;
   parquet?: true;
   out?: string;
 }
@@ -26,6 +27,10 @@ export function addExport(program: Command): void {
     .option('--from <time>', 'from this time on, ISO 8601 with offset')
     .option('--to <time>', 'up to before this time, ISO 8601 with offset')
     .option('--config <file>', 'operation of the service (YAML): older readings are read back from its long-term store')
+    .option(
+      '--leave-out-damaged',
+      'write the rest where readings are damaged, and say on standard error what is missing',
+    )
     .option('--parquet', 'as Apache Parquet, of what is kept here')
     .option('--out <file>', 'with --parquet into this file, which is there only when it is whole')
     .action(async ({ data, config, parquet, out: file, ...asked }: ReadingsFlags) => {

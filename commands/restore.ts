@@ -11,5 +11,6 @@ export function addRestore(program: Command): void {
     .action(async ({ from, data }: { from: string; data: string }) => {
       const { bytes, verified } = await restoreStore(from, data);
       process.stderr.write(`${data}: ${bytes} bytes, ${frameSum(verified)} frames, checked\n`);
+      for (const sentence of verified.setAside) process.stderr.write(`${from}: missing in it: ${sentence}\n`);
     });
 }

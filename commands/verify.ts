@@ -19,9 +19,11 @@ export function addVerify(program: Command): void {
       const verified = verifyStore(flags.data, flags.gapMinutes * MINUTE_MS);
       if (flags.json) await out.write(`${JSON.stringify(verified)}\n`);
       else await out.write(lines(verified, flags.gapMinutes));
-      const { faults } = verified;
+      const { faults, setAside } = verified;
       if (faults.length > 0)
         throw new AppError('STORE_UNUSABLE', `${flags.data}: ${faults.length} faults; restore a backup: ${faults[0]}`);
+      if (setAside.length > 0)
+        throw new AppError('READINGS_DAMAGED', `${flags.data}: ${setAside.length} set aside: ${setAside[0]}`);
       const worst = verified.stations.find(({ gaps }) => gaps.length > (flags.mostGaps ?? Number.POSITIVE_INFINITY));
       if (worst)
         throw new AppError(
@@ -41,8 +43,8 @@ export function frameSum({ stations }: Verified): number {
 }
 
 function lines(verified: Verified, gapMinutes: number): string {
-  const { stations, chunks, batches, runs, findings, logEntries, refusals, schemaVersion, withoutChecksum, faults } =
-    verified;
+  const { stations, chunks, batches, runs, findings, logEntries, refusals, schemaVersion, withoutChecksum } = verified;
+  const { setAside, faults } = verified;
   return [
     ...stations.map((station) => stationLines(station, gapMinutes)),
     `store version ${schemaVersion}: ${frameSum(verified)} frames in ${chunks} chunks and ${batches} batches, ${runs} runs, ${findings} findings, ${logEntries} log entries, ${refusals} refusals`,
@@ -51,6 +53,7 @@ function lines(verified: Verified, gapMinutes: number): string {
           `${withoutChecksum} of the chunks, batches, runs and thinned days are from before there were checksums and have none`,
         ]
       : []),
+    ...setAside.map((sentence) => `set aside: ${sentence}`),
     ...faults.map((fault) => `fault: ${fault}`),
     faults.length === 0 ? 'no fault found' : `${faults.length} faults found`,
     '',

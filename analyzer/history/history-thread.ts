@@ -10,7 +10,7 @@ import type { HistoryAsk, HistoryNews, HistoryOrder, HistoryStart } from './hist
 if (parentPort === null) throw new Error('histories are read in a thread of their own');
 const port = parentPort;
 const { dir, plant } = workerData as HistoryStart;
-const store = openStore(dir, { durable: false });
+const store = openStore(dir, { durable: false, leaveOutDamaged: true });
 
 let believed: (() => StoredBelief) | null = null;
 

@@ -11,7 +11,7 @@ if (parentPort === null) throw new Error('the analyzer runs in a thread of its o
 const onHold = levelWhileHolding(5);
 const { dir, plant } = workerData as LiveStart;
 // What the analyzer writes can be computed again, so it need not wait for the disk and hold up commits.
-const store = openStore(dir, { durable: false, settledOnly: true, onHold });
+const store = openStore(dir, { durable: false, settledOnly: true, leaveOutDamaged: true, onHold });
 const analyzer = new LiveAnalyzer({
   store,
   plant,

@@ -16,7 +16,7 @@ if (!parentPort) throw new AppError('INTERNAL', 'historian-thread is the entry o
 const port = parentPort;
 const { dir, site, config } = workerData as HistorianStart;
 // Its writes are marks of what was delivered: the last of them may be lost, then that goes out again.
-const store = openStore(dir, { durable: false, settledOnly: true });
+const store = openStore(dir, { durable: false, settledOnly: true, leaveOutDamaged: true });
 const target = targetOf(config);
 const delivery = new Delivery(store, target, site);
 const stopping = new AbortController();

@@ -10,5 +10,8 @@ const RESTORED_MS = 600_000;
 export function restoreLatest(store: Store, latest: StationLatest, known: Map<string, number>, station: string): void {
   const lastTime = known.get(station)!;
   known.delete(station);
-  latest.restore(store.readings.frames(station, lastTime - RESTORED_MS, lastTime + 1, CHANNEL_NAMES));
+  // Behind what is damaged, which is told elsewhere.
+  const damaged = store.readings.damaged(station, lastTime - RESTORED_MS, lastTime + 1).map(({ to }) => to + 1);
+  const from = Math.max(lastTime - RESTORED_MS, ...damaged);
+  if (from <= lastTime) latest.restore(store.readings.frames(station, from, lastTime + 1, CHANNEL_NAMES));
 }

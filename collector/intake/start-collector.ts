@@ -44,6 +44,7 @@ export async function startCollector(options: CollectorOptions): Promise<Collect
     warm,
     onTrouble: (error) =>
       options.log.warn({ error: error.message }, 'the store could not be tidied; it will be tried again'),
+    onDamaged: (sentence) => options.log.error({ error: sentence }, 'damaged readings were set aside'),
     onLost: (sentence) => options.log.error({ error: sentence }, 'readings that were committed are missing'),
   });
   // Both threads at once.

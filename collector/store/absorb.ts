@@ -6,6 +6,7 @@ import { gather } from './gather.ts';
 import { mergeBlocks } from './merge.ts';
 import { saveProvenance } from './provenance.ts';
 import { Latecomers, noRepeats, type Repeats, totalRepeats } from './repeats.ts';
+import { soundChunks } from './set-aside.ts';
 import type { Sql } from './sql.ts';
 
 /**
@@ -23,7 +24,7 @@ export function absorb(sql: Sql, name: string, sections: readonly Section[], seq
   const station = stationId(sql, name, first, last);
   let frames = 0;
   for (const task of planChunks(block, headsAround(sql, station, first, last))) {
-    const chunk = task.reopen === null ? [] : chunkAt(sql, station, task.reopen);
+    const chunk = task.reopen === null ? [] : soundChunks(sql, station, chunkAt(sql, station, task.reopen));
     const existing = chunk.length > 0 ? unpackChunks(chunk, ALL_CHANNELS) : EMPTY_BLOCK;
     const merged = mergeBlocks(existing, sliceBlock(block, task.from, task.to), repeats);
     latecomers.judge(merged, repeats);

@@ -11,6 +11,7 @@ import {
   WIDE,
 } from './batch.ts';
 import { crc32 } from './crc32.ts';
+import { encodeExtents } from './extents.ts';
 import { toSteps } from './resolution.ts';
 import type { StationCommit } from './store.ts';
 
@@ -50,8 +51,19 @@ export class BatchBuilder {
     return this.#length;
   }
 
-  /** The batch with its checksum, a view of the builder's own buffer: the builder is done with then. */
+  /** The batch with its extents and checksum, a view of the builder's own buffer: the builder is done with then. */
   bytes(): Uint8Array<ArrayBuffer> {
+    const extents = encodeExtents(
+      Array.from(this.#stations, ([station, { minTime: from, maxTime: to, readings }]) => ({
+        station,
+        from,
+        to,
+        readings,
+      })),
+    );
+    this.#reserve(extents.length);
+    this.#bytes.set(extents, this.#length);
+    this.#length += extents.length;
     const bytes = this.#bytes.subarray(0, this.#length);
     this.#view.setUint32(1, crc32(bytes.subarray(BATCH_HEAD_BYTES)), true);
     return bytes;

@@ -6,7 +6,9 @@ import { addCounters } from './counters.ts';
 import { EmbeddedQuarantine } from './quarantine.ts';
 import { Retention } from './retention.ts';
 import type { RetentionRules } from './retention-rules.ts';
+import { setAsideAll } from './set-aside.ts';
 import type { Sql } from './sql.ts';
+import type { DamagedSpan } from './stored-readings.ts';
 import { Sweep } from './sweep.ts';
 import { WaitingPacksTable } from './waiting-packs-table.ts';
 import { WalRoom } from './wal-room.ts';
@@ -49,6 +51,7 @@ export class BatchLog {
   readonly #waiting: WaitingPacksTable;
   readonly #room: WalRoom;
   readonly #beside: Pick<CheckpointBeside, 'begin' | 'busy' | 'pays'> | null;
+  readonly #onDamaged: (spans: readonly DamagedSpan[]) => void;
   #moreTimes = 0;
   #endFrom = LONGEST_PAGES;
   #seq: number;
@@ -56,12 +59,17 @@ export class BatchLog {
   #sweep: Sweep | null = null;
   #sweepFrom: number;
 
-  /** @param beside brings the log into the database; null: commits wait while that is done here */
+  /**
+   * @param beside brings the log into the database; null: commits wait while that is done here
+   * @param onDamaged told what is missing with what had to be set aside
+   */
   constructor(
     sql: Sql,
     limits: BatchLogLimits,
     beside: Pick<CheckpointBeside, 'begin' | 'busy' | 'pays'> | null = null,
+    onDamaged: (spans: readonly DamagedSpan[]) => void = () => undefined,
   ) {
+    this.#onDamaged = onDamaged;
     this.#sql = sql;
     this.#beside = beside;
     this.#limits = limits;
@@ -76,6 +84,7 @@ export class BatchLog {
     // Never a number again that a station's row names, also when the tail is empty.
     this.#seq = storedCommit(sql);
     this.#takeLeft();
+    onDamaged(setAsideAll(sql));
     this.#tailBytes = this.#measureTail();
   }
 
@@ -110,7 +119,7 @@ export class BatchLog {
   tidy(readings: number, all: boolean): boolean {
     if (!this.#sweep) {
       if (all ? this.#tailBytes === 0 : this.#tailBytes < this.#sweepFrom) return true;
-      this.#sweep = new Sweep(this.#sql);
+      this.#sweep = new Sweep(this.#sql, this.#onDamaged);
     }
     // When much has gathered, the more at a time: the tail must not grow for ever while commits come one upon the other.
     if (this.#sweep.step(readings * Math.max(1, this.urgency))) {

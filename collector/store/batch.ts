@@ -1,4 +1,3 @@
-import { AppError } from '../contract/errors.ts';
 import { crcFault } from './crc32.ts';
 
 /*
@@ -12,13 +11,20 @@ import { crcFault } from './crc32.ts';
  *                      u32 bytes of its body, f64 oldest and f64 newest time, body
  *   body               instants: f64 time, u16 readings, then each: u8 channel, i32 steps of its resolution;
  *                      channel + 0x80: f64 value. Of `powder/id` the number is a text.
+ *   extents, last      u8 3, u32 bytes, then for each station: u16 bytes of its name, f64 oldest and f64 newest time, u32 readings,
+ *                      name; u32 CRC-32 of those, u32 bytes once more, so that they are found from the end; none before version 4
  */
-export const BATCH_VERSION = 2;
+/** The checksum is not of it: no two versions differ by one bit. */
+export const BATCH_VERSION = 4;
 export const BATCH_HEAD_BYTES = 5;
+const WITHOUT_EXTENTS_VERSION = 2;
 const UNSUMMED_VERSION = 1;
 export const TEXT_TAG = 1;
 export const SECTION_TAG = 2;
 export const SECTION_HEAD_BYTES = 37;
+export const EXTENTS_TAG = 3;
+export const EXTENTS_HEAD_BYTES = 5;
+export const EXTENTS_TAIL_BYTES = 8;
 export const WIDE = 0x80;
 
 /** Largest time that the store keeps, epoch ms (year 2248): times share a 63-bit key with the station's id. */
@@ -108,28 +114,31 @@ export function batchFault(bytes: Uint8Array): string | null {
   return crcFault(bytes.subarray(BATCH_HEAD_BYTES), expected);
 }
 
-/**
- * The packs of a batch in the order in which they were committed; their bodies stay packed.
- *
- * @throws {AppError} STORE_UNUSABLE when the bytes are no batch, or others than were written
- */
-export function sectionsOf(seq: number, bytes: Uint8Array): Section[] {
-  const fault = batchFault(bytes);
-  if (fault !== null)
-    throw new AppError('STORE_UNUSABLE', `batch ${seq} of the store is damaged: ${fault}; restore a backup`);
-  return sectionsAsTheyAre(seq, bytes);
+/** The packs of a batch in the order in which they were committed, their bodies packed; null where it is damaged (extents.ts tells how). */
+export function sectionsOf(seq: number, bytes: Uint8Array): Section[] | null {
+  if (batchFault(bytes) !== null) return null;
+  try {
+    return sectionsAsTheyAre(seq, bytes);
+  } catch {
+    return null;
+  }
 }
 
-/** The same whatever the checksum says: where a damaged batch is to be told of. */
-export function sectionsAsTheyAre(seq: number, bytes: Uint8Array): Section[] {
+/**
+ * The same whatever the checksum says: where a damaged batch is to be told of.
+ *
+ * @param sections takes them, also those before a fault
+ * @throws {Error} when the bytes are no batch
+ */
+export function sectionsAsTheyAre(seq: number, bytes: Uint8Array, sections: Section[] = []): Section[] {
   const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
   const whole = Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength);
-  const damaged = (): AppError =>
-    new AppError('STORE_UNUSABLE', `batch ${seq} of the store is damaged; restore a backup`);
   const version = bytes.length === 0 ? 0 : view.getUint8(0);
-  if (version !== BATCH_VERSION && version !== UNSUMMED_VERSION) throw damaged();
+  if (version !== BATCH_VERSION && version !== WITHOUT_EXTENTS_VERSION && version !== UNSUMMED_VERSION)
+    throw new RangeError(
+      `found version ${version}, expected ${UNSUMMED_VERSION}, ${WITHOUT_EXTENTS_VERSION} or ${BATCH_VERSION}`,
+    );
   const texts: string[] = [];
-  const sections: Section[] = [];
   const batch: BatchInTail = { seq, view, texts };
   let at = version === UNSUMMED_VERSION ? 1 : BATCH_HEAD_BYTES;
   while (at < bytes.length) {
@@ -141,10 +150,11 @@ export function sectionsAsTheyAre(seq: number, bytes: Uint8Array): Section[] {
     } else if (tag === SECTION_TAG) {
       const section = new Section(batch, at);
       const { end } = section;
-      if (end > bytes.length) throw damaged();
+      if (end > bytes.length) throw new RangeError(`found a pack up to byte ${end}, expected ${bytes.length} at most`);
       sections.push(section);
       at = end;
-    } else throw damaged();
+    } else if (tag === EXTENTS_TAG) at += EXTENTS_HEAD_BYTES + view.getUint32(at + 1, true) + EXTENTS_TAIL_BYTES;
+    else throw new RangeError(`found ${tag} at byte ${at}, expected a text, a pack or extents`);
   }
   return sections;
 }

@@ -1,7 +1,7 @@
 import { CHANNELS, channelIndex } from '../contract/channels.ts';
-import { formatTime } from '../contract/time.ts';
-import { batchFault, isSummedBatch, LARGEST_TIME, type Section, sectionsAsTheyAre, WIDE } from './batch.ts';
+import { isSummedBatch, type Section, sectionsAsTheyAre, WIDE } from './batch.ts';
 import type { CheckNotes } from './check-notes.ts';
+import { damagedSpans, damageWords } from './damage.ts';
 import type { Sql } from './sql.ts';
 
 const POWDER = channelIndex('powder/id');
@@ -24,30 +24,18 @@ export function checkTail(sql: Sql, notes: CheckNotes): number {
 
 function checkBatch(seq: number, body: Uint8Array, notes: CheckNotes): void {
   if (!isSummedBatch(body)) notes.withoutChecksum();
-  const fault = batchFault(body);
+  for (const span of damagedSpans(`batch ${seq}`, seq, body)) notes.fault(damageWords(span));
   let sections: Section[] = [];
   try {
     sections = sectionsAsTheyAre(seq, body);
-  } catch (error) {
-    notes.fault(error instanceof Error ? error.message : String(error));
+  } catch {
+    // Told of above.
   }
-  if (fault !== null) notes.fault(`batch ${seq}${whatItHolds(sections)}: ${fault}`);
   for (const [index, section] of sections.entries()) {
     const contradiction = sectionFault(section);
     if (contradiction !== null) notes.fault(`pack ${index + 1} of batch ${seq}: ${contradiction}`);
   }
 }
-
-/** Which stations, from when to when, as far as a damaged batch can be read. */
-function whatItHolds(sections: readonly Section[]): string {
-  if (sections.length === 0) return '';
-  const stations = [...new Set(sections.map(({ station }) => station))].sort().join(', ');
-  const times = sections.flatMap(({ minTime, maxTime }) => [minTime, maxTime]).filter((time) => isTime(time));
-  const span = times.length === 0 ? '' : `, ${formatTime(Math.min(...times))} to ${formatTime(Math.max(...times))}`;
-  return ` (${stations}${span})`;
-}
-
-const isTime = (time: number): boolean => time >= 0 && time <= LARGEST_TIME;
 
 /** How a pack contradicts what its head says of it; null where it does not. */
 function sectionFault(section: Section): string | null {

@@ -35,6 +35,8 @@ export interface OpenOptions {
   readonly besideWriter?: boolean;
   /** Readings that wait until their station's clock is known are left out: for what is found in them. Default false. */
   readonly settledOnly?: boolean;
+  /** Readings that are damaged are left out, and noted, where they would be refused: for whoever goes on without them and tells of it. Default false. */
+  readonly leaveOutDamaged?: boolean;
   /** The caller holds the service lock, so that it may bring an older schema up to date. */
   readonly locked?: boolean;
   /** Leave an older schema as it is: for whoever copies or checks a store. */

@@ -34,7 +34,10 @@ import { EmbeddedTruths } from './truths.ts';
 export function openStore(dir: string, options: OpenOptions = {}): Store {
   const sql = openDatabase(dir, options);
   return {
-    readings: new EmbeddedReadings(sql, !options.settledOnly),
+    readings: new EmbeddedReadings(sql, {
+      withWaiting: !options.settledOnly,
+      damaged: options.leaveOutDamaged ? 'noted' : 'refused',
+    }),
     runs: new EmbeddedRuns(sql),
     log: new EmbeddedLog(sql),
     findings: new EmbeddedFindings(sql),

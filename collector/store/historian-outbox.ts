@@ -109,7 +109,7 @@ export class EmbeddedHistorianOutbox implements HistorianOutbox {
         bytes += size;
         last = seq;
         const batch = this.#sql.get<{ body: Uint8Array }>('SELECT body FROM batch WHERE seq = ?', seq);
-        for (const section of batch ? sectionsOf(seq, batch.body) : [])
+        for (const section of (batch && sectionsOf(seq, batch.body)) ?? [])
           sections.set(section.station, [...(sections.get(section.station) ?? []), section]);
       }
       return last === null

@@ -11,6 +11,7 @@
  * - `quarantine_pack`: refusals that compaction packed, all older than those in `quarantine` (quarantine-pack.ts).
  * - `thinned`: thinned readings of one station and day, key as of a chunk (retention). `thinning`: up to when its raw readings
  *   are gone, and how many they were.
+ * - `set_aside`: batches and chunks that were found damaged, as they were; `damaged_span`: whose readings they held, both ends included.
  * - `clock_span`: readings of a station in [from_ms, to_ms] had another time: theirs plus offset_ms.
  * - `historian`: one row while a historian is on; `historian_span`: readings that it has not got and that are in chunks;
  *   `historian_note`: runs and findings that it has not got.
@@ -222,6 +223,14 @@ export const MIGRATIONS: readonly string[] = [
   `,
   // Batches, chunks and thinned days have checksums from here on, within what they hold: those who know none must not open them.
   '',
+  // And batches say behind their packs whose readings they hold.
+  `
+  CREATE TABLE set_aside (id INTEGER PRIMARY KEY AUTOINCREMENT, what TEXT NOT NULL, body BLOB NOT NULL) STRICT;
+  CREATE TABLE damaged_span (
+    id INTEGER PRIMARY KEY AUTOINCREMENT, what TEXT NOT NULL, station TEXT NOT NULL, from_ms INTEGER NOT NULL,
+    to_ms INTEGER NOT NULL, fault TEXT NOT NULL, certain INTEGER NOT NULL, UNIQUE (what, station)
+  ) STRICT;
+  `,
 ];
 
 /** Marks a SQLite file as ours: "Drft" in ASCII. */

@@ -102,8 +102,8 @@ export function readMinutes(sql: Sql, source: MinuteSource, from: number, to: nu
     addRows(book, tail, row, outside, wanted);
     row = inside;
     const whole = head.first >= from && head.last < to;
-    if (head.rollup.length > 0 && whole && outside === inside)
-      addRollup(unsummed(head.rollup, 'a roll-up of minutes'), wanted, book);
+    const rollup = whole && outside === inside ? soundRollup(head.rollup) : null;
+    if (rollup !== null) addRollup(rollup, wanted, book);
     else {
       const chunk = source.read(Math.max(from, head.first), Math.min(to, head.last + 1));
       book.addBlock(mergeBlocks(chunk, sliceBlock(tail, outside, inside), noRepeats()), wanted);
@@ -111,6 +111,15 @@ export function readMinutes(sql: Sql, source: MinuteSource, from: number, to: nu
   }
   addRows(book, tail, row, tail.rows, wanted);
   return book.minutes(source.station);
+}
+
+/** Null where the frames have to be read: there is none, or it is damaged. */
+function soundRollup(stored: Uint8Array): Uint8Array | null {
+  try {
+    return stored.length === 0 ? null : unsummed(stored, 'a roll-up of minutes');
+  } catch {
+    return null;
+  }
 }
 
 function addRows(book: MinuteBook, block: Block, from: number, to: number, wanted: number): void {

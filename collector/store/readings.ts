@@ -3,15 +3,16 @@ import { CHANNELS } from '../contract/channels.ts';
 import type { Frames } from '../contract/frames.ts';
 import type { Section } from './batch.ts';
 import { type Block, EMPTY_BLOCK, firstTime, lastTime, rowAt, sliceBlock } from './block.ts';
-import { ALL_CHANNELS, chunkAfter, chunkRows, unpackChunks } from './chunk-table.ts';
+import { ALL_CHANNELS, chunkAfter, chunkRows } from './chunk-table.ts';
 import { gather } from './gather.ts';
 import { mergeBlocks } from './merge.ts';
 import { mergeMinutes } from './merge-minutes.ts';
+import { type DamagedReadings, MetDamage } from './met-damage.ts';
 import { readMinutes } from './minutes.ts';
 import { provenanceOf } from './provenance.ts';
 import { Latecomers, noRepeats, type Repeats, totalRepeats } from './repeats.ts';
 import type { Sql } from './sql.ts';
-import type { Minutes, Provenance, Readings, StationCounts, StationInfo } from './store.ts';
+import type { DamagedSpan, Minutes, Provenance, Readings, StationCounts, StationInfo } from './store.ts';
 import { Tail } from './tail.ts';
 import { TextTable } from './text-table.ts';
 import { readThinned, type ThinnedSpans } from './thinned.ts';
@@ -32,7 +33,14 @@ interface StationRow {
 /** Chunks and tail of one station as one transaction sees them. */
 interface Snapshot {
   readonly row: StationRow | null;
+  readonly station: string;
   readonly sections: Section[];
+}
+
+export interface ReadingsOptions {
+  /** Whether packs count that wait for their station's clock. Default true. */
+  readonly withWaiting?: boolean;
+  readonly damaged?: DamagedReadings;
 }
 
 /** Readings of the embedded store: tail and chunks as one. */
@@ -40,17 +48,22 @@ export class EmbeddedReadings implements Readings {
   readonly #sql: Sql;
   readonly #tail: Tail;
   readonly #texts = new TextTable();
+  readonly #damage: MetDamage;
 
-  /** @param withWaiting whether packs count that wait for their station's clock */
-  constructor(sql: Sql, withWaiting = true) {
+  constructor(sql: Sql, { withWaiting = true, damaged = 'refused' }: ReadingsOptions = {}) {
     this.#sql = sql;
     this.#tail = new Tail(withWaiting);
+    this.#damage = new MetDamage(sql, damaged);
+  }
+
+  damaged(station?: string, from = 0, to = Number.POSITIVE_INFINITY): DamagedSpan[] {
+    return this.#damage.list(this.#tail.damaged(), station ?? null, from, to);
   }
 
   frames(station: string, from: number, to: number, channels?: readonly Channel[]): Frames {
     const wanted = channelBits(channels);
-    return this.#sql.read(() =>
-      toFrames(station, this.#block(this.#snapshot(station), from, to, wanted), wanted, this.#texts.texts),
+    return this.#damage.reading(() =>
+      toFrames(station, this.#block(this.#snapshot(station, from, to), from, to, wanted), wanted, this.#texts.texts),
     );
   }
 
@@ -58,8 +71,9 @@ export class EmbeddedReadings implements Readings {
     const wanted = channelBits(channels);
     let cursor = from;
     while (cursor < to) {
-      const { frames, end } = this.#sql.read(() => {
-        const snapshot = this.#snapshot(station);
+      const { frames, end } = this.#damage.reading(() => {
+        // The whole span: it is better refused before anything of it was given.
+        const snapshot = this.#snapshot(station, cursor, to);
         const until = (snapshot.row && chunkAfter(this.#sql, snapshot.row.id, cursor, to, CHUNKS_A_BLOCK)) ?? to;
         const block = this.#block(snapshot, cursor, until, wanted);
         return { frames: toFrames(station, block, wanted, this.#texts.texts), end: until };
@@ -70,11 +84,11 @@ export class EmbeddedReadings implements Readings {
   }
 
   minutes(station: string, from: number, to: number, channels?: readonly Channel[]): Minutes {
-    return this.#sql.read(() => {
-      const { row, sections } = this.#snapshot(station);
+    return this.#damage.reading(() => {
+      const { row, sections } = this.#snapshot(station, from, to);
       const tail = this.#gather(overlapping(sections, from, to), from, to, null);
       const read = (start: number, end: number): Block =>
-        row ? this.#chunks(row.id, start, end, ALL_CHANNELS) : EMPTY_BLOCK;
+        row ? this.#chunks(station, row.id, start, end, ALL_CHANNELS) : EMPTY_BLOCK;
       const wanted = channelBits(channels);
       const fine = readMinutes(this.#sql, { station, id: row?.id ?? null, tail, read }, from, to, wanted);
       return row ? mergeMinutes(readThinned(this.#sql, row.id, station, from, to, wanted), fine) : fine;
@@ -127,8 +141,8 @@ export class EmbeddedReadings implements Readings {
   }
 
   counts(station: string): StationCounts {
-    return this.#sql.read(() => {
-      const { row, sections } = this.#snapshot(station);
+    return this.#damage.reading(() => {
+      const { row, sections } = this.#snapshot(station, 0, Number.POSITIVE_INFINITY);
       const repeats = this.#storedRepeats(row);
       let received = 0;
       for (const section of sections) received += section.readings;
@@ -138,7 +152,7 @@ export class EmbeddedReadings implements Readings {
       let newFrames = 0;
       if (tail.rows > 0) {
         const end = lastTime(tail) + 1;
-        const chunks = row ? this.#chunks(row.id, firstTime(tail), end, ALL_CHANNELS) : EMPTY_BLOCK;
+        const chunks = row ? this.#chunks(station, row.id, firstTime(tail), end, ALL_CHANNELS) : EMPTY_BLOCK;
         const merged = mergeBlocks(chunks, tail, repeats);
         latecomers.judge(merged, repeats);
         newFrames = merged.rows - chunks.rows;
@@ -154,14 +168,16 @@ export class EmbeddedReadings implements Readings {
   }
 
   provenance(station: string): Provenance[] {
-    return this.#sql.read(() => provenanceOf(this.#sql, station, this.#snapshot(station).sections));
+    return this.#sql.read(() => provenanceOf(this.#sql, station, this.#snapshot(station, 0, 0).sections));
   }
 
-  #snapshot(station: string): Snapshot {
+  /** @throws {AppError} READINGS_DAMAGED where some of the span are, and they are not to be left out */
+  #snapshot(station: string, from: number, to: number): Snapshot {
     this.#tail.refresh(this.#sql);
     this.#texts.refresh(this.#sql);
+    this.#damage.refuse(this.#tail.damaged(), station, from, to);
     const row = this.#stationRow(station);
-    return { row, sections: this.#tail.sections(station, row?.chunkedTo ?? 0) };
+    return { row, station, sections: this.#tail.sections(station, row?.chunkedTo ?? 0) };
   }
 
   #stationRow(station: string): StationRow | null {
@@ -173,9 +189,9 @@ export class EmbeddedReadings implements Readings {
     return row ?? null;
   }
 
-  #block({ row, sections }: Snapshot, from: number, to: number, wanted: number): Block {
+  #block({ row, station, sections }: Snapshot, from: number, to: number, wanted: number): Block {
     const tail = this.#gather(overlapping(sections, from, to), from, to, null);
-    const chunks = row ? this.#chunks(row.id, from, to, wanted) : EMPTY_BLOCK;
+    const chunks = row ? this.#chunks(station, row.id, from, to, wanted) : EMPTY_BLOCK;
     return mergeBlocks(chunks, tail, noRepeats());
   }
 
@@ -183,8 +199,8 @@ export class EmbeddedReadings implements Readings {
     return gather(sections, from, to, (text) => this.#texts.number(text), latecomers);
   }
 
-  #chunks(id: number, from: number, to: number, wanted: number): Block {
-    const block = unpackChunks(chunkRows(this.#sql, id, from, to), wanted);
+  #chunks(station: string, id: number, from: number, to: number, wanted: number): Block {
+    const block = this.#damage.unpack(station, chunkRows(this.#sql, id, from, to), wanted);
     const start = rowAt(block.times, block.rows, from);
     const part = sliceBlock(block, start, Math.max(start, rowAt(block.times, block.rows, to)));
     this.#texts.translate(part);

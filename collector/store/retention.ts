@@ -3,6 +3,7 @@ import { LARGEST_TIME } from './batch.ts';
 import { ALL_CHANNELS, type ChunkRow, chunkKey, deleteChunk, unpackChunks } from './chunk-table.ts';
 import type { RetentionRules } from './retention-rules.ts';
 import { noteRunsFrom } from './runs-from.ts';
+import { soundChunks } from './set-aside.ts';
 import type { Sql } from './sql.ts';
 import { EmbeddedStates } from './states.ts';
 import { dayOf, thinRows } from './thinned.ts';
@@ -96,7 +97,9 @@ export class Retention {
       Math.min(before, unsent?.from ?? before),
     );
     if (chunks.length === 0) return true;
-    const block = unpackChunks(chunks, ALL_CHANNELS);
+    const sound = soundChunks(this.#sql, id, chunks);
+    if (sound.length < chunks.length) return false;
+    const block = unpackChunks(sound, ALL_CHANNELS);
     let readings = 0;
     for (let from = 0; from < block.rows; ) {
       const day = dayOf(block.times[from]!);

@@ -39,7 +39,28 @@ export interface Provenance {
   readonly lastTime: number;
 }
 
+/** Readings of a station that were committed and cannot be read any more. */
+export interface DamagedSpan {
+  /** What is damaged, e.g. `batch 12`. */
+  readonly what: string;
+  /** Empty where that cannot be told. */
+  readonly station: string;
+  /** From when to when, both included. Other readings of the span may be there. */
+  readonly from: number;
+  readonly to: number;
+  /** What was found, and what was expected. */
+  readonly fault: string;
+  /** False where station and times may be others than they were, or more. */
+  readonly certain: boolean;
+}
+
+/**
+ * Reading a span of which something is damaged throws an AppError READINGS_DAMAGED, which names station, times, and what was found and
+ * expected; a store that was opened to leave it out gives the rest.
+ */
 export interface Readings {
+  /** What is known to be damaged, of a station or of all, in [from, to): what reads have met, and what the writer has set aside. */
+  damaged(station?: string, from?: number, to?: number): DamagedSpan[];
   /** All readings of a station in [from, to) as columns, without duplicates; of all channels or those named. A row for each instant of the station. */
   frames(station: string, from: number, to: number, channels?: readonly Channel[]): Frames;
   /** The same in blocks of ascending times, each read for itself: for spans that should not be in memory at once. */

@@ -1,7 +1,9 @@
 import { absorb } from './absorb.ts';
 import { type Section, sectionsOf } from './batch.ts';
 import { keepUnsent } from './historian-outbox.ts';
+import { setAsideBatch } from './set-aside.ts';
 import type { Sql } from './sql.ts';
+import type { DamagedSpan } from './stored-readings.ts';
 
 /** Bytes of the tail that one sweep takes at most: what it holds in memory. Source: own choice. */
 const SWEEP_BYTES = 32 * 1024 * 1024;
@@ -27,6 +29,7 @@ interface Waiting {
  */
 export class Sweep {
   readonly #sql: Sql;
+  readonly #onDamaged: (spans: readonly DamagedSpan[]) => void;
   /** Batches that are to be read, last one first. */
   readonly #unread: { seq: number; size: number }[];
   readonly #upTo: number;
@@ -35,8 +38,10 @@ export class Sweep {
   /** The historian's outbox knows what is let go of. */
   #told = false;
 
-  constructor(sql: Sql) {
+  /** @param onDamaged told what is missing with a batch that had to be set aside */
+  constructor(sql: Sql, onDamaged: (spans: readonly DamagedSpan[]) => void = () => undefined) {
     this.#sql = sql;
+    this.#onDamaged = onDamaged;
     const batches = sql.all<{ seq: number; size: number }>('SELECT seq, length(body) AS size FROM batch ORDER BY seq');
     let bytes = 0;
     const end = batches.findIndex(({ size }, index) => {
@@ -72,7 +77,11 @@ export class Sweep {
       if (!next) return;
       bytes += next.size;
       const batch = this.#sql.get<{ body: Uint8Array }>('SELECT body FROM batch WHERE seq = ?', next.seq);
-      for (const section of batch ? sectionsOf(next.seq, batch.body) : []) {
+      if (!batch) continue;
+      const read = sectionsOf(next.seq, batch.body);
+      // Out of the way, or nothing would ever become chunks again.
+      if (read === null) this.#onDamaged(setAsideBatch(this.#sql, next.seq, batch.body));
+      for (const section of read ?? []) {
         const sections = this.#sections.get(section.station);
         if (sections) sections.push(section);
         else this.#sections.set(section.station, [section]);

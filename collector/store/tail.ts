@@ -1,5 +1,7 @@
 import { type Section, sectionsOf } from './batch.ts';
+import { damagedSpans } from './damage.ts';
 import type { Sql } from './sql.ts';
+import type { DamagedSpan } from './stored-readings.ts';
 import { WaitingPacksTable } from './waiting-packs-table.ts';
 
 /** Of packs that wait: behind every commit, so that whatever was committed for the same time stays. */
@@ -11,6 +13,8 @@ export class Tail {
   /** Those that wait, by their number; null where they are not wanted. */
   readonly #waiting: Map<number, Section[]> | null;
   #waitingTable: WaitingPacksTable | null = null;
+  /** What is missing, by what is damaged; empty nearly always. */
+  readonly #damaged = new Map<string, DamagedSpan[]>();
   #first = 0;
   #last = 0;
 
@@ -28,7 +32,7 @@ export class Tail {
       'SELECT seq, body FROM batch WHERE seq > ? ORDER BY seq',
       this.#last,
     )) {
-      for (const section of sectionsOf(seq, body)) {
+      for (const section of this.#sectionsOf(`batch ${seq}`, seq, body)) {
         const sections = this.#stations.get(section.station);
         if (sections) sections.push(section);
         else this.#stations.set(section.station, [section]);
@@ -46,6 +50,11 @@ export class Tail {
     return sections;
   }
 
+  /** What it has met that is damaged, as far as it is not set aside. */
+  damaged(): DamagedSpan[] {
+    return [...this.#damaged.values()].flat();
+  }
+
   stations(): string[] {
     const stations = new Set(this.#stations.keys());
     for (const waiting of this.#waiting?.values() ?? []) for (const { station } of waiting) stations.add(station);
@@ -57,10 +66,21 @@ export class Tail {
     if (waiting === null) return;
     this.#waitingTable ??= new WaitingPacksTable(sql);
     const ids = new Set(this.#waitingTable.ids());
-    for (const id of waiting.keys()) if (!ids.has(id)) waiting.delete(id);
+    for (const id of waiting.keys())
+      if (!ids.has(id)) {
+        waiting.delete(id);
+        this.#damaged.delete(`waiting pack ${id}`);
+      }
     if (ids.size === waiting.size) return;
     const newest = [...waiting.keys()].at(-1) ?? 0;
-    for (const { id, body } of this.#waitingTable.list(newest)) waiting.set(id, sectionsOf(LAST, body));
+    for (const { id, body } of this.#waitingTable.list(newest))
+      waiting.set(id, this.#sectionsOf(`waiting pack ${id}`, LAST, body));
+  }
+
+  #sectionsOf(what: string, seq: number, body: Uint8Array): Section[] {
+    const sections = sectionsOf(seq, body);
+    if (sections === null) this.#damaged.set(what, damagedSpans(what, seq, body));
+    return sections ?? [];
   }
 
   #forgetBefore(first: number): void {

@@ -9,6 +9,7 @@ import {
   insertTightChunk,
   unpackChunks,
 } from './chunk-table.ts';
+import { soundChunks } from './set-aside.ts';
 import type { Sql } from './sql.ts';
 
 /** Chunks that are packed anew in one transaction at most. Source: own choice: some megabytes in memory. */
@@ -50,7 +51,9 @@ function isTight({ body, frames }: ChunkRow): boolean {
   return body.length <= MOST_BYTES && (body.length >= LEAST_BYTES || frames >= MOST_ROWS);
 }
 
-function repack(sql: Sql, station: number, chunks: readonly ChunkRow[], more: boolean): number | null {
+function repack(sql: Sql, station: number, loose: readonly ChunkRow[], more: boolean): number | null {
+  const chunks = soundChunks(sql, station, loose);
+  if (chunks.length === 0) return more ? (loose.at(-1) as ChunkRow).last + 1 : null;
   const block = unpackChunks(chunks, ALL_CHANNELS);
   for (const chunk of chunks) deleteChunk(sql, station, chunk.first);
   let from = 0;

@@ -3,9 +3,11 @@ import { checkRuns, checkThinned } from './check-kept.ts';
 import type { CheckNotes } from './check-notes.ts';
 import { checkTail } from './check-tail.ts';
 import { lostCommits, markedCommit } from './commit-mark.ts';
+import { damageWords } from './damage.ts';
 import { openDatabase } from './database.ts';
 import { EmbeddedQuarantine } from './quarantine.ts';
 import { EmbeddedReadings } from './readings.ts';
+import { setAsideSpans } from './set-aside.ts';
 import type { Sql } from './sql.ts';
 import type { StationCounts } from './store.ts';
 
@@ -36,7 +38,9 @@ export interface Verified {
   readonly refusals: number;
   /** Chunks, batches and thinned days that were written before there were checksums. */
   readonly withoutChecksum: number;
-  /** What is wrong, a sentence each; empty when all is well. */
+  /** What was found damaged before and set aside, a sentence each: it is missing, and all else goes on. */
+  readonly setAside: readonly string[];
+  /** What else is wrong, a sentence each; empty when all is well. */
   readonly faults: readonly string[];
 }
 
@@ -94,7 +98,7 @@ export function verifySql(sql: Sql, gapMs: number = GAP_MS): Verified {
       attempt(`thinned readings of ${name}`, undefined, () => checkThinned(sql, id, name, notes));
   const batches = attempt('tail', 0, () => checkTail(sql, notes));
   const runs = attempt('runs', 0, () => checkRuns(sql, notes));
-  const readings = new EmbeddedReadings(sql);
+  const readings = new EmbeddedReadings(sql, { damaged: 'left out' });
   const stations = attempt('stations', [], () => readings.stations()).flatMap(({ station, firstTime, lastTime }) =>
     attempt<VerifiedStation[]>(`readings of ${station}`, [], () => [
       {
@@ -119,6 +123,7 @@ export function verifySql(sql: Sql, gapMs: number = GAP_MS): Verified {
         ? count('quarantine')
         : attempt('quarantine', 0, () => new EmbeddedQuarantine(sql).list().length),
     withoutChecksum,
+    setAside: setAsideSpans(sql).map(damageWords),
     faults,
   };
 }

@@ -55,6 +55,8 @@ export type FromWriter =
   | { readonly kind: 'failed'; readonly fault: Fault; readonly batch: ArrayBuffer | null }
   | { readonly kind: 'settled'; readonly fault: Fault | null }
   | { readonly kind: 'retained'; readonly fault: Fault | null }
+  // What had to be set aside, a sentence each.
+  | { readonly kind: 'damaged'; readonly sentences: readonly string[] }
   | { readonly kind: 'trouble'; readonly fault: Fault };
 
 export function toFault(error: unknown): Fault {

@@ -3,8 +3,10 @@ import { AppError } from '../contract/errors.ts';
 import { BatchLog } from './batch-log.ts';
 import { CheckpointBeside } from './checkpoint-beside.ts';
 import { CommitMark, lostCommits, markedCommit, storedCommit } from './commit-mark.ts';
+import { damageWords } from './damage.ts';
 import { makeFolder, openDatabase } from './database.ts';
 import { type ServiceLock, takeServiceLock } from './service-lock.ts';
+import type { DamagedSpan } from './stored-readings.ts';
 import { WalSync } from './wal-sync.ts';
 import { warmWriter } from './warm-writer.ts';
 import { WriterChores } from './writer-chores.ts';
@@ -19,6 +21,15 @@ function run(port: MessagePort, data: WriterData): void {
     () => walSync.usualMs,
     (error) => post({ kind: 'trouble', fault: toFault(error) }),
   );
+  let isReady = false;
+  const damaged: string[] = [];
+  const tellDamaged = (): void => {
+    if (isReady && damaged.length > 0) post({ kind: 'damaged', sentences: damaged.splice(0) });
+  };
+  const onDamaged = (spans: readonly DamagedSpan[]): void => {
+    damaged.push(...spans.map(damageWords));
+    tellDamaged();
+  };
   let lock: ServiceLock | null = null;
   let log: BatchLog;
   let walSync: WalSync;
@@ -30,7 +41,7 @@ function run(port: MessagePort, data: WriterData): void {
     // Each commit is brought to the disk by `WalSync`; what is moved to chunks need not wait for it.
     const sql = openDatabase(data.dir, { create: true, locked: true, durable: false, eager: true });
     walSync = new WalSync(sql.file, () => performance.now());
-    log = new BatchLog(sql, data, beside);
+    log = new BatchLog(sql, data, beside, onDamaged);
     lost = lostCommits(markedCommit(data.dir), sql);
     mark = new CommitMark(data.dir, () => performance.now());
     // Told once; numbers go on from what is there.
@@ -97,6 +108,8 @@ function run(port: MessagePort, data: WriterData): void {
     else void end();
   });
   post({ kind: 'ready', lost });
+  isReady = true;
+  tellDamaged();
 }
 
 if (!parentPort) throw new AppError('INTERNAL', 'writer-thread is the entry of a worker thread');

@@ -18,6 +18,8 @@ export interface WriterOptions {
   readonly warm?: boolean;
   /** Told of faults behind the commits, e.g. when the tail could not be made into chunks. */
   readonly onTrouble?: (error: Error) => void;
+  /** Told of readings that were found damaged and set aside, a sentence each. Default: a warning of the process. */
+  readonly onDamaged?: (sentence: string) => void;
   /** Told once where commits of before are missing, a sentence. Default: a warning of the process. */
   readonly onLost?: (sentence: string) => void;
 }
@@ -46,7 +48,11 @@ export async function startWriter(dir: string, options: WriterOptions = {}): Pro
         (options.onLost ?? ((sentence) => process.emitWarning(sentence)))(`${dir}: ${message.lost}`);
     });
   });
-  return new ThreadWriter(thread, options.onTrouble ?? ((error) => process.emitWarning(error)));
+  return new ThreadWriter(
+    thread,
+    options.onTrouble ?? ((error) => process.emitWarning(error)),
+    options.onDamaged ?? ((sentence) => process.emitWarning(`${dir}: ${sentence}`)),
+  );
 }
 
 /**
@@ -65,6 +71,7 @@ class ThreadWriter implements Writer {
   readonly ended: Promise<void>;
   readonly #thread: Worker;
   readonly #onTrouble: (error: Error) => void;
+  readonly #onDamaged: (sentence: string) => void;
   /** Waiting, in order; the last one gathers. */
   #waiting: Gathering[] = [];
   #writing: Gathering | null = null;
@@ -80,9 +87,10 @@ class ThreadWriter implements Writer {
   #settling: Waiter[] = [];
   #retaining: Waiter[] = [];
 
-  constructor(thread: Worker, onTrouble: (error: Error) => void) {
+  constructor(thread: Worker, onTrouble: (error: Error) => void, onDamaged: (sentence: string) => void) {
     this.#thread = thread;
     this.#onTrouble = onTrouble;
+    this.#onDamaged = onDamaged;
     thread.on('message', (message: FromWriter) => this.#receive(message));
     this.ended = new Promise((resolve, reject) => {
       thread.once('error', (error) => this.#die(error));
@@ -193,7 +201,8 @@ class ThreadWriter implements Writer {
       const waiter = (message.kind === 'settled' ? this.#settling : this.#retaining).shift();
       if (message.fault) waiter?.reject(fromFault(message.fault));
       else waiter?.resolve();
-    } else if (message.kind === 'trouble') this.#onTrouble(fromFault(message.fault));
+    } else if (message.kind === 'damaged') message.sentences.forEach(this.#onDamaged);
+    else if (message.kind === 'trouble') this.#onTrouble(fromFault(message.fault));
   }
 
   /** The thread gets its next work before those are told whose readings are on disk. */

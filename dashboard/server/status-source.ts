@@ -29,6 +29,16 @@ export interface RefusedStatus {
   readonly dropped: number;
 }
 
+/** Readings that were committed and cannot be read any more. Times are epoch ms, both included. */
+export interface DamagedStatus {
+  /** Name of the station; null where that cannot be told. */
+  readonly station: string | null;
+  readonly from: number;
+  readonly to: number;
+  /** What is damaged, what was found and what was expected. */
+  readonly why: string;
+}
+
 /** How the long-term store is served; absent where none is configured. */
 export interface HistorianStatus {
   readonly target: string;
@@ -49,6 +59,7 @@ export interface ServiceStatus {
   readonly retention: { readonly rawDays: number; readonly thinnedDays: number; readonly runsDays: number };
   readonly stations: readonly StationStatus[];
   readonly refused: readonly RefusedStatus[];
+  readonly damaged: readonly DamagedStatus[];
   readonly historian: HistorianStatus | null;
 }
 

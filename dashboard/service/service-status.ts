@@ -18,6 +18,7 @@ export interface StatusParts {
 /** What an operator has to know of the service, out of its parts. */
 export function serviceStatus({ plant, collector, retention, disk, historian, startedAt }: StatusParts): ServiceStatus {
   const clocks = collector.store.clocks.current();
+  const names = new Map([...plant.guns, ...plant.air].map(({ id, name }) => [id, name ?? id]));
   const { rawDays, thinnedDays, runsDays } = retention;
   const { usedBytes, freeBytes, growthPerDay, daysLeft, warning } = disk();
   return {
@@ -37,6 +38,10 @@ export function serviceStatus({ plant, collector, retention, disk, historian, st
     refused: collector.store.quarantine
       .counts()
       .map((count) => ({ ...count, means: REASONS[count.reason as keyof typeof REASONS] ?? count.reason })),
+    damaged: collector.store.readings.damaged().map(({ station, from, to, what, fault, certain }) => ({
+      station: station === '' ? null : (names.get(station) ?? station),
+      ...{ from, to, why: `${what}: ${fault}${certain ? '' : '; whose it was is damaged too and may be more'}` },
+    })),
     historian: historian(),
   };
 }

@@ -39,6 +39,12 @@ export function stationCounters(
     ).map(([told, wanted]) =>
       gauge('stations_online', 'Stations by what they, or their wills, said last', { online: told }, online(wanted)),
     ),
+    gauge(
+      'damaged_spans',
+      'Spans of a station whose readings are damaged on the disk',
+      {},
+      collector.store.readings.damaged().length,
+    ),
     ...collector.store.readings.repeats().flatMap(({ channel, duplicates, conflicts }) =>
       (
         [

@@ -25,7 +25,7 @@ const exportTable = endpoint({
   success: { 200: 'The file. A fault after its begin ends the connection before the file is whole' },
   answer: z.unknown().meta({ description: 'Text or bytes' }),
   media: 'application/octet-stream',
-  problems: ['USAGE', 'NOT_FOUND'],
+  problems: ['USAGE', 'NOT_FOUND', 'READINGS_DAMAGED'],
   handle({ sources, caller }, { params, query }) {
     if (sources.exports === undefined) throw new AppError('NOT_FOUND', 'nothing is kept here');
     if (params.what === 'audit') refuseBelow('administrator', caller);

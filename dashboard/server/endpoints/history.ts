@@ -57,6 +57,9 @@ const Answer = z
       .strictObject({ before: RunSpan.nullable(), after: RunSpan.nullable() })
       .nullable()
       .meta({ description: 'The runs on either side of a span in which there is nothing' }),
+    damaged: z
+      .array(z.strictObject({ from: z.number(), to: z.number(), why: z.string() }))
+      .meta({ description: 'Readings of the span that are damaged and missing' }),
     known: z.strictObject({ from: z.number(), to: z.number() }).nullable(),
   })
   .meta({ id: 'GunHistory' });
@@ -138,13 +141,20 @@ const historyAsCsv = endpoint({
   success: { 200: 'A row a point' },
   answer: z.string(),
   media: 'text/csv',
-  problems: [...PROBLEMS],
+  problems: [...PROBLEMS, 'READINGS_DAMAGED'],
   async handle({ sources, clock }, { params, query: { beside, ...query } }) {
     const now = clock.now();
     const answer = await answerOf(sources, params.id, query, now);
     // Over the same span, or the rows of the two would not stand on the same times.
     const span = { from: new Date(answer.from).toISOString(), to: new Date(answer.to).toISOString() };
     const other = beside === undefined ? null : await answerOf(sources, beside, { ...query, ...span }, now);
+    // A column has no place for such a sentence.
+    for (const { gun, level, damaged } of other === null ? [answer] : [answer, other])
+      if (level === 'readings' && damaged[0] !== undefined) {
+        const { from, to, why } = damaged[0];
+        const span = `from ${new Date(from).toISOString()} to ${new Date(to).toISOString()}`;
+        throw new AppError('READINGS_DAMAGED', `readings of ${gun} ${span} are damaged (${why})`);
+      }
     return {
       ...ok(historyCsv(answer, other)),
       headers: { 'Content-Disposition': `attachment; filename="${params.id}-history.csv"` },

@@ -42,6 +42,16 @@ export const Status = z
         dropped: z.number().int(),
       }),
     ),
+    damaged: z
+      .array(
+        z.strictObject({
+          station: z.string().nullable().meta({ description: 'Null where it cannot be told any more' }),
+          from: Time,
+          to: Time,
+          why: z.string().meta({ description: 'What is damaged, what was found and what was expected' }),
+        }),
+      )
+      .meta({ description: 'Readings that were committed and cannot be read any more' }),
     historian: z
       .strictObject({
         target: z.string(),
@@ -66,7 +76,7 @@ export const status = endpoint({
   problems: ['NOT_FOUND'],
   handle({ sources, clock }) {
     if (!sources.status) throw new AppError('NOT_FOUND', 'no status is kept here');
-    const { startedAt, disk, retention, stations, refused, historian } = sources.status.status();
+    const { startedAt, disk, retention, stations, refused, damaged, historian } = sources.status.status();
     const now = clock.now();
     const { growthPerDay, ...room } = disk;
     return ok<Status>({
@@ -85,6 +95,7 @@ export const status = endpoint({
         clockOffsetSeconds: clockOffsetMs === null ? null : Math.round(clockOffsetMs / 1000),
       })),
       refused: [...refused],
+      damaged: damaged.map(({ from, to, ...rest }) => ({ ...rest, from: iso(from), to: iso(to) })),
       historian:
         historian === null
           ? null

@@ -67,6 +67,14 @@ export function Picture({
         {loading && ' Loading…'}
       </p>
       {empty}
+      {both.flatMap((one) =>
+        one.damaged.map(({ from, to, why }) => (
+          <p class="fault" role="alert" key={`${one.gun} ${why}`}>
+            Readings of {nameOf(one.gun)} from {dayAndClock(from, site)} to {dayAndClock(to, site)} are missing: they
+            are damaged on the disk ({why}).
+          </p>
+        )),
+      )}
       <FreshnessNote answer={answer} name={name} site={site} goTo={goTo} />
       <EventStrip rows={rows} span={span} style={site} />
       {!panels.some(({ id }) => id === 'excess') && drawn.level === 'runs' && (

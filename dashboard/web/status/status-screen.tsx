@@ -11,6 +11,7 @@ import { wall } from '../link/live.ts';
 import { age } from '../words/ages.ts';
 import { dayAndClock } from '../words/site-time.ts';
 import { AlertLoad } from './alert-load.tsx';
+import { Damaged } from './damaged.tsx';
 import { bytes, clockWords, days, growthWords } from './status-words.ts';
 
 /** How often the page asks anew, ms. Source: own choice: ages are shown by the minute and the disk by the day. */
@@ -54,7 +55,7 @@ function followStatus() {
 }
 
 function StatusTables({ status }: { status: Status }): JSX.Element {
-  const { trouble, disk, retention, stations, refused, historian, startedAt } = status;
+  const { trouble, disk, retention, stations, refused, damaged, historian, startedAt } = status;
   const style = wall.value?.site ?? null;
   const moment = (iso: string): string => (style === null ? iso : dayAndClock(Date.parse(iso), style));
   return (
@@ -66,6 +67,7 @@ function StatusTables({ status }: { status: Status }): JSX.Element {
           </p>
         ),
       )}
+      {damaged.length > 0 && <Damaged damaged={damaged} moment={moment} />}
       <h2>Disk</h2>
       <dl class="facts">
         <Fact name="Store">{bytes(disk.usedBytes)}</Fact>

@@ -135,8 +135,9 @@ test('six tails beyond the first are all that may gather', () => {
   for (let number = 0; log.urgency < 1; number++) {
     const batch = new BatchBuilder();
     batch.add(killedPack(number));
-    bytes += batch.byteLength;
-    log.commit(batch.bytes(), null);
+    const written = batch.bytes();
+    bytes += written.length;
+    log.commit(written, null);
     expect(log.urgency).toBeCloseTo(Math.max(0, bytes - tailBytes) / (6 * tailBytes), 12);
   }
   while (!log.tidy(1000, false));

@@ -22,7 +22,7 @@ const all = [
   station('e', 0, null, null),
 ];
 const store = {
-  readings: { repeats: () => [{ channel: 'conveying/flow', duplicates: 7, conflicts: 2 }] },
+  readings: { repeats: () => [{ channel: 'conveying/flow', duplicates: 7, conflicts: 2 }], damaged: () => [] },
 } as unknown as Store;
 
 test('stations are counted by what they do and by what they said last, repeats by kind and channel', () => {
@@ -43,6 +43,7 @@ test('stations are counted by what they do and by what they said last, repeats b
     'stations_online true': 2,
     'stations_online false': 1,
     'stations_online unknown': 2,
+    'damaged_spans ': 0,
     'readings_repeated_total duplicate conveying/flow': 7,
     'readings_repeated_total conflict conveying/flow': 2,
   });

@@ -8,7 +8,16 @@ test('a finding tells its kind in words: the strip’s colour alone would not be
   const finding = { ...findingOf('supply-air', 5, null), category: 'out-of-specification' as const };
   const answer: HistoryAnswer = {
     ...{ gun: 'gun-01', ...span, level: 'runs', widthMs: 1, times: [], series: [], log: [], recipes: [] },
-    ...{ findings: [finding], powders: [], relearnings: [], settings: [], excluded: [], nearest: null, known: null },
+    ...{
+      findings: [finding],
+      powders: [],
+      relearnings: [],
+      settings: [],
+      excluded: [],
+      nearest: null,
+      damaged: [],
+      known: null,
+    },
   };
   const [row] = eventRows(answer, span, { timezone: 'UTC', units: 'metric' });
   expect(row?.marks.map(({ text }) => text)).toEqual([expect.stringContaining(', out of specification, raised')]);

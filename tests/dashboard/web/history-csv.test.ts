@@ -9,7 +9,16 @@ const TWICE = [Date.UTC(2026, 9, 25, 0, 30), Date.UTC(2026, 9, 25, 1, 30)];
 
 const answer = (gun: string, mid: readonly (number | null)[]): HistoryAnswer => ({
   ...{ gun, from: TWICE[0]!, to: TWICE[1]! + 1, level: 'runs', widthMs: 3_600_000, times: TWICE, log: [], recipes: [] },
-  ...{ findings: [], powders: [], relearnings: [], settings: [], excluded: [], nearest: null, known: null },
+  ...{
+    findings: [],
+    powders: [],
+    relearnings: [],
+    settings: [],
+    excluded: [],
+    nearest: null,
+    damaged: [],
+    known: null,
+  },
   series: [{ name: 'conveyingPressure', unit: 'bar', low: mid, mid, high: mid } as const].flatMap((one) => [
     one,
     { name: 'ripple', unit: 'bar', low: mid, mid, high: mid },
