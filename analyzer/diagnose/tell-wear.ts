@@ -12,13 +12,14 @@ import { isWearDue } from './wear-due.ts';
 export const LASTING_HOURS = 1.5;
 
 /** An insert of unknown age is judged by the other guns: not before curve and powders are known too, spray hours. Source: own choice, somewhat over a shift. */
-const BORROWED_HOURS = 4.5;
+export const BORROWED_HOURS = 4.5;
 /** While a step is open what is wear and what is leak is less clear: wait. */
 const STEP_HOURS = 2;
 
 /**
  * Spray hours over which recipes that are not read average out until half the limit shows in the air alone: before that an insert whose gun's output is computed from the air is not
- * told. Source: own choice, seen on simulated halls: about half an insert's life.
+ * told; but for one of unknown age, which is judged by what went through it: to wait would be to let it pass its limit. Source: own choice, seen on simulated halls: about
+ * half an insert's life.
  */
 export const UNREAD_HOURS = 25;
 
@@ -38,7 +39,8 @@ export function isToldNow({ memory, book, gun, tunables }: Bench, { share, limit
   if (stepped && memory.sprayHours - memory.step!.atHours < STEP_HOURS) return false;
   const sinceNew = memory.insert.since !== null;
   if (!sinceNew && hoursKnown(memory) < BORROWED_HOURS) return false;
-  if (gun.output === 'coupled' && Math.min(hoursKnown(memory), insertHours(memory)) < UNREAD_HOURS) return false;
+  if (sinceNew && gun.output === 'coupled' && Math.min(hoursKnown(memory), insertHours(memory)) < UNREAD_HOURS)
+    return false;
   const measured = gun.output === 'measured';
   const due = isWearDue(share, limit, excess, tunables);
   if (due && sinceNew && !measured) {

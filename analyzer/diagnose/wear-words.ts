@@ -43,11 +43,19 @@ interface InsertSoFar {
 
 /** What is said where the output is computed from the air. */
 export function unreadInWords(excess: ExcessAir, insert: Omit<InsertSoFar, 'kilograms'>): string[] {
+  const about = `about ${tenths(Math.expm1(excess.wear))}, give or take ${tenths(1.28 * excess.wearSd)}`;
+  const hours = `${insert.sprayHours.toFixed(0)} spray hours`;
+  const untold = 'the output is computed from the air and does not tell';
   return [
-    `conveying air at the usual recipe has risen by about ${tenths(Math.expm1(excess.wear))}, give or take ${tenths(1.28 * excess.wearSd)}; the output is computed from the air and does not tell`,
-    insert.since === null
-      ? 'insert fitted before the first reading'
-      : `${insert.sprayHours.toFixed(0)} spray hours since the insert was changed`,
+    ...(insert.since === null
+      ? [
+          `insert fitted before the first reading: nobody knows its age, ${hours} have been seen of it`,
+          `conveying air over a new insert’s need is reckoned from that as ${about}; ${untold}`,
+        ]
+      : [
+          `conveying air at the usual recipe has risen by ${about}; ${untold}`,
+          `${hours} since the insert was changed`,
+        ]),
     'a wear gauge decides whether it is the insert or a recipe that asks for more',
   ];
 }

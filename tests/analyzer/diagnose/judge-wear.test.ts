@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { resetQuantity } from '../../../analyzer/baseline/gaussian-state.ts';
 import { countOutput, newUsualOutput } from '../../../analyzer/baseline/usual-output.ts';
 import { judgeWear, wearState } from '../../../analyzer/diagnose/judge-wear.ts';
-import { LASTING_HOURS, UNREAD_HOURS } from '../../../analyzer/diagnose/tell-wear.ts';
+import { BORROWED_HOURS, LASTING_HOURS, UNREAD_HOURS } from '../../../analyzer/diagnose/tell-wear.ts';
 import { START, stepBench } from './step-bench.ts';
 
 /** A gun whose insert was logged as new; each look follows some spray hours later at a loss (ln of output) that is well known. */
@@ -58,6 +58,17 @@ describe('a worn insert', () => {
       expect(book.open).toEqual([]);
     }
     for (let hours = 0; hours < 8; hours += 2) judge(2, 0.3);
+    expect(book.open.map(({ cause }) => cause)).toEqual(['pump-insert']);
+  });
+
+  it('is told by what went through it where nobody knows its start, though recipes have not averaged out', () => {
+    const { judge, book, memory } = wearingGun('coupled');
+    // At a usual rate (0.067 of ln output for each 100 kg) four tenths of what is lost at a usual limit.
+    memory.insert = { since: null, logged: false, atHours: 0, kilograms: 200, clock: 2 };
+    judge(BORROWED_HOURS - memory.sprayHours - 0.5, 0.2);
+    expect(book.open).toEqual([]);
+    judge(1, 0.2);
+    expect(memory.sprayHours).toBeLessThan(UNREAD_HOURS);
     expect(book.open.map(({ cause }) => cause)).toEqual(['pump-insert']);
   });
 
