@@ -66,8 +66,11 @@ export function addReplay(program: Command): void {
     .option('--bundle <file>', 'study bundle instead of a data folder; without --settings it is reproduced')
     .option('--settings <file>', 'proposed settings (YAML)')
     .option('--against <file>', 'present settings (YAML); default: those that hold in the data folder')
-    .option('--from <time>', 'findings and parts from this time on, ISO 8601 with offset; default the first reading')
-    .option('--to <time>', 'up to before this time, ISO 8601 with offset; default the newest reading')
+    .option(
+      '--from <time>',
+      'findings and parts from this time on, ISO 8601 with offset; default where the history begins',
+    )
+    .option('--to <time>', 'up to before this time, ISO 8601 with offset; default where the history ends')
     .option('--json', 'print JSON', false)
     .option('--curve', 'try 25 settings around the proposed ones: false alarms against warning', false)
     .option(
@@ -149,7 +152,7 @@ async function tryMany(history: SiteHistory, base: Settings, span: Span, flags: 
   if (flags.suggest !== undefined && months.length < FEWEST_MONTHS)
     throw new AppError(
       'USAGE',
-      `--suggest: found readings of ${months.length} calendar ${months.length === 1 ? 'month' : 'months'}, expected at least ${FEWEST_MONTHS}, so that some can be held out`,
+      `--suggest: found a history of ${months.length} calendar ${months.length === 1 ? 'month' : 'months'}, expected at least ${FEWEST_MONTHS}, so that some can be held out`,
     );
   const studies = await manyOf(history, gridOf(base), span);
   if (flags.suggest === undefined) {

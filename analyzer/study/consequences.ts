@@ -75,7 +75,7 @@ export function consequences(settings: Tunables, { excessSd, sprayHoursPerShift 
     },
     {
       setting: 'learningRuns',
-      text: `a new gun or powder is judged after ${learningRuns} spray runs; until then it says "learning"`,
+      text: `a new gun or powder is judged after ${learningRuns} spray runs; until then it says “learning”`,
     },
   ];
 }

@@ -25,7 +25,7 @@ export function* historySteps(store: Store, plant: Plant): Generator<number, Sit
   if (upTo === 0)
     throw new AppError(
       'READINGS_UNUSABLE',
-      'the data folder: found no readings of this plant, expected some to replay',
+      'the data folder: found neither readings nor runs of this plant, expected some to replay',
     );
   const cleared = new Map(
     store.findings

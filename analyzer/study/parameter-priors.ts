@@ -48,7 +48,7 @@ export function priors(): Parameter[] {
       'Loss of a pump insert',
       wear,
       '% of output per 100 kg',
-      `Standard deviation ${(100 * PRIORS.rate.sd).toFixed(0)} over plants`,
+      `Standard deviation ${(100 * PRIORS.rate.sd).toFixed(0)} % per 100 kg over plants`,
       'Handbook of the trade’s interval',
     ),
     prior(

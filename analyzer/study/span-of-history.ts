@@ -5,8 +5,8 @@ import type { Span } from './study.ts';
 /**
  * The span of a history that is asked for.
  *
- * @param from epoch ms, inclusive; null for the first reading
- * @param to epoch ms, exclusive; null for the newest reading, which is itself within
+ * @param from epoch ms, inclusive; null for the begin: readings may be gone whose runs are kept
+ * @param to epoch ms, exclusive; null for the end, which is itself within
  * @returns the span; a sentence where nothing can be tried on it
  */
 export function spanOfHistory(
@@ -14,13 +14,13 @@ export function spanOfHistory(
   from: number | null,
   to: number | null,
 ): Span | string {
-  const known = `there are readings from ${formatTime(firstTime)} to ${formatTime(upTo)}`;
+  const known = `the history goes from ${formatTime(firstTime)} to ${formatTime(upTo)}`;
   if (from !== null && to !== null && to <= from)
     return `found an end at ${formatTime(to)}, expected one after the begin at ${formatTime(from)}: ${known}`;
   if (from !== null && from > upTo)
-    return `found a begin at ${formatTime(from)}, which is after the newest reading: ${known}`;
+    return `found a begin at ${formatTime(from)}, expected one before the history ends: ${known}`;
   if (to !== null && to <= firstTime)
-    return `found an end at ${formatTime(to)}, expected one after the first reading: ${known}`;
+    return `found an end at ${formatTime(to)}, expected one after the history begins: ${known}`;
   const span = { from: from ?? firstTime, to: to ?? upTo + 1 };
   const { before, after, isWithin } = runsAround(tracks, span);
   if (isWithin) return span;

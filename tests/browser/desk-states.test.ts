@@ -31,4 +31,10 @@ test('a reason that is typed after the word is kept without taking the word back
   const words = (): unknown[] => made.store.truths.judgements().map(({ judged, reason }) => [judged, reason]);
   await expect.poll(words, SOON).toEqual([['wrong', 'the hose was kinked']]);
   await expect.poll(() => page.getByRole('button', { name: 'Keep this reason' }).count(), SOON).toBe(0);
+  // The same by the word itself, pressed again; pressed once more it is taken back.
+  await page.getByLabel('Reason').first().fill('the hose was shut');
+  await page.getByRole('button', { name: 'Wrong' }).first().click();
+  await expect.poll(words, SOON).toEqual([['wrong', 'the hose was shut']]);
+  await page.getByRole('button', { name: 'Wrong' }).first().click();
+  await expect.poll(words, SOON).toEqual([]);
 }, 60_000);

@@ -79,6 +79,9 @@ test('settings: the second of two engineers sees what the first did, and puts hi
   const meanwhile = page.getByRole('alert', { name: 'Adopted meanwhile' });
   await meanwhile.getByText('Notice wanted: 3 → 7 shifts').waitFor();
   expect(await meanwhile.textContent()).toContain('more notice');
+  // The refusal tells the time as the hall's clock has it.
+  const refused = page.getByText('Somebody else changed it first: version 2 was adopted');
+  expect(await refused.textContent()).not.toMatch(/T\d\d:\d\d.*Z/);
   expect([await smallest.inputValue(), await adopt.isDisabled()]).toEqual(['3', true]);
   expect(await accessibilityFaults(page)).toEqual([]);
   await meanwhile.getByRole('button', { name: 'Put my changes on top of theirs' }).click();

@@ -23,6 +23,11 @@ test('a job in full shows cautions before the check, and the check before the lo
   expect(places.every((place) => place >= 0)).toBe(true);
   expect(places).toEqual([...places].sort((a, b) => a - b));
   expect(main).toContain('about 37 spray hours (80 % interval: 22 to 61)');
+  // A number stays with its sign, however narrow the page is.
+  const share = page.getByText('80 %', { exact: true });
+  expect(
+    await share.evaluate((span) => getComputedStyle(span).whiteSpaceCollapse + getComputedStyle(span).textWrapMode),
+  ).toBe('collapsenowrap');
   expect(texts(await page.getByRole('row').allTextContents())).toEqual(['Pump insert86 %', 'Pump seals9 %']);
   expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(PHONE.width);
   expect(await accessibilityFaults(page)).toEqual([]);

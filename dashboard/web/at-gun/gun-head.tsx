@@ -1,4 +1,5 @@
 import type { JSX } from 'preact';
+import { Unbroken } from '../frame/unbroken.tsx';
 import { age } from '../words/ages.ts';
 import { byShifts, sprayHoursInFull } from '../words/by-when.ts';
 import { inUnits } from '../words/in-units.ts';
@@ -29,7 +30,11 @@ export function GunHead({ name, state }: { name: string; state: GunNow }): JSX.E
       ))}
       {jobs.length === 0 && view && <p>Nothing to do on this gun.</p>}
       {view?.excessAir && <p>Air over a new insert’s need: {percent(view.excessAir.p50)}.</p>}
-      {view?.remaining && <p>Insert: {sprayHoursInFull(view.remaining)} left.</p>}
+      {view?.remaining && (
+        <p>
+          <Unbroken text={`Insert: ${sprayHoursInFull(view.remaining)} left.`} />
+        </p>
+      )}
       {(jobs[0]?.cautions.length ?? 0) > 0 && (
         <details>
           <summary class="tap tap-quiet">Cautions before hands go to it</summary>

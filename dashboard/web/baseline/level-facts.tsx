@@ -3,9 +3,9 @@ import type { BaselineAnswer } from '../../../analyzer/index.ts';
 import type { Site } from '../../server/endpoints/site.ts';
 import { borrowedWord } from '../words/baseline-words.ts';
 import { dayAndClock } from '../words/site-time.ts';
-import { flow, output, told } from '../words/units.ts';
+import { flow, output, percent, told } from '../words/units.ts';
 
-const signed = (share: number): string => `${share < 0 ? '−' : '+'}${Math.abs(100 * share).toFixed(0)} %`;
+const signed = (share: number): string => `${share < 0 ? '−' : '+'}${Math.abs(100 * share).toFixed(0)}\u202f%`;
 
 /** Where the level of a new insert comes from, and how sure it is. */
 export function LevelFacts({ answer, site }: { answer: BaselineAnswer; site: Site }): JSX.Element | null {
@@ -45,13 +45,13 @@ export function LevelFacts({ answer, site }: { answer: BaselineAnswer; site: Sit
         <div>
           <dt>Level</dt>
           <dd>
-            {borrowedWord(borrowed.level)} ({Math.round(100 * borrowed.level)} % of its first uncertainty is left)
+            {borrowedWord(borrowed.level)} ({percent(borrowed.level)} of its first uncertainty is left)
           </dd>
         </div>
         <div>
           <dt>Slope of the curve</dt>
           <dd>
-            {borrowedWord(borrowed.slope)} ({Math.round(100 * borrowed.slope)} % left)
+            {borrowedWord(borrowed.slope)} ({percent(borrowed.slope)} left)
           </dd>
         </div>
         <div>

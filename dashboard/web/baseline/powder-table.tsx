@@ -46,7 +46,7 @@ export function PowderTable({ answer, site }: { answer: BaselineAnswer; site: Si
               <td>{out(own)}</td>
               <td>{air(own)}</td>
               <td>{air(atGunsUsual)}</td>
-              <td>{inUse ? '–' : `${beside < 0 ? '−' : '+'}${Math.abs(100 * beside).toFixed(1)} %`}</td>
+              <td>{inUse ? '–' : `${beside < 0 ? '−' : '+'}${Math.abs(100 * beside).toFixed(1)}\u202f%`}</td>
               <td>{runs >= runsNeeded ? 'known' : `${runs} of ${runsNeeded}`}</td>
             </tr>
           ))}

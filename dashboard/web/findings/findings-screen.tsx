@@ -6,6 +6,7 @@ import type { Site } from '../../server/endpoints/site.ts';
 import { ApiFault, ask } from '../api.ts';
 import { SilentChangeList } from '../baseline/silent-change-list.tsx';
 import { Frame } from '../frame/frame.tsx';
+import { Unbroken } from '../frame/unbroken.tsx';
 import { now, wall } from '../link/live.ts';
 import { useAgain } from '../link/use-again.ts';
 import { inUnits } from '../words/in-units.ts';
@@ -108,12 +109,13 @@ export function FindingsScreen(): JSX.Element {
 
 function FindingHead({ finding, site }: { finding: Finding; site: Site }): JSX.Element {
   const { gun, guns = [], cause, raised, cleared, excessAir, candidates, evidence } = finding;
-  const nameOf = (id: string): string => site.guns.find((one) => one.id === id)?.name ?? id;
+  const nameOf = (id: string): string => [...site.guns, ...site.air].find((one) => one.id === id)?.name ?? id;
+  const isAll = guns.length > 2 && site.guns.every(({ id }) => guns.includes(id));
   const told = (text: string): string => `${day(Date.parse(text), site, now.value)}, ${clock(Date.parse(text), site)}`;
   return (
     <>
       <h2>
-        {gun === null ? guns.map(nameOf).join(', ') : nameOf(gun)}: {causeName(cause)}
+        {gun !== null ? nameOf(gun) : isAll ? 'All guns' : guns.map(nameOf).join(', ')}: {causeName(cause)}
       </h2>
       <p>
         Raised {told(raised)}, {cleared === null ? 'still open' : `cleared ${told(cleared)}`}
@@ -121,15 +123,19 @@ function FindingHead({ finding, site }: { finding: Finding; site: Site }): JSX.E
         {candidates.length > 1 &&
           `; ${candidates.map((one) => `${causeName(one.cause).toLowerCase()} ${percent(one.probability)}`).join(', ')}`}
         .{' '}
-        {gun !== null && (
+        {site.guns.some(({ id }) => id === gun) && (
           <a
-            href={`/history?gun=${encodeURIComponent(gun)}&from=${encodeURIComponent(finding.onset)}&to=${encodeURIComponent(cleared ?? finding.asOf)}`}
+            href={`/history?gun=${encodeURIComponent(gun ?? '')}&from=${encodeURIComponent(finding.onset)}&to=${encodeURIComponent(cleared ?? finding.asOf)}`}
           >
             History of it
           </a>
         )}
       </p>
-      {evidence[0] !== undefined && <p class="soft">{asSentence(inUnits(evidence[0], site.units))}</p>}
+      {evidence[0] !== undefined && (
+        <p class="soft">
+          <Unbroken text={asSentence(inUnits(evidence[0], site.units))} />
+        </p>
+      )}
     </>
   );
 }

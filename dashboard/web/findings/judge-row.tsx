@@ -62,6 +62,7 @@ export function JudgeRow({ finding, word, onJudged }: Props): JSX.Element {
       setBusy(false);
     }
   };
+  const isReasonNew = judged !== null && reason.trim() !== (word?.reason ?? '');
   const said = judged === null || word === null ? '' : `${WORDS[judged]}, said by ${word.who}`;
   return (
     <>
@@ -81,7 +82,8 @@ export function JudgeRow({ finding, word, onJudged }: Props): JSX.Element {
             data-word={one}
             aria-pressed={judged === one}
             disabled={busy || !mayDo('fitter')}
-            onClick={() => void say(judged === one ? null : one)}
+            // Whoever presses it again after a reason was typed means the reason.
+            onClick={() => void say(judged === one && !isReasonNew ? null : one)}
           >
             {WORDS[one]}
           </button>
@@ -89,7 +91,7 @@ export function JudgeRow({ finding, word, onJudged }: Props): JSX.Element {
         <label>
           Reason <input maxLength={500} value={reason} onInput={(event) => setReason(event.currentTarget.value)} />
         </label>
-        {judged !== null && reason.trim() !== (word?.reason ?? '') && (
+        {isReasonNew && (
           <button type="button" class="button" disabled={busy} onClick={() => void say(judged)}>
             Keep this reason
           </button>

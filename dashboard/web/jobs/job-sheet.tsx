@@ -1,6 +1,7 @@
 import type { JSX } from 'preact';
 import type { LoopJob } from '../../../analyzer/index.ts';
 import { Cautions, CheckSteps } from '../checks/check-steps.tsx';
+import { Unbroken } from '../frame/unbroken.tsx';
 import { SUBJECT_IDS } from '../log/subjects.ts';
 import { jobPath, logPath } from '../route.ts';
 import { mayDo } from '../sign-in/me.ts';
@@ -44,7 +45,9 @@ export function JobSheet({ job, style, alone, onDone }: Props): JSX.Element {
             </h2>
           )}
           <p class="job-sheet-gun">{job.gunName}</p>
-          <p>{asSentence(inUnits(job.reason, units))}</p>
+          <p>
+            <Unbroken text={asSentence(inUnits(job.reason, units))} />
+          </p>
         </div>
       </div>
       <Facts job={job} style={style} />
@@ -70,7 +73,9 @@ export function JobSheet({ job, style, alone, onDone }: Props): JSX.Element {
         <Title class="job-sheet-title">Why</Title>
         <ul class="dashes">
           {job.evidence.map((sentence) => (
-            <li key={sentence}>{asSentence(inUnits(sentence, units))}</li>
+            <li key={sentence}>
+              <Unbroken text={asSentence(inUnits(sentence, units))} />
+            </li>
           ))}
         </ul>
         {job.source === 'finding' && <Title class="job-sheet-title">What it may be</Title>}
@@ -121,7 +126,9 @@ function Facts({ job, style }: { job: LoopJob; style: TimeStyle | null }): JSX.E
       {job.bySprayHours && (
         <div>
           <dt>Left</dt>
-          <dd>{sprayHoursInFull(job.bySprayHours)}</dd>
+          <dd>
+            <Unbroken text={sprayHoursInFull(job.bySprayHours)} />
+          </dd>
         </div>
       )}
       <div>

@@ -2,6 +2,7 @@ import type { JSX } from 'preact';
 import type { ConditionState } from '../../../collector/contract/finding.ts';
 import type { Site } from '../../server/endpoints/site.ts';
 import type { Report } from '../../server/shop/journal-model.ts';
+import { Unbroken } from '../frame/unbroken.tsx';
 import { byShifts, sprayHours } from '../words/by-when.ts';
 import { decimal } from '../words/figures.ts';
 import { inUnits } from '../words/in-units.ts';
@@ -29,7 +30,7 @@ export function ReportView({ report, site }: { report: Report; site: Site }): JS
           {open.map((job) => (
             <li key={`${job.gun} ${job.action} ${job.category}`}>
               <strong>{job.gun}</strong>: {job.action}, {byShifts(job.byShifts, job.category as never)}.{' '}
-              {asSentence(inUnits(job.reason, site.units))}{' '}
+              <Unbroken text={asSentence(inUnits(job.reason, site.units))} />{' '}
               {job.stock !== null && <strong class="short">Part: {job.stock}.</strong>}
             </li>
           ))}

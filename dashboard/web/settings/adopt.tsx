@@ -1,12 +1,16 @@
 import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
 import type { Settings } from '../../../collector/contract/index.ts';
+import type { Site } from '../../server/endpoints/site.ts';
 import { ApiFault, ask } from '../api.ts';
 import { useOnceBack } from '../link/use-once-back.ts';
 import { mayDo } from '../sign-in/me.ts';
+import { asSentence } from '../words/sentence.ts';
+import { withLocalTimes } from '../words/site-time.ts';
 
 interface Props {
   readonly settings: Settings;
+  readonly site: Site;
   /** Version that these were made from. */
   readonly after: number;
   /** Others adopted something since that version: first it has to be looked at. */
@@ -20,7 +24,16 @@ interface Props {
 }
 
 /** Makes the proposed settings those that hold, with a reason for the record. */
-export function Adopt({ settings, after, isOvertaken, changes, expected, onAdopted, onOvertaken }: Props): JSX.Element {
+export function Adopt({
+  settings,
+  site,
+  after,
+  isOvertaken,
+  changes,
+  expected,
+  onAdopted,
+  onOvertaken,
+}: Props): JSX.Element {
   const [why, setWhy] = useState('');
   const [fault, setFault] = useState<string | null>(null);
   useOnceBack(fault, () => setFault(null));
@@ -94,7 +107,7 @@ export function Adopt({ settings, after, isOvertaken, changes, expected, onAdopt
       <p class="soft">What was raised before stays as it is. An earlier version can be taken back in one step below.</p>
       {fault !== null && (
         <p class="fault" role="alert">
-          {fault}
+          {asSentence(withLocalTimes(fault, site))}
         </p>
       )}
     </section>

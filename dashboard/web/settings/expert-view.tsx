@@ -4,9 +4,12 @@ import type { Settings } from '../../../collector/contract/index.ts';
 import type { StatisticalParameter } from '../../server/endpoints/settings.ts';
 import type { Site } from '../../server/endpoints/site.ts';
 import { ApiFault, ask } from '../api.ts';
+import { Unbroken } from '../frame/unbroken.tsx';
 import { useAgain } from '../link/use-again.ts';
 import { ChoiceField } from '../shop/field.tsx';
 import { decimal } from '../words/figures.ts';
+import type { Units } from '../words/units.ts';
+import { parameterInUnits, saidInUnits } from './parameter-units.ts';
 import { NAMES, TUNABLES } from './settings-model.ts';
 
 /** How long typing has to pause before they are asked for anew, ms. Source: own choice. */
@@ -70,14 +73,19 @@ export function ExpertView({ settings, site }: { settings: Settings; site: Site 
         [...TUNABLES, null].map((setting) => (
           <details key={setting ?? 'method'} id={expertId(setting)}>
             <summary>{setting === null ? 'Believed before a reading was seen' : NAMES[setting].name}</summary>
-            <ParameterTable rows={shown.filter((one) => one.setting === setting)} />
+            <ParameterTable rows={shown.filter((one) => one.setting === setting)} units={site.units} />
           </details>
         ))}
     </section>
   );
 }
 
-function ParameterTable({ rows }: { rows: readonly StatisticalParameter[] }): JSX.Element {
+interface TableProps {
+  readonly rows: readonly StatisticalParameter[];
+  readonly units: Units;
+}
+
+function ParameterTable({ rows, units }: TableProps): JSX.Element {
   return (
     <div class="table-room">
       <table class="figures stacked">
@@ -90,17 +98,24 @@ function ParameterTable({ rows }: { rows: readonly StatisticalParameter[] }): JS
           </tr>
         </thead>
         <tbody>
-          {rows.map(({ name, value, unit, what, follows, source }) => (
-            <tr key={name}>
-              <th scope="row">{name}</th>
-              <td>
-                {decimal(value, digitsOf(value))} {unit}
-                <small>{follows ? 'moves with the setting' : 'fixed'}</small>
-              </td>
-              <td>{what}.</td>
-              <td>{source}.</td>
-            </tr>
-          ))}
+          {rows.map(({ name, what, follows, source, ...canonical }) => {
+            const { value, unit } = parameterInUnits(canonical.value, canonical.unit, units);
+            return (
+              <tr key={name}>
+                <th scope="row">{name}</th>
+                <td>
+                  <Unbroken text={`${decimal(value, digitsOf(value))} ${unit}`} />
+                  <small>{follows ? 'moves with the setting' : 'fixed'}</small>
+                </td>
+                <td>
+                  <Unbroken text={`${saidInUnits(what, units)}.`} />
+                </td>
+                <td>
+                  <Unbroken text={`${source}.`} />
+                </td>
+              </tr>
+            );
+          })}
         </tbody>
       </table>
     </div>

@@ -143,6 +143,7 @@ export function SettingsScreen(): JSX.Element {
           {isValid && changes.length > 0 && (
             <Adopt
               settings={read.settings}
+              site={loaded.site}
               after={(base ?? current).version}
               isOvertaken={since.length > 0}
               changes={changes}

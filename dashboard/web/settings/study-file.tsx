@@ -17,7 +17,7 @@ export function SaveStudy({ id }: { id: string }): JSX.Element {
     setBusy(false);
   };
   return (
-    <div class="no-print">
+    <div class="no-print save-study">
       <SteadyButton rests={busy} onPress={() => void save()}>
         {busy ? 'Saving…' : 'Save this study'}
       </SteadyButton>

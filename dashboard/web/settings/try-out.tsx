@@ -3,6 +3,7 @@ import { useRef, useState } from 'preact/hooks';
 import type { Settings } from '../../../collector/contract/index.ts';
 import type { Site } from '../../server/endpoints/site.ts';
 import { mayDo } from '../sign-in/me.ts';
+import { asSentence } from '../words/sentence.ts';
 import { fromLocalField, withLocalTimes } from '../words/site-time.ts';
 import { Comparison } from './comparison.tsx';
 import { askStudy, type Question } from './follow-study.ts';
@@ -74,7 +75,8 @@ export function TryOut({ settings, site, onExpected, onTake }: Props): JSX.Eleme
     cancel();
     if (begunWith.current instanceof HTMLElement) begunWith.current.focus();
   };
-  const told = wrong ?? (fault === null ? null : withLocalTimes(fault, site));
+  const found = wrong ?? fault;
+  const told = found === null ? null : asSentence(withLocalTimes(found, site));
   const isRunning = now?.state === 'running';
   const answer = now?.answer ?? null;
   return (
@@ -89,7 +91,7 @@ export function TryOut({ settings, site, onExpected, onTake }: Props): JSX.Eleme
           From <input type="date" value={from} onInput={(event) => setFrom(event.currentTarget.value)} />
         </label>
         <label>
-          up to <input type="date" value={to} onInput={(event) => setTo(event.currentTarget.value)} />
+          up to before <input type="date" value={to} onInput={(event) => setTo(event.currentTarget.value)} />
         </label>
         <span class="soft">empty: all there is; days of {site.timezone}</span>
       </div>

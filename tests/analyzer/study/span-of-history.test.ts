@@ -14,7 +14,7 @@ function historyOf(...hours: readonly number[]): SiteHistory {
 
 const history = historyOf(7, 8, 18);
 
-test('a span is as asked for, else from the first reading to the newest one', () => {
+test('a span is as asked for, else from the begin of the history to its end', () => {
   expect(spanOfHistory(history, null, null)).toEqual({ from: at(6), to: at(22) + 1 });
   expect(spanOfHistory(history, at(8), at(18))).toEqual({ from: at(8), to: at(18) });
 });
@@ -23,11 +23,11 @@ test.each([
   [
     9,
     8,
-    /^found an end at 2026-03-03T08:00.* expected one after the begin at 2026-03-03T09:00.* there are readings from/,
+    /^found an end at 2026-03-03T08:00.* expected one after the begin at 2026-03-03T09:00.* the history goes from/,
   ],
   [9, 9, /expected one after the begin/],
-  [23, null, /^found a begin at 2026-03-03T23:00.*, which is after the newest reading: there are readings from/],
-  [null, 6, /^found an end at 2026-03-03T06:00.*, expected one after the first reading/],
+  [23, null, /^found a begin at 2026-03-03T23:00.*, expected one before the history ends: the history goes from/],
+  [null, 6, /^found an end at 2026-03-03T06:00.*, expected one after the history begins/],
   [
     9,
     18,

@@ -152,7 +152,9 @@ test('a study of a folder without readings is refused in one sentence, an unknow
   const { id } = asked.body as { id: string };
   const state = async () => (await desk.get(`/api/studies/${id}`)).body as { state: string; fault: string | null };
   await expect.poll(async () => (await state()).state, { timeout: 20_000 }).toBe('refused');
-  expect((await state()).fault).toBe('the data folder: found no readings of this plant, expected some to replay');
+  expect((await state()).fault).toBe(
+    'the data folder: found neither readings nor runs of this plant, expected some to replay',
+  );
   expect((await desk.get('/api/studies/77')).status).toBe(404);
   expect((await desk.post('/api/studies', { kind: 'suggest', proposed: {} })).status).toBe(422);
 });
