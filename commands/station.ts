@@ -32,17 +32,17 @@ export function addStationCommand(program: Command): void {
 
   accountCommand(station, 'list', 'List all accounts.', listed);
 
-  accountCommand(
+  accountCommand<{ bringBack: boolean }>(
     station,
     'rotate',
     'Give an account a new secret; connections with the one before end.',
-    (desk, name) => {
-      const { secret } = rotateStation(desk, name, desk.actor);
+    (desk, name, { bringBack }) => {
+      const { secret } = rotateStation(desk, name, desk.actor, bringBack);
       remark(`user name "${name}"; the new password, which is shown this once:`);
       return secret;
     },
     named,
-  );
+  ).option('--bring-back', 'also where the account was revoked: it holds again', false);
 
   accountCommand(
     station,

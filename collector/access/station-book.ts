@@ -1,5 +1,6 @@
 import { AppError } from '../contract/errors.ts';
 import { quoted } from '../contract/printable.ts';
+import { formatTime } from '../contract/time.ts';
 import type { StationAccount, Store } from '../store/store.ts';
 import type { Actor } from './actor.ts';
 import { newSecret } from './secrets.ts';
@@ -47,7 +48,7 @@ export function addStation(
     if (before !== null)
       throw new AppError(
         'ACCOUNT_INVALID',
-        `name: ${quoted(name)} has an account already${before.revokedAt === null ? '' : ', which was revoked'}; "rotate" gives it a new secret`,
+        `name: ${quoted(name)} has an account already${before.revokedAt !== null ? ', which was revoked; "rotate --bring-back" lets it in again' : '; "rotate" gives it a new secret'}`,
       );
     const account = store.access.stations.add({ name, kind, hash: secret.hash, createdAt: actor.now });
     audit(store, actor, 'station added', `${name} (${kind})`);
@@ -56,16 +57,27 @@ export function addStation(
 }
 
 /**
- * Gives an account a new secret; the one before ends at once, and so do its connections. A revoked account holds again.
+ * Gives an account a new secret; the one before ends at once, and so do its connections.
  *
- * @throws {AppError} NOT_FOUND
+ * @param bringBack a revoked account holds again: whoever renews all secrets must not let in by that what was taken away
+ * @throws {AppError} NOT_FOUND; ACCOUNT_INVALID: revoked, and not to be brought back
  */
-export function rotateStation({ store, random }: BookTools, name: string, actor: Actor): NewStationAccount {
+export function rotateStation(
+  { store, random }: BookTools,
+  name: string,
+  actor: Actor,
+  bringBack = false,
+): NewStationAccount {
   const secret = newSecret(random);
   return store.transaction(() => {
-    const { id } = known(store, name);
+    const { id, revokedAt } = known(store, name);
+    if (revokedAt !== null && !bringBack)
+      throw new AppError(
+        'ACCOUNT_INVALID',
+        `name: ${quoted(name)} was revoked at ${formatTime(revokedAt)} and gets no new secret; "station rotate ${name} --bring-back", or "Let in again" under People, brings it back`,
+      );
     store.access.stations.setSecret(id, secret.hash, actor.now);
-    audit(store, actor, 'station secret changed', name);
+    audit(store, actor, revokedAt === null ? 'station secret changed' : 'station brought back', name);
     return { account: known(store, name), secret: secret.text };
   });
 }

@@ -72,6 +72,9 @@ test('a station’s secret, a token and a wall’s link are alone on standard ou
   expect(new Set(secrets).size).toBe(4);
   expect((await run('token', 'wall', 'Hall 2')).out).toMatch(/\/wall\/[\w-]{43}\n$/);
   await run('station', 'revoke', 'andon');
+  await expect(run('station', 'rotate', 'andon')).rejects.toThrow('"andon" was revoked at');
+  expect((await run('station', 'rotate', 'andon', '--bring-back')).out.trim()).toMatch(/^[\w-]{43}$/);
+  await run('station', 'revoke', 'andon');
   await expect(run('token', 'revoke', 'Hall 2')).rejects.toThrow('number: found "Hall 2", expected a number that');
   await run('token', 'revoke', '1');
   const lists = (await run('station', 'list')).out + (await run('token', 'list')).out;
@@ -84,7 +87,7 @@ test('a station’s secret, a token and a wall’s link are alone on standard ou
   ]);
   const trail = (await run('audit')).out;
   for (const secret of secrets) expect(lists + trail).not.toContain(secret);
-  expect(trail.trim().split('\n')).toHaveLength(7);
+  expect(trail.trim().split('\n')).toHaveLength(9);
 });
 
 test('a log entry from the command line is in the audit trail with who wrote it', async () => {

@@ -68,13 +68,20 @@ export const rotateStationSecret = endpoint({
   summary: 'Gives an account a new secret; connections with the one before end',
   role: 'administrator',
   params: Name,
+  query: z.strictObject({
+    bringBack: z
+      .enum(['true', 'false'])
+      .optional()
+      .meta({ description: 'Whether a revoked account holds again; default: no' }),
+  }),
   success: { 201: 'Changed; the secret is shown this once' },
   answer: NewStationSecret,
   problems: PROBLEMS,
   audits: true,
-  handle(call, { params }) {
+  handle(call, { params, query }) {
     const desk = deskOf(call);
-    const { account, secret } = rotateStation(desk.tools, params.name, actorOf(call.caller, call.clock.now()));
+    const actor = actorOf(call.caller, call.clock.now());
+    const { account, secret } = rotateStation(desk.tools, params.name, actor, query.bringBack === 'true');
     desk.source.changed();
     return { status: 201, body: { name: account.name, secret } };
   },

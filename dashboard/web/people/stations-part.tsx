@@ -53,11 +53,12 @@ export function StationsPart({ onSecret }: PartProps): JSX.Element {
         actions={({ name, revoked }) => (
           <>
             <RowAction
-              label="New password"
+              label={revoked ? 'Let in again' : 'New password'}
               of={name}
               sure={revoked ? `Let ${name} in again?` : `End ${name}’s present password?`}
               act={async () => {
-                show(await sendJson<NewStationSecret>('POST', `/api/station-accounts/${name}/secret`));
+                const query = revoked ? '?bringBack=true' : '';
+                show(await sendJson<NewStationSecret>('POST', `/api/station-accounts/${name}/secret${query}`));
                 await list.load();
               }}
               onFault={say}

@@ -51,7 +51,7 @@ test.each([
   expect(book.store.audit.lastId()).toBe(0);
 });
 
-test('a name has one account, also after it was revoked, and rotating brings it back', () => {
+test('a name has one account, also after it was revoked, and only who says so brings it back', () => {
   const book = openBook();
   addStation(book, GUN, STATIONS, ACTOR);
   expect(() => addStation(book, GUN, STATIONS, ACTOR)).toThrow(
@@ -59,7 +59,14 @@ test('a name has one account, also after it was revoked, and rotating brings it 
   );
   expect(revokeStation(book.store, 'gun-01', ACTOR).revokedAt).toBe(ACTOR.now);
   expect(() => addStation(book, GUN, STATIONS, ACTOR)).toThrow('which was revoked');
-  expect(rotateStation(book, 'gun-01', ACTOR).account.revokedAt).toBeNull();
+  // A new secret for all must not let in what was taken away.
+  expect(() => rotateStation(book, 'gun-01', ACTOR)).toThrow(
+    /^name: "gun-01" was revoked at .*Z and gets no new secret; "station rotate gun-01 --bring-back", or /,
+  );
+  expect(book.store.access.stations.secretOf('gun-01')).toBeNull();
+  expect(book.store.audit.list()[0]?.what).toBe('station revoked');
+  expect(rotateStation(book, 'gun-01', ACTOR, true).account.revokedAt).toBeNull();
+  expect(book.store.audit.list()[0]?.what).toBe('station brought back');
   expect(() => rotateStation(book, 'gun-02', ACTOR)).toThrow('no station account is named "gun-02"');
 });
 
