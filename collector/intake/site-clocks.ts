@@ -50,6 +50,22 @@ export class SiteClocks {
   }
 
   /**
+   * Goes on with packs that waited when the service before ended.
+   *
+   * @param newest reading that is kept of each station, epoch ms
+   */
+  takeUp(left: readonly WaitingPack[], newest: ReadonlyMap<string, number>, now: number): void {
+    for (const kept of left) {
+      const { station } = kept.pack;
+      const own = moved(kept.pack, -kept.offsetMs);
+      const { clock, waiting } = this.#of(station);
+      clock.judge(timesOf(own, kept.receivedAt, false), (offMs) => this.#isCommon(station, offMs, kept.receivedAt));
+      waiting.takeUp(kept, own, newest.get(station) ?? Number.NEGATIVE_INFINITY, now);
+      this.#lastId = Math.max(this.#lastId, kept.id);
+    }
+  }
+
+  /**
    * Judges a pack whose times are possible.
    *
    * @returns null where it is to be kept as it is: nearly always
@@ -114,7 +130,7 @@ export class SiteClocks {
   expire(now: number): Corrected[] {
     const expired: Corrected[] = [];
     for (const { clock, waiting } of this.#followed.values()) {
-      if (!waiting.any || (now - waiting.newestReceivedAt < LONGEST_WAIT_MS && !waiting.areMany)) continue;
+      if (!waiting.any || (now - waiting.newestAt < LONGEST_WAIT_MS && !waiting.areMany)) continue;
       clock.giveUp();
       expired.push(together(waiting.release(), [], [], 0));
     }
@@ -123,8 +139,12 @@ export class SiteClocks {
 
   #wait(pack: Pack, clock: StationClock, waiting: WaitingPacks, offsetMs: number, receivedAt: number): Corrected {
     const settled = clock.jumped && waiting.any ? waiting.release() : null;
-    const waits = { id: ++this.#lastId, pack: offsetMs === 0 ? pack : moved(pack, offsetMs) };
-    waiting.add(waits, pack, receivedAt);
+    const waits = {
+      id: ++this.#lastId,
+      pack: offsetMs === 0 ? pack : moved(pack, offsetMs),
+      ...{ offsetMs, receivedAt, isSecond: waiting.isSecond(pack) },
+    };
+    waiting.add(waits, pack);
     return { ...(settled === null ? NOTHING : together(settled, [], [], 0)), waits };
   }
 

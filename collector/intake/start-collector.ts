@@ -75,6 +75,8 @@ async function openForReadings(options: CollectorOptions, writer: Writer, store:
   const listeners: Listeners = { committed: new Set(), clock: new Set(), online: new Set(), closed: new Set() };
   const online = new Map(store.broker.online().map((state) => [state.station, state]));
   const known = new Map(store.readings.stations().map(({ station, lastTime }) => [station, lastTime]));
+  const clocks = new SiteClocks(store.clocks.current());
+  clocks.takeUp(store.waitingPacks(), known, options.now());
   let broker: Broker | null = null;
   let external: ExternalClient | null = null;
   const translator = new ConfiguredTranslator(
@@ -106,7 +108,7 @@ async function openForReadings(options: CollectorOptions, writer: Writer, store:
       stations,
       decode: senmlDecoder(plant, packLimits(config)),
       translator,
-      clocks: new SiteClocks(store.clocks.current()),
+      clocks,
     },
     writer,
     longPacks: new LongPacks({ plant, limits: packLimits(config) }),

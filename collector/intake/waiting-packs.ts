@@ -12,10 +12,7 @@ interface Waiting {
   readonly kept: WaitingPack;
   /** By the station's own clock. */
   readonly pack: Pack;
-  readonly receivedAt: number;
   readonly offMs: number;
-  /** Its times are such as were read, and heard, before: they cannot be of stored readings. */
-  readonly isSecond: boolean;
 }
 
 /** What becomes of packs that waited. */
@@ -33,6 +30,7 @@ export class WaitingPacks {
   #readings = 0;
   #heardFrom = Number.POSITIVE_INFINITY;
   #heardTo = Number.NEGATIVE_INFINITY;
+  #newestAt = Number.NEGATIVE_INFINITY;
 
   get any(): boolean {
     return this.#waiting.length > 0;
@@ -42,9 +40,15 @@ export class WaitingPacks {
     return this.#readings > MOST_READINGS;
   }
 
-  /** When the newest came; -Infinity where none waits. */
-  get newestReceivedAt(): number {
-    return this.#waiting.at(-1)?.receivedAt ?? Number.NEGATIVE_INFINITY;
+  /** When the newest came, or was found again at a start. */
+  get newestAt(): number {
+    return this.#newestAt;
+  }
+
+  /** Whether a pack's times are such as were read, and heard, before: they cannot be of stored readings. */
+  isSecond(pack: Pack): boolean {
+    const { oldest, newest } = spanOf(pack.times);
+    return oldest >= this.#heardFrom && newest <= this.#heardTo;
   }
 
   /** A reading with the right time has come. */
@@ -53,12 +57,27 @@ export class WaitingPacks {
     if (time > this.#heardTo) this.#heardTo = time;
   }
 
-  /** @param kept as it stands until then */
-  add(kept: WaitingPack, pack: Pack, receivedAt: number): void {
-    const { oldest, newest } = spanOf(pack.times);
-    const isSecond = oldest >= this.#heardFrom && newest <= this.#heardTo;
-    this.#waiting.push({ kept, pack, receivedAt, offMs: newest - receivedAt, isSecond });
+  /**
+   * @param kept as it stands until then
+   * @param pack the same by the station's own clock
+   */
+  add(kept: WaitingPack, pack: Pack): void {
+    this.#waiting.push({ kept, pack, offMs: spanOf(pack.times).newest - kept.receivedAt });
+    this.#newestAt = kept.receivedAt;
     this.#readings += pack.times.length;
+  }
+
+  /**
+   * One that waited when the service before ended. They wait for their station's next pack from now on.
+   *
+   * @param heardTo newest reading that is kept of the station, epoch ms
+   */
+  takeUp(kept: WaitingPack, pack: Pack, heardTo: number, now: number): void {
+    this.add(kept, pack);
+    this.#newestAt = now;
+    if (!kept.isSecond) return;
+    this.#heardFrom = Math.min(this.#heardFrom, spanOf(pack.times).oldest);
+    this.#heardTo = Math.max(this.#heardTo, heardTo);
   }
 
   /** Their clock is known to be off by so much. */
@@ -66,14 +85,14 @@ export class WaitingPacks {
     const waiting = this.#take();
     if (waiting.length === 0) return NOBODY;
     const packs = waiting.map(({ pack }) => moved(pack, offsetMs));
-    const corrections = waiting.map(({ receivedAt }, index) => correctionOf(packs[index]!, offsetMs, receivedAt));
+    const corrections = waiting.map(({ kept }, index) => correctionOf(packs[index]!, offsetMs, kept.receivedAt));
     for (const { to } of corrections) this.heard(to);
     return { packs, corrections, settles: waiting.map(({ kept }) => kept.id) };
   }
 
   /** Nothing more will be known: those whose times were heard before are of a clock that was off, the others were stored. */
   release(): Settled {
-    if (this.#waiting.length > 0 && this.#waiting.every(({ isSecond }) => isSecond))
+    if (this.#waiting.length > 0 && this.#waiting.every(({ kept }) => kept.isSecond))
       return this.move(Math.round(Math.max(...this.#waiting.map(({ offMs }) => offMs))));
     const waiting = this.#take();
     const kept = waiting.map((one) => one.kept);

@@ -176,9 +176,9 @@ export class BatchLog {
     this.#sql.close();
   }
 
-  /** Packs that waited when the service ended: nobody knows any more what for. */
+  /** Packs that waited when a service of before ended: nobody knows any more what for. */
   #takeLeft(): void {
-    const left = this.#waiting.list();
+    const left = this.#waiting.lost();
     if (left.length === 0) return;
     this.#sql.write(() => {
       for (const { body } of left) this.#sql.run('INSERT INTO batch (seq, body) VALUES (?, ?)', ++this.#seq, body);

@@ -32,7 +32,14 @@ export interface RetainedMessage {
 export interface WaitingPack {
   /** Made by whoever commits it; never again while the writer runs. */
   readonly id: number;
+  /** As it is read meanwhile. */
   readonly pack: Pack;
+  /** What was taken off its station's own times, ms. */
+  readonly offsetMs: number;
+  /** Receiver's clock, epoch ms. */
+  readonly receivedAt: number;
+  /** The station was heard at its times before. */
+  readonly isSecond: boolean;
 }
 
 /** All that must be on disk before the messages that it came from are acknowledged. Every part may be absent. */

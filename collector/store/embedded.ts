@@ -24,6 +24,7 @@ import { EmbeddedStockMoves } from './stock-moves.ts';
 import type { Store, StoreStats } from './store.ts';
 import { EmbeddedTraces } from './traces.ts';
 import { EmbeddedTruths } from './truths.ts';
+import { WaitingPacksTable } from './waiting-packs-table.ts';
 
 /**
  * Opens the embedded store of a data folder: SQLite in WAL mode, one connection, for one thread. Any number of
@@ -57,6 +58,7 @@ export function openStore(dir: string, options: OpenOptions = {}): Store {
     diskUse: new EmbeddedDiskUse(sql),
     historian: new EmbeddedHistorianOutbox(sql),
     clocks: new EmbeddedClockSpans(sql),
+    waitingPacks: () => new WaitingPacksTable(sql).packs(),
     counters: () => readCounters(sql),
     transaction: (body) => sql.write(body),
     stats: () => stats(sql),

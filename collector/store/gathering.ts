@@ -84,11 +84,11 @@ export class Gathering {
       this.#recordBytes += payload.length;
     }
     records.corrections.push(...corrections);
-    for (const { id, pack } of waits) {
+    for (const { pack, ...how } of waits) {
       const batch = new BatchBuilder(ROOM_FOR_ONE);
       batch.add(pack);
       const body = Uint8Array.from(batch.bytes());
-      records.waits.push({ id, body });
+      records.waits.push({ ...how, body });
       this.#recordBytes += body.length;
     }
     records.settles.push(...settles);

@@ -231,6 +231,12 @@ export const MIGRATIONS: readonly string[] = [
     to_ms INTEGER NOT NULL, fault TEXT NOT NULL, certain INTEGER NOT NULL, UNIQUE (what, station)
   ) STRICT;
   `,
+  // What a restart needs to go on judging the clock that they wait for; null in those of before.
+  `
+  ALTER TABLE waiting_pack ADD COLUMN received_at INTEGER;
+  ALTER TABLE waiting_pack ADD COLUMN offset_ms INTEGER;
+  ALTER TABLE waiting_pack ADD COLUMN is_second INTEGER;
+  `,
 ];
 
 /** Marks a SQLite file as ours: "Drft" in ASCII. */

@@ -1,7 +1,7 @@
 import type { RunField, RunTable } from '../contract/runs.ts';
 import type { AccessRecords, Audit } from './access-records.ts';
 import type { ClockSpans } from './clock-spans.ts';
-import type { OnlineState, Refusal, RetainedMessage } from './commit-group.ts';
+import type { OnlineState, Refusal, RetainedMessage, WaitingPack } from './commit-group.ts';
 import type { DiskUse } from './disk-use.ts';
 import type { Figures } from './figures.ts';
 import type { HistorianOutbox } from './historian-outbox.ts';
@@ -104,6 +104,8 @@ export interface Store {
   readonly diskUse: DiskUse;
   readonly historian: HistorianOutbox;
   readonly clocks: ClockSpans;
+  /** Packs that wait until their station's clock is known, in the order in which they came. */
+  waitingPacks(): WaitingPack[];
   counters(): Record<string, number>;
   /** Writes of `body` stand or fall together. */
   transaction<T>(body: () => T): T;

@@ -1,8 +1,10 @@
+import { sectionsOf } from './batch.ts';
+import type { WaitingPack } from './commit-group.ts';
+import { packOf } from './pack-of.ts';
 import type { Sql } from './sql.ts';
 
 /** A pack that waits, as a batch of its own. */
-export interface WaitingRow {
-  readonly id: number;
+export interface WaitingRow extends Omit<WaitingPack, 'pack'> {
   readonly body: Uint8Array;
 }
 
@@ -16,11 +18,9 @@ export class WaitingPacksTable {
   }
 
   /** Those behind the number `after`, in the order in which they came; none in a store of before there was such a table. */
-  list(after = 0): WaitingRow[] {
+  list(after = 0): Pick<WaitingRow, 'id' | 'body'>[] {
     this.#isThere ??= this.#sql.hasTable('waiting_pack');
-    return this.#isThere
-      ? this.#sql.all<WaitingRow>('SELECT id, body FROM waiting_pack WHERE id > ? ORDER BY id', after)
-      : [];
+    return this.#isThere ? this.#sql.all('SELECT id, body FROM waiting_pack WHERE id > ? ORDER BY id', after) : [];
   }
 
   /** Their numbers alone. */
@@ -30,9 +30,33 @@ export class WaitingPacksTable {
     return this.#sql.all<{ id: number }>('SELECT id FROM waiting_pack ORDER BY id').map(({ id }) => id);
   }
 
+  /** Those that a program of before has left, and damaged ones: nobody can go on with them. */
+  lost(): Pick<WaitingRow, 'id' | 'body'>[] {
+    return this.#rows().filter(({ receivedAt, body }) => receivedAt === null || sectionsOf(0, body) === null);
+  }
+
+  /** The others, as they were given, in the order in which they came. */
+  packs(): WaitingPack[] {
+    return this.#rows().flatMap(({ id, body, receivedAt, offsetMs, isSecond }) => {
+      const [section] = receivedAt === null ? [] : (sectionsOf(id, body) ?? []);
+      if (section === undefined || receivedAt === null) return [];
+      return [{ id, pack: packOf(section), receivedAt, offsetMs, isSecond: isSecond === 1 }];
+    });
+  }
+
   /** Within the transaction that acknowledges them. */
   add(rows: readonly WaitingRow[]): void {
-    for (const { id, body } of rows) this.#sql.run('INSERT INTO waiting_pack (id, body) VALUES (?, ?)', id, body);
+    for (const { id, body, receivedAt, offsetMs, isSecond } of rows)
+      this.#sql.run(
+        'INSERT INTO waiting_pack (id, body, received_at, offset_ms, is_second) VALUES (?, ?, ?, ?, ?)',
+        ...[id, body, receivedAt, offsetMs, isSecond ? 1 : 0],
+      );
+  }
+
+  #rows(): { id: number; body: Uint8Array; receivedAt: number | null; offsetMs: number; isSecond: number }[] {
+    return this.#sql.all(
+      `SELECT id, body, received_at AS receivedAt, offset_ms AS offsetMs, is_second AS isSecond FROM waiting_pack ORDER BY id`,
+    );
   }
 
   /** Within the transaction that keeps their readings. */

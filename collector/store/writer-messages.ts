@@ -3,6 +3,7 @@ import type { ClockCorrection } from './clock-spans.ts';
 import type { CutRefusal } from './quarantine.ts';
 import type { RetentionRules } from './retention-rules.ts';
 import type { OnlineState, RetainedMessage } from './store.ts';
+import type { WaitingRow } from './waiting-packs-table.ts';
 
 /** Of a commit all that is no readings; absent when there is nothing of it. */
 export interface CommitRecords {
@@ -11,7 +12,7 @@ export interface CommitRecords {
   retained: RetainedMessage[];
   corrections: ClockCorrection[];
   /** Each as a batch of its own. */
-  waits: { readonly id: number; readonly body: Uint8Array }[];
+  waits: WaitingRow[];
   settles: number[];
   counters: Record<string, number>;
 }

@@ -98,6 +98,19 @@ test('a clock that is behind from the first day is noticed by its fresh packs, w
   expect(hall.collector.store.clocks.current().get('gun-01')).toBe(-3 * HOUR);
 });
 
+test('packs of a clock that is behind get their times also where the service ended while they waited', async () => {
+  await publish(3, 10_000, (i) => NOW - 3 * HOUR + 10_000 * i);
+  await hall.restart();
+  // Still nobody knows, however long the restart took.
+  hall.now = NOW + 25_000;
+  expect(hall.collector.store.stats().tailBatches).toBe(0);
+  expect(times()).toEqual(Array.from({ length: 3 }, (_, i) => NOW - 3 * HOUR + 10_000 * i));
+  await publish(7, 10_000, (i) => NOW - 3 * HOUR + 10_000 * (i + 3), GUN, 3);
+  expect(times()).toEqual(Array.from({ length: 10 }, (_, i) => NOW + 10_000 * i));
+  expect(hall.collector.store.clocks.list()).toMatchObject([{ readings: 10, from: NOW, offsetMs: -3 * HOUR }]);
+  expect(hall.collector.store.waitingPacks()).toEqual([]);
+});
+
 test('packs that wait for a clock and to which none is added are stored readings, also after a restart', async () => {
   await publish(2, 5000, (i) => NOW - 3 * HOUR + 5000 * i);
   expect(hall.collector.store.stats().tailBatches).toBe(0);
@@ -105,7 +118,10 @@ test('packs that wait for a clock and to which none is added are stored readings
   await vi.waitFor(() => expect(hall.collector.store.stats().tailBatches).toBe(1), { timeout: 20_000 });
   await publish(1, 0, () => NOW - 6 * HOUR, 'airlines/hall-2/gun-02');
   await hall.restart();
-  expect(hall.collector.store.stats().tailBatches).toBe(2);
+  // From the start on it is waited once more.
+  expect(hall.collector.store.waitingPacks()).toMatchObject([{ pack: { station: 'gun-02' }, offsetMs: 0 }]);
+  hall.now += 70_000;
+  await vi.waitFor(() => expect(hall.collector.store.stats().tailBatches).toBe(2), { timeout: 20_000 });
   expect(times()).toEqual([NOW - 3 * HOUR, NOW - 3 * HOUR + 5000]);
   expect([...hall.collector.store.readings.frames('gun-02', 0, EVERY).times]).toEqual([NOW - 6 * HOUR]);
   expect(reports).toEqual([]);
