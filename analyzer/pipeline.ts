@@ -6,15 +6,16 @@ import { initialState, type PipelineState } from './pipeline-state.ts';
 import { TICK_MS } from './pipeline-tick-length.ts';
 import { runTicks, wordsIn } from './pipeline-ticks.ts';
 import { gunViews } from './pipeline-views.ts';
-import type { SiteContext, SitePipeline } from './site.ts';
+import type { SiteContext, SitePipeline, Track } from './site.ts';
 
 /** Stage two: runs and facts of a whole site become findings. */
 export const sitePipeline: SitePipeline<PipelineState> = {
-  stateVersion: 42,
+  stateVersion: 43,
   init: initialState,
 
   advance(context: SiteContext, state, tracks, log: readonly LogEntry[], upTo, told: Finding[] | null = []): Finding[] {
     const end = Math.floor(upTo / TICK_MS) * TICK_MS;
+    noteFirstReadings(state, tracks);
     if (end > state.time)
       workOnBeliefs(() => runTicks({ context, state, tracks, told }, log, end, wordsIn(context, state.time, end)));
     return told ?? [];
@@ -43,6 +44,14 @@ export const sitePipeline: SitePipeline<PipelineState> = {
     return makeJobs(context.plant, state.book.open, gunViews(context, state));
   },
 };
+
+/** Of guns that have not sprayed yet: later their first reading tells nothing more. */
+function noteFirstReadings({ guns }: PipelineState, tracks: ReadonlyMap<string, Track>): void {
+  for (const [station, { firstTime }] of tracks) {
+    const memory = guns[station];
+    if (memory?.runs === 0) memory.firstReading = firstTime;
+  }
+}
 
 function compare(left: string | null, right: string | null): number {
   const a = left ?? '';

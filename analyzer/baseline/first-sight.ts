@@ -28,11 +28,16 @@ const LIFE = { ms: 30 * 86_400_000, sd: 0.7 };
 /** Loss at which inserts are changed, ln output. Source: own choice, as PRIORS.firstWear has it. */
 const USED_UP = 0.28;
 
-/** Before the first reading of a gun at `start` (epoch ms) is taken in: what was logged as new long before is not new any more. */
+/**
+ * Before the first block of a gun is taken in: what was logged as new long before its first reading is not new any more. What it may have sprayed since then was read.
+ *
+ * @param start of that block, epoch ms
+ */
 export function meetInsert(memory: GunMemory, start: number): void {
   const { since, logged } = memory.insert;
-  if (!logged || since === null || start - since <= AS_NEW_MS) return;
-  memory.insert = { ...memory.insert, since: null, logged: false, unseen: { since, ms: start - since } };
+  const first = memory.firstReading > 0 ? Math.min(memory.firstReading, start) : start;
+  if (!logged || since === null || first - since <= AS_NEW_MS) return;
+  memory.insert = { ...memory.insert, since: null, logged: false, unseen: { since, ms: first - since } };
 }
 
 /** ln of the share of a life that an insert had used at first sight, by the time since it was new, with its deviation; null where nothing tells it. */

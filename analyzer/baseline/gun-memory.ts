@@ -38,6 +38,8 @@ export interface GunMemory {
   zeros: ZeroTracker;
   jumps: JumpingReadings;
   lowGauge: LowGauge;
+  /** Its first reading, sprayed or idle, epoch ms; 0 before one. */
+  firstReading: number;
   runs: number;
   sprayHours: number;
   kilograms: number;
@@ -158,6 +160,7 @@ export function newGunMemory(id: string, source: OutputSource): GunMemory {
     zeros: newZeroTracker(),
     jumps: newJumpingReadings(),
     lowGauge: newLowGauge(),
+    firstReading: 0,
     runs: 0,
     sprayHours: 0,
     kilograms: 0,

@@ -87,6 +87,17 @@ describe('an insert that was logged as new before the first reading', () => {
     expect(daysOn(300).sd).toBe(PRIORS.firstWear.sd);
   });
 
+  it('is new where its gun was read from then on, though it sprayed days later', () => {
+    const memory = newGunMemory('gun-01', 'value');
+    memory.insert = newInsert(1000 * DAY, true, 0);
+    memory.firstReading = 1000.5 * DAY;
+    meetInsert(memory, 1004 * DAY);
+    expect(memory.insert).toMatchObject({ since: 1000 * DAY, logged: true });
+    memory.firstReading = 1003 * DAY;
+    meetInsert(memory, 1004 * DAY);
+    expect(memory.insert).toMatchObject({ since: null, unseen: { ms: 3 * DAY } });
+  });
+
   it('is of unknown age where nobody logged it', () => {
     const memory = newGunMemory('gun-01', 'value');
     meetInsert(memory, DAY);
