@@ -28,7 +28,7 @@ const NEAR = 0.7;
  */
 const YOUNG_HOURS = 25;
 /** Spray hours before which beliefs still settle. Source: own choice, two shifts. */
-const SETTLED_HOURS = 7;
+export const SETTLED_HOURS = 7;
 
 /**
  * Where neither the log nor a step told of a new insert, as on guns whose powder is not read or with another change at the same time, what is

@@ -6,7 +6,7 @@ import { PRIORS } from '../baseline/pump-priors.ts';
 import { isDismissed } from './dismissed.ts';
 import { findOpen } from './finding-book.ts';
 import type { Bench } from './site-view.ts';
-import { takeNewInsert } from './step-end.ts';
+import { isSettled, takeNewInsert } from './step-end.ts';
 
 /**
  * Spray hours over which a gain is gathered before it is weighed, and after which it is given up, where operators first have to turn the air down. Source: own
@@ -41,7 +41,9 @@ export function judgeGain(bench: Bench): boolean {
   const set = bench.gun.output !== 'measured';
   const asked = Math.abs(watch.onset - memory.powderSince) < POWDER_MS ? SURETY.alone + SURETY.powder : SURETY.alone;
   const isNew =
-    newInsertOdds(watch, set ? STIR.set : STIR.read) > asked && !isDismissed(bench, 'pump-insert', watch.onset);
+    isSettled(memory, watch.atHours) &&
+    newInsertOdds(watch, set ? STIR.set : STIR.read) > asked &&
+    !isDismissed(bench, 'pump-insert', watch.onset);
   if (!isNew) {
     if (watch.hours >= (set ? HOURS.set : HOURS.read)) gun.watch = null;
     return false;

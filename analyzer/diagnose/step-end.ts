@@ -1,11 +1,12 @@
 import { keepFirstSight } from '../baseline/first-sight.ts';
 import { type GaussianState, linearForm, resetQuantity, varianceOf } from '../baseline/gaussian-state.ts';
-import { newInsert } from '../baseline/gun-memory.ts';
+import { type GunMemory, newInsert } from '../baseline/gun-memory.ts';
 import { moveQuantity } from '../baseline/move-quantity.ts';
 import { observe } from '../baseline/observe.ts';
 import type { PumpGun } from '../baseline/pump-pool.ts';
 import { fitInsert } from '../baseline/pump-wear.ts';
 import { isDismissed } from './dismissed.ts';
+import { SETTLED_HOURS } from './fallen-wear.ts';
 import { endFurther } from './further-leak.ts';
 import { askFitted, noteFitted } from './silent-change.ts';
 import type { Bench } from './site-view.ts';
@@ -35,6 +36,7 @@ export function judgeReturn(bench: Bench, signs: StepSigns, age: number): void {
   const gained = -signs.loss > UNLOGGED.deviations * signs.lossSd;
   if (
     gained &&
+    isSettled(memory, memory.sprayHours - age) &&
     !memory.step!.common &&
     !isDismissed(bench, 'pump-insert', memory.step!.onset) &&
     wear.mean > UNLOGGED.wear &&
@@ -48,6 +50,16 @@ export function judgeReturn(bench: Bench, signs: StepSigns, age: number): void {
   if (age <= GAIN_HOURS.last || gun.watch !== null) return;
   askFitted(bench, signs, wear.mean);
   settleOrEnd(bench, signs, memory.step!.powderChange);
+}
+
+/**
+ * Whether a gain tells of an insert at all: what one of unknown age had lost is only supposed in its first hours, and a gun that turns out to give more than
+ * supposed is no change.
+ *
+ * @param atHours spray hours of the gun when the gain began
+ */
+export function isSettled({ insert, commissioned }: GunMemory, atHours: number): boolean {
+  return insert.since !== null || atHours - (commissioned?.atHours ?? 0) >= SETTLED_HOURS;
 }
 
 /** An insert that was changed without a word. */
