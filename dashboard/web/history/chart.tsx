@@ -8,7 +8,7 @@ import { aloneAt } from './alone.ts';
 import { type Span, TOLD_BY_SECONDS_MS, zoomed } from './look.ts';
 import type { Dash } from './panels.ts';
 import { STACK } from './stack.ts';
-import { tickLabels } from './tick-labels.ts';
+import { tickLabels, withoutCutLast } from './tick-labels.ts';
 
 /** One line of a chart, on the chart's times. */
 export interface Line {
@@ -172,10 +172,13 @@ function optionsOf({ lines, span, style, digits, onZoom }: Props, width: number)
         // Days are short words, clock times with seconds long ones.
         space: span.to - span.from > SHORT_WORDS_MS ? 60 : 90,
         values: (_plot, ticks, _axis, _space, step) =>
-          tickLabels(
-            ticks.map((seconds) => seconds * 1000),
-            step * 1000,
-            style,
+          withoutCutLast(
+            tickLabels(
+              ticks.map((seconds) => seconds * 1000),
+              step * 1000,
+              style,
+            ),
+            SIDES.right + (width - SIDES.left - SIDES.right) * shareLeft(ticks.at(-1) ?? 0, span),
           ),
       },
       { ...axis, size: SIDES.left, values: (_plot, ticks) => ticks.map((tick) => String(Number(tick.toPrecision(6)))) },
@@ -201,4 +204,9 @@ function optionsOf({ lines, span, style, digits, onZoom }: Props, width: number)
       ],
     },
   };
+}
+
+/** How much of a span lies behind a time in it. */
+function shareLeft(seconds: number, { from, to }: Span): number {
+  return (to - seconds * 1000) / (to - from);
 }

@@ -2,6 +2,8 @@ import { clock, dayOfMonth, secondsClock, type TimeStyle, yearOf } from '../word
 
 const MINUTE_MS = 60_000;
 const DAY_MS = 86_400_000;
+/** Half of what a letter of the axis takes, px. Source: measured in the bundled typeface at the axis's size. */
+const HALF_LETTER_PX = 2.8;
 
 /**
  * Marks of a time axis: days where marks are days apart, with the year below the first one and wherever another year begins; else the
@@ -19,4 +21,14 @@ export function tickLabels(ticks: readonly number[], stepMs: number, style: Time
     const before = index === 0 ? null : yearOf(ticks[index - 1]!, style);
     return year === before ? dayOfMonth(ms, style) : `${dayOfMonth(ms, style)}\n${year}`;
   });
+}
+
+/**
+ * The same without a last mark that would be cut off at the right: it stands in the middle below its place.
+ *
+ * @param roomPx from the last mark to the end of the picture, px
+ */
+export function withoutCutLast(labels: readonly string[], roomPx: number): string[] {
+  const last = labels.at(-1)?.split('\n')[0] ?? '';
+  return last.length * HALF_LETTER_PX <= roomPx ? [...labels] : [...labels.slice(0, -1), ''];
 }

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { tickLabels } from '../../../dashboard/web/history/tick-labels.ts';
+import { tickLabels, withoutCutLast } from '../../../dashboard/web/history/tick-labels.ts';
 import type { TimeStyle } from '../../../dashboard/web/words/site-time.ts';
 
 const vienna: TimeStyle = { timezone: 'Europe/Vienna', units: 'metric' };
@@ -24,4 +24,12 @@ test('within a day the clock stands there, the day at midnight, seconds where th
   const night = times('2026-10-25T00:00+02:00', '2026-10-25T02:00+02:00', '2026-10-25T02:00+01:00');
   expect(tickLabels(night, 3_600_000, vienna)).toEqual(['25 Oct', '02:00', '02:00']);
   expect(tickLabels(times('2026-10-25T00:00:30+02:00'), 10_000, vienna)).toEqual(['00:00:30']);
+});
+
+test('a last mark that would be cut off at the edge has no words', () => {
+  expect(withoutCutLast(['22:08:55', '22:09:00'], 20)).toEqual(['22:08:55', '']);
+  expect(withoutCutLast(['22:08:55', '22:09:00'], 23)).toEqual(['22:08:55', '22:09:00']);
+  expect(withoutCutLast(['7:00 AM', '8:00 AM'], 20)).toEqual(['7:00 AM', '8:00 AM']);
+  expect(withoutCutLast(['1 Dec', '1 Jan\n2027'], 15)).toEqual(['1 Dec', '1 Jan\n2027']);
+  expect(withoutCutLast([], 0)).toEqual([]);
 });
