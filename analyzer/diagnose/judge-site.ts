@@ -24,7 +24,8 @@ export function judgeFacts(bench: SiteBench, station: string, facts: readonly St
   for (const fact of facts) {
     if (
       fact.kind === 'silence' &&
-      (findOpen(book, station, 'silence') !== undefined || !isDayOfSlowClock(bench, fact, facts))
+      (findOpen(book, station, 'silence') !== undefined ||
+        !(isDayOfSlowClock(bench, fact, facts) || isBesideWrongClocks(bench, fact)))
     )
       holding.set('silence', {
         cause: 'no-data',
@@ -91,8 +92,14 @@ function isDayOfSlowClock({ guns }: SiteBench, silence: StationFact, facts: read
   return Math.max(...ends) - silence.time < SLOW_BESIDE_MS - clock.offsetMs;
 }
 
-/** A clock is noticed at the ends of shifts: it counts as off until a working day and a night have passed without. Source: own choice. */
-export const CLOCK_HOLDS_MS = 36 * HOUR;
+/** Where nobody sprays on but guns whose clocks are known to be off, the hall may be off: no silence until one with a right clock sprays. */
+function isBesideWrongClocks({ guns, book }: SiteBench, silence: StationFact): boolean {
+  const spraying = Object.values(guns).filter(({ id, lastEnd }) => id !== silence.station && lastEnd > silence.time);
+  return spraying.length > 0 && spraying.every(({ id }) => findOpen(book, id, 'clock') !== undefined);
+}
+
+/** A clock is noticed at the ends of shifts: it counts as off until as long as from a Friday's end to a Monday's begin has passed without. Source: own choice. */
+export const CLOCK_HOLDS_MS = 66 * HOUR;
 /** How long impossible values of an hour keep their sensor suspected. Source: own choice: a night and the first hours of a shift, so that it is not told anew each morning. */
 export const RANGE_HOLDS_MS = 20 * HOUR;
 /** Impossible values in an hour from which the sensor is suspected. Source: own choice, single ones are noise on the line. */

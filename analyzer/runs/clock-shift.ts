@@ -6,8 +6,11 @@ const MINUTE_MS = 60_000;
 /** A silence from this length on parts two working days or shifts, ms. Source: own choice. */
 const NIGHT_MS = 2 * 60 * MINUTE_MS;
 
-/** Guns that come or go at all together do so within this time, ms; clocks are not off by more. Source: own choice. */
-const NEAR_MS = 90 * MINUTE_MS;
+/** Guns are compared with others that come or go within this time, ms. Source: own choice: a time zone or two, and less than a shift. */
+const NEAR_MS = 4 * 60 * MINUTE_MS;
+
+/** People, too, work some hours later or earlier than others, but in a hall that is on: a clock that is off by more has to tell of hours in which it was not, ms. Source: own choice. */
+const HOURS_MS = 90 * MINUTE_MS;
 
 /** The others must agree to this, and a clock must be off by more than that, ms. Source: own choice: halls are switched as one. */
 const AGREE_MS = 2 * MINUTE_MS;
@@ -27,11 +30,17 @@ interface Crossing {
   readonly time: number;
 }
 
+/** What a coming or going was off by, ms, and whether no other gun was there meanwhile. */
+interface Off {
+  readonly byMs: number;
+  readonly alone: boolean;
+}
+
 /** What the comings and goings of a gun have taught: the last ones, against the others, ms, and what the last was off by. */
 interface Usual {
   readonly comes: number[];
   readonly goes: number[];
-  before: number | null;
+  before: Off | null;
 }
 
 /** How far the working days of a site were gone through, so that the rest can be gone through without what came before. Plain data. */
@@ -118,7 +127,7 @@ function shiftsOf(
     if (off === null || Math.abs(off) < LEAST_MS) {
       lately.push(compared.shiftMs);
       if (lately.length > USUAL_FROM) lately.shift();
-    } else if (usual.before !== null && Math.abs(off - usual.before) <= AGREE_MS) {
+    } else if (usual.before !== null && isClock(off, usual.before, isAlone(crossing, compared.shiftMs))) {
       const minutes = Math.round(Math.abs(off) / MINUTE_MS);
       facts.push({
         kind: 'clock',
@@ -128,9 +137,20 @@ function shiftsOf(
         detail: `the working day of this gun begins and ends ${minutes} minutes ${off > 0 ? 'after' : 'before'} that of the others, which it did not do before`,
       });
     }
-    usual.before = off !== null && Math.abs(off) >= LEAST_MS ? off : null;
+    usual.before =
+      off !== null && Math.abs(off) >= LEAST_MS ? { byMs: off, alone: isAlone(crossing, compared.shiftMs) } : null;
   }
   return facts;
+}
+
+/** Whether a gun says that it was on while the others were not: it came before them, or went after them. */
+function isAlone({ comes }: Crossing, shiftMs: number): boolean {
+  return comes ? shiftMs < -LEAST_MS : shiftMs > LEAST_MS;
+}
+
+/** Whether two crossings in a row are off as those of a clock are. */
+function isClock(offMs: number, before: Off, alone: boolean): boolean {
+  return Math.abs(offMs - before.byMs) <= AGREE_MS && (Math.abs(offMs) <= HOURS_MS || alone || before.alone);
 }
 
 function agree(times: readonly number[]): boolean {
@@ -145,8 +165,8 @@ function compare(
   const needed = Math.max(2, Math.ceil(QUORUM * others.length));
   const near: number[] = [];
   for (const list of others) {
-    const one = list.find((crossing) => crossing.comes === comes && Math.abs(crossing.time - time) <= NEAR_MS);
-    if (one !== undefined) near.push(one.time);
+    const one = nearest(list, comes, time);
+    if (Math.abs(one - time) <= NEAR_MS) near.push(one);
   }
   if (near.length < needed) return null;
   near.sort((left, right) => left - right);
@@ -159,6 +179,14 @@ function compare(
   // Where a day has ended shows in the silence after it.
   const known = Math.max(time, first.at(-1)!) + (comes ? 0 : NIGHT_MS);
   return { shiftMs: time - median(first), known };
+}
+
+/** The time of the coming or going that is nearest to a time, ms; infinite where there is none. */
+function nearest(list: readonly Crossing[], comes: boolean, time: number): number {
+  let found = Number.POSITIVE_INFINITY;
+  for (const crossing of list)
+    if (crossing.comes === comes && Math.abs(crossing.time - time) < Math.abs(found - time)) found = crossing.time;
+  return found;
 }
 
 function median(values: readonly number[]): number {

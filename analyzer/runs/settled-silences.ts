@@ -12,9 +12,9 @@ const DAY_MS = 24 * 3_600_000;
 const KEPT_MS = 7 * DAY_MS;
 const LONGEST_MS = 60 * DAY_MS;
 /** Comings and goings that near the end are still compared with those after it, ms: more than guns of a hall are apart. Source: own choice. */
-const NEAR_MS = 3 * 3_600_000;
+const NEAR_MS = 6 * 3_600_000;
 /** Facts hold for less than this after they were noticed, ms: see `diagnose/judge-site.ts`. */
-const HOLDS_MS = 2 * DAY_MS;
+const HOLDS_MS = 3 * DAY_MS;
 
 /** What the silences of a site's stations came to before a time, so that they themselves need not be held. Plain data. */
 export interface SettledSilences {

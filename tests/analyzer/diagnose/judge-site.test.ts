@@ -71,7 +71,7 @@ describe('a silent station', () => {
     { kind: 'range', station: 'gun-01', channel: 'conveying/flow', time: START, count: 9 },
   ])('does not end what its last readings told of: $kind', (fact) => {
     const told = (until: number | null): string[] =>
-      factsAt(60 * 60, [fact, silence(until)], [30]).open.map(({ subject }) => subject.split(':')[0]!);
+      factsAt(80 * 60, [fact, silence(until)], [30]).open.map(({ subject }) => subject.split(':')[0]!);
     expect(told(null).sort()).toEqual([fact.kind, 'silence'].sort());
     expect(told(50)).toEqual([]);
   });
@@ -96,6 +96,24 @@ describe('a silent station', () => {
       expect(open.filter(({ cause }) => cause === 'no-data')).toHaveLength(count);
     },
   );
+
+  it('is not told of where only guns with wrong clocks spray on', () => {
+    const lastEnd = START + 40 * MINUTE;
+    const told = (spraying: readonly string[], off: readonly string[]): number => {
+      const guns = Object.fromEntries(spraying.map((id) => [id, { ...newGunMemory(id, 'value'), lastEnd }]));
+      const book = emptyBook();
+      const plant = Plant.parse({ site: { id: 'hall-2', timezone: 'Europe/Vienna' }, guns: [{ id: 'gun-01' }] });
+      const bench = { plant, guns, book, now: START + 45 * MINUTE, told: null };
+      for (const station of off)
+        judgeFacts(bench, station, [{ kind: 'clock', station, time: START, offsetMs: 180 * MINUTE, detail: 'off' }], 0);
+      judgeFacts(bench, 'gun-01', [silence(null)], 0);
+      return book.open.filter(({ subject }) => subject === 'silence').length;
+    };
+    expect(told(['gun-02'], ['gun-02'])).toBe(0);
+    expect(told(['gun-02', 'gun-03'], ['gun-02'])).toBe(1);
+    expect(told(['gun-02'], [])).toBe(1);
+    expect(told([], ['gun-02'])).toBe(1);
+  });
 
   it('raises nothing where it spoke again before the judge came', () => {
     const { open, closed } = factsAt(91, [silence(90)]);

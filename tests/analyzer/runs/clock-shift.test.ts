@@ -58,6 +58,28 @@ describe('clocks against those of the other guns', () => {
     });
   });
 
+  it('are found when they are off by hours, and tell of hours in which the hall was off', () => {
+    for (const hours of [2, 3, -2, -3])
+      expect(shifts([0, 0, 0, 0, 0, 0, 60 * hours, 60 * hours, 0])[0], `${hours} h`).toMatchObject({
+        offsetMs: expect.closeTo(60 * hours * MINUTE, -4),
+      });
+  });
+
+  it('are not off by hours where people work in another shift of a hall that is on', () => {
+    /** Six of the eight hours of the hall, the first ones or the last ones. */
+    const short = (late: boolean, day: number): [number, number] => {
+      const from = MIDNIGHT + day * DAY + (late ? 480 : 360) * MINUTE;
+      return [from, from + 360 * MINUTE];
+    };
+    const spans = Array.from({ length: 9 }, (_, day) => short(day >= 6, day));
+    const facts: StationFact[] = spans
+      .slice(1)
+      .map(([until], day) => ({ kind: 'silence', station: 'gun-4', time: spans[day]![1], until }));
+    const own = { ...shifted('gun-4', Array(9).fill(0)), facts, firstTime: spans[0]![0], lastTime: spans.at(-1)![1] };
+    const others = GUNS.slice(0, 3).map((id) => shifted(id, Array(9).fill(0)));
+    expect(clockShifts(PLANT, new Map([...others, own].map((track) => [track.station, track]))).size).toBe(0);
+  });
+
   it('are not off when they always were, by little, or on one side of a day only', () => {
     expect(shifts([12, 12, 12, 12, 12, 12, 12, 12])).toEqual([]);
     // People who come and go as they like tell nothing of a clock.
