@@ -85,10 +85,16 @@ function spanOf(
   const known = sources.knownSpan?.(gun) ?? null;
   const to = query.to === undefined ? endOf(known, now) : Date.parse(query.to);
   const from = query.from === undefined ? (known?.from ?? to - DAY_MS) : Date.parse(query.from);
-  const detail = to <= from ? 'expected a time after "from"' : 'expected a span of at most twenty years';
-  if (to <= from || to - from > MOST_MS)
-    throw new RequestFault('QUERY_INVALID', `to: ${detail}`, [{ parameter: 'to', detail }]);
-  return { from, to };
+  if (to > from && to - from <= MOST_MS) return { from, to };
+  // Of what was asked for: a span may have one end of its own.
+  const parameter = query.to === undefined && query.from !== undefined ? 'from' : 'to';
+  const [asked, other] = parameter === 'to' ? [to, from] : [from, to];
+  const end = new Date(other).toISOString();
+  const detail =
+    to <= from
+      ? `found ${new Date(asked).toISOString()}, expected a time ${parameter === 'to' ? 'after' : 'before'} ${end}, where the span ${parameter === 'to' ? 'begins' : 'ends'}`
+      : `the span is of ${Math.round((to - from) / DAY_MS)} days, expected at most twenty years`;
+  throw new RequestFault('QUERY_INVALID', `${parameter}: ${detail}`, [{ parameter, detail }]);
 }
 
 async function answerOf(

@@ -180,7 +180,13 @@ test('the past of a gun comes as JSON, CSV and Parquet; a span that cannot be is
   const bytes = Buffer.from(await parquet.arrayBuffer());
   expect([bytes.subarray(0, 4).toString(), bytes.subarray(-4).toString()]).toEqual(['PAR1', 'PAR1']);
   const problem = async (query: string) => ((await desk.get(path + query)).body as { detail: string }).detail;
-  expect(await problem('?from=2026-03-02T00:00:00Z&to=2026-03-01T00:00:00Z')).toBe('to: expected a time after "from"');
+  expect(await problem('?from=2026-03-02T00:00:00Z&to=2026-03-01T00:00:00Z')).toBe(
+    'to: found 2026-03-01T00:00:00.000Z, expected a time after 2026-03-02T00:00:00.000Z, where the span begins',
+  );
+  // Of the end that was asked for, not of one that nobody gave.
+  expect(await problem('?from=2031-03-02T00:00:00Z')).toMatch(
+    /^from: found 2031-03-02T00:00:00.000Z, expected a time before 20.+Z, where the span ends$/,
+  );
   expect(await problem('?series=output,smell')).toMatch(/^series: found "smell", expected some of conveyingFlow/);
   expect((await desk.get('/api/guns/gun-99/history')).status).toBe(404);
 });
