@@ -3,22 +3,14 @@ import { expect, test } from 'vitest';
 import type { HistoryAnswer } from '../../../analyzer/index.ts';
 import { historyCsv } from '../../../dashboard/web/history/history-csv.ts';
 import { isoWithOffset } from '../../../dashboard/web/words/site-time.ts';
+import { EMPTY_HISTORY } from './empty-history.ts';
 
 /** The hour before and the hour in which clocks go back in Vienna. */
 const TWICE = [Date.UTC(2026, 9, 25, 0, 30), Date.UTC(2026, 9, 25, 1, 30)];
 
 const answer = (gun: string, mid: readonly (number | null)[]): HistoryAnswer => ({
-  ...{ gun, from: TWICE[0]!, to: TWICE[1]! + 1, level: 'runs', widthMs: 3_600_000, times: TWICE, log: [], recipes: [] },
-  ...{
-    findings: [],
-    powders: [],
-    relearnings: [],
-    settings: [],
-    excluded: [],
-    nearest: null,
-    damaged: [],
-    known: null,
-  },
+  ...EMPTY_HISTORY,
+  ...{ gun, from: TWICE[0]!, to: TWICE[1]! + 1, widthMs: 3_600_000, times: TWICE },
   series: [{ name: 'conveyingPressure', unit: 'bar', low: mid, mid, high: mid } as const].flatMap((one) => [
     one,
     { name: 'ripple', unit: 'bar', low: mid, mid, high: mid },

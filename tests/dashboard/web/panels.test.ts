@@ -1,20 +1,12 @@
 import { expect, test } from 'vitest';
 import type { HistoryAnswer } from '../../../analyzer/index.ts';
 import { headOf, PANELS } from '../../../dashboard/web/history/panels.ts';
+import { EMPTY_HISTORY } from './empty-history.ts';
 
 const panel = PANELS.find(({ id }) => id === 'conductance')!;
 const answer = (...names: string[]): HistoryAnswer => ({
-  ...{ gun: 'gun-01', from: 0, to: 2, level: 'runs', widthMs: 1, times: [1], log: [], recipes: [] },
-  ...{
-    findings: [],
-    powders: [],
-    relearnings: [],
-    settings: [],
-    excluded: [],
-    nearest: null,
-    damaged: [],
-    known: null,
-  },
+  ...EMPTY_HISTORY,
+  times: [1],
   series: names.map((name) => ({ name, unit: 'dm3/(s.bar)', low: [1], mid: [1], high: [1] }) as never),
 });
 
