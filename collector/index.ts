@@ -18,7 +18,7 @@ export type { ReadingsTable } from './decode/readings-table.ts';
 export { REASONS } from './decode/reasons.ts';
 export { type RowRefusal, summaryLine } from './decode/tally.ts';
 export { exportReadings } from './export-readings.ts';
-export { valueFaults } from './files/issue-words.ts';
+export { describeIssue, singleIssues, valueFaults } from './files/issue-words.ts';
 export { readLog } from './files/maintenance-log.ts';
 export { readPlant } from './files/plant.ts';
 export { readReadings } from './files/readings.ts';

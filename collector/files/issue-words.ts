@@ -1,6 +1,7 @@
 import type { z } from 'zod';
 import { printable, quoted } from '../contract/index.ts';
 import { isSecretField, NOT_SHOWN } from './secret-fields.ts';
+import { keysOf, wantedBy } from './wanted-words.ts';
 
 export interface IssueWords {
   readonly path: readonly PropertyKey[];
@@ -25,22 +26,6 @@ const at = (value: unknown, path: readonly PropertyKey[]): unknown => {
     here = (here as Record<PropertyKey, unknown>)[step];
   }
   return here;
-};
-
-const list = (values: readonly unknown[]): string => {
-  const shown = values.slice(0, 20).map((value) => String(value));
-  return `one of ${shown.join(' ')}${values.length > shown.length ? ' …' : ''}`;
-};
-
-const KIND_WORDS: Readonly<Record<string, string>> = {
-  object: 'a mapping',
-  record: 'a mapping',
-  array: 'a list',
-  tuple: 'a list',
-  string: 'text',
-  number: 'a number',
-  int: 'a whole number',
-  boolean: 'true or false',
 };
 
 interface Wrapped {
@@ -88,38 +73,29 @@ export function singleIssues(issues: readonly z.core.$ZodIssue[]): z.core.$ZodIs
   );
 }
 
-/** What a schema's issue says of a value: where, what was found, what was expected. */
-export function describeIssue(issue: z.core.$ZodIssue, value: unknown, schema: z.ZodType): IssueWords {
+/**
+ * What a schema's issue says of a value: where, what was found, what was expected, in our own words.
+ *
+ * @param holder what `value` is of, for an unknown key: a mapping's `key`, a body's `field`, a query's `parameter`
+ */
+export function describeIssue(
+  issue: z.core.$ZodIssue,
+  value: unknown,
+  schema: z.ZodType,
+  holder: 'key' | 'field' | 'parameter' = 'key',
+): IssueWords {
   const { path } = issue;
   const there = at(value, path);
   const found = isSecretField(path) && there !== undefined ? NOT_SHOWN : quoted(there);
-  const own = /^expected /.test(issue.message) ? issue.message.slice('expected '.length) : null;
-  switch (issue.code) {
-    case 'unrecognized_keys': {
-      const known = knownKeys(schema, path);
-      const [key = ''] = issue.keys;
-      const wanted = known === null ? 'only known keys' : `only ${known.join(' ')}`;
-      return { path: [...path, key], found: `the unknown key "${printable(key)}"`, wanted };
-    }
-    case 'invalid_key':
-      return {
-        path,
-        found: `the unknown key ${quoted(path.at(-1))}`,
-        wanted: optionsOf(issue.issues) ?? 'a known key',
-      };
-    case 'invalid_type':
-      return { path, found, wanted: KIND_WORDS[issue.expected] ?? issue.expected };
-    case 'invalid_value':
-      return { path, found, wanted: list(issue.values) };
-    case 'too_small':
-      return { path, found, wanted: own ?? bound('at least', issue.origin, issue.minimum) };
-    case 'too_big':
-      return { path, found, wanted: own ?? bound('at most', issue.origin, issue.maximum) };
-    case 'custom':
-      return { path, found, wanted: own ?? printable(issue.message, 200) };
-    default:
-      return { path, found, wanted: own ?? printable(issue.message, 200) };
+  if (issue.code === 'unrecognized_keys') {
+    const known = knownKeys(schema, path);
+    const [key = ''] = issue.keys;
+    const wanted = known === null ? `only known ${holder}s` : known.length === 0 ? 'none' : `only ${known.join(' ')}`;
+    return { path: [...path, key], found: `the unknown ${holder} "${printable(key)}"`, wanted };
   }
+  if (issue.code === 'invalid_key')
+    return { path, found: `the unknown ${holder} ${quoted(path.at(-1))}`, wanted: keysOf(issue.issues) };
+  return { path, found, wanted: wantedBy(issue) };
 }
 
 /** Faults of a value, each in words: where, what was found, what was expected. */
@@ -128,15 +104,4 @@ export function valueFaults(error: z.ZodError, value: unknown, schema: z.ZodType
     const { path, found, wanted } = describeIssue(issue, value, schema);
     return `${printable(fieldName(path), 100)}: found ${found}, expected ${wanted}`;
   });
-}
-
-function bound(word: string, origin: string, limit: number | bigint): string {
-  if (origin === 'string') return `${word} ${limit} characters`;
-  if (origin === 'array' || origin === 'set' || origin === 'map') return `${word} ${limit} entries`;
-  return `${word} ${limit}`;
-}
-
-function optionsOf(issues: readonly z.core.$ZodIssue[]): string | null {
-  const [first] = issues;
-  return first?.code === 'invalid_value' ? list(first.values) : null;
 }

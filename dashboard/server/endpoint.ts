@@ -91,9 +91,6 @@ export function ok<Answer>(body: Answer): Reply<Answer> {
   return { status: 200, body };
 }
 
-/** So that a refusal can say what was found. */
-const REPORTED = { reportInput: true };
-
 /** Lets nobody below the endpoint's role further: comes before anything of the request's body is looked at. */
 export function roleCheck({ role }: Endpoint): RequestHandler {
   return (_request, response, next) => {
@@ -106,19 +103,19 @@ export function roleCheck({ role }: Endpoint): RequestHandler {
 export function handlerOf(definition: Endpoint, context: Context): RequestHandler {
   return async (request, response) => {
     const caller = callerOf(response);
-    const params = definition.params?.safeParse(request.params, REPORTED);
+    const params = definition.params?.safeParse(request.params);
     if (params?.success === false) throw new AppError('NOT_FOUND', `nothing is at ${plainText(request.path)}`);
-    const query = definition.query ? definition.query.safeParse(request.query, REPORTED) : noQuery(request.query);
+    const query = definition.query ? definition.query.safeParse(request.query) : noQuery(request.query);
     if (!query.success) {
-      const found = faults(query.error, 'parameter', request.query);
+      const found = faults(query.error, 'parameter', request.query, definition.query!);
       throw new RequestFault('QUERY_INVALID', sentence(found), found);
     }
     refuseLongSpan(query.data, context.maxQueryDays, context.clock.now());
     let body: unknown;
     if (definition.body) {
-      const parsed = definition.body.safeParse(request.body, REPORTED);
+      const parsed = definition.body.safeParse(request.body);
       if (!parsed.success) {
-        const found = faults(parsed.error, 'pointer');
+        const found = faults(parsed.error, 'pointer', request.body, definition.body);
         throw new RequestFault('BODY_INVALID', sentence(found), found);
       }
       body = parsed.data;
@@ -162,7 +159,10 @@ function isAsync(handle: Endpoint['handle']): boolean {
 function noQuery(query: Record<string, unknown>): { success: true; data: undefined } {
   const unknown = Object.keys(query);
   if (unknown.length === 0) return { success: true, data: undefined };
-  const found = unknown.map((name) => ({ parameter: name, detail: `unknown parameter "${name}"` }));
+  const found = unknown.map((name) => ({
+    parameter: name,
+    detail: `found the unknown parameter "${plainText(name)}", expected none`,
+  }));
   throw new RequestFault('QUERY_INVALID', sentence(found), found);
 }
 

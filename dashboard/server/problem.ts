@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { AppError, type Code, codes } from '../../collector/contract/index.ts';
-import { isSecretField, NOT_SHOWN } from '../../collector/index.ts';
+import { describeIssue, singleIssues } from '../../collector/index.ts';
 
 /** One fault inside a body or query. */
 const Fault = z.strictObject({
@@ -53,42 +53,22 @@ export function problem(code: Code, detail: string, errors?: Problem['errors']):
   return errors ? { ...base, errors: errors.map((fault) => ({ ...fault, detail: plainText(fault.detail) })) } : base;
 }
 
-const MAX_FOUND = 60;
-
-/** What was found in place of what was expected, where it is short enough to be told and no secret: `found "pump"; `. */
-function found(input: unknown, path: readonly string[]): string {
-  if (input === undefined || (typeof input === 'object' && input !== null)) return '';
-  if (isSecretField(path)) return `found ${NOT_SHOWN}; `;
-  const text = JSON.stringify(input);
-  return `found ${text.length > MAX_FOUND ? `${text.slice(0, MAX_FOUND)}…` : text}; `;
-}
-
 /**
- * What a schema found wrong, as faults with their place: `pointer` for bodies, `parameter` for queries. Parse with `reportInput`.
+ * What a schema found wrong, as faults with their place: `pointer` for bodies, `parameter` for queries.
  *
- * @param asked the query as it came: a parameter that is no number has become NaN by then
+ * @param value body or query as it came
  */
 export function faults(
   error: z.ZodError,
   place: 'pointer' | 'parameter',
-  asked: Readonly<Record<string, unknown>> = {},
+  value: unknown,
+  schema: z.ZodType,
 ): NonNullable<Problem['errors']> {
-  return error.issues.flatMap((issue) => {
-    const unknown = issue.code === 'unrecognized_keys' ? issue.keys : [null];
-    return unknown.map((key) => {
-      const path = [...issue.path, ...(key === null ? [] : [key])].map(String);
-      const detail =
-        key === null
-          ? Number.isNaN(issue.input)
-            ? `${found(asked[path[0] ?? ''], path)}expected a number`
-            : `${found(issue.input, path)}${issue.message}`
-          : `unknown ${place === 'pointer' ? 'field' : 'parameter'} "${key}"`;
-      return place === 'parameter'
-        ? { parameter: plainText(path[0] ?? ''), detail }
-        : {
-            pointer: `#${path.map((step) => `/${plainText(step).replaceAll('~', '~0').replaceAll('/', '~1')}`).join('')}`,
-            detail,
-          };
-    });
+  return singleIssues(error.issues).map((issue) => {
+    const { path, found, wanted } = describeIssue(issue, value, schema, place === 'pointer' ? 'field' : 'parameter');
+    const detail = `found ${found}, expected ${wanted}`;
+    if (place === 'parameter') return { parameter: plainText(String(path[0] ?? '')), detail };
+    const steps = path.map((step) => `/${plainText(String(step)).replaceAll('~', '~0').replaceAll('/', '~1')}`);
+    return { pointer: `#${steps.join('')}`, detail };
   });
 }

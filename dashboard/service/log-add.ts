@@ -1,6 +1,6 @@
 import type { z } from 'zod';
 import { AppError, LogEntryBody, quoted } from '../../collector/contract/index.ts';
-import { openStore, type StoredLogEntry } from '../../collector/index.ts';
+import { describeIssue, openStore, type StoredLogEntry } from '../../collector/index.ts';
 import { logEntryFrom, RequestFault } from '../server/index.ts';
 import { recordedPlant } from './plant-record.ts';
 
@@ -60,10 +60,6 @@ function measuredFrom(text: string): { value: number; unit: string } {
 }
 
 function fault(issue: z.core.$ZodIssue, given: Readonly<Record<string, unknown>>): string {
-  const field = String(issue.path[0] ?? '');
-  const expected =
-    issue.code === 'invalid_value'
-      ? `one of ${issue.values.filter((value) => value !== '').join(', ')}`
-      : issue.message.replace(/^.*?expected /, '');
-  return `--${field}: found ${quoted(given[field])}, expected ${expected}`;
+  const { path, found, wanted } = describeIssue(issue, given, LogEntryBody);
+  return `--${String(path[0] ?? '')}: found ${found}, expected ${wanted}`;
 }

@@ -64,7 +64,10 @@ powders:
       `${BASE}    outptu: measured\n`,
       'line 4: guns[0].outptu: found the unknown key "outptu", expected only id name supply output channels',
     ],
-    [`${BASE}    output: often\n`, 'line 4: guns[0].output: found "often", expected one of measured setpoint coupled'],
+    [
+      `${BASE}    output: often\n`,
+      'line 4: guns[0].output: found "often", expected one of measured, setpoint, coupled',
+    ],
     [`${BASE}  - id: Gun 2\n`, 'line 4: guns[1].id: found "Gun 2", expected 1 to 40 of a-z, 0-9 and "-"'],
     [`${BASE}  - id: ${'x'.repeat(41)}\n`, 'line 4: guns[1].id'],
     [
@@ -83,7 +86,7 @@ powders:
     ],
     [
       `${BASE}    channels: { conveying/flow: { reference: ntp } }\n`,
-      'found "ntp", expected one of din1343 iso2533 iso8778 scfm68 scfm60',
+      'found "ntp", expected one of din1343, iso2533, iso8778, scfm68, scfm60',
     ],
     [`${BASE}    name: 7\n`, 'line 4: guns[0].name: found 7, expected text'],
     [
@@ -91,7 +94,7 @@ powders:
       'line 1: site.timezone: found "Europe/Atlantis", expected an IANA time zone',
     ],
     [BASE.replace('}', ', altitude: high }'), 'line 1: site.altitude: found "high", expected a number'],
-    ['site: { id: a, timezone: UTC }\nguns: []\n', 'line 2: guns: found a list of 0, expected at least 1 entries'],
+    ['site: { id: a, timezone: UTC }\nguns: []\n', 'line 2: guns: found a list of 0, expected at least 1 entry'],
     [`${BASE}---\nmore: 1\n`, 'line 4: found a second document, expected one'],
     ['guns: [\n', 'found what is no YAML'],
     ['a: *b\n', 'an alias that is unknown or used too often'],
