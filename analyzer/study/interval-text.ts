@@ -9,3 +9,8 @@ export function intervalText(of: Estimate | null, digits: number): string {
   const high = of.high <= MOST ? of.high.toFixed(digits) : '…';
   return `${of.value.toFixed(digits)} (${of.low.toFixed(digits)}–${high})`;
 }
+
+/** Spray hours with their interval: to a tenth below ten, where a whole hour would be much of it. */
+export function hoursText(of: Estimate | null): string {
+  return intervalText(of, of !== null && of.value < 10 ? 1 : 0);
+}

@@ -1,4 +1,4 @@
-import { intervalText } from './interval-text.ts';
+import { hoursText, intervalText } from './interval-text.ts';
 import type { Study } from './study.ts';
 import type { Tally } from './study-score.ts';
 import { FEWEST_MONTHS, type Suggestion } from './suggest-settings.ts';
@@ -15,7 +15,7 @@ export function tradeOffText(studies: readonly Study[]): string {
         String(settings.falseAlarmsPerGunYear).padStart(21),
         `${(settings.smallestChange * 100).toFixed(1)} %`.padStart(15),
         intervalText(total.falsePerGunYear, 2).padStart(18),
-        intervalText(total.warningSprayHours, 0).padStart(16),
+        hoursText(total.warningSprayHours).padStart(16),
         String(total.inTime).padStart(7),
         String(total.late).padStart(4),
         String(total.missed).padStart(6),
@@ -28,7 +28,7 @@ export function tradeOffText(studies: readonly Study[]): string {
 /** A suggestion as lines of text. */
 export function suggestionText({ settings, fitted, unseen, folds }: Suggestion, targetPerGunYear: number): string {
   const told = (tally: Tally): string =>
-    `${intervalText(tally.falsePerGunYear, 2)} false per gun-year, ${intervalText(tally.warningSprayHours, 0)} spray h of warning, ${tally.inTime} in time, ${tally.late} late, ${tally.missed} missed`;
+    `${intervalText(tally.falsePerGunYear, 2)} false per gun-year, ${hoursText(tally.warningSprayHours)} spray h of warning, ${tally.inTime} in time, ${tally.late} late, ${tally.missed} missed`;
   const kept = (unseen.falsePerGunYear?.value ?? 0) <= targetPerGunYear;
   return [
     `suggested for at most ${targetPerGunYear} false alarms per gun and year:`,

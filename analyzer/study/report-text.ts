@@ -1,4 +1,4 @@
-import { intervalText } from './interval-text.ts';
+import { hoursText, intervalText } from './interval-text.ts';
 import type { StudyReport, ToldFinding } from './study-report.ts';
 import type { Tally } from './study-score.ts';
 
@@ -51,7 +51,7 @@ function row(name: string, of: string, tally: Tally | undefined): string[] {
   if (tally === undefined) return [name, of, ...HEAD.slice(2).map(() => '-')];
   const { inTime, late, missed, falseAlarms, unknown, open, falsePerGunYear, warningSprayHours } = tally;
   const counts = [inTime, late, missed, falseAlarms, unknown, open].map(String);
-  return [name, of, ...counts, intervalText(falsePerGunYear, 2), intervalText(warningSprayHours, 0)];
+  return [name, of, ...counts, intervalText(falsePerGunYear, 2), hoursText(warningSprayHours)];
 }
 
 function changeLine({ kind, sprayHoursEarlier, present, proposed }: StudyReport['changes'][number]): string {

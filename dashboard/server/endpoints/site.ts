@@ -17,6 +17,9 @@ export const Site = z
       }),
     ),
     air: z.array(z.strictObject({ id: z.string(), name: z.string() })),
+    powders: z
+      .array(z.strictObject({ id: z.string(), name: z.string() }))
+      .meta({ description: 'Those that the plant file names' }),
   })
   .meta({ id: 'Site' });
 export type Site = z.infer<typeof Site>;
@@ -37,6 +40,7 @@ export const site = endpoint({
   handle({ sources: { plant } }) {
     const { id, name, timezone, units } = plant.site;
     const guns = plant.guns.map((gun) => ({ ...named(gun), parts: partsOf(gun) }));
-    return ok({ ...named({ id, name }), timezone, units, guns, air: plant.air.map(named) });
+    const powders = plant.powders.filter((powder) => powder.name !== undefined).map(named);
+    return ok({ ...named({ id, name }), timezone, units, guns, air: plant.air.map(named), powders });
   },
 });

@@ -35,9 +35,9 @@ export function CurveView({ answer, site, name }: Props): JSX.Element {
       plottedOf(answer, shown, {
         flow: (value) => flow(value, units),
         output: (value) => output(value, units),
-        name: powderName,
+        name: (powder) => powderName(powder, site),
       }),
-    [answer, shown, units],
+    [answer, shown, units, site],
   );
   const ends = plain.curves.flatMap(({ curve }) => curve.map((one) => one.output));
   const [least, most] = [Math.min(...ends), Math.max(...ends)];
@@ -66,7 +66,7 @@ export function CurveView({ answer, site, name }: Props): JSX.Element {
               <option value="*">all side by side</option>
               {answer.powders.map(({ powder, inUse }) => (
                 <option key={powder} value={`=${powder}`}>
-                  {powderName(powder)}
+                  {powderName(powder, site)}
                   {inUse ? ' (in use)' : ''}
                 </option>
               ))}
@@ -115,7 +115,7 @@ export function CurveView({ answer, site, name }: Props): JSX.Element {
           class="button"
           onClick={() => {
             if (canvas.current === null) return;
-            const what = shown === null ? 'all powders' : powderName(shown);
+            const what = shown === null ? 'all powders' : powderName(shown, site);
             savePicture(`${name}, baseline`, [{ title: what, canvas: canvas.current }], `${answer.gun}-baseline.png`);
           }}
         >

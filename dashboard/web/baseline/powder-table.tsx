@@ -40,7 +40,7 @@ export function PowderTable({ answer, site }: { answer: BaselineAnswer; site: Si
           {answer.powders.map(({ powder, inUse, usual: own, atGunsUsual, beside, runs, runsNeeded }) => (
             <tr key={powder}>
               <th scope="row">
-                {powderName(powder)}
+                {powderName(powder, site)}
                 {inUse ? ' (in use)' : ''}
               </th>
               <td>{out(own)}</td>

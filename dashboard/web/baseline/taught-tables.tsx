@@ -69,7 +69,7 @@ function PointTable({ title, all, points, site, why = false }: TableProps): JSX.
                 <th scope="row">
                   {day(point.from, site, Number.POSITIVE_INFINITY)} {clock(point.from, site)}
                 </th>
-                <td>{powderName(point.powder)}</td>
+                <td>{powderName(point.powder, site)}</td>
                 <td>{decimal(output(point.output, site.units).value, site.units === 'us' ? 1 : 0)}</td>
                 <td>{flow(point.air, site.units).value.toFixed(2)}</td>
                 <td>{point.runs}</td>

@@ -1,4 +1,6 @@
 import type { HistoryAnswer } from '../../../analyzer/index.ts';
+import type { Site } from '../../server/endpoints/site.ts';
+import { powderName } from '../words/baseline-words.ts';
 import { causeName } from '../words/names.ts';
 import { clock, day, type TimeStyle } from '../words/site-time.ts';
 import { STATES } from '../words/states.ts';
@@ -29,7 +31,7 @@ const FINDING = 'finding ';
 const turned = (index: number): string => (index % 2 === 0 ? 'powder' : 'powder-next');
 
 /** All that stands on a gun's time line beside its air: powders, recipes, findings, work, checks, baselines, settings, runs left out. */
-export function eventRows(answer: HistoryAnswer, span: Span, style: TimeStyle): EventRow[] {
+export function eventRows(answer: HistoryAnswer, span: Span, style: TimeStyle & Pick<Site, 'powders'>): EventRow[] {
   const at = (time: number): { from: number; to: number } => ({ from: time, to: time });
   const worked = ({ part, action, time, found, measured, who, note }: HistoryAnswer['log'][number]): Mark => ({
     ...at(time),
@@ -45,9 +47,10 @@ export function eventRows(answer: HistoryAnswer, span: Span, style: TimeStyle): 
   const rows: EventRow[] = [
     {
       name: 'Powder',
-      marks: answer.powders.map(({ powder, from, to }, index) => ({
-        ...{ from, to, kind: turned(index), text: powder, brief: [powder] },
-      })),
+      marks: answer.powders.map(({ powder, from, to }, index) => {
+        const text = powderName(powder, style);
+        return { from, to, kind: turned(index), text, brief: [text, powder] };
+      }),
     },
     {
       name: 'Recipe',

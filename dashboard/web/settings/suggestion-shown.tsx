@@ -2,7 +2,7 @@ import type { JSX } from 'preact';
 import type { Suggestion } from '../../../analyzer/index.ts';
 import type { Settings } from '../../../collector/contract/index.ts';
 import { shownValue } from './settings-model.ts';
-import { withInterval } from './tally-words.ts';
+import { warningHours, withInterval } from './tally-words.ts';
 
 /** Suggested settings with what to expect of them on months that had no say in the choice. */
 export function SuggestionShown({
@@ -28,7 +28,7 @@ export function SuggestionShown({
       <p>
         To be expected, told by {folds.length} groups of months that had no say in the choice:{' '}
         {withInterval(unseen.falsePerGunYear, 2)} false alarms per gun and year,{' '}
-        {withInterval(unseen.warningSprayHours, 0)} spray h of warning; {unseen.inTime} in time, {unseen.late} late,{' '}
+        {warningHours(unseen.warningSprayHours)} spray h of warning; {unseen.inTime} in time, {unseen.late} late,{' '}
         {unseen.missed} missed.
         {unseen.falsePerGunYear !== null &&
           unseen.falsePerGunYear.value > target &&
@@ -36,7 +36,7 @@ export function SuggestionShown({
       </p>
       <p class="soft">
         On the months that chose them, which flatters: {withInterval(fitted.falsePerGunYear, 2)} false alarms,{' '}
-        {withInterval(fitted.warningSprayHours, 0)} spray h.
+        {warningHours(fitted.warningSprayHours)} spray h.
       </p>
       <button type="button" class="button" onClick={() => onTake(settings)}>
         Propose these

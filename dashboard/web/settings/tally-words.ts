@@ -12,20 +12,25 @@ export function withInterval(of: Tally['falsePerGunYear'], digits: number): stri
   return `${decimal(of.value, digits)} (${decimal(of.low, digits)} to ${high})`;
 }
 
+/** Spray hours of warning with their interval: to a tenth below ten, where a whole hour would be much of it. */
+export function warningHours(of: Tally['warningSprayHours']): string {
+  return withInterval(of, of !== null && of.value < 10 ? 1 : 0);
+}
+
 /** A tally's cells in a table, from "in time" to "warning"; dashes where nothing was raised and nothing was due. */
 export function tallyCells(tally: Tally | undefined): string[] {
   if (tally === undefined) return Array<string>(7).fill('–');
   const { inTime, late, missed, falseAlarms, unknown, open, falsePerGunYear, warningSprayHours } = tally;
   const counts = [inTime, late, missed, falseAlarms, unknown + open].map(String);
-  const cell = (of: Tally['falsePerGunYear'], digits: number): string => (of === null ? '–' : withInterval(of, digits));
-  return [...counts, cell(falsePerGunYear, 2), cell(warningSprayHours, 0)];
+  const alarms = falsePerGunYear === null ? '–' : withInterval(falsePerGunYear, 2);
+  return [...counts, alarms, warningSprayHours === null ? '–' : warningHours(warningSprayHours)];
 }
 
 /** What adopting these settings would be expected to do, as a sentence for the record. */
 export function expectedEffect(present: Tally, proposed: Tally): string {
   return [
     `on the stored history: false alarms per gun and year ${withInterval(present.falsePerGunYear, 2)} → ${withInterval(proposed.falsePerGunYear, 2)}`,
-    `warning ${withInterval(present.warningSprayHours, 0)} → ${withInterval(proposed.warningSprayHours, 0)} spray h`,
+    `warning ${warningHours(present.warningSprayHours)} → ${warningHours(proposed.warningSprayHours)} spray h`,
     `in time ${present.inTime} → ${proposed.inTime}, late ${present.late} → ${proposed.late}, missed ${present.missed} → ${proposed.missed}`,
   ].join('; ');
 }

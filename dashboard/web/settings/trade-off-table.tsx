@@ -1,7 +1,7 @@
 import type { JSX } from 'preact';
 import type { CurvePoint } from '../../../analyzer/index.ts';
 import { shownValue } from './settings-model.ts';
-import { withInterval } from './tally-words.ts';
+import { warningHours, withInterval } from './tally-words.ts';
 
 interface Props {
   readonly points: readonly CurvePoint[];
@@ -47,7 +47,7 @@ export function TradeOffTable({ points, present, proposed, onTake }: Props): JSX
                 <td>{point.settings.falseAlarmsPerGunYear}</td>
                 <td>{shownValue(point.settings.smallestChange, 100)} %</td>
                 <td>{withInterval(point.total.falsePerGunYear, 2)}</td>
-                <td>{withInterval(point.total.warningSprayHours, 0)}</td>
+                <td>{warningHours(point.total.warningSprayHours)}</td>
                 <td>
                   {point.total.inTime}, {point.total.late}, {point.total.missed}
                 </td>

@@ -1,5 +1,12 @@
-/** A powder as people say it. */
-export const powderName = (powder: string): string => (powder === '' ? 'powder not read' : powder);
+import type { Site } from '../../server/endpoints/site.ts';
+
+/** A powder as people say it: by the name in the plant file; its id too where another powder has the same name. */
+export function powderName(powder: string, { powders }: Pick<Site, 'powders'>): string {
+  if (powder === '') return 'powder not read';
+  const name = powders.find(({ id }) => id === powder)?.name;
+  if (name === undefined) return powder;
+  return powders.some((other) => other.name === name && other.id !== powder) ? `${name} (${powder})` : name;
+}
 
 /** Why a gun has no curve. */
 export const LACKING = {

@@ -7,7 +7,7 @@ test('a finding tells its kind in words: the strip’s colour alone would not be
   const span = { from: Date.UTC(2025, 0, 1), to: Date.UTC(2027, 0, 1) };
   const finding = { ...findingOf('supply-air', 5, null), category: 'out-of-specification' as const };
   const answer = { ...EMPTY_HISTORY, ...span, findings: [finding] };
-  const [row] = eventRows(answer, span, { timezone: 'UTC', units: 'metric' });
+  const [row] = eventRows(answer, span, { timezone: 'UTC', units: 'metric', powders: [] });
   expect(row?.marks.map(({ text }) => text)).toEqual([expect.stringContaining(', out of specification, raised')]);
   expect(row?.marks[0]?.brief).toEqual(['S Supply air', 'S']);
   expect(kindsOf([row!])).toEqual([

@@ -20,7 +20,10 @@ const guns = [
   { id: 'gun-01', name: 'Left, "old"', parts: [] },
   { id: 'gun-02', name: '=1+1', parts: [] },
 ];
-const site = { ...{ id: 'hall-2', name: 'Hall 2', timezone: 'Europe/Vienna', air: [], guns }, units: 'us' } as const;
+const site = {
+  ...{ id: 'hall-2', name: 'Hall 2', timezone: 'Europe/Vienna', air: [], powders: [], guns },
+  units: 'us',
+} as const;
 
 test('the file has the screen’s units, its time zone with the offset, and only what its charts show', () => {
   const rows = parse(historyCsv(answer('gun-01', [0.01, null]), null, site)) as string[][];
