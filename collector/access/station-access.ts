@@ -17,7 +17,7 @@ const SPARKPLUG_COMMANDS = /^(spBv1\.0\/[^/+#]+\/[ND]CMD\/[^/+#]+(\/[^#]+|\/#)?|
 export interface StationRules {
   readonly root: string;
   readonly site: string;
-  readonly accounts: StationAccounts;
+  readonly accounts: Pick<StationAccounts, 'byName' | 'secretOf'>;
   readonly door: Door;
 }
 

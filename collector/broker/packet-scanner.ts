@@ -73,14 +73,14 @@ export class PacketScanner {
     if (available < 2) return this.#keep(start, 0);
     let length = 0;
     let at = start + 1;
-    for (let shift = 0; ; shift += 7) {
-      if (shift > 21) {
+    for (let weight = 1; ; weight *= 128) {
+      if (weight > 128 ** 3) {
         this.fault = 'the remaining length is longer than four bytes';
         return false;
       }
       if (at >= buffer.length) return this.#keep(start, 0);
       const byte = buffer[at++]!;
-      length += (byte & 0x7f) * 2 ** shift;
+      length += (byte & 0x7f) * weight;
       if (byte < 0x80) break;
     }
     const end = at + length;

@@ -1,6 +1,7 @@
 import { type Conversion, EARLIEST_MS, LATEST_MS, type Pack } from '../contract/index.ts';
 import { ByteNumbers } from './byte-numbers.ts';
 import type { LearntRecord } from './learnt-record.ts';
+import { LiteralWords, type PayloadMemory } from './literal-words.ts';
 import { LABEL } from './senml-record.ts';
 import { RELATIVE_BELOW_S } from './senml-resolve.ts';
 import { type ChannelPlan, toSteps } from './station-plan.ts';
@@ -32,9 +33,11 @@ interface TemplateRecord {
 export class PackTemplate {
   readonly #station: string;
   readonly #provenance: string;
-  readonly #sample: Buffer;
-  /** Start and end of each number in the sample, blanks behind it included, and 1 for truth values. */
-  readonly #places: Int32Array;
+  readonly #memory: PayloadMemory;
+  /** What stands before each number, and behind the last. */
+  readonly #literals: LiteralWords;
+  /** Of each number 1 where it is a truth value. */
+  readonly #truths: Uint8Array;
   readonly #records: readonly TemplateRecord[];
   readonly #channels: number[];
   readonly #numbers: Float64Array;
@@ -43,29 +46,33 @@ export class PackTemplate {
   private constructor(
     station: string,
     provenance: string,
-    sample: Buffer,
-    marks: readonly number[],
+    memory: PayloadMemory,
+    literals: LiteralWords,
+    truths: Uint8Array,
     records: TemplateRecord[],
   ) {
     this.#station = station;
     this.#provenance = provenance;
-    this.#sample = sample;
-    this.#places = placesOf(sample, marks);
+    this.#memory = memory;
+    this.#literals = literals;
+    this.#truths = truths;
     this.#records = records;
     this.#channels = records.filter(({ channel }) => channel >= 0).map(({ channel }) => channel);
-    this.#numbers = new Float64Array(marks.length / 3);
+    this.#numbers = new Float64Array(truths.length);
   }
 
   /**
    * Makes a template of a pack of which every record was kept; null where it is none that could come again so.
    *
    * @param marks label, start and end of each number and truth value, in their order
+   * @param memory that the packs will lie in
    */
   static learn(
     payload: Buffer,
     pack: Pack,
     marks: readonly number[],
     learnt: readonly LearntRecord[],
+    memory: PayloadMemory,
   ): PackTemplate | null {
     if (payload.length > MOST_BYTES || marks.length > 3 * MOST_NUMBERS) return null;
     const records: TemplateRecord[] = [];
@@ -85,7 +92,9 @@ export class PackTemplate {
       records.push({ bt, bv, t, v, vb, channel, limits, conversion, text });
     }
     // A copy: the payload is a view of bytes that go away.
-    return new PackTemplate(pack.station, pack.provenance, Buffer.from(payload), marks, records);
+    const literals = literalsOf(Buffer.from(payload), marks);
+    const truths = Uint8Array.from({ length: marks.length / 3 }, (_, place) => (marks[3 * place] === LABEL.vb ? 1 : 0));
+    return literals && new PackTemplate(pack.station, pack.provenance, memory, literals, truths, records);
   }
 
   /**
@@ -101,25 +110,23 @@ export class PackTemplate {
 
   #readNumbers(payload: Buffer): boolean {
     const reader = this.#reader;
-    const sample = this.#sample;
-    const places = this.#places;
+    const literals = this.#literals;
+    const truths = this.#truths;
     const numbers = this.#numbers;
+    const view = this.#memory.viewOf(payload);
+    const { byteOffset, length } = payload;
     reader.bytes = payload;
-    let at = 0;
-    let from = 0;
-    for (let place = 0, count = 0; place < places.length; place += 3, count++) {
-      const start = places[place]!;
-      while (from < start) if (payload[at++] !== sample[from++]) return false;
-      reader.at = at;
-      if (places[place + 2] === 1 ? !reader.readBoolean() : !reader.readNumber()) return false;
+    reader.at = 0;
+    for (let place = 0; place < truths.length; place++) {
+      const end = reader.at + literals.lengthOf(place);
+      if (end > length || !literals.isAt(place, view, byteOffset + reader.at)) return false;
+      reader.at = end;
+      if (truths[place] === 1 ? !reader.readBoolean() : !reader.readNumber()) return false;
       reader.skipBlanks();
-      numbers[count] = reader.number;
-      at = reader.at;
-      from = places[place + 1]!;
+      numbers[place] = reader.number;
     }
-    if (payload.length - at !== sample.length - from) return false;
-    while (from < sample.length) if (payload[at++] !== sample[from++]) return false;
-    return true;
+    const rest = literals.lengthOf(truths.length);
+    return length - reader.at === rest && literals.isAt(truths.length, view, byteOffset + reader.at);
   }
 
   /** As `SenmlResolver.step` and the decoder's checks, for records that can be kept. */
@@ -158,19 +165,17 @@ export class PackTemplate {
   }
 }
 
-/** Blanks may follow a number and may be more or fewer the next time: they belong to its place. */
-function placesOf(sample: Buffer, marks: readonly number[]): Int32Array {
-  const places = new Int32Array(marks.length);
+/** What stands between the numbers. Blanks may follow a number and may be more or fewer the next time: they belong to it. */
+function literalsOf(sample: Buffer, marks: readonly number[]): LiteralWords | null {
+  const bounds: number[] = [0];
   const reader = new ByteNumbers();
   reader.bytes = sample;
   for (let mark = 0; mark < marks.length; mark += 3) {
     reader.at = marks[mark + 2]!;
     reader.skipBlanks();
-    places[mark] = marks[mark + 1]!;
-    places[mark + 1] = reader.at;
-    places[mark + 2] = marks[mark] === LABEL.vb ? 1 : 0;
+    bounds.push(marks[mark + 1]!, reader.at);
   }
-  return places;
+  return LiteralWords.of(sample, [...bounds, sample.length]);
 }
 
 function placeOf(strings: string[], text: string): number {

@@ -1,6 +1,7 @@
 import type { Pack } from '../contract/index.ts';
 import type { Decoded } from './decoded.ts';
 import type { LearntRecord } from './learnt-record.ts';
+import { PayloadMemory } from './literal-words.ts';
 import { PackTemplate } from './pack-template.ts';
 import type { StationPlan } from './station-plan.ts';
 
@@ -10,8 +11,13 @@ const LEARNING = 4;
 
 /** The template of one station, and whether learning one is worth its while: some stations send no two packs alike. */
 class StationTemplate {
+  readonly #memory: PayloadMemory;
   #template: PackTemplate | null = null;
   #trust = MOST_TRUST;
+
+  constructor(memory: PayloadMemory) {
+    this.#memory = memory;
+  }
 
   /** @returns null to leave the pack to the usual way */
   read(payload: Buffer, receivedAt: number, aheadAfter: number): Pack | null {
@@ -35,18 +41,19 @@ class StationTemplate {
   learn(payload: Buffer, decoded: Decoded | null, marks: readonly number[], learnt: readonly LearntRecord[]): void {
     this.#trust -= LEARNING;
     if (!decoded?.ok || decoded.refusals.length > 0 || decoded.ahead !== null) return;
-    this.#template = PackTemplate.learn(payload, decoded.pack, marks, learnt) ?? this.#template;
+    this.#template = PackTemplate.learn(payload, decoded.pack, marks, learnt, this.#memory) ?? this.#template;
   }
 }
 
 /** The templates of all stations. */
 export class StationTemplates {
+  readonly #memory = new PayloadMemory();
   readonly #templates = new Map<StationPlan, StationTemplate>();
 
   of(plan: StationPlan): StationTemplate {
     const known = this.#templates.get(plan);
     if (known !== undefined) return known;
-    const template = new StationTemplate();
+    const template = new StationTemplate(this.#memory);
     this.#templates.set(plan, template);
     return template;
   }

@@ -1,5 +1,6 @@
 import Database from 'better-sqlite3';
 import { channelIndex } from '../contract/channels.ts';
+import { handOverOnce, keepForEver } from '../warm.ts';
 import { BatchBuilder } from './batch-builder.ts';
 import { BatchLog } from './batch-log.ts';
 import { MIGRATIONS } from './migrations.ts';
@@ -33,11 +34,13 @@ const START = Date.UTC(2026, 0, 5);
  */
 export function warmWriter(clock: () => number): number {
   const began = clock();
+  handOverOnce();
   const inTime = (): boolean => clock() - began < MOST_MS;
   const sql = new Sql(new Database(':memory:'), ':memory:');
   try {
     for (const step of MIGRATIONS) sql.exec(step);
     const log = new BatchLog(sql, { quarantineBytes: 0, tailBytes: 1024 * 1024 });
+    keepForEver(sql, log);
     for (let number = 0; number < COMMITS && inTime(); number++) {
       log.commit(batch(number), null);
       if (number % 10 === 9) while (inTime() && !log.tidy(STEP_READINGS, true));
@@ -57,10 +60,16 @@ function batch(number: number): Uint8Array {
       station: `gun-${station}`,
       times: rows.map((i) => START + 1000 * (number * FRAMES + Math.floor(i / CHANNELS.length))),
       channels: rows.map((i) => CHANNELS[i % CHANNELS.length]!),
-      values: rows.map((i) => ((number * 7 + station * 3 + i * 11) % 400) / 100),
+      // Some go up and down slowly, some jump: columns of both kinds are written in ways of their own.
+      values: rows.map((i) => valueAt(i % CHANNELS.length, number * FRAMES + Math.floor(i / CHANNELS.length), station)),
       strings: [],
       provenance: 'warm-up:',
     });
   }
   return builder.bytes();
+}
+
+function valueAt(place: number, frame: number, station: number): number {
+  if (place % 2 === 0) return ((frame * 7 + station * 3 + place * 11) % 400) / 100;
+  return (200 + Math.abs((frame % 40) - 20)) / 100;
 }

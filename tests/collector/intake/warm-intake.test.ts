@@ -7,7 +7,7 @@ const limits = OperationConfig.parse({}).broker;
 const now = (): number => Date.UTC(2026, 2, 2, 9);
 
 test('packs of the warm-up go the whole way and are acknowledged', async () => {
-  expect(await warmIntake({ limits, now, clock: () => 0 })).toBe(6_000);
+  expect(await warmIntake({ limits, now, clock: () => 0 })).toBe(9_024);
 });
 
 test('a weak machine, or limits that let none in, hold a start up no longer than it may take', async () => {
