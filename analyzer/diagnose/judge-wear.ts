@@ -23,6 +23,7 @@ import { notCured, proveChange } from './prove-change.ts';
 import type { Bench } from './site-view.ts';
 import { isToldNow } from './tell-wear.ts';
 import { chancePast, mayBeDue, NOT_BEFORE, SHARE } from './wear-due.ts';
+import { withoutLeak } from './wear-or-leak.ts';
 import { besideWear, unreadInWords, wearInWords } from './wear-words.ts';
 import { wholeLife } from './whole-life.ts';
 
@@ -65,8 +66,10 @@ function insertAir({ memory, pool }: Bench): InsertAir | null {
 }
 
 /** Set against the limit of these settings. */
-function against(bench: Bench, { excess, output }: InsertAir): WearState {
+function against(bench: Bench, { excess: read, output }: InsertAir): WearState {
   const { memory, pool, tunables } = bench;
+  // On a set output a hand answers wear and leak alike.
+  const excess = memory.unread === null || bench.gun.output === 'setpoint' ? read : withoutLeak(read, memory.unread);
   const limit = limitBelief(memory.limit, tunables.changeLimitExcessAir);
   const soFar = lifeSoFar(bench);
   const share =
