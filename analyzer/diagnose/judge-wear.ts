@@ -7,21 +7,13 @@ import { type LimitBelief, limitBelief } from '../forecast/change-limit.ts';
 import { limitShare, type ShareBelief } from '../forecast/limit-share.ts';
 import { type LifeSoFar, type WayLeft, wayLeft } from '../forecast/remaining-life.ts';
 import { takeFallen } from './fallen-wear.ts';
-import {
-  type Candidate,
-  clear,
-  findOpen,
-  type Judgement,
-  type OpenFinding,
-  raise,
-  tidyCandidates,
-  update,
-} from './finding-book.ts';
+import { clear, findOpen, type Judgement, type OpenFinding, raise, update } from './finding-book.ts';
 import { percentOf as percentTo } from './in-words.ts';
 import { shareSinceMet } from './met-share.ts';
 import { notCured, proveChange } from './prove-change.ts';
 import type { Bench } from './site-view.ts';
 import { isToldNow } from './tell-wear.ts';
+import { wearCandidates } from './wear-candidates.ts';
 import { chancePast, mayBeDue, NOT_BEFORE, SHARE } from './wear-due.ts';
 import { withoutLeak } from './wear-or-leak.ts';
 import { besideWear, unreadInWords, wearInWords } from './wear-words.ts';
@@ -155,7 +147,13 @@ function judgeInsert(
       return;
     }
     if (proof === 'in-vain' && excessAir >= NOT_BEFORE * Math.exp(state.limit.log)) {
-      update(open, notCured(open, wearCandidates(bench), shownExcess(bench, excess)), now, memory.sprayHours, told);
+      update(
+        open,
+        notCured(open, wearCandidates(bench, share), shownExcess(bench, excess)),
+        now,
+        memory.sprayHours,
+        told,
+      );
       return;
     }
     if (share.log < Math.log(NOT_BEFORE) && chancePast(share, SHARE) < HARDLY) {
@@ -211,7 +209,7 @@ function judgement(bench: Bench, state: WearState): Judgement {
   };
   return {
     category: share > limit ? 'out-of-specification' : 'maintenance-required',
-    candidates: wearCandidates(bench),
+    candidates: wearCandidates(bench, state.share),
     excessAir: shownExcess(bench, excess),
     remaining: state.remaining(),
     evidence: () =>
@@ -230,20 +228,4 @@ function judgement(bench: Bench, state: WearState): Judgement {
 /** Excess air is told of outputs that are set apart from the air (contract section 3). */
 function shownExcess({ gun }: Bench, excess: ExcessAir): number | null {
   return gun.output === 'coupled' ? null : Math.expm1(excess.total().log);
-}
-
-/** A slow loss: the insert, unless ripple has grown with it (a slow leak). */
-function wearCandidates(bench: Bench): Candidate[] {
-  // Ripple that came with a step is that step's.
-  const ripple = bench.memory.step === null ? driftOf(bench.memory.ripple) : null;
-  const growth = ripple === null ? 0 : ripple.mean / Math.hypot(ripple.sd, 0.12);
-  const leakOdds =
-    Math.exp(Math.min(6, Math.max(0, 0.5 * growth * growth * Math.sign(growth)))) * (ripple === null ? 0.04 : 0.025);
-  const total = 1 + leakOdds + 0.02 + 0.02;
-  return tidyCandidates([
-    { cause: 'pump-insert', probability: 1 / total },
-    { cause: 'pump-seals', probability: leakOdds / total },
-    { cause: 'powder', probability: 0.02 / total },
-    { cause: 'powder-hose', probability: 0.02 / total },
-  ]);
 }

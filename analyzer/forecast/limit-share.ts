@@ -10,6 +10,8 @@ export interface ShareBelief {
   readonly excess: { readonly log: number; readonly sd: number } | null;
   /** Only of an insert whose start is not known: whether it is time to tell it, see `isTimeToTell`; reckoned when asked for. */
   readonly tellNow?: () => boolean;
+  /** Only of such an insert: chance that it is not too early to change it, see `chanceWorn`; reckoned when asked for. */
+  readonly worn?: () => number;
 }
 
 /** Excess air below which its logarithm says no more than that there is little of it. Source: own choice, less than a shift does. */

@@ -1,7 +1,7 @@
 import { normalCdf, normalQuantile } from '../stats/normal.ts';
 import { type HallAges, hallAges, type MetInsert, type Moments, SHARES, USUAL_LIMIT } from './hall-ages.ts';
 import type { ShareBelief } from './limit-share.ts';
-import { isTimeToTell } from './time-to-tell.ts';
+import { chanceWorn, isTimeToTell } from './time-to-tell.ts';
 
 /** A gun as it was first seen against the others of its hall. */
 export interface FirstSight {
@@ -60,8 +60,12 @@ export function metShare(
   }) as [number, number];
   const [from, to] = [Math.log(at[0]), Math.log(at[1])];
   const spread = Math.min((to - from) / Math.max(low - high, 1e-3), 5);
-  const tellNow = (): boolean => isTimeToTell({ chances, worn, sd }, since.atLimit);
-  return { log: to + high * spread, sd: spread, excess: null, tellNow };
+  const used = { chances, worn, sd };
+  return {
+    ...{ log: to + high * spread, sd: spread, excess: null },
+    tellNow: () => isTimeToTell(used, since.atLimit),
+    worn: () => chanceWorn(used, since.atLimit),
+  };
 }
 
 /** Chances of SHARES. */

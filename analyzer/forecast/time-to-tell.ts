@@ -48,6 +48,19 @@ export function isTimeToTell({ chances, worn, sd }: UsedShare, atLimit: number):
   return true;
 }
 
+/**
+ * Chance that an insert of unknown age has worn so far that to change it now is not too early.
+ *
+ * @param atLimit ln of output that is lost at the limit
+ * @example
+ * chanceWorn({ chances: [1], worn: 0.6, sd: 0.05 }, 0.26).toFixed(2); // '1.00'
+ */
+export function chanceWorn({ chances, worn, sd }: UsedShare, atLimit: number): number {
+  const early = lossShare(TOO_EARLY, atLimit);
+  const open = Math.max(sd, LEAST_SD);
+  return chances.reduce((sum, chance, i) => sum + chance * normalCdf((SHARES[i]! + worn - early) / open), 0);
+}
+
 /** Share of ln output at the limit that is lost where a share of the loss at the limit is. */
 function lossShare(share: number, atLimit: number): number {
   return -Math.log1p(share * Math.expm1(-atLimit)) / atLimit;

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { SHARES } from '../../../analyzer/forecast/hall-ages.ts';
-import { isTimeToTell } from '../../../analyzer/forecast/time-to-tell.ts';
+import { chanceWorn, isTimeToTell } from '../../../analyzer/forecast/time-to-tell.ts';
 
 /** Any share between two as likely. */
 const between = (from: number, to: number): number[] => {
@@ -43,5 +43,14 @@ describe('an insert of unknown age is told', () => {
 
   it('at once when it is past all', () => {
     expect(isTimeToTell({ chances: between(0.6, 0.8), worn: 0.5, sd: 0.1 }, 0.26)).toBe(true);
+  });
+});
+
+describe('how likely an insert of unknown age is worn enough', () => {
+  // By hand: of shares spread evenly from 0 to 0.8 those beyond 0.35 are 0.45 of 0.8; with 0.15 worn since, 0.6 of 0.8.
+  it('is the share of its ages that are past the earliest time', () => {
+    expect(chanceWorn({ chances: between(0, 0.8), worn: 0, sd: 0.05 }, SMALL)).toBeCloseTo(0.5625, 2);
+    expect(chanceWorn({ chances: between(0, 0.8), worn: 0.15, sd: 0.05 }, SMALL)).toBeCloseTo(0.75, 2);
+    expect(chanceWorn({ chances: between(0, 0.8), worn: 0.6, sd: 0.05 }, SMALL)).toBeCloseTo(1, 3);
   });
 });
