@@ -29,7 +29,7 @@ function settingsAt({ settings }: SiteContext, time: number): Settings {
   return version.settings;
 }
 
-/** How one gun looks at a time, for judges and views. */
+/** How one gun looks at a time, for judges and views. Nobody may keep it for another time: the next look may be the same object. */
 export function benchOf(
   context: SiteContext,
   state: PipelineState,
@@ -39,42 +39,58 @@ export function benchOf(
 ): Bench {
   const memory = state.guns[gunId]!;
   const pool = state.pools[state.poolOf[gunId]!]!;
+  const settings = settingsAt(context, now);
   const before = benches.get(memory);
   if (
     before !== undefined &&
     before.context === context &&
+    before.settings === settings &&
     before.powder === memory.powder &&
-    before.bench.now === now &&
+    before.books === state.apart &&
     before.bench.pool === pool &&
+    before.bench.guns === state.guns &&
     before.bench.book === state.book &&
     before.bench.told === told
-  )
+  ) {
+    if (before.bench.now !== now) turnTo(before, now);
     return before.bench;
-  const bench = newBench(context, state, memory, now, told);
-  benches.set(memory, { bench, context, powder: memory.powder });
+  }
+  const bench = newBench(context, state, memory, settings, now, told);
+  benches.set(memory, { bench, context, settings, powder: memory.powder, books: state.apart });
   return bench;
 }
 
-/** How each gun looked last: it is looked at several times a tick. */
-const benches = new WeakMap<
-  GunMemory,
-  { readonly bench: Bench; readonly context: SiteContext; readonly powder: string }
->();
+type Turning = { -readonly [Name in keyof Bench]: Bench[Name] };
+
+interface KeptBench {
+  readonly bench: Turning;
+  readonly context: SiteContext;
+  readonly settings: Settings;
+  readonly powder: string;
+  readonly books: readonly FindingBook[] | undefined;
+}
+
+/** How each gun looked last: all but the time is the same at the next look, with many settings a dozen objects. */
+const benches = new WeakMap<GunMemory, KeptBench>();
+
+function turnTo({ bench }: KeptBench, now: number): void {
+  bench.now = now;
+  for (const own of (bench.apart ?? []) as readonly Turning[]) own.now = now;
+}
 
 function newBench(
   context: SiteContext,
   state: PipelineState,
   memory: GunMemory,
+  settings: Settings,
   now: number,
   told: Finding[] | null,
 ): Bench {
   const gunId = memory.id;
+  const { powder } = memory;
   const { together } = context;
-  const settings = settingsAt(context, now);
   const tunablesOf = (part: string): Tunables =>
-    together === undefined
-      ? tunablesFor(settings, gunId, memory.powder, part)
-      : commonTunables(together, gunId, memory.powder, part);
+    together === undefined ? tunablesFor(settings, gunId, powder, part) : commonTunables(together, gunId, powder, part);
   const bench: Bench = {
     plant: context.plant,
     gun: context.plant.guns.find(({ id }) => id === gunId)!,
@@ -92,8 +108,9 @@ function newBench(
 }
 
 function apartFrom(bench: Bench, together: readonly Settings[], books: readonly FindingBook[]): Bench[] {
+  const { id, powder } = bench.memory;
   return together.map((settings, place) => {
-    const tunablesOf = (part: string): Tunables => tunablesFor(settings, bench.memory.id, bench.memory.powder, part);
+    const tunablesOf = (part: string): Tunables => tunablesFor(settings, id, powder, part);
     return { ...bench, book: books[place]!, tunables: tunablesOf('pump-insert'), tunablesOf };
   });
 }

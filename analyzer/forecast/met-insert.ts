@@ -61,9 +61,14 @@ export function metShare(
   const [from, to] = [Math.log(at[0]), Math.log(at[1])];
   const spread = Math.min((to - from) / Math.max(low - high, 1e-3), 5);
   const used = { chances, worn, sd };
+  let isTime: boolean | null = null;
   return {
     ...{ log: to + high * spread, sd: spread, excess: null },
-    tellNow: () => isTimeToTell(used, since.atLimit),
+    // Asked for every setting that is tried, and alike for all.
+    tellNow: () => {
+      isTime ??= isTimeToTell(used, since.atLimit);
+      return isTime;
+    },
     worn: () => chanceWorn(used, since.atLimit),
   };
 }

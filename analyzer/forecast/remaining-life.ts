@@ -84,9 +84,18 @@ export function remainingLife(way: WayLeft): Interval {
 /** What is kept of the spray hours that are left: reckoned, or still what they follow from. */
 export type Remaining = Interval | WayLeft;
 
+/** What was reckoned: a finding that settings have in common is read once for each of them. */
+const reckoned = new WeakMap<WayLeft, Interval>();
+
 /** The spray hours themselves. */
 export function intervalOf(remaining: Remaining): Interval {
-  return 'p50' in remaining ? remaining : remainingLife(remaining);
+  if ('p50' in remaining) return remaining;
+  let interval = reckoned.get(remaining);
+  if (interval === undefined) {
+    interval = remainingLife(remaining);
+    reckoned.set(remaining, interval);
+  }
+  return interval;
 }
 
 /**

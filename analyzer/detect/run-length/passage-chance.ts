@@ -38,8 +38,7 @@ export function passageChance(correlation: number, boundaryAt: (look: number) =>
   let mass = new Float64Array(count);
   let next = new Float64Array(count);
   for (let i = 0; i < count; i++) mass[i] = normalCdf(left(i + 1)) - normalCdf(left(i));
-  const reach = Math.ceil((FARTHEST * move) / width);
-  const passing = passages(correlation, move, width, count, reach);
+  if (passing.correlation !== correlation) passing = passages(correlation, move, width, count, passing.share);
   // While the boundary is out of reach nothing passes it, and what is settled stays so.
   let look = 1;
   while (look < looks && boundaryAt(look) >= HIGHEST) look++;
@@ -60,21 +59,31 @@ export function passageChance(correlation: number, boundaryAt: (look: number) =>
   return Math.min(1, Math.max(0, 1 - alive));
 }
 
-/** Memory of the shares: a hall whose guns become known at once asks hundreds of times, and each time it is tens of kilobytes. */
-let room = new Float64Array(0);
+/** Shares of each cell that pass to those around the one it moves to. */
+interface Passing {
+  readonly correlation: number;
+  readonly first: Int32Array;
+  readonly share: Float64Array;
+  readonly width: number;
+}
 
-/** Shares of each cell that pass to those around the one it moves to; they hold until the next call. */
-function passages(
-  correlation: number,
-  move: number,
-  width: number,
-  count: number,
-  reach: number,
-): { first: Int32Array; share: Float64Array; width: number } {
+/**
+ * Those that were reckoned last. A limit asks for dozens of boundaries with one correlation; and its memory is taken again: a hall whose guns become
+ * known at once asks hundreds of times, and each time it is tens of kilobytes.
+ */
+let passing: Passing = {
+  correlation: Number.NaN,
+  first: new Int32Array(0),
+  share: new Float64Array(0),
+  width: 0,
+};
+
+/** @param room taken for the shares where it is large enough */
+function passages(correlation: number, move: number, width: number, count: number, room: Float64Array): Passing {
+  const reach = Math.ceil((FARTHEST * move) / width);
   const across = 2 * reach + 1;
   const first = new Int32Array(count);
-  if (room.length < count * across) room = new Float64Array(count * across);
-  const share = room;
+  const share = room.length < count * across ? new Float64Array(count * across) : room;
   for (let i = 0; i < count; i++) {
     const middle = correlation * (LOWEST + (i + 0.5) * width);
     first[i] = Math.floor((middle - LOWEST) / width) - reach;
@@ -85,7 +94,7 @@ function passages(
       below = above;
     }
   }
-  return { first, share, width: across };
+  return { correlation, first, share, width: across };
 }
 
 /** Takes away what lies above the boundary and tells what is left. */
