@@ -32,6 +32,8 @@ let indices = new Int32Array(room, INDICES, TERMS);
 const offsets = new Int32Array(room, OFFSETS, TERMS);
 /** Every number in the room, by its place in it. */
 const numbers = new Float64Array(room);
+/** Whether all those lists still lie there; asked several times a block, which their buffers are too slow for. */
+let listsInRoom = true;
 
 /** Where a belief has its place, and the arrays that it had before and gets back. */
 export interface Place {
@@ -130,11 +132,16 @@ export interface Lists {
 /** Lists that hold as many numbers at least. */
 export function listsFor(n: number, terms: number, traces: number): Lists {
   if (across.length < n) {
+    listsInRoom = false;
     across = new Float64Array(2 * n);
     moves = new Float64Array(2 * n);
   }
-  if (sums.length < traces) sums = new Float64Array(2 * traces);
+  if (sums.length < traces) {
+    listsInRoom = false;
+    sums = new Float64Array(2 * traces);
+  }
   if (indices.length < terms) {
+    listsInRoom = false;
     indices = new Int32Array(2 * terms);
     coefficients = new Float64Array(2 * terms);
   }
@@ -143,9 +150,9 @@ export function listsFor(n: number, terms: number, traces: number): Lists {
 
 /** Where a belief lies while it is worked on; undefined where it lies in arrays of its own. */
 export function placeIn(state: GaussianState): Place | undefined {
-  const place = lent?.get(state);
-  const inRoom = across.buffer === room && sums.buffer === room && coefficients.buffer === room;
-  return place !== undefined && inRoom && isAt(place, state) ? place : undefined;
+  if (lent === null || !listsInRoom) return undefined;
+  const place = lent.get(state);
+  return place !== undefined && isAt(place, state) ? place : undefined;
 }
 
 /** Row after row of the covariance: cov(i, j) −= moves(i) · moves(j), with the moves of `listsFor`. */

@@ -26,20 +26,28 @@ export function countOutput(usual: UsualOutput, output: number, hours: number): 
   const bin = Math.round(output / BIN);
   let left = 0;
   let place = -1;
+  let total = 0;
   for (let from = 0; from < bins.length; from++) {
-    const here = held[from]! * keep;
+    let here = held[from]! * keep;
     if (here < FORGOTTEN_HOURS) continue;
-    if (bins[from] === bin) place = left;
+    if (bins[from] === bin) {
+      place = left;
+      here += hours;
+    }
     bins[left] = bins[from]!;
     held[left++] = here;
+    total += here;
   }
   if (left < bins.length) {
     bins.length = left;
     held.length = left;
   }
-  if (place >= 0) held[place] = held[place]! + hours;
-  else insert(usual, bin, hours);
-  usual.median = medianOf(usual);
+  if (place < 0) {
+    insert(usual, bin, hours);
+    total = 0;
+    for (let each = 0; each < held.length; each++) total += held[each]!;
+  }
+  usual.median = medianOf(usual, total);
 }
 
 function insert({ bins, held }: UsualOutput, bin: number, hours: number): void {
@@ -54,9 +62,8 @@ export function usualOutput({ median }: UsualOutput): number | null {
   return median;
 }
 
-function medianOf({ bins, held }: UsualOutput): number | null {
-  let total = 0;
-  for (let place = 0; place < held.length; place++) total += held[place]!;
+/** @param total of what is held */
+function medianOf({ bins, held }: UsualOutput, total: number): number | null {
   let sum = 0;
   for (let place = 0; place < bins.length; place++) {
     const here = held[place]!;

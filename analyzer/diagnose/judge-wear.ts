@@ -1,7 +1,4 @@
 import { type ExcessAir, excessAirOf, lossAt } from '../baseline/excess-air.ts';
-import { insertHours } from '../baseline/gun-memory.ts';
-import { filterLoss } from '../baseline/motive-line.ts';
-import { driftOf } from '../baseline/steady-level.ts';
 import { usualOutput } from '../baseline/usual-output.ts';
 import { type LimitBelief, limitBelief } from '../forecast/change-limit.ts';
 import { limitShare, type ShareBelief } from '../forecast/limit-share.ts';
@@ -13,10 +10,10 @@ import { shareSinceMet } from './met-share.ts';
 import { notCured, proveChange } from './prove-change.ts';
 import type { Bench } from './site-view.ts';
 import { isToldNow } from './tell-wear.ts';
-import { wearCandidates } from './wear-candidates.ts';
+import { rippleGrowth, wearCandidates } from './wear-candidates.ts';
 import { chancePast, mayBeDue, NOT_BEFORE, SHARE } from './wear-due.ts';
+import { shownExcess, wearJudgement } from './wear-judgement.ts';
 import { withoutLeak } from './wear-or-leak.ts';
-import { besideWear, unreadInWords, wearInWords } from './wear-words.ts';
 import { wholeLife } from './whole-life.ts';
 
 /** Everything about a gun's insert at one time. */
@@ -123,7 +120,7 @@ function saidOf(bench: Bench, state: WearState): Said {
   return {
     state,
     verdict: () => {
-      verdict ??= judgement(bench, state);
+      verdict ??= wearJudgement(bench, state);
       return verdict;
     },
   };
@@ -149,7 +146,7 @@ function judgeInsert(
     if (proof === 'in-vain' && excessAir >= NOT_BEFORE * Math.exp(state.limit.log)) {
       update(
         open,
-        notCured(open, wearCandidates(bench, share), shownExcess(bench, excess)),
+        notCured(open, wearCandidates(rippleGrowth(bench), share), shownExcess(bench, excess)),
         now,
         memory.sprayHours,
         told,
@@ -192,40 +189,3 @@ function onsetOf(bench: Bench, share: number): number {
 const percentOf = (share: number): string => percentTo(share, 1);
 const backInWords = (excessAir: number): string =>
   `air per output is back: ${percentOf(excessAir)} over a new insert’s need`;
-
-function judgement(bench: Bench, state: WearState): Judgement {
-  const { memory } = bench;
-  const { excess, output } = state;
-  const share = Math.expm1(excess.wear);
-  const limit = Math.exp(state.limit.log);
-  const ripple = driftOf(memory.ripple);
-  const { since, kilograms } = memory.insert;
-  const sprayHours = insertHours(memory);
-  const beside = {
-    step: memory.step !== null,
-    lineLoss: filterLoss(memory.conveying)?.mean ?? null,
-    wear: share,
-    total: Math.expm1(excess.total().log),
-  };
-  return {
-    category: share > limit ? 'out-of-specification' : 'maintenance-required',
-    candidates: wearCandidates(bench, state.share),
-    excessAir: shownExcess(bench, excess),
-    remaining: state.remaining(),
-    evidence: () =>
-      bench.gun.output === 'coupled'
-        ? unreadInWords(excess, { since, sprayHours })
-        : wearInWords(
-            excess,
-            output,
-            `change limit of this gun ${percentOf(limit)} excess air; ${besideWear(beside)}`,
-            { since, sprayHours, kilograms },
-            ripple?.mean ?? null,
-          ),
-  };
-}
-
-/** Excess air is told of outputs that are set apart from the air (contract section 3). */
-function shownExcess({ gun }: Bench, excess: ExcessAir): number | null {
-  return gun.output === 'coupled' ? null : Math.expm1(excess.total().log);
-}
