@@ -31,16 +31,13 @@ export const WIDE = 0x80;
 export const LARGEST_TIME = 2 ** 43 - 1;
 
 /** A batch that is in the tail, as its sections share it. */
-interface BatchInTail {
+export interface BatchInTail {
   readonly seq: number;
   readonly view: DataView;
-  readonly texts: readonly string[];
+  readonly texts: string[];
 }
 
-/**
- * One pack within a batch that is in the tail. Its head is read when it is asked for: tens of thousands of these are kept
- * until their batches become chunks, in each thread that reads them.
- */
+/** One pack within a batch that is in the tail. Its head is read when it is asked for. */
 export class Section {
   readonly #batch: BatchInTail;
   /** Where in the batch its head begins. */
@@ -116,45 +113,60 @@ export function batchFault(bytes: Uint8Array): string | null {
 
 /** The packs of a batch in the order in which they were committed, their bodies packed; null where it is damaged (extents.ts tells how). */
 export function sectionsOf(seq: number, bytes: Uint8Array): Section[] | null {
+  const read = headsOf(seq, bytes);
+  return read === null ? null : read.heads.map((head) => new Section(read.batch, head));
+}
+
+/** The same, as where in the batch the heads of its packs begin. */
+export function headsOf(seq: number, bytes: Uint8Array): { batch: BatchInTail; heads: number[] } | null {
   if (batchFault(bytes) !== null) return null;
+  const batch = inTail(seq, bytes);
+  const heads: number[] = [];
   try {
-    return sectionsAsTheyAre(seq, bytes);
+    readHeads(batch, (head) => heads.push(head));
   } catch {
     return null;
   }
+  return { batch, heads };
 }
 
 /**
- * The same whatever the checksum says: where a damaged batch is to be told of.
+ * The packs whatever the checksum says: where a damaged batch is to be told of.
  *
  * @param sections takes them, also those before a fault
  * @throws {Error} when the bytes are no batch
  */
 export function sectionsAsTheyAre(seq: number, bytes: Uint8Array, sections: Section[] = []): Section[] {
-  const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
-  const whole = Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength);
-  const version = bytes.length === 0 ? 0 : view.getUint8(0);
+  const batch = inTail(seq, bytes);
+  readHeads(batch, (head) => sections.push(new Section(batch, head)));
+  return sections;
+}
+
+function inTail(seq: number, { buffer, byteOffset, byteLength }: Uint8Array): BatchInTail {
+  return { seq, view: new DataView(buffer, byteOffset, byteLength), texts: [] };
+}
+
+function readHeads({ view, texts }: BatchInTail, take: (head: number) => void): void {
+  const length = view.byteLength;
+  const whole = Buffer.from(view.buffer, view.byteOffset, length);
+  const version = length === 0 ? 0 : view.getUint8(0);
   if (version !== BATCH_VERSION && version !== WITHOUT_EXTENTS_VERSION && version !== UNSUMMED_VERSION)
     throw new RangeError(
       `found version ${version}, expected ${UNSUMMED_VERSION}, ${WITHOUT_EXTENTS_VERSION} or ${BATCH_VERSION}`,
     );
-  const texts: string[] = [];
-  const batch: BatchInTail = { seq, view, texts };
   let at = version === UNSUMMED_VERSION ? 1 : BATCH_HEAD_BYTES;
-  while (at < bytes.length) {
+  while (at < length) {
     const tag = view.getUint8(at);
     if (tag === TEXT_TAG) {
       const end = at + 5 + view.getUint32(at + 1, true);
       texts.push(whole.toString('utf8', at + 5, end));
       at = end;
     } else if (tag === SECTION_TAG) {
-      const section = new Section(batch, at);
-      const { end } = section;
-      if (end > bytes.length) throw new RangeError(`found a pack up to byte ${end}, expected ${bytes.length} at most`);
-      sections.push(section);
+      const end = at + SECTION_HEAD_BYTES + view.getUint32(at + 17, true);
+      if (end > length) throw new RangeError(`found a pack up to byte ${end}, expected ${length} at most`);
+      take(at);
       at = end;
     } else if (tag === EXTENTS_TAG) at += EXTENTS_HEAD_BYTES + view.getUint32(at + 1, true) + EXTENTS_TAIL_BYTES;
     else throw new RangeError(`found ${tag} at byte ${at}, expected a text, a pack or extents`);
   }
-  return sections;
 }

@@ -1,4 +1,5 @@
 import { LARGEST_TIME, type Section, sectionsOf } from './batch.ts';
+import type { SectionLists } from './section-lists.ts';
 import { type Span, spansOf } from './spans.ts';
 import type { Sql } from './sql.ts';
 
@@ -164,13 +165,16 @@ function findingNote(id: number, subject: string): WaitingNote {
 }
 
 /** In the transaction that lets go of batches: what of them the historian has not got waits as spans from now on. */
-export function keepUnsent(sql: Sql, stations: Iterable<readonly [string, readonly Section[]]>): void {
+export function keepUnsent(sql: Sql, lists: Pick<SectionLists, 'of' | 'stations'>): void {
   const sent = sql.get<{ seq: number }>('SELECT sent_seq AS seq FROM historian')?.seq;
   if (sent === undefined) return;
-  for (const [station, sections] of stations)
+  for (const station of lists.stations)
     for (const { from, to } of spansOf(
       station,
-      sections.filter(({ seq }) => seq > sent),
+      lists
+        .of(station)
+        .slice(0)
+        .filter(({ seq }) => seq > sent),
     ))
       sql.run('INSERT INTO historian_span (station, from_ms, to_ms) VALUES (?, ?, ?)', station, from, to);
 }

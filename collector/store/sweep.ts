@@ -1,6 +1,7 @@
 import { absorb } from './absorb.ts';
-import { type Section, sectionsOf } from './batch.ts';
+import { headsOf } from './batch.ts';
 import { keepUnsent } from './historian-outbox.ts';
+import { SectionLists, type StationSections } from './section-lists.ts';
 import { setAsideBatch } from './set-aside.ts';
 import type { Sql } from './sql.ts';
 import type { DamagedSpan } from './stored-readings.ts';
@@ -18,7 +19,7 @@ const STATION_READINGS = 2000;
 /** A station's part of the tail, and how many of its sections are in chunks by now. */
 interface Waiting {
   readonly name: string;
-  readonly sections: readonly Section[];
+  readonly sections: StationSections;
   readonly from: number;
 }
 
@@ -33,7 +34,7 @@ export class Sweep {
   /** Batches that are to be read, last one first. */
   readonly #unread: { seq: number; size: number }[];
   readonly #upTo: number;
-  readonly #sections = new Map<string, Section[]>();
+  readonly #sections = new SectionLists();
   #waiting: Waiting[] | null = null;
   /** The historian's outbox knows what is let go of. */
   #told = false;
@@ -67,7 +68,11 @@ export class Sweep {
       this.#read(READ_BYTES);
       return false;
     }
-    this.#waiting ??= Array.from(this.#sections, ([name, sections]) => ({ name, sections, from: 0 }));
+    this.#waiting ??= Array.from(this.#sections.stations, (name) => ({
+      name,
+      sections: this.#sections.of(name),
+      from: 0,
+    }));
     return this.#sql.write(() => this.#move(this.#waiting!, readings));
   }
 
@@ -78,14 +83,10 @@ export class Sweep {
       bytes += next.size;
       const batch = this.#sql.get<{ body: Uint8Array }>('SELECT body FROM batch WHERE seq = ?', next.seq);
       if (!batch) continue;
-      const read = sectionsOf(next.seq, batch.body);
+      const read = headsOf(next.seq, batch.body);
       // Out of the way, or nothing would ever become chunks again.
       if (read === null) this.#onDamaged(setAsideBatch(this.#sql, next.seq, batch.body));
-      for (const section of read ?? []) {
-        const sections = this.#sections.get(section.station);
-        if (sections) sections.push(section);
-        else this.#sections.set(section.station, [section]);
-      }
+      else this.#sections.add(read.batch, read.heads);
     }
   }
 
@@ -116,15 +117,15 @@ export class Sweep {
     const done = this.#sql.get<{ seq: number }>('SELECT chunked_to AS seq FROM station WHERE name = ?', name)?.seq ?? 0;
     // One that floods has tens of thousands: they are copied no more than once.
     let first = from;
-    while (first < sections.length && sections[first]!.seq <= done) first++;
+    while (first < sections.length && sections.seqAt(first) <= done) first++;
     let readings = 0;
     let end = first;
     // Never a part of a batch: a station's row says up to which of them it has come.
-    while (end < sections.length && (readings < limit || sections[end]!.seq === sections[end - 1]?.seq))
-      readings += sections[end++]!.readings;
+    while (end < sections.length && (readings < limit || (end > 0 && sections.seqAt(end) === sections.seqAt(end - 1))))
+      readings += sections.readingsAt(end++);
     const isLast = end === sections.length;
     if (!isLast) waiting.push({ name, sections, from: end });
-    if (end > first) absorb(this.#sql, name, sections.slice(first, end), isLast ? this.#upTo : sections[end - 1]!.seq);
+    if (end > first) absorb(this.#sql, name, sections.slice(first, end), isLast ? this.#upTo : sections.seqAt(end - 1));
     return readings;
   }
 }

@@ -1,5 +1,6 @@
-import { type Section, sectionsOf } from './batch.ts';
+import { headsOf, type Section, sectionsOf } from './batch.ts';
 import { damagedSpans } from './damage.ts';
+import { SectionLists } from './section-lists.ts';
 import type { Sql } from './sql.ts';
 import type { DamagedSpan } from './stored-readings.ts';
 import { WaitingPacksTable } from './waiting-packs-table.ts';
@@ -9,7 +10,7 @@ const LAST = Number.MAX_SAFE_INTEGER;
 
 /** The tail as one connection last saw it: packs by station, kept packed; only what is new is read from the database. */
 export class Tail {
-  readonly #stations = new Map<string, Section[]>();
+  readonly #sections = new SectionLists();
   /** Those that wait, by their number; null where they are not wanted. */
   readonly #waiting: Map<number, Section[]> | null;
   #waitingTable: WaitingPacksTable | null = null;
@@ -26,17 +27,15 @@ export class Tail {
   /** Catches up with the database; call it within the transaction that reads the chunks too. */
   refresh(sql: Sql): void {
     const first = sql.get<{ seq: number | null }>('SELECT min(seq) AS seq FROM batch')?.seq ?? Number.POSITIVE_INFINITY;
-    if (first > this.#first) this.#forgetBefore(first);
+    if (first > this.#first) this.#sections.forgetBefore(first);
     this.#first = Number.isFinite(first) ? first : this.#first;
     for (const { seq, body } of sql.all<{ seq: number; body: Uint8Array }>(
       'SELECT seq, body FROM batch WHERE seq > ? ORDER BY seq',
       this.#last,
     )) {
-      for (const section of this.#sectionsOf(`batch ${seq}`, seq, body)) {
-        const sections = this.#stations.get(section.station);
-        if (sections) sections.push(section);
-        else this.#stations.set(section.station, [section]);
-      }
+      const read = headsOf(seq, body);
+      if (read === null) this.#damaged.set(`batch ${seq}`, damagedSpans(`batch ${seq}`, seq, body));
+      else this.#sections.add(read.batch, read.heads);
       this.#last = seq;
     }
     this.#refreshWaiting(sql);
@@ -44,7 +43,10 @@ export class Tail {
 
   /** Packs of a station after the batch `after`, in the order of commits. */
   sections(station: string, after: number): Section[] {
-    const sections = (this.#stations.get(station) ?? []).filter((section) => section.seq > after);
+    const all = this.#sections.of(station);
+    let first = 0;
+    while (first < all.length && all.seqAt(first) <= after) first++;
+    const sections = all.slice(first);
     for (const waiting of this.#waiting?.values() ?? [])
       for (const section of waiting) if (section.station === station) sections.push(section);
     return sections;
@@ -56,7 +58,7 @@ export class Tail {
   }
 
   stations(): string[] {
-    const stations = new Set(this.#stations.keys());
+    const stations = new Set(this.#sections.stations);
     for (const waiting of this.#waiting?.values() ?? []) for (const { station } of waiting) stations.add(station);
     return [...stations];
   }
@@ -74,20 +76,12 @@ export class Tail {
     if (ids.size === waiting.size) return;
     const newest = [...waiting.keys()].at(-1) ?? 0;
     for (const { id, body } of this.#waitingTable.list(newest))
-      waiting.set(id, this.#sectionsOf(`waiting pack ${id}`, LAST, body));
+      waiting.set(id, this.#waitingSections(`waiting pack ${id}`, body));
   }
 
-  #sectionsOf(what: string, seq: number, body: Uint8Array): Section[] {
-    const sections = sectionsOf(seq, body);
-    if (sections === null) this.#damaged.set(what, damagedSpans(what, seq, body));
+  #waitingSections(what: string, body: Uint8Array): Section[] {
+    const sections = sectionsOf(LAST, body);
+    if (sections === null) this.#damaged.set(what, damagedSpans(what, LAST, body));
     return sections ?? [];
-  }
-
-  #forgetBefore(first: number): void {
-    for (const [station, sections] of this.#stations) {
-      const kept = sections.filter((section) => section.seq >= first);
-      if (kept.length > 0) this.#stations.set(station, kept);
-      else this.#stations.delete(station);
-    }
   }
 }
