@@ -8,6 +8,10 @@ import {
   sectionsAsTheyAre,
 } from './batch.ts';
 import { crc32 } from './crc32.ts';
+import { mostTextBytes, writeText } from './write-text.ts';
+
+/** Of one station, without its name. */
+const EXTENT_BYTES = 22;
 
 /** Readings of one station in a batch: from the oldest to the newest, epoch ms, both included. */
 export interface Extent {
@@ -26,28 +30,37 @@ export interface DamagedBatch {
   readonly fault: string;
 }
 
+/** What of a station a batch holds: its oldest and newest reading, epoch ms, and how many. */
+export interface Tally {
+  minTime: number;
+  maxTime: number;
+  readings: number;
+}
+
 /**
  * The extents of a batch as they stand behind its packs, with a checksum of their own: a batch of which any byte was changed can
- * still say whose readings it had (layout: batch.ts).
+ * still say whose readings it had (layout: batch.ts). In one piece of memory: a batch of one client has as many stations as packs.
  */
-export function encodeExtents(extents: readonly Extent[]): Buffer {
-  const parts = extents.map(({ station, from, to, readings }) => {
-    const name = Buffer.from(station, 'utf8');
-    const numbers = Buffer.alloc(22);
-    numbers.writeUInt16LE(name.length, 0);
-    numbers.writeDoubleLE(from, 2);
-    numbers.writeDoubleLE(to, 10);
-    numbers.writeUInt32LE(readings, 18);
-    return Buffer.concat([numbers, name]);
-  });
-  const body = Buffer.concat(parts);
-  const head = Buffer.alloc(EXTENTS_HEAD_BYTES);
-  head.writeUInt8(EXTENTS_TAG, 0);
-  head.writeUInt32LE(body.length, 1);
-  const tail = Buffer.alloc(EXTENTS_TAIL_BYTES);
-  tail.writeUInt32LE(crc32(body), 0);
-  tail.writeUInt32LE(body.length, 4);
-  return Buffer.concat([head, body, tail]);
+export function encodeExtents(stations: ReadonlyMap<string, Tally>): Uint8Array {
+  let most = EXTENTS_HEAD_BYTES + EXTENTS_TAIL_BYTES;
+  for (const station of stations.keys()) most += EXTENT_BYTES + mostTextBytes(station);
+  const bytes = new Uint8Array(most);
+  const view = new DataView(bytes.buffer);
+  let at = EXTENTS_HEAD_BYTES;
+  for (const [station, { minTime, maxTime, readings }] of stations) {
+    const name = writeText(bytes, at + EXTENT_BYTES, station);
+    view.setUint16(at, name, true);
+    view.setFloat64(at + 2, minTime, true);
+    view.setFloat64(at + 10, maxTime, true);
+    view.setUint32(at + 18, readings, true);
+    at += EXTENT_BYTES + name;
+  }
+  const length = at - EXTENTS_HEAD_BYTES;
+  view.setUint8(0, EXTENTS_TAG);
+  view.setUint32(1, length, true);
+  view.setUint32(at, crc32(bytes.subarray(EXTENTS_HEAD_BYTES, at)), true);
+  view.setUint32(at + 4, length, true);
+  return bytes.subarray(0, at + EXTENTS_TAIL_BYTES);
 }
 
 /** How a batch is damaged and what it held; null where it is as it was written. */
@@ -77,9 +90,9 @@ function writtenExtents(bytes: Uint8Array): Extent[] | null {
   if (crc32(whole.subarray(begin, end)) !== whole.readUInt32LE(end)) return null;
   const extents: Extent[] = [];
   for (let at = begin; at < end; ) {
-    const nameEnd = at + 22 + whole.readUInt16LE(at);
+    const nameEnd = at + EXTENT_BYTES + whole.readUInt16LE(at);
     extents.push({
-      station: whole.toString('utf8', at + 22, nameEnd),
+      station: whole.toString('utf8', at + EXTENT_BYTES, nameEnd),
       from: whole.readDoubleLE(at + 2),
       to: whole.readDoubleLE(at + 10),
       readings: whole.readUInt32LE(at + 18),
