@@ -37,3 +37,9 @@ function holds(fact: StationFact, now: number): boolean {
 export function distrusted(holding: readonly StationFact[]): string[] {
   return holding.flatMap((fact) => (fact.kind === 'stuck' ? [fact.channel] : []));
 }
+
+/** When the silence of a station began that holds, epoch ms; null where none does. */
+export function silentSince(holding: readonly StationFact[]): number | null {
+  for (const fact of holding) if (fact.kind === 'silence') return fact.time;
+  return null;
+}

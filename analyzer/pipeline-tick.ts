@@ -1,6 +1,7 @@
 import type { Finding, Settings, Tunables } from '../collector/contract/index.ts';
 import { bringIn } from './baseline/belief-room.ts';
 import type { Block } from './baseline/block.ts';
+import { noteSilence } from './baseline/first-sight.ts';
 import type { GunMemory } from './baseline/gun-memory.ts';
 import { learnSignals } from './baseline/learn-signals.ts';
 import { applyLog } from './diagnose/apply-log.ts';
@@ -14,7 +15,7 @@ import { learnAnew } from './diagnose/learn-anew.ts';
 import { noticeSteps } from './diagnose/notice-step.ts';
 import type { Bench } from './diagnose/site-view.ts';
 import { supplyTroubled } from './diagnose/supply-trouble.ts';
-import { distrusted, type HoldingFacts } from './pipeline-facts.ts';
+import { distrusted, type HoldingFacts, silentSince } from './pipeline-facts.ts';
 import type { Tick, TickEntry } from './pipeline-runs.ts';
 import type { PipelineState } from './pipeline-state.ts';
 import { commonTunables } from './pipeline-together.ts';
@@ -206,7 +207,9 @@ function judgeSite(
     for (const fact of holding) if (fact.kind === 'wet-air') wet.push(fact);
     judgeFacts(site, station, holding, state.guns[station]?.sprayHours ?? tick.now / 3_600_000);
     const memory = state.guns[station];
-    if (memory !== undefined) memory.distrust = distrusted(holding);
+    if (memory === undefined) continue;
+    memory.distrust = distrusted(holding);
+    if (memory.runs === 0) noteSilence(memory, silentSince(holding), tick.now);
   }
   judgeDewPoint(site, wet, state.pools);
 }

@@ -29,15 +29,35 @@ const LIFE = { ms: 30 * 86_400_000, sd: 0.7 };
 const USED_UP = 0.28;
 
 /**
- * Before the first block of a gun is taken in: what was logged as new long before its first reading is not new any more. What it may have sprayed since then was read.
+ * Before the first block of a gun is taken in: what was logged as new long before its first reading is not new any more, nor what was in while its station was silent and others were
+ * not. What it may have sprayed while it was read is known.
  *
  * @param start of that block, epoch ms
  */
 export function meetInsert(memory: GunMemory, start: number): void {
-  const { since, logged } = memory.insert;
+  const { since, logged, silent, ...insert } = memory.insert;
+  if (silent !== undefined) memory.insert = { ...insert, since, logged };
+  if (!logged || since === null) return;
   const first = memory.firstReading > 0 ? Math.min(memory.firstReading, start) : start;
-  if (!logged || since === null || first - since <= AS_NEW_MS) return;
-  memory.insert = { ...memory.insert, since: null, logged: false, unseen: { since, ms: first - since } };
+  const unread = silent === undefined ? 0 : silent.ms + (silent.since === null ? 0 : start - silent.since);
+  const ms = Math.max(0, first - since) + unread;
+  if (ms > AS_NEW_MS) memory.insert = { ...insert, since: null, logged: false, unseen: { since, ms } };
+}
+
+/**
+ * Of a gun that has not sprayed yet: counts the time in which its station was silent since its insert was put in. One reading long ago says nothing of what was sprayed since.
+ *
+ * @param from when the silence began that lasts now, epoch ms; null while the station is heard
+ */
+export function noteSilence({ insert }: GunMemory, from: number | null, now: number): void {
+  if (insert.since === null) return;
+  const since = from === null ? null : Math.max(from, insert.since);
+  if (insert.silent === undefined) {
+    if (since !== null) insert.silent = { ms: 0, since };
+    return;
+  }
+  if (since === null && insert.silent.since !== null) insert.silent.ms += now - insert.silent.since;
+  if (since === null || insert.silent.since === null) insert.silent.since = since;
 }
 
 /** ln of the share of a life that an insert had used at first sight, by the time since it was new, with its deviation; null where nothing tells it. */

@@ -62,6 +62,8 @@ export interface GunMemory {
     inVain?: boolean;
     /** When it was logged as new, epoch ms, so long before the first reading that nobody knows what it had used by then; and that time, ms. */
     unseen?: { since: number; ms: number };
+    /** While its gun has not been seen spraying: silences of its station since it was put in that are over, ms, and when the present one began, epoch ms; null without one. */
+    silent?: { ms: number; since: number | null };
     /** Loss (ln of output) of the one before that the readings say has stayed, once they bore the change out, and its deviation. */
     left?: { mean: number; sd: number };
     /** The largest excess air (ln) that was believed of it and its deviation; whether less is believed now, and since when: epoch ms, and the gun's spray hours. */

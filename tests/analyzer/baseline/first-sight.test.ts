@@ -4,6 +4,7 @@ import {
   keepFirstSight,
   levelAtFirstSight,
   meetInsert,
+  noteSilence,
   usedByCalendar,
   wearAtFirstSight,
   wornSince,
@@ -96,6 +97,33 @@ describe('an insert that was logged as new before the first reading', () => {
     memory.firstReading = 1003 * DAY;
     meetInsert(memory, 1004 * DAY);
     expect(memory.insert).toMatchObject({ since: null, unseen: { ms: 3 * DAY } });
+  });
+
+  it('is not new after its station was silent for long, whatever a first reading said', () => {
+    const heardOf = (silences: [number, number | null][]): GunMemory['insert'] => {
+      const memory = newGunMemory('gun-01', 'value');
+      memory.insert = newInsert(1000 * DAY, true, 0);
+      memory.firstReading = 999.9 * DAY;
+      for (const [from, until] of silences) {
+        noteSilence(memory, from * DAY, (from + 0.1) * DAY);
+        if (until !== null) noteSilence(memory, null, until * DAY);
+      }
+      meetInsert(memory, 1020 * DAY);
+      return memory.insert;
+    };
+    // Half a day of silence, that before the change left out, is no time.
+    const { silent, ...heard } = heardOf([[990, 1000.5]]);
+    expect(silent).toBeUndefined();
+    expect(heard).toMatchObject({ since: 1000 * DAY, logged: true });
+    // By hand: from day 1001 to 1019; two silences of 3 and 4 days; one that lasts until the first block.
+    expect(heardOf([[1001, 1019]]).unseen?.ms).toBeCloseTo(18 * DAY, 3);
+    expect(
+      heardOf([
+        [1001, 1004],
+        [1010, 1014],
+      ]).unseen?.ms,
+    ).toBeCloseTo(7 * DAY, 3);
+    expect(heardOf([[1001, null]]).unseen?.ms).toBeCloseTo(19 * DAY, 3);
   });
 
   it('is of unknown age where nobody logged it', () => {
