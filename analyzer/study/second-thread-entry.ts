@@ -1,5 +1,4 @@
 import { parentPort } from 'node:worker_threads';
-import { runBehind } from '../../collector/index.ts';
 import type { SiteHistory } from './history.ts';
 import type { SecondNews, SecondOrder } from './second-messages.ts';
 import { fromShared } from './shared-history.ts';
@@ -9,8 +8,7 @@ import { type ManyProgress, studyAll } from './trade-off.ts';
 // Start-up file of the second thread of studies: the clock comes in here.
 if (parentPort === null) throw new Error('studies run in a thread of their own');
 const port = parentPort;
-// As the thread that asks.
-runBehind(10);
+// It runs as far behind others as the thread that asks, whose priority it has from its start (sched(7)): to load what would set it takes longer than all else here.
 
 /** How often progress is told, and work between two looks at what was asked meanwhile, ms. Source: own choice, as the first thread does. */
 const TELL_MS = 100;
