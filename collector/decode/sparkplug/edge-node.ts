@@ -19,6 +19,8 @@ export class EdgeNode {
   /** A birth has come since we know this node. */
   born = false;
   alive = false;
+  /** A message of its session was missed, and it was not born anew since: a birth may be among what is missing. */
+  missed = false;
   /** Its births were kept from before a restart: whether they still hold is to be asked. */
   restored = false;
   /** Stations whose readings come from the node (null) or one of its devices, as far as births have told. */
@@ -37,6 +39,7 @@ export class EdgeNode {
     this.alive = true;
     this.bdSeq = bdSeq;
     this.restored = false;
+    this.missed = false;
     this.deviceBirths.clear();
     this.#aliases.clear();
     this.#names.clear();
@@ -60,11 +63,11 @@ export class EdgeNode {
     return alias === null ? null : (this.#aliases.get(alias) ?? null);
   }
 
-  /** @returns whether this number follows the one before, from 255 to 0; the first one of all follows anything */
-  follows(seq: number | null): boolean {
+  /** Notes whether this number follows the one before, from 255 to 0; the first one of all follows anything. */
+  count(seq: number | null): void {
     const expected = this.#nextSeq;
     this.#nextSeq = seq === null ? null : (seq + 1) % 256;
-    return expected === null || seq === expected;
+    if (expected !== null && seq !== expected) this.missed = true;
   }
 
   /** Begins counting with the number of a birth. */

@@ -77,7 +77,7 @@ export class SparkplugHost {
     const node = this.#node(topic);
     if (topic.type === 'NDEATH') this.#nodeDeath(node, topic, payload, into);
     else {
-      const followed = topic.type === 'NBIRTH' || node.follows(payload.seq);
+      if (topic.type !== 'NBIRTH') node.count(payload.seq);
       if (topic.type === 'NBIRTH') this.#nodeBirth(node, name, bytes, payload, into);
       else if (topic.type === 'DBIRTH') this.#deviceBirth(node, topic, name, bytes, payload, into);
       const sources = this.#settle(node, topic, into);
@@ -85,8 +85,8 @@ export class SparkplugHost {
       else {
         if (topic.type === 'NBIRTH' || topic.type === 'DBIRTH') say(node.stations.get(topic.device), true, into);
         const understood = this.#metrics(node, topic, payload, sources, receivedAt, into);
-        const unsure = node.restored || !node.born || !node.alive;
-        if (!followed || !understood || unsure) this.#askForBirth(topic, receivedAt);
+        const unsure = node.restored || node.missed || !node.born || !node.alive;
+        if (!understood || unsure) this.#askForBirth(topic, receivedAt);
       }
     }
   }

@@ -1,6 +1,5 @@
 import { createRequire } from 'node:module';
 import type { org } from 'sparkplug-payload/lib/sparkplugPayloadProto.js';
-import { printable } from '../../contract/index.ts';
 
 // The package is CommonJS. Its own decodePayload needs every metric's datatype, which DATA messages may leave out and a birth
 // has stated, so its protobuf messages are used themselves.
@@ -41,7 +40,8 @@ export function readSparkplugPayload(bytes: Uint8Array): SparkplugPayload | stri
     raw = Payload.decode(bytes);
   } catch (error) {
     // Whatever protobuf throws, it is the payload's fault: it reads nothing else.
-    return printable(error instanceof Error ? error.message : String(error), 120);
+    const why = error instanceof RangeError ? 'a message that breaks off' : 'what is no protobuf message';
+    return `found ${why} (${bytes.length} bytes), expected a Sparkplug payload`;
   }
   return {
     timestamp: Object.hasOwn(raw, 'timestamp') ? whole(raw.timestamp) : null,

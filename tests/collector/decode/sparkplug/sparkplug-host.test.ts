@@ -136,6 +136,23 @@ describe('an edge node', () => {
     expect(asked).toEqual(['edge1', 'edge1']);
   });
 
+  test('is asked later for births that a gap calls for within a minute of the last time it was asked', () => {
+    born();
+    const data = (seq: number, at: number) => send('DDATA', 'left', seq, [{ alias: 1, type: 'Float', value: 160 }], at);
+    data(4, NOW);
+    expect(asked).toEqual(['edge1']);
+    born();
+    data(2, NOW + 10_000);
+    data(5, NOW + 20_000);
+    data(6, NOW + 59_000);
+    expect(asked).toEqual(['edge1']);
+    data(7, NOW + 60_000);
+    expect(asked).toEqual(['edge1', 'edge1']);
+    born();
+    data(2, NOW + 120_000);
+    expect(asked).toEqual(['edge1', 'edge1']);
+  });
+
   test('counts from 255 to 0', () => {
     birth(0, 254);
     send('DBIRTH', 'left', 255, LEFT);
