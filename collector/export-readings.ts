@@ -3,7 +3,7 @@ import { writeReadings } from './decode/csv-write.ts';
 import type { HistorianConfig } from './historian/historian-config.ts';
 import { longHistory } from './historian/long-history.ts';
 import { readableTargetOf, targetName } from './historian/target-of.ts';
-import { damageWords, refuseDamaged } from './store/damage.ts';
+import { damagedReadings, damageWords, refuseDamaged } from './store/damage.ts';
 import { openStore } from './store/embedded.ts';
 import type { Store } from './store/store.ts';
 
@@ -50,7 +50,8 @@ export async function exportReadings({
         `--station: found ${quoted(station)}, expected one of ${known.join(', ') || 'none yet'}`,
       );
     const stations = station === undefined ? known : [station];
-    if (leaveOutDamaged !== true) for (const one of stations) refuseDamaged(store.readings.damaged(one, fromMs, toMs));
+    if (leaveOutDamaged !== true)
+      for (const one of stations) refuseDamaged(damagedReadings(store.readings, one, fromMs, toMs));
     const target = historian ? readableTargetOf(historian) : null;
     if (target === null) {
       for (const piece of writeReadings(framesOf(store, stations, fromMs, toMs))) await stdout.write(piece);

@@ -8,6 +8,7 @@ import { addCheckConfig } from './check-config.ts';
 import { addChecks } from './checks.ts';
 import { addCompact } from './compact.ts';
 import { addCost } from './cost.ts';
+import { addDamage } from './damage.ts';
 import { addDemo } from './demo.ts';
 import { addDoctor } from './doctor.ts';
 import { addEvaluate } from './evaluate.ts';
@@ -59,6 +60,7 @@ export function addCommands(program: Command): void {
   addBackup(program);
   addRestore(program);
   addVerify(program);
+  addDamage(program);
   addCheckConfig(program);
   addPersonCommand(program);
   addStationCommand(program);

@@ -1,5 +1,5 @@
 import { type Finding, powderAt, type RunField, type RunTable } from '../../collector/contract/index.ts';
-import type { Store, StoredLogEntry, TracePoint } from '../../collector/index.ts';
+import type { DamagedKind, Store, StoredLogEntry, TracePoint } from '../../collector/index.ts';
 import { TRACE_MS } from '../live/trace-keeper.ts';
 import { HISTORY_SERIES, type HistorySeries } from './history-series.ts';
 import { knownSpan } from './known-span.ts';
@@ -58,8 +58,13 @@ export interface HistoryAnswer {
   }[];
   /** Where a span without anything lies between: the last run before it and the first one after it; null where there is none near. */
   readonly nearest: { readonly before: RunSpan | null; readonly after: RunSpan | null } | null;
-  /** Readings of the span that are damaged on the disk and missing here, both ends included. */
-  readonly damaged: readonly { readonly from: number; readonly to: number; readonly why: string }[];
+  /** What of the span is damaged on the disk and missing here, both ends included. */
+  readonly damaged: readonly {
+    readonly kind: DamagedKind;
+    readonly from: number;
+    readonly to: number;
+    readonly why: string;
+  }[];
   /** From the first to the newest reading or spray run that is kept of the gun; null where there is neither. */
   readonly known: { readonly from: number; readonly to: number } | null;
 }
@@ -131,9 +136,9 @@ export function gunHistory(store: Store, question: HistoryQuestion): HistoryAnsw
       .filter((one) => one.gun === gun && one.from < to && one.to > from)
       .map(({ id, from: begin, to: end, reason }) => ({ id, from: begin, to: end, reason })),
     nearest: filled.length > 0 ? null : nearestRuns(store, question),
-    damaged: store.readings
-      .damaged(gun, from, to)
-      .map((span) => ({ from: span.from, to: span.to, why: `${span.what}: ${span.fault}` })),
+    damaged: [...store.readings.damaged(gun, from, to), ...store.runs.damaged(gun, from, to)].map((span) => ({
+      ...{ kind: span.kind, from: span.from, to: span.to, why: `${span.what}: ${span.fault}` },
+    })),
     known: knownSpan(store, gun),
   };
 }

@@ -1,5 +1,5 @@
 import { parentPort, workerData } from 'node:worker_threads';
-import { openStore } from '../../collector/store/index.ts';
+import { openStore, refuseDamaged } from '../../collector/store/index.ts';
 import type { StoredBelief } from '../live/stored-belief.ts';
 import type { BaselineAnswer } from './gun-baseline.ts';
 import { gunHistory, type HistoryAnswer } from './gun-history.ts';
@@ -33,5 +33,7 @@ async function answerTo(ask: HistoryAsk): Promise<HistoryAnswer | BaselineAnswer
     return gunBaseline(store, plant, ask.gun, believed());
   }
   const { runsParquet } = await import('./runs-parquet.ts');
-  return runsParquet(store.runs.load(ask.gun, ask.from, ask.to));
+  const runs = store.runs.load(ask.gun, ask.from, ask.to);
+  refuseDamaged(store.runs.damaged(ask.gun, ask.from, ask.to));
+  return runsParquet(runs);
 }

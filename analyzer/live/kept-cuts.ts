@@ -59,6 +59,13 @@ export class KeptCuts {
   }
 }
 
+/** From when on damaged runs of a station can be cut anew, because their readings are left, epoch ms; Infinity where none can. */
+export function damagedRunsFrom({ readings, runs }: Pick<CutFrom, 'readings' | 'runs'>, station: string): number {
+  const rawFrom = readings.thinnedAway(station)?.rawFrom ?? 0;
+  const lost = runs.damaged(station, rawFrom);
+  return lost.reduce((first, { from }) => Math.min(first, Math.max(from, rawFrom)), Number.POSITIVE_INFINITY);
+}
+
 /**
  * The state that cutting goes on from, with the runs that belong to it: what was kept, or where it is of no use the first reading that is left.
  * Runs and facts of readings that retention took away stay as they were found.

@@ -4,7 +4,7 @@ import { type CutState, HOLD_MS, startCut } from '../runs/cut-state.ts';
 import { settleFacts } from '../runs/settle-facts.ts';
 import type { StationFact, Track } from '../site.ts';
 import { HELD, HeldRuns, type Holding } from './held-runs.ts';
-import { beginCut, type CutFrom, type KeptCut, KeptCuts } from './kept-cuts.ts';
+import { beginCut, type CutFrom, damagedRunsFrom, type KeptCut, KeptCuts } from './kept-cuts.ts';
 import { copyOf } from './kept-runs.ts';
 import { firstStationChange, type HeldStation, knownStation } from './known-station.ts';
 import { rowsBefore } from './rows-before.ts';
@@ -78,7 +78,7 @@ export class StationCutter {
     this.#newest = store.readings.stations().find((one) => one.station === station)?.lastTime ?? 0;
     if (isKeptReadable) this.#kept.load(store.states);
     const head = readHead(station, store.states);
-    this.#goBack(this.#kept.before(Number.POSITIVE_INFINITY, store.readings), store);
+    this.#goBackToSound(store);
     const since = this.#cutAgain(store, head);
     this.#headStale = true;
     if (this.#state.readings === store.readings.counts(station).readings) return since;
@@ -230,6 +230,18 @@ export class StationCutter {
     this.#headStale = true;
     if (this.runs.areStale) this.#writeDown?.(changedFrom);
     else this.runs.letGo(this.#state.lastTime);
+  }
+
+  /** To the newest state of before any damaged runs whose readings are left: they are cut anew. */
+  #goBackToSound(store: CutFrom): void {
+    for (let damaged = Number.POSITIVE_INFINITY; ; ) {
+      this.#goBack(this.#kept.before(Number.POSITIVE_INFINITY, store.readings), store);
+      // Going back reads runs, and so may be the first to meet one.
+      const met = damagedRunsFrom(store, this.context.station);
+      if (met >= damaged) return;
+      damaged = met;
+      this.#kept.dropFrom(damaged);
+    }
   }
 
   /** To a state that was kept; without one to the first reading that is left. */

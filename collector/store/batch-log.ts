@@ -3,6 +3,8 @@ import type { CheckpointBeside } from './checkpoint-beside.ts';
 import { EmbeddedClockSpans } from './clock-spans.ts';
 import { storedCommit } from './commit-mark.ts';
 import { addCounters } from './counters.ts';
+import { setAsideRuns } from './damaged-runs.ts';
+import { setAsideThinned } from './damaged-thinned.ts';
 import { EmbeddedQuarantine } from './quarantine.ts';
 import { Retention } from './retention.ts';
 import type { RetentionRules } from './retention-rules.ts';
@@ -84,7 +86,7 @@ export class BatchLog {
     // Never a number again that a station's row names, also when the tail is empty.
     this.#seq = storedCommit(sql);
     this.#takeLeft();
-    onDamaged(setAsideAll(sql));
+    onDamaged([...setAsideAll(sql), ...setAsideRuns(sql), ...setAsideThinned(sql)]);
     this.#tailBytes = this.#measureTail();
   }
 

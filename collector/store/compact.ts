@@ -1,4 +1,5 @@
 import { statSync } from 'node:fs';
+import { setAsideDamagedDays } from './damaged-thinned.ts';
 import { openDatabase } from './database.ts';
 import { packQuarantine } from './quarantine-pack.ts';
 import { takeServiceLock } from './service-lock.ts';
@@ -33,6 +34,7 @@ export function compactStore(dir: string, compactStates: (states: States) => voi
       sweepAll(sql);
       for (const { id } of sql.all<{ id: number }>('SELECT id FROM station ORDER BY id')) tightenChunks(sql, id);
       tightenRuns(sql);
+      setAsideDamagedDays(sql);
       packQuarantine(sql);
       const states = new EmbeddedStates(sql);
       sql.write(() => compactStates(states));

@@ -2,51 +2,57 @@ import { AppError } from '../contract/errors.ts';
 import { formatTime } from '../contract/time.ts';
 import { damageOf } from './extents.ts';
 import type { Sql } from './sql.ts';
-import type { DamagedSpan } from './stored-readings.ts';
+import type { Store } from './store.ts';
+import type { DamagedKind, DamagedSpan, Readings } from './stored-readings.ts';
 
 /** What is said of readings of which nobody knows any more whose they were. */
 const UNKNOWN_STATION = '';
 
-interface DamagedRow {
-  readonly what: string;
-  readonly station: string;
-  readonly from: number;
-  readonly to: number;
-  readonly fault: string;
-  readonly certain: number;
-}
+const COLUMNS = 'what, station, from_ms AS "from", to_ms AS "to", fault, certain';
 
-/** Spans of readings that were found damaged, as they are kept. */
+type DamagedRow = Omit<DamagedSpan, 'certain'> & { readonly certain: number };
+
+/** What was found damaged, as it is kept, but for what was settled. */
 export class DamageTable {
   readonly #sql: Sql;
-  #isThere: boolean | null = null;
+  #columns: ReadonlySet<string> | null = null;
 
   constructor(sql: Sql) {
     this.#sql = sql;
   }
 
   /** Of one station, or of all; none in a store of before there was such a table. */
-  list(station: string | null = null): DamagedSpan[] {
-    this.#isThere ??= this.#sql.hasTable('damaged_span');
-    if (!this.#isThere) return [];
+  list(station: string | null = null, kinds: readonly DamagedKind[] | null = null): DamagedSpan[] {
+    const columns = this.#known();
+    if (columns.size === 0) return [];
+    // A store that is only looked at may be of before there were other kinds, and before anything was settled.
+    const [kind, open] = columns.has('kind') ? ['kind', 'settled_at IS NULL'] : [`'readings' AS kind`, '1'];
     return this.#sql
       .all<DamagedRow>(
-        `SELECT what, station, from_ms AS "from", to_ms AS "to", fault, certain FROM damaged_span
-         WHERE ? IS NULL OR station = ? ORDER BY id`,
+        `SELECT ${kind}, ${COLUMNS} FROM damaged_span WHERE ${open} AND (? IS NULL OR station = ?) ORDER BY id`,
         station,
         station,
       )
+      .filter((row) => kinds === null || kinds.includes(row.kind))
       .map((row) => ({ ...row, certain: row.certain === 1 }));
   }
 
-  /** Once for each station of what is damaged. */
+  /** Once for each station of what is damaged; what was settled and is damaged anew counts again. */
   note(spans: readonly DamagedSpan[]): void {
-    for (const { what, station, from, to, fault, certain } of spans)
+    for (const { kind, what, station, from, to, fault, certain } of spans)
       this.#sql.run(
-        `INSERT INTO damaged_span (what, station, from_ms, to_ms, fault, certain) VALUES (?, ?, ?, ?, ?, ?)
-         ON CONFLICT DO NOTHING`,
-        ...[what, station, from, to, fault, certain ? 1 : 0],
+        `INSERT INTO damaged_span (kind, what, station, from_ms, to_ms, fault, certain) VALUES (?, ?, ?, ?, ?, ?, ?)
+         ON CONFLICT DO UPDATE SET from_ms = excluded.from_ms, to_ms = excluded.to_ms, fault = excluded.fault,
+           settled_at = NULL, settled_by = NULL, settled_why = NULL WHERE settled_at IS NOT NULL`,
+        ...[kind, what, station, from, to, fault, certain ? 1 : 0],
       );
+  }
+
+  #known(): ReadonlySet<string> {
+    this.#columns ??= new Set(
+      this.#sql.all<{ name: string }>("SELECT name FROM pragma_table_info('damaged_span')").map(({ name }) => name),
+    );
+    return this.#columns;
   }
 }
 
@@ -59,16 +65,17 @@ export function damagedSpans(what: string, seq: number, body: Uint8Array): Damag
   const damage = damageOf(seq, body);
   if (damage === null) return [];
   const { extents, certain, fault } = damage;
-  if (extents.length === 0) return [{ what, station: UNKNOWN_STATION, from: 0, to: 0, fault, certain: false }];
-  return extents.map(({ station, from, to }) => ({ what, station, from, to, fault, certain }));
+  const kind = 'readings';
+  if (extents.length === 0) return [{ kind, what, station: UNKNOWN_STATION, from: 0, to: 0, fault, certain: false }];
+  return extents.map(({ station, from, to }) => ({ kind, what, station, from, to, fault, certain }));
 }
 
 /** Which station, from when to when, what was found and what was expected. */
-export function damageWords({ what, station, from, to, fault, certain }: DamagedSpan): string {
+export function damageWords({ kind, what, station, from, to, fault, certain }: DamagedSpan): string {
   const whose =
     station === UNKNOWN_STATION
       ? 'readings of a station that cannot be told any more'
-      : `readings of ${station} from ${formatTime(from)} to ${formatTime(to)}`;
+      : `${kind} of ${station} from ${formatTime(from)} to ${formatTime(to)}`;
   return `${whose} are damaged (${what}: ${fault}${certain ? '' : '; whose they were is damaged too and may be more'})`;
 }
 
@@ -81,4 +88,30 @@ export function refuseDamaged(spans: readonly DamagedSpan[]): void {
     'READINGS_DAMAGED',
     `${damageWords(first)}${more}; restore a backup, or ask for a span without them`,
   );
+}
+
+/** What a read that failed says of why: the checksum rather than the sentence around it. */
+export function faultOf(read: () => void): string | null {
+  try {
+    read();
+    return null;
+  } catch (error) {
+    const cause = error instanceof Error ? (error.cause ?? error) : error;
+    return cause instanceof Error ? cause.message : String(cause);
+  }
+}
+
+/** Of a station's damage what is of readings as they came: those that were thinned are not asked for with them. */
+export function damagedReadings(
+  readings: Pick<Readings, 'damaged'>,
+  station: string,
+  from?: number,
+  to?: number,
+): DamagedSpan[] {
+  return readings.damaged(station, from, to).filter(({ kind }) => kind === 'readings');
+}
+
+/** All that is known to be damaged of a store. */
+export function damagedIn({ readings, runs }: Pick<Store, 'readings' | 'runs'>): DamagedSpan[] {
+  return [...readings.damaged(), ...runs.damaged()];
 }

@@ -18,6 +18,7 @@ import { EmbeddedQuarantine } from './quarantine.ts';
 import { EmbeddedReadings } from './readings.ts';
 import { EmbeddedRuns } from './runs.ts';
 import { EmbeddedSettings } from './settings-history.ts';
+import { EmbeddedDamage } from './settled-damage.ts';
 import type { Sql } from './sql.ts';
 import { EmbeddedStates } from './states.ts';
 import { EmbeddedStockMoves } from './stock-moves.ts';
@@ -40,6 +41,7 @@ export function openStore(dir: string, options: OpenOptions = {}): Store {
       damaged: options.leaveOutDamaged ? 'noted' : 'refused',
     }),
     runs: new EmbeddedRuns(sql),
+    damage: new EmbeddedDamage(sql),
     log: new EmbeddedLog(sql),
     findings: new EmbeddedFindings(sql),
     journal: new EmbeddedJournal(sql),

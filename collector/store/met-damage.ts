@@ -3,18 +3,18 @@ import { type ChunkRow, unpackChunks } from './chunk-table.ts';
 import { DamageTable, refuseDamaged } from './damage.ts';
 import { chunkFault, chunkSpan } from './set-aside.ts';
 import type { Sql } from './sql.ts';
-import type { DamagedSpan } from './stored-readings.ts';
+import type { DamagedKind, DamagedSpan } from './stored-readings.ts';
 
-/** What becomes of a read that meets damaged readings: it is refused, or goes on without them, and writes them down. */
+/** What becomes of a read that meets something damaged: it is refused, or goes on without it, and writes it down. */
 export type DamagedReadings = 'refused' | 'left out' | 'noted';
 
-/** Damaged readings as the reads of one connection meet them. */
+/** What is damaged, as the reads of one connection meet it. */
 export class MetDamage {
   readonly #sql: Sql;
   readonly #mode: DamagedReadings;
   readonly #table: DamageTable;
-  /** Chunks that are damaged, by what they are called. */
-  readonly #chunks = new Map<string, DamagedSpan>();
+  /** What reads have met, by what it is called. */
+  readonly #met = new Map<string, DamagedSpan>();
   #unnoted: DamagedSpan[] = [];
 
   constructor(sql: Sql, mode: DamagedReadings) {
@@ -28,23 +28,33 @@ export class MetDamage {
     const result = this.#sql.read(body);
     if (this.#unnoted.length > 0 && this.#mode === 'noted') {
       this.#sql.write(() => this.#table.note(this.#unnoted));
+      // They are in the table from now on, and leave it there.
+      for (const { what } of this.#unnoted) this.#met.delete(what);
       this.#unnoted = [];
     }
     return result;
   }
 
   /** All that is known to be damaged. @param ofTail what the tail has met */
-  list(ofTail: readonly DamagedSpan[], station: string | null, from: number, to: number): DamagedSpan[] {
+  list(
+    ofTail: readonly DamagedSpan[],
+    { station, from, to, kinds }: { station: string | null; from: number; to: number; kinds: readonly DamagedKind[] },
+  ): DamagedSpan[] {
     const all = new Map<string, DamagedSpan>();
-    for (const span of [...this.#table.list(station), ...ofTail, ...this.#chunks.values()])
-      if ((station === null || span.station === station) && span.to >= from && span.from < to)
+    for (const span of [...this.#table.list(station, kinds), ...ofTail, ...this.#met.values()])
+      if (
+        kinds.includes(span.kind) &&
+        (station === null || span.station === station) &&
+        span.to >= from &&
+        span.from < to
+      )
         all.set(`${span.what} ${span.station}`, span);
     return [...all.values()];
   }
 
   /** @throws {AppError} READINGS_DAMAGED where some of the span are, and they are not left out */
-  refuse(ofTail: readonly DamagedSpan[], station: string, from: number, to: number): void {
-    if (this.#mode === 'refused') refuseDamaged(this.list(ofTail, station, from, to));
+  refuse(ofTail: readonly DamagedSpan[], kind: DamagedKind, station: string, from: number, to: number): void {
+    if (this.#mode === 'refused') refuseDamaged(this.list(ofTail, { station, from, to, kinds: [kind] }));
   }
 
   /**
@@ -56,18 +66,31 @@ export class MetDamage {
     try {
       return unpackChunks(chunks, wanted);
     } catch {
-      const sound = chunks.filter((chunk) => this.#isSound(station, chunk));
+      const sound = this.sound(chunks, chunkFault, (chunk, fault) => chunkSpan(station, chunk, fault));
       return unpackChunks(sound, wanted);
     }
   }
 
-  #isSound(station: string, chunk: ChunkRow): boolean {
-    const fault = chunkFault(chunk);
-    if (fault === null) return true;
-    const span = chunkSpan(station, chunk, fault);
-    if (this.#mode === 'refused') refuseDamaged([span]);
-    if (!this.#chunks.has(span.what)) this.#unnoted.push(span);
-    this.#chunks.set(span.what, span);
-    return false;
+  /**
+   * Rows without those that are damaged.
+   *
+   * @param faultIn how one is damaged; null where it is not
+   * @param spanOf what is missing with it
+   * @throws {AppError} READINGS_DAMAGED, which names the first, where they are refused
+   */
+  sound<Row>(
+    rows: readonly Row[],
+    faultIn: (row: Row) => string | null,
+    spanOf: (row: Row, fault: string) => DamagedSpan,
+  ): Row[] {
+    return rows.filter((row) => {
+      const fault = faultIn(row);
+      if (fault === null) return true;
+      const span = spanOf(row, fault);
+      if (this.#mode === 'refused') refuseDamaged([span]);
+      if (!this.#met.has(span.what)) this.#unnoted.push(span);
+      this.#met.set(span.what, span);
+      return false;
+    });
   }
 }

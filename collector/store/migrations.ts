@@ -11,7 +11,8 @@
  * - `quarantine_pack`: refusals that compaction packed, all older than those in `quarantine` (quarantine-pack.ts).
  * - `thinned`: thinned readings of one station and day, key as of a chunk (retention). `thinning`: up to when its raw readings
  *   are gone, and how many they were.
- * - `set_aside`: batches and chunks that were found damaged, as they were; `damaged_span`: whose readings they held, both ends included.
+ * - `set_aside`: what was found damaged, as it was: batches, chunks, chunks of spray runs, thinned days; `damaged_span`: whose readings or
+ *   runs it held, both ends included, and who settled it.
  * - `clock_span`: readings of a station in [from_ms, to_ms] had another time: theirs plus offset_ms.
  * - `historian`: one row while a historian is on; `historian_span`: readings that it has not got and that are in chunks;
  *   `historian_note`: runs and findings that it has not got.
@@ -236,6 +237,13 @@ export const MIGRATIONS: readonly string[] = [
   ALTER TABLE waiting_pack ADD COLUMN received_at INTEGER;
   ALTER TABLE waiting_pack ADD COLUMN offset_ms INTEGER;
   ALTER TABLE waiting_pack ADD COLUMN is_second INTEGER;
+  `,
+  // Spray runs and thinned readings can be damaged as well, and what is there again or given up can be settled.
+  `
+  ALTER TABLE damaged_span ADD COLUMN kind TEXT NOT NULL DEFAULT 'readings';
+  ALTER TABLE damaged_span ADD COLUMN settled_at INTEGER;
+  ALTER TABLE damaged_span ADD COLUMN settled_by TEXT;
+  ALTER TABLE damaged_span ADD COLUMN settled_why TEXT;
   `,
 ];
 

@@ -57,7 +57,8 @@ export class EmbeddedReadings implements Readings {
   }
 
   damaged(station?: string, from = 0, to = Number.POSITIVE_INFINITY): DamagedSpan[] {
-    return this.#damage.list(this.#tail.damaged(), station ?? null, from, to);
+    const kinds = ['readings', 'thinned readings'] as const;
+    return this.#damage.list(this.#tail.damaged(), { station: station ?? null, from, to, kinds });
   }
 
   frames(station: string, from: number, to: number, channels?: readonly Channel[]): Frames {
@@ -91,14 +92,14 @@ export class EmbeddedReadings implements Readings {
         row ? this.#chunks(station, row.id, start, end, ALL_CHANNELS) : EMPTY_BLOCK;
       const wanted = channelBits(channels);
       const fine = readMinutes(this.#sql, { station, id: row?.id ?? null, tail, read }, from, to, wanted);
-      return row ? mergeMinutes(readThinned(this.#sql, row.id, station, from, to, wanted), fine) : fine;
+      return row ? mergeMinutes(readThinned(this.#sql, row.id, station, from, to, wanted, this.#damage), fine) : fine;
     });
   }
 
   thinned(station: string, from: number, to: number, channels?: readonly Channel[]): ThinnedSpans {
-    return this.#sql.read(() => {
+    return this.#damage.reading(() => {
       const id = this.#stationRow(station)?.id ?? -1;
-      return readThinned(this.#sql, id, station, from, to, channelBits(channels));
+      return readThinned(this.#sql, id, station, from, to, channelBits(channels), this.#damage);
     });
   }
 
@@ -175,7 +176,7 @@ export class EmbeddedReadings implements Readings {
   #snapshot(station: string, from: number, to: number): Snapshot {
     this.#tail.refresh(this.#sql);
     this.#texts.refresh(this.#sql);
-    this.#damage.refuse(this.#tail.damaged(), station, from, to);
+    this.#damage.refuse(this.#tail.damaged(), 'readings', station, from, to);
     const row = this.#stationRow(station);
     return { row, station, sections: this.#tail.sections(station, row?.chunkedTo ?? 0) };
   }

@@ -6,7 +6,8 @@ import { noteRunsFrom } from './runs-from.ts';
 import { soundChunks } from './set-aside.ts';
 import type { Sql } from './sql.ts';
 import { EmbeddedStates } from './states.ts';
-import { dayOf, thinRows } from './thinned.ts';
+import { thinRows } from './thinned.ts';
+import { dayOf } from './thinned-day.ts';
 
 const DAY_MS = 86_400_000;
 

@@ -1,5 +1,5 @@
 import { ALL_CHANNELS, type ChunkRow, chunkAt, deleteChunk, unpackChunks } from './chunk-table.ts';
-import { DamageTable, damagedSpans } from './damage.ts';
+import { DamageTable, damagedSpans, faultOf } from './damage.ts';
 import type { Sql } from './sql.ts';
 import type { DamagedSpan } from './stored-readings.ts';
 
@@ -14,7 +14,7 @@ export function setAsideBatch(sql: Sql, seq: number, body: Uint8Array): DamagedS
   const spans = damagedSpans(what, seq, body);
   if (spans.length === 0) return [];
   sql.write(() => {
-    keep(sql, what, body, spans);
+    keepAside(sql, what, body, spans);
     sql.run('DELETE FROM batch WHERE seq = ?', seq);
   });
   return spans;
@@ -28,7 +28,7 @@ export function soundChunks(sql: Sql, station: number, chunks: readonly ChunkRow
     sql.write(() => {
       const name = sql.get<{ name: string }>('SELECT name FROM station WHERE id = ?', station)?.name ?? '';
       const span = chunkSpan(name, chunk, fault);
-      keep(sql, span.what, chunk.body, [span]);
+      keepAside(sql, span.what, chunk.body, [span]);
       deleteChunk(sql, station, chunk.first);
       sql.run('UPDATE station SET frames = frames - ? WHERE id = ?', chunk.frames, station);
     });
@@ -38,18 +38,20 @@ export function soundChunks(sql: Sql, station: number, chunks: readonly ChunkRow
 
 /** What a damaged chunk is missing. */
 export function chunkSpan(station: string, { first, last }: ChunkRow, fault: string): DamagedSpan {
-  return { what: `chunk ${first} of ${station}`, station, from: first, to: last, fault, certain: true };
+  return {
+    kind: 'readings',
+    what: `chunk ${first} of ${station}`,
+    station,
+    from: first,
+    to: last,
+    fault,
+    certain: true,
+  };
 }
 
 /** How a chunk is damaged; null where it is not. */
 export function chunkFault(chunk: ChunkRow): string | null {
-  try {
-    unpackChunks([chunk], ALL_CHANNELS);
-    return null;
-  } catch (error) {
-    const cause = error instanceof Error ? (error.cause ?? error) : error;
-    return cause instanceof Error ? cause.message : String(cause);
-  }
+  return faultOf(() => unpackChunks([chunk], ALL_CHANNELS));
 }
 
 /** At the start of a writer: damaged batches of the tail, and chunks that a reader has met. @returns what is missing with them */
@@ -61,7 +63,7 @@ export function setAsideAll(sql: Sql): DamagedSpan[] {
   }
   for (const { id, first } of sql.all<{ id: number; first: number }>(
     `SELECT station.id, from_ms AS first FROM damaged_span JOIN station ON station.name = damaged_span.station
-     WHERE what LIKE 'chunk %'`,
+     WHERE kind = 'readings' AND what LIKE 'chunk %' AND settled_at IS NULL`,
   ))
     soundChunks(sql, id, chunkAt(sql, id, first));
   return found;
@@ -74,7 +76,8 @@ export function setAsideSpans(sql: Sql): DamagedSpan[] {
   return new DamageTable(sql).list().filter(({ what }) => aside.has(what));
 }
 
-function keep(sql: Sql, what: string, body: Uint8Array, spans: readonly DamagedSpan[]): void {
+/** Keeps the bytes of what is damaged, and what is missing with them. Whoever calls takes them from where they were. */
+export function keepAside(sql: Sql, what: string, body: Uint8Array, spans: readonly DamagedSpan[]): void {
   sql.run('INSERT INTO set_aside (what, body) VALUES (?, ?)', what, body);
   new DamageTable(sql).note(spans);
 }

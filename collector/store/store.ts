@@ -6,17 +6,19 @@ import type { DiskUse } from './disk-use.ts';
 import type { Figures } from './figures.ts';
 import type { HistorianOutbox } from './historian-outbox.ts';
 import type { Outbox } from './outbox.ts';
+import type { Damage } from './settled-damage.ts';
 import type { StockMoves } from './stock-moves.ts';
 import type { Baselines } from './stored-baselines.ts';
 import type { Findings, Journal, Traces } from './stored-findings.ts';
 import type { MaintenanceLog } from './stored-log.ts';
-import type { Readings } from './stored-readings.ts';
+import type { DamagedSpan, Readings } from './stored-readings.ts';
 import type { SettingsHistory, Truths } from './stored-words.ts';
 
 export type * from './access-records.ts';
 export type * from './commit-group.ts';
 export type { Figures, StatedFigures } from './figures.ts';
 export type { Outbox, OutboxEntry } from './outbox.ts';
+export type { Damage, KnownDamage, Settlement } from './settled-damage.ts';
 export type { StockMove, StockMoves } from './stock-moves.ts';
 export type * from './stored-baselines.ts';
 export type * from './stored-findings.ts';
@@ -41,6 +43,11 @@ export interface Runs {
   guns(): string[];
   /** When the first of a gun's runs began and the last one ended; null where it has none. */
   span(gun: string): { readonly from: number; readonly to: number } | null;
+  /**
+   * Runs that are known to be damaged, of a gun or of all, in [from, to); not what somebody has settled. They are left out and noted by whoever
+   * reads: the analysis finds them anew where their readings are left. Who hands them out as a whole refuses.
+   */
+  damaged(gun?: string, from?: number, to?: number): DamagedSpan[];
 }
 
 /** Named byte strings, e.g. the analyzer's checkpoints. */
@@ -86,6 +93,7 @@ export interface StoreStats {
 export interface Store {
   readonly readings: Readings;
   readonly runs: Runs;
+  readonly damage: Damage;
   readonly log: MaintenanceLog;
   readonly findings: Findings;
   readonly journal: Journal;

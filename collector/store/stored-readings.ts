@@ -39,8 +39,13 @@ export interface Provenance {
   readonly lastTime: number;
 }
 
-/** Readings of a station that were committed and cannot be read any more. */
+/** What can be damaged on its own. */
+export const DAMAGED_KINDS = ['readings', 'thinned readings', 'spray runs'] as const;
+export type DamagedKind = (typeof DAMAGED_KINDS)[number];
+
+/** Readings or spray runs of a station that were kept and cannot be read any more. */
 export interface DamagedSpan {
+  readonly kind: DamagedKind;
   /** What is damaged, e.g. `batch 12`. */
   readonly what: string;
   /** Empty where that cannot be told. */
@@ -59,7 +64,10 @@ export interface DamagedSpan {
  * expected; a store that was opened to leave it out gives the rest.
  */
 export interface Readings {
-  /** What is known to be damaged, of a station or of all, in [from, to): what reads have met, and what the writer has set aside. */
+  /**
+   * Readings and thinned ones that are known to be damaged, of a station or of all, in [from, to): what reads have met, and what the writer
+   * has set aside; not what somebody has settled.
+   */
   damaged(station?: string, from?: number, to?: number): DamagedSpan[];
   /** All readings of a station in [from, to) as columns, without duplicates; of all channels or those named. A row for each instant of the station. */
   frames(station: string, from: number, to: number, channels?: readonly Channel[]): Frames;

@@ -27,6 +27,8 @@ export function unsummed(stored: Uint8Array, what: string): Uint8Array {
       ? `found ${stored.length} bytes`
       : crcFault(bytes, new DataView(stored.buffer, stored.byteOffset, stored.byteLength).getUint32(1, true));
   if (fault !== null)
-    throw new AppError('STORE_UNUSABLE', `${what} in the store is damaged: ${fault}; restore a backup`);
+    throw new AppError('STORE_UNUSABLE', `${what} in the store is damaged: ${fault}; restore a backup`, {
+      cause: new Error(fault),
+    });
   return bytes;
 }

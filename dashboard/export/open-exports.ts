@@ -1,5 +1,5 @@
 import { AppError } from '../../collector/contract/index.ts';
-import { refuseDamaged, type Store } from '../../collector/index.ts';
+import { damagedReadings, refuseDamaged, type Store } from '../../collector/index.ts';
 import type { ExportName, ExportQuery, ExportSource, ShopSource, UpkeepSource } from '../server/index.ts';
 import { readingsTable, runsTable, type Span } from './readings-table.ts';
 import {
@@ -61,7 +61,7 @@ export function openExports(basis: ExportBasis): ExportSource {
       // Before the first byte: an answer that breaks off says nothing of why.
       if (what === 'readings')
         for (const one of station === null ? known : [station])
-          refuseDamaged(basis.store.readings.damaged(one, from ?? undefined, to ?? undefined));
+          refuseDamaged(damagedReadings(basis.store.readings, one, from ?? undefined, to ?? undefined));
       const table = TABLES[what](basis, { from, to }, station);
       return format === 'csv' ? tableCsv(table) : tableParquet(table);
     },

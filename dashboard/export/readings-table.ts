@@ -1,5 +1,5 @@
 import { CHANNELS, EARLIEST_MS, type Frames, LATEST_MS, RUN_FIELDS } from '../../collector/contract/index.ts';
-import type { Store } from '../../collector/index.ts';
+import { refuseDamaged, type Store } from '../../collector/index.ts';
 import type { ExportTable, TableCell, TableColumn } from './table.ts';
 
 /** A span of time, epoch ms; null for an open end. */
@@ -57,6 +57,7 @@ export function runsTable(store: Store, { from, to }: Span, only: string | null)
     for (const gun of store.runs.guns()) {
       if (only !== null && gun !== only) continue;
       const table = store.runs.load(gun, from ?? EARLIEST_MS, to ?? LATEST_MS);
+      refuseDamaged(store.runs.damaged(gun, from ?? EARLIEST_MS, to ?? LATEST_MS));
       if (table.length === 0) continue;
       const cells = RUN_FIELDS.map((field) =>
         Array.from({ length: table.length }, (_, row): TableCell => {

@@ -1,3 +1,4 @@
+import type { DamagedKind } from '../../collector/index.ts';
 /** Room on the disk, in bytes, and when it will be used up. */
 export interface DiskStatus {
   readonly usedBytes: number;
@@ -29,8 +30,9 @@ export interface RefusedStatus {
   readonly dropped: number;
 }
 
-/** Readings that were committed and cannot be read any more. Times are epoch ms, both included. */
+/** Readings or spray runs that were kept and cannot be read any more. Times are epoch ms, both included. */
 export interface DamagedStatus {
+  readonly kind: DamagedKind;
   /** Name of the station; null where that cannot be told. */
   readonly station: string | null;
   readonly from: number;

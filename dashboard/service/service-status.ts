@@ -1,5 +1,5 @@
 import type { Plant } from '../../collector/contract/index.ts';
-import { type Collector, type DiskForecast, type OperationConfig, REASONS } from '../../collector/index.ts';
+import { type Collector, type DiskForecast, damagedIn, type OperationConfig, REASONS } from '../../collector/index.ts';
 import type { HistorianStatus, ServiceStatus } from '../server/index.ts';
 
 /** Free room below which a store that takes nothing is taken to be full, bytes. Source: own choice: two commits. */
@@ -38,8 +38,8 @@ export function serviceStatus({ plant, collector, retention, disk, historian, st
     refused: collector.store.quarantine
       .counts()
       .map((count) => ({ ...count, means: REASONS[count.reason as keyof typeof REASONS] ?? count.reason })),
-    damaged: collector.store.readings.damaged().map(({ station, from, to, what, fault, certain }) => ({
-      station: station === '' ? null : (names.get(station) ?? station),
+    damaged: damagedIn(collector.store).map(({ kind, station, from, to, what, fault, certain }) => ({
+      ...{ kind, station: station === '' ? null : (names.get(station) ?? station) },
       ...{ from, to, why: `${what}: ${fault}${certain ? '' : '; whose it was is damaged too and may be more'}` },
     })),
     historian: historian(),

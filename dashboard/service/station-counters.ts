@@ -1,4 +1,4 @@
-import type { Collector, StationNow } from '../../collector/index.ts';
+import { type Collector, damagedIn, type StationNow } from '../../collector/index.ts';
 import { type Counter, lostAfterMs } from '../server/index.ts';
 
 const STATES = ['spraying', 'idle', 'silent', 'never'] as const;
@@ -41,9 +41,9 @@ export function stationCounters(
     ),
     gauge(
       'damaged_spans',
-      'Spans of a station whose readings are damaged on the disk',
+      'Spans of a station whose readings or spray runs are damaged on the disk',
       {},
-      collector.store.readings.damaged().length,
+      damagedIn(collector.store).length,
     ),
     ...collector.store.readings.repeats().flatMap(({ channel, duplicates, conflicts }) =>
       (

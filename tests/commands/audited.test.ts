@@ -13,7 +13,16 @@ import { printed } from './printed.ts';
 const READERS = [
   ...['serve', 'demo', 'replay', 'promise', 'alerts', 'parts', 'doctor', 'life', 'journal', 'report', 'audit'],
   ...['compact', 'backup', 'restore', 'verify', 'jobs list', 'plan due', 'plan calendar', 'stock list'],
-  ...['stock reorder', 'cost list', 'baseline show', 'baseline list', 'changes list', 'telling list', 'check-config'],
+  ...[
+    'stock reorder',
+    'cost list',
+    'baseline show',
+    'baseline list',
+    'changes list',
+    'telling list',
+    'check-config',
+    'damage list',
+  ],
 ];
 /** Write their entries in one transaction with the change. */
 const ACCOUNTS = ['person', 'station', 'token'];

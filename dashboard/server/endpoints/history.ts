@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { HISTORY_SERIES, type HistoryAnswer, historyCsv } from '../../../analyzer/index.ts';
 import { AppError, Finding } from '../../../collector/contract/index.ts';
+import { DAMAGED_KINDS } from '../../../collector/index.ts';
 import { type Endpoint, endpoint, ok } from '../endpoint.ts';
 import { RequestFault } from '../problem.ts';
 import type { DashboardSources } from '../sources.ts';
@@ -58,8 +59,8 @@ const Answer = z
       .nullable()
       .meta({ description: 'The runs on either side of a span in which there is nothing' }),
     damaged: z
-      .array(z.strictObject({ from: z.number(), to: z.number(), why: z.string() }))
-      .meta({ description: 'Readings of the span that are damaged and missing' }),
+      .array(z.strictObject({ kind: z.enum(DAMAGED_KINDS), from: z.number(), to: z.number(), why: z.string() }))
+      .meta({ description: 'What of the span is damaged and missing' }),
     known: z.strictObject({ from: z.number(), to: z.number() }).nullable(),
   })
   .meta({ id: 'GunHistory' });
@@ -155,12 +156,13 @@ const historyAsCsv = endpoint({
     const span = { from: new Date(answer.from).toISOString(), to: new Date(answer.to).toISOString() };
     const other = beside === undefined ? null : await answerOf(sources, beside, { ...query, ...span }, now);
     // A column has no place for such a sentence.
-    for (const { gun, level, damaged } of other === null ? [answer] : [answer, other])
-      if (level === 'readings' && damaged[0] !== undefined) {
-        const { from, to, why } = damaged[0];
-        const span = `from ${new Date(from).toISOString()} to ${new Date(to).toISOString()}`;
-        throw new AppError('READINGS_DAMAGED', `readings of ${gun} ${span} are damaged (${why})`);
-      }
+    for (const { gun, level, damaged } of other === null ? [answer] : [answer, other]) {
+      const missing = damaged.find(({ kind }) => (kind === 'spray runs') === (level === 'runs'));
+      if (missing === undefined) continue;
+      const { kind, from, to, why } = missing;
+      const within = `from ${new Date(from).toISOString()} to ${new Date(to).toISOString()}`;
+      throw new AppError('READINGS_DAMAGED', `${kind} of ${gun} ${within} are damaged (${why})`);
+    }
     return {
       ...ok(historyCsv(answer, other)),
       headers: { 'Content-Disposition': `attachment; filename="${params.id}-history.csv"` },

@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { AppError } from '../../../collector/contract/index.ts';
+import { DAMAGED_KINDS } from '../../../collector/index.ts';
 import { lostAfterMs } from '../age.ts';
 import { endpoint, ok } from '../endpoint.ts';
 
@@ -45,13 +46,14 @@ export const Status = z
     damaged: z
       .array(
         z.strictObject({
+          kind: z.enum(DAMAGED_KINDS),
           station: z.string().nullable().meta({ description: 'Null where it cannot be told any more' }),
           from: Time,
           to: Time,
           why: z.string().meta({ description: 'What is damaged, what was found and what was expected' }),
         }),
       )
-      .meta({ description: 'Readings that were committed and cannot be read any more' }),
+      .meta({ description: 'Readings and spray runs that were kept and cannot be read any more' }),
     historian: z
       .strictObject({
         target: z.string(),

@@ -68,10 +68,10 @@ export function Picture({
       </p>
       {empty}
       {both.flatMap((one) =>
-        one.damaged.map(({ from, to, why }) => (
+        one.damaged.map(({ kind, from, to, why }) => (
           <p class="fault" role="alert" key={`${one.gun} ${why}`}>
-            Readings of {nameOf(one.gun)} from {dayAndClock(from, site)} to {dayAndClock(to, site)} are missing: they
-            are damaged on the disk ({why}).
+            {kind[0]!.toUpperCase() + kind.slice(1)} of {nameOf(one.gun)} from {dayAndClock(from, site)} to{' '}
+            {dayAndClock(to, site)} are missing: they are damaged on the disk ({why}).
           </p>
         )),
       )}
