@@ -198,7 +198,7 @@ describe('a mapping that cannot be', () => {
     ],
     [
       mapping('', 'channel: conveying/presure, path: $.p'),
-      /channel: found "conveying\/presure", expected one of conveying\/pressure /,
+      /channel: found "conveying\/presure", expected one of conveying\/pressure, /,
     ],
     [
       mapping('    time: { path: $.t, as: local }\n'),
