@@ -6,7 +6,7 @@ import { readText, topicNameFault } from './wire-text.ts';
 /** Topics remembered as bytes. Source: own choice, because a plant has some thousand stations at most. */
 const MAX_KNOWN_TOPICS = 20_000;
 
-/** Topics found without making a string of their bytes, by a hash of the last of these, which tell stations apart. Source: own choice: measured, a twentieth of what a message takes. */
+/** Topics found without making a string of their bytes, by a hash of the last of these, which tell stations apart. Source: own choice: a string for each message would be made only to be looked up. */
 const SLOTS = 8192;
 const HASHED_BYTES = 8;
 

@@ -1,6 +1,6 @@
 import { AppError } from '../contract/errors.ts';
 import type { Sql } from './sql.ts';
-import type { DamagedKind, DamagedSpan } from './stored-readings.ts';
+import type { DamagedSpan } from './stored-readings.ts';
 
 /** A person's word on what was damaged. */
 export interface Settlement {
@@ -30,14 +30,8 @@ export interface Damage {
   reopen(id: number): KnownDamage;
 }
 
-interface Row {
+interface Row extends Omit<DamagedSpan, 'certain'> {
   readonly id: number;
-  readonly kind: DamagedKind;
-  readonly what: string;
-  readonly station: string;
-  readonly from: number;
-  readonly to: number;
-  readonly fault: string;
   readonly certain: number;
   readonly at: number | null;
   readonly who: string;

@@ -2,8 +2,8 @@
 export const mostTextBytes = (text: string): number => 3 * text.length;
 
 /**
- * Writes a text in UTF-8; there must be room for `mostTextBytes`. Names of stations are ASCII, and short: letter by letter they take a
- * fifth of what calling out of JavaScript does.
+ * Writes a text in UTF-8; there must be room for `mostTextBytes`. Names of stations are ASCII, and short: letter by letter
+ * nothing is called out of JavaScript for them.
  *
  * @returns bytes written
  */
