@@ -77,29 +77,31 @@ describe('powders that are not read', () => {
     expect(seen[1]!).toBeGreaterThan(seen[0]!);
   });
 
+  /** A gun of one powder whose output falls from some hour on, behind a pause of so many minutes, and stays there. */
+  function fall(hour: number, pause: number): UnreadPowder {
+    const state = newUnreadPowder();
+    for (let at = 0; at < (hour + 8) * 8; at++) {
+      const level = at < hour * 8 ? 0.01 * (((at * 7) % 5) - 2) : -0.18 - 0.01 * ((at * 7) % 3);
+      const start = (at * 24 + (at === hour * 8 ? pause : 1)) * MINUTE;
+      followUnread(
+        state,
+        { start, end: (at + 1) * 24 * MINUTE, hours: 1 / 8, level, variance: 4e-4, output: 5 },
+        false,
+      );
+    }
+    return state;
+  }
+
   it('are no leak when the first of them lowers the output, before others have come round', () => {
-    const from = (hour: number): UnreadPowder => {
-      const state = newUnreadPowder();
-      const level = (at: number): number =>
-        at < hour * 8 ? 0.01 * (((at * 7) % 5) - 2) : -0.18 - 0.01 * ((at * 7) % 3);
-      for (let at = 0; at < (hour + 8) * 8; at++)
-        followUnread(
-          state,
-          {
-            start: (at * 24 + 1) * MINUTE,
-            end: (at + 1) * 24 * MINUTE,
-            hours: 1 / 8,
-            level: level(at),
-            variance: 4e-4,
-            output: 5,
-          },
-          false,
-        );
-      return state;
-    };
-    const [early, late] = [from(6), from(60)].map((state) => leakIn(state).probability);
+    const [early, late] = [fall(6, 12), fall(60, 12)].map((state) => leakIn(state).probability);
     expect(early!).toBeLessThan(0.1);
     expect(late!).toBeGreaterThan(3 * early!);
+  });
+
+  it('hardly change while work goes on: what falls then leaks rather than what falls behind a pause', () => {
+    const [within, behind] = [fall(60, 1), fall(60, 12)].map((state) => leakIn(state).probability);
+    expect(within!).toBeGreaterThan(0.5);
+    expect(behind!).toBeLessThan(0.2);
   });
 
   it('are told from a leak that takes the same off all of them, whose size and beginning are found', () => {
