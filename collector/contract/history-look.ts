@@ -33,12 +33,16 @@ export function statedSpan({ from, to }: Pick<Look, 'from' | 'to'>): Partial<Spa
 }
 
 /** Address of a gun's past, or of a file of it. */
-export function historyPath(gun: string, { from, to }: Partial<Span>, points: number | null, file = 'history'): string {
-  const asked = new URLSearchParams();
-  if (from !== undefined) asked.set('from', new Date(from).toISOString());
-  if (to !== undefined) asked.set('to', new Date(to).toISOString());
-  if (points !== null) asked.set('points', String(points));
-  return `/api/guns/${encodeURIComponent(gun)}/${file}?${asked.toString()}`;
+export function historyPath(gun: string, span: Partial<Span>, points: number | null, file = 'history'): string {
+  return `/api/guns/${encodeURIComponent(gun)}/${file}?${new URLSearchParams(queryOf(span, points)).toString()}`;
+}
+
+function queryOf({ from, to }: Partial<Span>, points: number | null): Record<string, string> {
+  return {
+    ...(from === undefined ? {} : { from: new Date(from).toISOString() }),
+    ...(to === undefined ? {} : { to: new Date(to).toISOString() }),
+    ...(points === null ? {} : { points: String(points) }),
+  };
 }
 
 /**
@@ -48,4 +52,12 @@ export function historyPath(gun: string, { from, to }: Partial<Span>, points: nu
 export function askedFirst(search: string): string[] {
   const look = lookOf(search);
   return look.gun === null ? [] : ['/api/site', historyPath(look.gun, statedSpan(look), POINTS)];
+}
+
+/** The past that such a page asks for, as the service takes it apart; null where its address names no gun. */
+export function historyAskedBy(
+  search: string,
+): { readonly gun: string; readonly query: Record<string, string> } | null {
+  const look = lookOf(search);
+  return look.gun === null ? null : { gun: look.gun, query: queryOf(statedSpan(look), POINTS) };
 }

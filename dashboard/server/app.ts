@@ -14,7 +14,7 @@ import { EXPORT_ENDPOINTS } from './endpoints/exports.ts';
 import { findings } from './endpoints/findings.ts';
 import { guns } from './endpoints/guns.ts';
 import { health, ready } from './endpoints/health.ts';
-import { HISTORY_ENDPOINTS } from './endpoints/history.ts';
+import { beginHistory, HISTORY_ENDPOINTS } from './endpoints/history.ts';
 import { IMPORT_ENDPOINTS } from './endpoints/imports.ts';
 import { addToLog, readLog } from './endpoints/log.ts';
 import { problems } from './endpoints/problems.ts';
@@ -32,7 +32,7 @@ import { errorAnswer } from './error-answer.ts';
 import type { WallEvents } from './events/wall-events.ts';
 import { Metrics } from './metrics.ts';
 import { openApiDocument } from './openapi.ts';
-import { type Pages, sendPage, servePages } from './pages.ts';
+import { mayHaveAnswers, type Pages, searchOf, sendPage, servePages } from './pages.ts';
 import { securityHeaders } from './security/headers.ts';
 import { hostCheck } from './security/host-check.ts';
 import { originCheck } from './security/origin-check.ts';
@@ -123,9 +123,10 @@ export function createApp(context: Context, events: WallEvents, options: AppOpti
       sendPage(response.status(401), options.pages);
     }),
   );
-  // Its thread begins while the page is on its way: the first picture waits for both.
-  app.get('/history', (_request, _response, next) => {
+  // Its first answer is begun while the page is on its way: the first picture waits for both.
+  app.get('/history', (request, response, next) => {
     context.sources.histories?.ready();
+    if (mayHaveAnswers(response)) beginHistory(context, searchOf(request));
     next();
   });
   servePages(app, options.pages);

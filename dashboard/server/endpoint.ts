@@ -2,6 +2,7 @@ import { Readable } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
 import type { RequestHandler } from 'express';
 import type { z } from 'zod';
+import type { HistoryAnswer } from '../../analyzer/index.ts';
 import { AppError, type Code, type Role } from '../../collector/contract/index.ts';
 import { auditCall } from './access/audit-call.ts';
 import { AuditedChange } from './access/audited-change.ts';
@@ -9,6 +10,7 @@ import { type Caller, callerOf } from './access/caller.ts';
 import type { Desk } from './access/desk.ts';
 import { refuseBelow } from './access/refuse-below.ts';
 import type { AnswerMemory } from './answer-memory.ts';
+import type { AnswersAhead } from './answers-ahead.ts';
 import type { Clock } from './clock.ts';
 import { faults, plainText, RequestFault } from './problem.ts';
 import { refuseLongSpan } from './security/query-span.ts';
@@ -21,6 +23,8 @@ export interface Context {
   /** Changes whenever the screens change, so that an open page knows to load itself anew. */
   readonly build: string;
   readonly answers: AnswerMemory;
+  /** Pasts of guns that are begun with their page. */
+  readonly histories: AnswersAhead<HistoryAnswer>;
   /** Sign-in and accounts; null where none are kept. */
   readonly desk: Desk | null;
   /** Longest span of time that a query may ask for, days. */

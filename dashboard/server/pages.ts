@@ -97,13 +97,23 @@ export function sendPage(response: Response, { html }: Pages): void {
 
 /** What its page asks for first, where who opens it may have the answers: a browser fetches them while the scripts are on their way. */
 function historyAnswers(request: Request, response: Response): string {
-  const { role } = callerOf(response);
-  if (role === null || !mayActAs(role, 'fitter')) return '';
-  const search = request.originalUrl.slice(request.path.length);
+  if (!mayHaveAnswers(response)) return '';
+  const search = searchOf(request);
   if (search.length > LONGEST_SEARCH) return '';
   return ['/api/me', ...askedFirst(search)]
     .map((path) => `<${path}>; rel="preload"; as="fetch"; crossorigin`)
     .join(', ');
+}
+
+/** Whether who opens the page of a gun's past may have what it asks for. */
+export function mayHaveAnswers(response: Response): boolean {
+  const { role } = callerOf(response);
+  return role !== null && mayActAs(role, 'fitter');
+}
+
+/** What stands behind the path of a page, with its question mark. */
+export function searchOf(request: Request): string {
+  return request.originalUrl.slice(request.path.length);
 }
 
 const pack = promisify<Buffer, Buffer>(gzip);
@@ -120,7 +130,8 @@ export function servePages(app: Express, pages: Pages): void {
     const files = screenFiles(path, manifest);
     app.get(path, (request, response) => {
       const answers = path === '/history' ? historyAnswers(request, response) : '';
-      const links = [files, answers].filter((link) => link !== '');
+      // Answers first: they take longest, and a browser opens six connections.
+      const links = [answers, files].filter((link) => link !== '');
       if (links.length > 0) response.set('Link', links.join(', '));
       sendPage(response, pages);
     });

@@ -1,11 +1,13 @@
 import { createServer, type Server } from 'node:http';
 import { createServer as createTlsServer } from 'node:https';
 import type { SecureContextOptions } from 'node:tls';
+import type { HistoryAnswer } from '../../analyzer/index.ts';
 import { AppError } from '../../collector/contract/index.ts';
 import { OperationConfig } from '../../collector/index.ts';
 import { Desk } from './access/desk.ts';
 import { OpenStreams } from './access/open-streams.ts';
 import { AnswerMemory } from './answer-memory.ts';
+import { AnswersAhead } from './answers-ahead.ts';
 import { createApp } from './app.ts';
 import { type Clock, timersAround } from './clock.ts';
 import { WallEvents } from './events/wall-events.ts';
@@ -63,6 +65,7 @@ export async function startDashboard(options: DashboardOptions): Promise<Dashboa
     clock,
     build: pages.build,
     answers: new AnswerMemory(),
+    histories: new AnswersAhead<HistoryAnswer>(),
     desk: options.sources.access ? new Desk(options.sources.access) : null,
     maxQueryDays: http.maxQueryDays,
   };

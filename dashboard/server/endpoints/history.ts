@@ -1,9 +1,11 @@
 import { z } from 'zod';
 import { HISTORY_SERIES, type HistoryAnswer, historyCsv } from '../../../analyzer/index.ts';
+import { historyAskedBy } from '../../../collector/contract/history-look.ts';
 import { AppError, Finding } from '../../../collector/contract/index.ts';
 import { DAMAGED_KINDS } from '../../../collector/index.ts';
-import { type Endpoint, endpoint, ok } from '../endpoint.ts';
+import { type Context, type Endpoint, endpoint, ok } from '../endpoint.ts';
 import { RequestFault } from '../problem.ts';
+import { refuseLongSpan } from '../security/query-span.ts';
 import type { DashboardSources } from '../sources.ts';
 
 const NAMES = HISTORY_SERIES.map(({ name }) => name);
@@ -132,9 +134,32 @@ const history = endpoint({
   success: { 200: 'The history' },
   answer: Answer,
   problems: [...PROBLEMS],
-  handle: async ({ sources, clock }, { params, query }) =>
-    ok((await answerOf(sources, params.id, query, clock.now())) as unknown as z.infer<typeof Answer>),
+  handle: async ({ sources, clock, histories }, { params, query }) =>
+    ok(
+      (await histories.take(keyOf(params.id, query), () =>
+        answerOf(sources, params.id, query, clock.now()),
+      )) as unknown as z.infer<typeof Answer>,
+    ),
 });
+
+const keyOf = (gun: string, query: z.infer<typeof Query>): string => JSON.stringify([gun, query]);
+
+/**
+ * Begins what the page of this address will ask for first, while the browser is still starting on it; nothing where it would be refused.
+ *
+ * @param search of the page's address
+ */
+export function beginHistory({ sources, clock, histories, maxQueryDays }: Context, search: string): void {
+  const asked = historyAskedBy(search);
+  if (asked === null) return;
+  const params = Params.safeParse({ id: asked.gun });
+  const query = Query.safeParse(asked.query);
+  if (!params.success || !query.success || !sources.plant.guns.some(({ id }) => id === asked.gun)) return;
+  histories.begin(keyOf(asked.gun, query.data), async () => {
+    refuseLongSpan(query.data, maxQueryDays, clock.now());
+    return answerOf(sources, asked.gun, query.data, clock.now());
+  });
+}
 
 const historyAsCsv = endpoint({
   method: 'get',

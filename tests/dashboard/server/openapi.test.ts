@@ -1,8 +1,10 @@
 import { expect, test } from 'vitest';
 import { z } from 'zod';
+import type { HistoryAnswer } from '../../../analyzer/index.ts';
 import { OperationConfig } from '../../../collector/index.ts';
 import { OpenStreams } from '../../../dashboard/server/access/open-streams.ts';
 import { AnswerMemory } from '../../../dashboard/server/answer-memory.ts';
+import { AnswersAhead } from '../../../dashboard/server/answers-ahead.ts';
 import { createApp } from '../../../dashboard/server/app.ts';
 import { WallEvents } from '../../../dashboard/server/events/wall-events.ts';
 import { readPages } from '../../../dashboard/server/pages.ts';
@@ -79,6 +81,7 @@ test('every route of the server that is no page stands in the document, and no o
     clock,
     build: pages.build,
     answers: new AnswerMemory(),
+    histories: new AnswersAhead<HistoryAnswer>(),
     desk: null,
     maxQueryDays: 1,
   };

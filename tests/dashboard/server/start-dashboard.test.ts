@@ -2,6 +2,8 @@ import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { expect, test } from 'vitest';
+
+import type { HistoryQuestion } from '../../../analyzer/history/gun-history.ts';
 import { askedFirst } from '../../../collector/contract/history-look.ts';
 import { startDashboard } from '../../../dashboard/server/index.ts';
 import { hall } from '../hall.ts';
@@ -129,4 +131,28 @@ test('the page of a gun’s past names what it asks for first', async () => {
   );
   expect(linksOf((await get('/history')).headers)).toEqual([...FILES, answered('/api/me')].sort());
   expect(linksOf((await get(`/history?gun=${'a'.repeat(500)}`)).headers)).toEqual(FILES);
+});
+
+test('the past that a page asks for first is begun with the page, once, and not where it would be refused', async () => {
+  const { sources } = hall();
+  const asked: string[] = [];
+  const histories = {
+    ready: () => undefined,
+    history: async (question: HistoryQuestion) => {
+      asked.push(question.gun);
+      return { gun: question.gun, from: question.from };
+    },
+  } as unknown as NonNullable<typeof sources.histories>;
+  const { get } = await openHall({ sources: { ...sources, histories } });
+  const search = '?gun=gun-01&from=2026-03-02T06:00:00Z&to=2026-03-03T06:00:00Z';
+  await get(`/history${search}`);
+  expect(asked).toEqual(['gun-01']);
+  const path = askedFirst(search)[1]!;
+  expect((await get(path)).body).toMatchObject({ gun: 'gun-01', from: Date.parse('2026-03-02T06:00:00Z') });
+  expect(asked).toHaveLength(1);
+  await get(path);
+  expect(asked).toHaveLength(2);
+  for (const refused of ['?gun=gun-99', '?gun=gun-01&from=1970-01-01T00:00:00Z', '?from=2026-03-02T06:00:00Z'])
+    await get(`/history${refused}`);
+  expect(asked).toHaveLength(2);
 });
