@@ -17,12 +17,16 @@ import { NothingSent } from './nothing-sent.tsx';
 import { PanelChart } from './panel-chart.tsx';
 import { headOf, measured, PANELS } from './panels.ts';
 import { savePicture } from './save-picture.ts';
+import { usePainted } from './use-painted.ts';
 
 /** What came of a gun, and of another beside it. */
 export interface Shown {
   readonly answer: HistoryAnswer;
   readonly other: HistoryAnswer | null;
 }
+
+/** Charts that a screen shows before anybody scrolls. Source: a window of 1080 px shows the first and most of the second. */
+const SEEN = 2;
 
 interface PictureProps {
   readonly shown: Shown;
@@ -42,6 +46,7 @@ export function Picture({
   reload,
   canvases,
 }: PictureProps): JSX.Element {
+  const painted = usePainted();
   const span = { from: answer.from, to: answer.to };
   // The picture's own: another gun may have been chosen and still be on its way.
   const { gun } = answer;
@@ -83,43 +88,47 @@ export function Picture({
           come that far. <a href={`/baseline?gun=${encodeURIComponent(gun)}`}>Baseline</a> says what is lacking.
         </p>
       )}
-      {panels.map((panel) => (
+      {panels.slice(0, painted ? panels.length : SEEN).map((panel) => (
         <PanelChart key={panel.id} {...{ panel, answer, other, site, span, goTo, canvases }} />
       ))}
-      <p class="look-row no-print">
-        <button
-          type="button"
-          class="button"
-          onClick={() => saveText(historyCsv(answer, other, site), `${gun}-history.csv`)}
-        >
-          Save as CSV
-        </button>
-        {both.map((one) => (
-          <a class="button" key={one.gun} href={historyPath(one.gun, span, null, 'runs.parquet')} download>
-            Save runs {other === null ? '' : `of ${nameOf(one.gun)} `}as Parquet
-          </a>
-        ))}
-        <button
-          type="button"
-          class="button"
-          onClick={() =>
-            savePicture(
-              other === null ? heading : `${heading}, beside ${nameOf(other.gun)} (thin)`,
-              panels.flatMap((panel) => {
-                const canvas = canvases.get(panel.id);
-                return canvas === undefined ? [] : [{ title: headOf(panel, both, site.units), canvas }];
-              }),
-              `${gun}-history.png`,
-              { rows, span, ...SIDES },
-            )
-          }
-        >
-          Save as PNG
-        </button>
-      </p>
-      <HistoryTable answer={answer} other={other} site={site} />
-      <CompareChange answer={answer} site={site} />
-      <ExcludeSpan answer={answer} site={site} onChanged={reload} />
+      {painted && (
+        <>
+          <p class="look-row no-print">
+            <button
+              type="button"
+              class="button"
+              onClick={() => saveText(historyCsv(answer, other, site), `${gun}-history.csv`)}
+            >
+              Save as CSV
+            </button>
+            {both.map((one) => (
+              <a class="button" key={one.gun} href={historyPath(one.gun, span, null, 'runs.parquet')} download>
+                Save runs {other === null ? '' : `of ${nameOf(one.gun)} `}as Parquet
+              </a>
+            ))}
+            <button
+              type="button"
+              class="button"
+              onClick={() =>
+                savePicture(
+                  other === null ? heading : `${heading}, beside ${nameOf(other.gun)} (thin)`,
+                  panels.flatMap((panel) => {
+                    const canvas = canvases.get(panel.id);
+                    return canvas === undefined ? [] : [{ title: headOf(panel, both, site.units), canvas }];
+                  }),
+                  `${gun}-history.png`,
+                  { rows, span, ...SIDES },
+                )
+              }
+            >
+              Save as PNG
+            </button>
+          </p>
+          <HistoryTable answer={answer} other={other} site={site} />
+          <CompareChange answer={answer} site={site} />
+          <ExcludeSpan answer={answer} site={site} onChanged={reload} />
+        </>
+      )}
     </div>
   );
 }
