@@ -14,6 +14,10 @@ export default defineConfig({
     assetsInlineLimit: 0,
     modulePreload: { polyfill: false },
     chunkSizeWarningLimit: 300,
+    rolldownOptions: {
+      // What several screens share is one file: a dozen of some hundred bytes would each be asked for before a screen can begin.
+      output: { codeSplitting: { groups: [{ name: 'shared', minShareCount: 3 }] } },
+    },
   },
   logLevel: 'warn',
 });
