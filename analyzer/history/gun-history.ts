@@ -1,4 +1,6 @@
-import { type Finding, powderAt, type RunField, type RunTable } from '../../collector/contract/index.ts';
+import type { Finding, RunField, RunTable } from '../../collector/contract/index.ts';
+// Not by its folder, which brings every schema: the first picture waits for all that is loaded here.
+import { powderAt } from '../../collector/contract/runs.ts';
 import type { DamagedKind, Store, StoredLogEntry, TracePoint } from '../../collector/index.ts';
 import { TRACE_MS } from '../live/trace-keeper.ts';
 import { HISTORY_SERIES, type HistorySeries } from './history-series.ts';
