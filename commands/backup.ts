@@ -1,6 +1,6 @@
 import process from 'node:process';
 import type { Command } from 'commander';
-import { AppError } from '../collector/contract/index.ts';
+import { AppError, counted } from '../collector/contract/index.ts';
 import { backupStore } from '../collector/index.ts';
 import { command } from './command.ts';
 import { frameSum } from './verify.ts';
@@ -11,7 +11,7 @@ export function addBackup(program: Command): void {
     .requiredOption('--out <file>', 'the backup; must not be there yet')
     .action(({ data, out }: { data: string; out: string }) => {
       const { bytes, verified } = backupStore(data, out);
-      process.stderr.write(`${out}: ${bytes} bytes, ${frameSum(verified)} frames, checked\n`);
+      process.stderr.write(`${out}: ${bytes} bytes, ${counted(frameSum(verified), 'frame')}, checked\n`);
       const { setAside } = verified;
       if (setAside.length > 0)
         throw new AppError(

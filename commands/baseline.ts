@@ -19,9 +19,9 @@ export function addBaseline(program: Command): void {
     .requiredOption('--gun <id>', 'gun')
     .option('--json', 'as JSON')
     .action(async ({ data, gun, json }: { data: string; gun: string; json?: boolean }) => {
-      const answer = baselineInFolder(data, gun);
+      const { answer, plant } = baselineInFolder(data, gun);
       if (answer.doubt !== null) process.stderr.write(`${answer.doubt.sentence}\n`);
-      await out.write(json ? `${JSON.stringify(answer, null, 2)}\n` : baselineCsv(answer));
+      await out.write(json ? `${JSON.stringify(answer, null, 2)}\n` : baselineCsv(answer, plant));
     });
   inFolder(command(baseline, 'list', 'Print the baselines that are or were learnt anew (CSV).')).action(
     async ({ data }: { data: string }) => {

@@ -1,7 +1,7 @@
 import { readFile } from 'node:fs/promises';
 import process from 'node:process';
 import type { Command } from 'commander';
-import { AppError, parseIsoTime, printable, quoted } from '../collector/contract/index.ts';
+import { AppError, counted, parseIsoTime, printable, quoted } from '../collector/contract/index.ts';
 import { readConfig, readPlant, type Tried, tryMapping } from '../collector/index.ts';
 import { another } from './arguments.ts';
 import { command } from './command.ts';
@@ -80,7 +80,7 @@ function asText({ taken, readings, repeats, refusals, online, rebirths }: Tried,
     ...online.map((state) => `${state.station} is ${state.online ? 'online' : 'offline'}`),
     ...refusals.map(({ reason, detail }) => `refused, ${reason}: ${detail}`),
     ...rebirths.map((node) => `edge node ${node} would be asked for its births`),
-    `${readings.length} readings, ${refusals.length} refusals`,
+    `${counted(readings.length, 'reading')}, ${counted(refusals.length, 'refusal')}`,
   ];
   return `${lines.join('\n')}\n`;
 }

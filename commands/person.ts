@@ -1,6 +1,6 @@
 import { text } from 'node:stream/consumers';
 import type { Command } from 'commander';
-import { AppError, formatTime, type Role } from '../collector/contract/index.ts';
+import { AppError, counted, formatTime, type Role } from '../collector/contract/index.ts';
 import type { Person } from '../collector/index.ts';
 import {
   type AccountDesk,
@@ -86,7 +86,7 @@ export function addPersonCommand(program: Command): void {
     person,
     'sign-out',
     'Sign a person out everywhere.',
-    (desk, name) => told(`${signOutEverywhere(desk.store, name, desk.actor)} sessions ended`),
+    (desk, name) => told(`${counted(signOutEverywhere(desk.store, name, desk.actor), 'session')} ended`),
     named,
   );
 }
@@ -101,7 +101,7 @@ function listed({ store, actor }: AccountDesk): string {
       one.role,
       state(one),
       `since ${formatTime(one.createdAt)}`,
-      `${store.access.sessions.list(actor.now, one.id).length} sessions`,
+      counted(store.access.sessions.list(actor.now, one.id).length, 'session'),
     ]);
   return columns(rows);
 }

@@ -26,7 +26,7 @@ import {
   versionsHere,
   writeBundleFile,
 } from '../analyzer/index.ts';
-import { AppError, idleOverrides, parseIsoTime, Settings } from '../collector/contract/index.ts';
+import { AppError, counted, idleOverrides, parseIsoTime, Settings } from '../collector/contract/index.ts';
 import { openStore, readSettings } from '../collector/index.ts';
 import { recordedPlant } from '../dashboard/index.ts';
 import { nonNegativeArgument } from './arguments.ts';
@@ -152,7 +152,7 @@ async function tryMany(history: SiteHistory, base: Settings, span: Span, flags: 
   if (flags.suggest !== undefined && months.length < FEWEST_MONTHS)
     throw new AppError(
       'USAGE',
-      `--suggest: found a history of ${months.length} calendar ${months.length === 1 ? 'month' : 'months'}, expected at least ${FEWEST_MONTHS}, so that some can be held out`,
+      `--suggest: found a history of ${counted(months.length, 'calendar month')}, expected at least ${FEWEST_MONTHS}, so that some can be held out`,
     );
   const studies = await manyOf(history, gridOf(base), span);
   if (flags.suggest === undefined) {

@@ -1,5 +1,5 @@
 import type { Command } from 'commander';
-import { AppError, formatTime } from '../collector/contract/index.ts';
+import { AppError, counted, formatTime } from '../collector/contract/index.ts';
 import { type Verified, type VerifiedStation, verifyStore } from '../collector/index.ts';
 import { countArgument } from './arguments.ts';
 import { command } from './command.ts';
@@ -21,14 +21,17 @@ export function addVerify(program: Command): void {
       else await out.write(lines(verified, flags.gapMinutes));
       const { faults, setAside } = verified;
       if (faults.length > 0)
-        throw new AppError('STORE_UNUSABLE', `${flags.data}: ${faults.length} faults; restore a backup: ${faults[0]}`);
+        throw new AppError(
+          'STORE_UNUSABLE',
+          `${flags.data}: ${counted(faults.length, 'fault')}; restore a backup: ${faults[0]}`,
+        );
       if (setAside.length > 0)
         throw new AppError('READINGS_DAMAGED', `${flags.data}: ${setAside.length} set aside: ${setAside[0]}`);
       const worst = verified.stations.find(({ gaps }) => gaps.length > (flags.mostGaps ?? Number.POSITIVE_INFINITY));
       if (worst)
         throw new AppError(
           'BOUND_BROKEN',
-          `${worst.station} has ${worst.gaps.length} gaps, more than ${flags.mostGaps}`,
+          `${worst.station} has ${counted(worst.gaps.length, 'gap')}, more than ${flags.mostGaps}`,
         );
     });
 }
@@ -47,7 +50,7 @@ function lines(verified: Verified, gapMinutes: number): string {
   const { setAside, faults } = verified;
   return [
     ...stations.map((station) => stationLines(station, gapMinutes)),
-    `store version ${schemaVersion}: ${frameSum(verified)} frames in ${chunks} chunks and ${batches} batches, ${runs} runs, ${findings} findings, ${logEntries} log entries, ${refusals} refusals`,
+    `store version ${schemaVersion}: ${counted(frameSum(verified), 'frame')} in ${counted(chunks, 'chunk')} and ${counted(batches, 'batch', 'batches')}, ${counted(runs, 'run')}, ${counted(findings, 'finding')}, ${counted(logEntries, 'log entry', 'log entries')}, ${counted(refusals, 'refusal')}`,
     ...(withoutChecksum > 0
       ? [
           `${withoutChecksum} of the chunks, batches, runs and thinned days are from before there were checksums and have none`,
@@ -55,7 +58,7 @@ function lines(verified: Verified, gapMinutes: number): string {
       : []),
     ...setAside.map((sentence) => `set aside: ${sentence}`),
     ...faults.map((fault) => `fault: ${fault}`),
-    faults.length === 0 ? 'no fault found' : `${faults.length} faults found`,
+    faults.length === 0 ? 'no fault found' : `${counted(faults.length, 'fault')} found`,
     '',
   ].join('\n');
 }
@@ -63,13 +66,13 @@ function lines(verified: Verified, gapMinutes: number): string {
 function stationLines(one: VerifiedStation, gapMinutes: number): string {
   const { station, frames, readings, thinned, firstTime, lastTime, duplicates, conflicts, gaps } = one;
   const sum = (counts: Readonly<Record<string, number>>): number => Object.values(counts).reduce((a, b) => a + b, 0);
-  const away = thinned === 0 ? '' : ` (${thinned} frames thinned since)`;
-  const head = `${station}: ${frames} frames, ${readings} readings${away}, ${formatTime(firstTime)} to ${formatTime(lastTime)}, ${sum(duplicates)} duplicates, ${sum(conflicts)} conflicts, ${gaps.length} gaps of ${gapMinutes} minutes and more`;
+  const away = thinned === 0 ? '' : ` (${counted(thinned, 'frame')} thinned since)`;
+  const head = `${station}: ${counted(frames, 'frame')}, ${counted(readings, 'reading')}${away}, ${formatTime(firstTime)} to ${formatTime(lastTime)}, ${counted(sum(duplicates), 'duplicate')}, ${counted(sum(conflicts), 'conflict')}, ${counted(gaps.length, 'gap')} of ${counted(gapMinutes, 'minute')} and more`;
   const listed = gaps
     .slice(0, GAPS_SHOWN)
     .map(
       ({ from, to }) =>
-        `  gap ${formatTime(from)} to ${formatTime(to)}, ${Math.round((to - from) / MINUTE_MS)} minutes`,
+        `  gap ${formatTime(from)} to ${formatTime(to)}, ${counted(Math.round((to - from) / MINUTE_MS), 'minute')}`,
     );
   const more = gaps.length > GAPS_SHOWN ? [`  and ${gaps.length - GAPS_SHOWN} more`] : [];
   return [head, ...listed, ...more].join('\n');

@@ -1,4 +1,4 @@
-import { type Channel, isPartId } from '../../collector/contract/index.ts';
+import { type Channel, counted, isPartId } from '../../collector/contract/index.ts';
 
 /** Channels as fitters call them. */
 const CHANNELS: Readonly<Record<Channel, string>> = {
@@ -76,6 +76,6 @@ const SPANS = [
 export function spanInWords(ms: number): string {
   const length = Math.abs(ms);
   const span = SPANS.find(({ from }) => length >= from);
-  if (span === undefined) return `${Math.round(length / MINUTE_MS)} minutes`;
+  if (span === undefined) return counted(Math.round(length / MINUTE_MS), 'minute');
   return `${(length / span.ms).toFixed(1)} ${span.unit}`;
 }

@@ -1,3 +1,4 @@
+import { counted } from '../../collector/contract/index.ts';
 import { curveOf } from '../baseline/excess-air.ts';
 import { linearForm } from '../baseline/gaussian-state.ts';
 import { hoursKnown } from '../baseline/gun-memory.ts';
@@ -39,7 +40,7 @@ function midway({ memory, tunables }: Bench): WornDoubt | null {
   const age =
     insertHours === null
       ? 'with an insert of unknown age'
-      : `${insertHours.toFixed(0)} spray hours into an insert’s life`;
+      : `${counted(insertHours.toFixed(0), 'spray hour')} into an insert’s life`;
   const stood =
     wear === null ? '' : `, which by the baseline of before needed ${percent(wear)} more air than a new one`;
   return {

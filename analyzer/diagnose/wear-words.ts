@@ -1,3 +1,4 @@
+import { counted } from '../../collector/contract/index.ts';
 import type { ExcessAir } from '../baseline/excess-air.ts';
 import { LINE_SMALL } from '../detect/ramp-rate.ts';
 import { percentOf } from './in-words.ts';
@@ -44,7 +45,7 @@ interface InsertSoFar {
 /** What is said where the output is computed from the air. */
 export function unreadInWords(excess: ExcessAir, insert: Omit<InsertSoFar, 'kilograms'>): string[] {
   const about = `about ${tenths(Math.expm1(excess.wear))}, give or take ${tenths(1.28 * excess.wearSd)}`;
-  const hours = `${insert.sprayHours.toFixed(0)} spray hours`;
+  const hours = `${counted(insert.sprayHours.toFixed(0), 'spray hour')}`;
   const untold = 'the output is computed from the air and does not tell';
   return [
     ...(insert.since === null
@@ -77,7 +78,7 @@ export function wearInWords(
     `conveying air needed for ${Math.exp(output).toFixed(0)} g/min is ${tenths(Math.expm1(excess.wear))} over a new insert’s (${tenths(Math.max(0, low))} to ${tenths(high)})`,
     insert.since === null
       ? `insert fitted before the first reading: a new one’s need is borrowed from the other guns`
-      : `${insert.sprayHours.toFixed(0)} spray hours and ${insert.kilograms.toFixed(0)} kg since the insert was changed`,
+      : `${counted(insert.sprayHours.toFixed(0), 'spray hour')} and ${insert.kilograms.toFixed(0)} kg since the insert was changed`,
     against,
   ];
   if (ripple !== null) evidence.push(rippleInWords(ripple, insert.since === null));

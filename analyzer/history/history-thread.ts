@@ -35,5 +35,5 @@ async function answerTo(ask: HistoryAsk): Promise<HistoryAnswer | BaselineAnswer
   const { runsParquet } = await import('./runs-parquet.ts');
   const runs = store.runs.load(ask.gun, ask.from, ask.to);
   refuseDamaged(store.runs.damaged(ask.gun, ask.from, ask.to));
-  return runsParquet(runs);
+  return runsParquet(runs, plant);
 }

@@ -1,5 +1,12 @@
 import { parquetWriteBuffer } from 'hyparquet-writer';
-import { RUN_FIELDS, type RunField, type RunTable } from '../../collector/contract/index.ts';
+import {
+  type Plant,
+  powderAt,
+  powderNames,
+  RUN_FIELDS,
+  type RunField,
+  type RunTable,
+} from '../../collector/contract/index.ts';
 
 /** Fields that are times. */
 const TIMES: ReadonlySet<string> = new Set(['start', 'end']);
@@ -19,10 +26,12 @@ const UNITS: Readonly<Partial<Record<RunField, string>>> = {
 
 /**
  * Spray runs as a Parquet file: a row a run, columns named as the run's fields, times as UTC timestamps in ms, the
- * powder by its id, null where something was not measured. The units of the columns stand in the file's key-value metadata under "units",
+ * powder by its id and last by its name in the plant file, null where something was not measured. The units of the columns stand in the file's key-value metadata under "units",
  * as JSON.
  */
-export function runsParquet({ gun, length, columns, powders }: RunTable): Uint8Array {
+export function runsParquet(table: RunTable, plant: Pick<Plant, 'powders'>): Uint8Array {
+  const names = powderNames(plant);
+  const { gun, length, columns, powders } = table;
   const rows = Array.from({ length }, (_, row) => row);
   const columnData = RUN_FIELDS.map((field) => {
     const column = columns[field];
@@ -39,9 +48,14 @@ export function runsParquet({ gun, length, columns, powders }: RunTable): Uint8A
     return { name: field, data, type: 'DOUBLE' as const, nullable: true };
   });
   const gunColumn = { name: 'gun', data: rows.map(() => gun), type: 'STRING' as const, nullable: false };
+  const nameColumn = {
+    name: 'powderName',
+    data: rows.map((row) => names.get(powderAt(table, row)) ?? null),
+    ...{ type: 'STRING' as const, nullable: true },
+  };
   return new Uint8Array(
     parquetWriteBuffer({
-      columnData: [gunColumn, ...columnData],
+      columnData: [gunColumn, ...columnData, nameColumn],
       kvMetadata: [{ key: 'units', value: JSON.stringify(UNITS) }],
     }),
   );

@@ -1,3 +1,4 @@
+import { counted } from '../../collector/contract/index.ts';
 import { kaplanMeier } from '../stats/kaplan-meier.ts';
 import type { Limits } from '../stats/line-fit.ts';
 import {
@@ -117,5 +118,4 @@ export function lifeStatistics(lives: readonly Life[]): LifeStatistics {
   };
 }
 
-const endsIn = (count: number): string =>
-  count === 1 ? '1 life ended worn or failed' : `${count} lives ended worn or failed`;
+const endsIn = (count: number): string => `${counted(count, 'life', 'lives')} ended worn or failed`;

@@ -1,4 +1,4 @@
-import { AppError } from '../../collector/contract/index.ts';
+import { AppError, counted } from '../../collector/contract/index.ts';
 import type { SiteHistory } from './history.ts';
 import { monthsOf } from './months.ts';
 import type { SecondThread } from './second-thread.ts';
@@ -33,7 +33,7 @@ export async function* answerQuestion(
   if (question.kind === 'suggest' && months.length < FEWEST_MONTHS)
     throw new AppError(
       'QUERY_INVALID',
-      `found a history of ${months.length} calendar ${months.length === 1 ? 'month' : 'months'}, expected at least ${FEWEST_MONTHS}, so that some can be held out`,
+      `found a history of ${counted(months.length, 'calendar month')}, expected at least ${FEWEST_MONTHS}, so that some can be held out`,
     );
   const ends = question.kind === 'curve' ? [present, proposed] : [];
   const studies = yield* told(studyOnTwo(second, history, [...ends, ...gridOf(proposed)], span), ends.length);

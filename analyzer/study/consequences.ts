@@ -1,5 +1,6 @@
 import { median } from 'simple-statistics';
 import type { Tunables } from '../../collector/contract/index.ts';
+import { counted } from '../../collector/contract/index.ts';
 import { BLOCK_HOURS } from '../detect/promise-shares.ts';
 import { cusumRunLength } from '../detect/run-length/average-run-length.ts';
 import { STEP_SLACK, stepLimit } from '../detect/step-limits.ts';
@@ -75,7 +76,7 @@ export function consequences(settings: Tunables, { excessSd, sprayHoursPerShift 
     },
     {
       setting: 'learningRuns',
-      text: `a new gun or powder is judged after ${learningRuns} spray runs; until then it says “learning”`,
+      text: `a new gun or powder is judged after ${counted(learningRuns, 'spray run')}; until then it says “learning”`,
     },
   ];
 }
@@ -85,5 +86,5 @@ const hours = (value: number): string => (value < 2 ? `${value.toFixed(1)} h` : 
 
 function years(value: number): string {
   if (value >= 1) return `${value.toFixed(1)} years`;
-  return `${Math.max(1, Math.round(value * 12))} months`;
+  return counted(Math.max(1, Math.round(value * 12)), 'month');
 }

@@ -1,6 +1,6 @@
 import { createHash } from 'node:crypto';
 import { z } from 'zod';
-import { ACTIONS, AppError, FOUND, JUDGED, Plant, Settings } from '../../collector/contract/index.ts';
+import { ACTIONS, AppError, counted, FOUND, JUDGED, Plant, Settings } from '../../collector/contract/index.ts';
 import { valueFaults } from '../../collector/index.ts';
 import type { Track } from '../site.ts';
 import { type SiteHistory, spanOf } from './history.ts';
@@ -117,7 +117,7 @@ export function readBundle(lines: readonly string[], file: string, versions: Ver
     const result = schema.safeParse(value);
     if (result.success) return result.data;
     const [fault, ...more] = valueFaults(result.error, value, schema);
-    const others = more.length === 0 ? '' : `, and ${more.length} more ${more.length === 1 ? 'fault' : 'faults'}`;
+    const others = more.length === 0 ? '' : `, and ${counted(more.length, 'more fault')}`;
     throw new AppError('STUDY_UNUSABLE', `${file}, line ${line} (${expected}): ${fault}${others}`);
   };
   if (!isStudy(lines[0]))

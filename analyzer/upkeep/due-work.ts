@@ -1,4 +1,5 @@
 import type { PartId } from '../../collector/contract/index.ts';
+import { counted } from '../../collector/contract/index.ts';
 import type { FittedPart } from './fitted-parts.ts';
 import { daysAfter } from './shift-calendar.ts';
 import type { ShopTime } from './shop-time.ts';
@@ -34,7 +35,7 @@ const round = (value: number): string => value.toFixed(Math.abs(value) < 9.95 &&
 const left = (value: number, unit: string): string =>
   value >= 0 ? `${round(value)} ${unit} left` : `${round(-value)} ${unit} past it`;
 const daysLeft = (days: number): string => (days >= 0 ? `${inDays(days)} left` : `${inDays(-days)} past it`);
-const inDays = (days: number): string => `${days} ${Math.abs(days) === 1 ? 'day' : 'days'}`;
+const inDays = (days: number): string => counted(days, 'day');
 
 /**
  * When a part is due: the first of its interval's counts, joined with its condition. What the air or life statistics show brings work
@@ -87,7 +88,7 @@ export function dueWork(
         due: extended,
         by: 'air',
         why: [
-          `past its interval because the air shows it well: at least ${round(cautious)} spray hours left`,
+          `past its interval because the air shows it well: at least ${counted(round(cautious), 'spray hour')} left`,
           ...reasons,
         ],
       };
@@ -110,7 +111,7 @@ function intervalAsks(
     asks.push({
       due: ranOut.sprayHours ?? when(hours),
       by: 'sprayHours',
-      says: `interval ${round(rule.sprayHours)} spray hours: ${left(hours, 'h')}`,
+      says: `interval ${counted(round(rule.sprayHours), 'spray hour')}: ${left(hours, 'h')}`,
     });
   }
   if (rule.kilograms !== null && sinceCare.kilograms !== null) {
@@ -139,7 +140,7 @@ function conditionAsk({ expected }: FittedPart, pace: SprayPace, shop: ShopTime,
   return {
     due: whenSprayed(p50, pace, shop, now),
     by: expected.from,
-    says: `${expected.from === 'air' ? 'the air shows' : 'life statistics expect'} ${round(p50)} spray hours left${span}`,
+    says: `${expected.from === 'air' ? 'the air shows' : 'life statistics expect'} ${counted(round(p50), 'spray hour')} left${span}`,
   };
 }
 

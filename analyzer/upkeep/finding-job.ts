@@ -1,3 +1,4 @@
+import { counted } from '../../collector/contract/index.ts';
 import { BENCH_CHECKS } from '../advise/bench-checks.ts';
 import { CAUTIONS } from '../advise/cautions.ts';
 import { actionFor } from '../advise/make-jobs.ts';
@@ -94,7 +95,7 @@ export function findingJob(records: LoopRecords, episode: Episode, gun: GunUpkee
     cleared: episode.cleared,
     due,
     dueWhy: [
-      ...(hours === null ? [] : [`the air leaves about ${Math.round(hours.p50)} spray hours`]),
+      ...(hours === null ? [] : [`the air leaves about ${counted(Math.round(hours.p50), 'spray hour')}`]),
       ...(planned?.why ?? []).map((why) => `by plan: ${why}`),
     ],
     safetyRelevant: planned?.safetyRelevant ?? false,

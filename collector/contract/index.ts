@@ -1,6 +1,7 @@
 export * from './baseline-words.ts';
 export * from './channels.ts';
 export * from './contradictions.ts';
+export * from './counted.ts';
 export * from './csv-cell.ts';
 export * from './errors.ts';
 export * from './finding.ts';

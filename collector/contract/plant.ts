@@ -94,3 +94,8 @@ export const Plant = z
   });
 export type Plant = z.infer<typeof Plant>;
 export type Gun = Plant['guns'][number];
+
+/** Names of the powders that the plant file names, by id. */
+export function powderNames({ powders }: Pick<Plant, 'powders'>): ReadonlyMap<string, string> {
+  return new Map(powders.flatMap(({ id, name }) => (name === undefined ? [] : [[id, name] as const])));
+}

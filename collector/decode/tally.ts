@@ -1,4 +1,4 @@
-import { type Channel, printable } from '../contract/index.ts';
+import { type Channel, counted, printable } from '../contract/index.ts';
 import { REASONS, type Reason } from './reasons.ts';
 
 export interface ReasonCount {
@@ -92,9 +92,9 @@ export function summaryLine(report: FileReport): string {
   const reasons = report.unusable.map((e) => `${e.count} ${REASONS[e.reason]}, first on line ${e.firstLine}`);
   let text = `${printable(report.file, 200)}: ${report.rows} rows, ${total} unusable`;
   if (reasons.length > 0) text += ` (${reasons.join('; ')})`;
-  if (report.repeated > 0) text += `; ${report.repeated} readings repeated and dropped`;
+  if (report.repeated > 0) text += `; ${counted(report.repeated, 'reading')} repeated and dropped`;
   if (report.conflicting > 0) {
-    text += `; ${report.conflicting} readings conflict with earlier ones, first on line ${report.firstConflictLine}`;
+    text += `; ${counted(report.conflicting, 'reading conflicts with an earlier one', 'readings conflict with earlier ones')}, first on line ${report.firstConflictLine}`;
   }
   if (report.ignoredColumns.length > 0) {
     const names = report.ignoredColumns.slice(0, COLUMNS_NAMED).map((name) => `"${printable(name)}"`);

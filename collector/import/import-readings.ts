@@ -1,4 +1,4 @@
-import { formatTime, type Plant, printable } from '../contract/index.ts';
+import { counted, formatTime, type Plant, printable } from '../contract/index.ts';
 import { writeReadings } from '../decode/csv-write.ts';
 import type { ReadingsTable } from '../decode/readings-table.ts';
 import { REASONS } from '../decode/reasons.ts';
@@ -65,7 +65,7 @@ async function showFile(file: string, options: ImportOptions): Promise<void> {
     return;
   }
   for (const { station, rows, from, to } of outcome.stations)
-    await stdout.write(`${station}: ${rows} rows, ${formatTime(from)} to ${formatTime(to)}\n`);
+    await stdout.write(`${station}: ${counted(rows, 'row')}, ${formatTime(from)} to ${formatTime(to)}\n`);
   await stderr.write('dry run: nothing was stored\n');
 }
 
@@ -88,7 +88,7 @@ async function importFile(file: string, target: ImportTarget, options: ImportOpt
   await tellRead(file, outcome, stderr);
   if (importedBefore !== null)
     await stderr.write(`${name}: imported before, at ${formatTime(importedBefore)}; nothing to do\n`);
-  if (ahead > 0) await stderr.write(`${name}: ${ahead} readings not taken: ${REASONS['ahead-of-clock']}\n`);
+  if (ahead > 0) await stderr.write(`${name}: ${counted(ahead, 'reading')} not taken: ${REASONS['ahead-of-clock']}\n`);
 }
 
 /** What people should know of how a file was read. */

@@ -1,4 +1,4 @@
-import { AppError } from '../../collector/contract/index.ts';
+import { AppError, type Plant } from '../../collector/contract/index.ts';
 import { damagedReadings, refuseDamaged, type Store } from '../../collector/index.ts';
 import type { ExportName, ExportQuery, ExportSource, ShopSource, UpkeepSource } from '../server/index.ts';
 import { readingsTable, runsTable, type Span } from './readings-table.ts';
@@ -25,6 +25,7 @@ import { tableParquet } from './table-parquet.ts';
 
 export interface ExportBasis {
   readonly store: Store;
+  readonly plant: Plant;
   readonly upkeep: UpkeepSource;
   readonly shop: ShopSource;
 }
@@ -33,7 +34,7 @@ type Make = (basis: ExportBasis, span: Span, station: string | null) => ExportTa
 
 const TABLES: Readonly<Record<ExportName, Make>> = {
   readings: ({ store }, span, station) => readingsTable(store, span, station),
-  runs: ({ store }, span, station) => runsTable(store, span, station),
+  runs: (basis, span, station) => runsTable(basis, span, station),
   findings: ({ store }, span) => findingsTable(store, span),
   log: ({ store }, span) => logTable(store, span, 'all'),
   checks: ({ store }, span) => logTable(store, span, 'checks'),

@@ -1,4 +1,13 @@
-import { CHANNELS, EARLIEST_MS, type Frames, LATEST_MS, RUN_FIELDS } from '../../collector/contract/index.ts';
+import {
+  CHANNELS,
+  EARLIEST_MS,
+  type Frames,
+  LATEST_MS,
+  type Plant,
+  powderAt,
+  powderNames,
+  RUN_FIELDS,
+} from '../../collector/contract/index.ts';
 import { refuseDamaged, type Store } from '../../collector/index.ts';
 import type { ExportTable, TableCell, TableColumn } from './table.ts';
 
@@ -44,8 +53,12 @@ function cellsOf({ station, times, columns, strings }: Frames): TableCell[][] {
 
 const RUN_TIMES: ReadonlySet<string> = new Set(['start', 'end']);
 
-/** Spray runs, one row a trigger pull, columns named as the run's fields. */
-export function runsTable(store: Store, { from, to }: Span, only: string | null): ExportTable {
+/** Spray runs, one row a trigger pull, columns named as the run's fields, and the plant file's name of the powder. */
+export function runsTable(
+  { store, plant }: { readonly store: Store; readonly plant: Pick<Plant, 'powders'> },
+  { from, to }: Span,
+  only: string | null,
+): ExportTable {
   const columns: TableColumn[] = [
     { name: 'gun', kind: 'text' },
     ...RUN_FIELDS.map((name) => ({
@@ -53,6 +66,8 @@ export function runsTable(store: Store, { from, to }: Span, only: string | null)
       kind: RUN_TIMES.has(name) ? ('time' as const) : name === 'powder' ? ('text' as const) : ('number' as const),
     })),
   ];
+  columns.push({ name: 'powderName', kind: 'text' });
+  const names = powderNames(plant);
   const blocks = function* (): Generator<TableCell[][]> {
     for (const gun of store.runs.guns()) {
       if (only !== null && gun !== only) continue;
@@ -66,7 +81,8 @@ export function runsTable(store: Store, { from, to }: Span, only: string | null)
           return Number.isNaN(value) ? null : value;
         }),
       );
-      yield [Array.from({ length: table.length }, () => gun), ...cells];
+      const named = Array.from({ length: table.length }, (_, row) => names.get(powderAt(table, row)) ?? null);
+      yield [Array.from({ length: table.length }, () => gun), ...cells, named];
     }
   };
   return { columns, blocks: { [Symbol.iterator]: blocks } };

@@ -1,5 +1,5 @@
 import { type BaselineAnswer, gunBaseline, storedViews } from '../../analyzer/index.ts';
-import { AppError } from '../../collector/contract/index.ts';
+import { AppError, type Plant } from '../../collector/contract/index.ts';
 import { openStore } from '../../collector/index.ts';
 import type { BaselineSource } from '../server/index.ts';
 import { baselineDesk } from './baseline-desk.ts';
@@ -26,8 +26,8 @@ export function withBaselines<T>(dir: string, now: number, act: (baselines: Base
   }
 }
 
-/** A gun's baseline, likewise. @throws {AppError} STORE_UNUSABLE, USAGE for an unknown gun */
-export function baselineInFolder(dir: string, gun: string): BaselineAnswer {
+/** A gun's baseline and the plant that it is of, likewise. @throws {AppError} STORE_UNUSABLE, USAGE for an unknown gun */
+export function baselineInFolder(dir: string, gun: string): { readonly answer: BaselineAnswer; readonly plant: Plant } {
   const store = openStore(dir);
   try {
     const plant = recordedPlant(store, dir);
@@ -36,7 +36,7 @@ export function baselineInFolder(dir: string, gun: string): BaselineAnswer {
         'USAGE',
         `--gun: found "${gun}", expected one of ${plant.guns.map(({ id }) => id).join(', ')}`,
       );
-    return gunBaseline(store, plant, gun);
+    return { answer: gunBaseline(store, plant, gun), plant };
   } finally {
     store.close();
   }

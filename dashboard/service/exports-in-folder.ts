@@ -28,7 +28,7 @@ export async function withExports(
     const basis = { ...shopBasis(store, plant, () => now), views: () => views };
     const upkeep = openUpkeep(basis, { findings: () => findings, changed: () => undefined });
     const shop = openShop(basis, { jobs: () => shownJobs(upkeep.loop()), calendar: () => upkeep.calendar().value });
-    await act(openExports({ store, upkeep, shop }), plant);
+    await act(openExports({ store, plant, upkeep, shop }), plant);
   } finally {
     store.close();
   }

@@ -100,7 +100,7 @@ export function wireSources({
     baselines,
     histories,
     imports,
-    exports: openExports({ store, upkeep, shop }),
+    exports: openExports({ store, plant, upkeep, shop }),
     knownSpan: (gun) => knownSpan(store, gun),
     shop,
     telling,

@@ -10,7 +10,7 @@ import {
   shelfOf,
   useBetween,
 } from '../../analyzer/index.ts';
-import { AppError, PART_IDS, type PartId } from '../../collector/contract/index.ts';
+import { AppError, counted, PART_IDS, type PartId } from '../../collector/contract/index.ts';
 import type { StockMove } from '../../collector/index.ts';
 import { type StockLine, type StockMoveBody, type StockStep, timeOf, type Written } from '../server/index.ts';
 import type { Basis } from './basis.ts';
@@ -61,7 +61,7 @@ export class StockDesk {
       orderUpTo: upTo,
       short: this.shortOf(part),
       order: kept && position <= point ? Math.max(0, upTo - position) : 0,
-      says: `${from}${unknown === 0 || unknown === this.#basis.plant.guns.length ? '' : `; not in it: ${unknown} ${unknown === 1 ? 'gun' : 'guns'} of which nothing tells when`}`,
+      says: `${from}${unknown === 0 || unknown === this.#basis.plant.guns.length ? '' : `; not in it: ${counted(unknown, 'gun')} of which nothing tells when`}`,
     };
   }
 
@@ -243,7 +243,7 @@ function sourceOf(fitted: readonly { readonly remaining: Remaining | null }[]): 
   } as const;
   const told = (Object.keys(words) as (keyof typeof words)[]).flatMap((from) => {
     const count = fitted.filter(({ remaining }) => remaining?.from === from).length;
-    return count === 0 ? [] : [`${words[from]} (${count} ${count === 1 ? 'gun' : 'guns'})`];
+    return count === 0 ? [] : [`${words[from]} (${counted(count, 'gun')})`];
   });
   return told.length === 0
     ? 'nothing tells when any will have to go: by checks and findings'

@@ -1,5 +1,6 @@
 import { CAUTIONS, type Job, type LoopJob } from '../../analyzer/index.ts';
 import type { Finding, Plant } from '../../collector/contract/index.ts';
+import { counted } from '../../collector/contract/index.ts';
 import { gunName } from '../shop/basis.ts';
 import { localText } from './local-times.ts';
 
@@ -35,7 +36,7 @@ export function raisedLetter(plant: Plant, finding: Finding, job: Job | null, ad
     ...finding.evidence.map((one) => `- ${one}`),
     ...(hours
       ? [
-          `About ${Math.round(hours.p50)} spray hours left (80 % interval ${Math.round(hours.p10)} to ${Math.round(hours.p90)}).`,
+          `About ${counted(Math.round(hours.p50), 'spray hour')} left (80 % interval ${Math.round(hours.p10)} to ${Math.round(hours.p90)}).`,
         ]
       : []),
     '',

@@ -1,4 +1,4 @@
-import { AppError, printable } from '../../../collector/contract/index.ts';
+import { AppError, counted, printable } from '../../../collector/contract/index.ts';
 import { newSecret, type Person, secretHash } from '../../../collector/index.ts';
 import type { AccessSource } from './access-source.ts';
 import { passwordFault, passwordMatches, passwordRecord } from './password.ts';
@@ -92,7 +92,10 @@ export class SignIn {
     const familiar = person !== null && sessions.cameFrom(person.id, address);
     const wait = this.#throttle.waitMs(name, address, familiar, now);
     if (wait > 0)
-      throw new AppError('TOO_MANY', `too many tries went wrong; try again in ${Math.ceil(wait / 1000)} seconds`);
+      throw new AppError(
+        'TOO_MANY',
+        `too many tries went wrong; try again in ${counted(Math.ceil(wait / 1000), 'second')}`,
+      );
     const right = await this.#turns.take(address, () => {
       this.#throttle.tried(name, address, now);
       return passwordMatches(password, person?.revokedAt === null ? person.password : null);

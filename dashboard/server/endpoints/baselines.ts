@@ -77,7 +77,7 @@ const baselineAsCsv = endpoint({
   media: 'text/csv',
   problems: ['NOT_FOUND', 'STORE_UNUSABLE', 'NOT_READY'],
   handle: async ({ sources }, { params: { id } }) => ({
-    ...ok(baselineCsv(await answerOf(sources, id))),
+    ...ok(baselineCsv(await answerOf(sources, id), sources.plant)),
     headers: { 'Content-Disposition': `attachment; filename="${id}-baseline.csv"` },
   }),
 });

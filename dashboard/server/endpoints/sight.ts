@@ -14,6 +14,7 @@ const Answer = z
     parts: z.array(PartSight),
   })
   .meta({ id: 'GunSight' });
+export type GunSight = z.infer<typeof Answer>;
 
 export const sight = endpoint({
   method: 'get',

@@ -1,5 +1,6 @@
 import type { JSX } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
+import { counted } from '../../../collector/contract/counted.ts';
 import { FOUND } from '../../../collector/contract/parts.ts';
 import type { Recorded } from '../../server/endpoints/log.ts';
 import type { SilentChanges } from '../../server/endpoints/silent-changes.ts';
@@ -121,7 +122,7 @@ interface RowProps {
 }
 
 function OfferedRow({ change, site, onConfirm, onDismiss }: RowProps): JSX.Element {
-  const { part, time, excessBefore, excessAfter, sprayHours, counted } = change;
+  const { part, time, excessBefore, excessAfter, sprayHours } = change;
   const [found, setFound] = useState('');
   const [reason, setReason] = useState('');
   const shown = localFieldValue(Date.parse(time), site.timezone);
@@ -130,8 +131,8 @@ function OfferedRow({ change, site, onConfirm, onDismiss }: RowProps): JSX.Eleme
     <>
       <strong>{causeName(part)}</strong>, {dayAndClock(Date.parse(time), site)}: excess air fell at once from{' '}
       {percent(excessBefore)} to {percent(excessAfter)}
-      {sprayHours !== null && ` after ${whole(sprayHours)} spray hours`}, and no change is logged.{' '}
-      {counted ? 'It is taken as changed already.' : 'It is not taken as changed until somebody says so.'}
+      {sprayHours !== null && ` after ${counted(whole(sprayHours), 'spray hour')}`}, and no change is logged.{' '}
+      {change.counted ? 'It is taken as changed already.' : 'It is not taken as changed until somebody says so.'}
       {mayDo('fitter') && (
         <div class="silent-do no-print">
           <div class="look-row">

@@ -1,5 +1,6 @@
 import type { JSX } from 'preact';
 import type { BaselineAnswer, TaughtPoint } from '../../../analyzer/index.ts';
+import { counted } from '../../../collector/contract/counted.ts';
 import type { Site } from '../../server/endpoints/site.ts';
 import { powderName } from '../words/baseline-words.ts';
 import { decimal } from '../words/figures.ts';
@@ -11,16 +12,16 @@ const ROWS = 40;
 
 /** Which runs taught the baseline and which were left out, for those who do not see the chart too. */
 export function TaughtTables({ answer, site }: { answer: BaselineAnswer; site: Site }): JSX.Element {
-  const { points, counted } = answer;
+  const { points, counted: blocks } = answer;
   const of = (kind: TaughtPoint['kind']): TaughtPoint[] =>
     points.filter((point) => point.kind === kind).sort((left, right) => left.from - right.from);
   return (
     <section aria-label="What taught it">
       <h2>What taught it</h2>
       {points.length === 0 && <p>No run has taught it anything yet.</p>}
-      <PointTable title="Runs that taught it" all={counted.taught} points={of('taught')} site={site} />
-      <PointTable title="Runs that came later" all={counted.later} points={of('later')} site={site} />
-      <PointTable title="Runs left out" all={counted.leftOut} points={of('left-out')} site={site} why />
+      <PointTable title="Runs that taught it" all={blocks.taught} points={of('taught')} site={site} />
+      <PointTable title="Runs that came later" all={blocks.later} points={of('later')} site={site} />
+      <PointTable title="Runs left out" all={blocks.leftOut} points={of('left-out')} site={site} why />
     </section>
   );
 }
@@ -41,10 +42,7 @@ function PointTable({ title, all, points, site, why = false }: TableProps): JSX.
   return (
     <details class="numbers kept-on-paper">
       <summary>
-        {title}:{' '}
-        {all === points.length
-          ? `${runs} ${runs === 1 ? 'run' : 'runs'} in ${all} ${all === 1 ? 'block' : 'blocks'}`
-          : `${all} blocks`}
+        {title}: {all === points.length ? `${counted(runs, 'run')} in ${counted(all, 'block')}` : counted(all, 'block')}
       </summary>
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls must be reached by the keyboard */}
       <section class="numbers-scroll" tabIndex={0} aria-label={title}>

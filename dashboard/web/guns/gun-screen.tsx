@@ -1,5 +1,7 @@
 import type { JSX } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
+import { counted } from '../../../collector/contract/counted.ts';
+import type { GunSight } from '../../server/endpoints/sight.ts';
 import type { GunPage } from '../../server/upkeep/upkeep-model.ts';
 import { SilentChangeList } from '../baseline/silent-change-list.tsx';
 import { Frame } from '../frame/frame.tsx';
@@ -17,16 +19,16 @@ import { whole } from '../words/figures.ts';
 import { STATES } from '../words/states.ts';
 import { mass, told } from '../words/units.ts';
 import { PartsTable } from './parts-table.tsx';
+import { SightTable } from './sight-table.tsx';
 
 /** Everything of one gun: state, parts with their counters, what is due, jobs, service. */
 export function GunScreen({ gun }: { gun: string }): JSX.Element {
   const { data, fault, reload } = useLoaded<GunPage>(`/api/guns/${encodeURIComponent(gun)}`);
-  const { data: sight } = useLoaded<{ readonly wornDoubt: string | null }>(
-    `/api/guns/${encodeURIComponent(gun)}/sight`,
-  );
+  const sight = useLoaded<GunSight>(`/api/guns/${encodeURIComponent(gun)}/sight`);
   const changed = JSON.stringify(wall.value?.jobs ?? null);
   useEffect(() => {
     void reload();
+    void sight.reload();
   }, [changed]);
   const style = wall.value?.site ?? null;
   const shown = wall.value?.guns.find(({ id }) => id === gun) ?? null;
@@ -45,7 +47,7 @@ export function GunScreen({ gun }: { gun: string }): JSX.Element {
             <div>
               <dt>Sprayed in all</dt>
               <dd>
-                {data.sprayed && whole(data.sprayed.sprayHours)} spray hours
+                {data.sprayed && counted(whole(data.sprayed.sprayHours), 'spray hour')}
                 {data.sprayed?.kilograms != null && `, ${told(mass(data.sprayed.kilograms, style.units), 0)}`}
               </dd>
             </div>
@@ -54,9 +56,9 @@ export function GunScreen({ gun }: { gun: string }): JSX.Element {
               <dd>{(8 * data.pace.perWorkingHour).toFixed(1)} spray hours in a shift of 8 h</dd>
             </div>
           </dl>
-          {sight?.wornDoubt != null && (
+          {sight.data?.wornDoubt != null && (
             <p class="doubt">
-              <strong>May have learnt wear as normal.</strong> {sight.wornDoubt}{' '}
+              <strong>May have learnt wear as normal.</strong> {sight.data.wornDoubt}{' '}
               <a href={`/baseline?gun=${encodeURIComponent(gun)}`}>Baseline</a>
             </p>
           )}
@@ -85,6 +87,8 @@ export function GunScreen({ gun }: { gun: string }): JSX.Element {
             style={style}
             named={false}
           />
+          <Waiting fault={sight.fault} empty={sight.data === null} />
+          {sight.data && <SightTable parts={sight.data.parts} units={style.units} />}
           <JobTable
             caption="Ended, newest first"
             ended

@@ -1,4 +1,5 @@
 import type { JSX } from 'preact';
+import { counted } from '../../../collector/contract/counted.ts';
 import type { Site } from '../../server/endpoints/site.ts';
 import { whole } from '../words/figures.ts';
 import { dayAndClock } from '../words/site-time.ts';
@@ -55,7 +56,7 @@ function stageWords({ stage, received, bytes, outcome, fault }: Import): string 
       return `refused: ${fault}`;
     case 'done':
       return outcome?.importedBefore == null
-        ? `${whole(outcome?.readings ?? 0)} readings imported`
+        ? `${counted(whole(outcome?.readings ?? 0), 'reading')} imported`
         : 'was imported before';
   }
 }

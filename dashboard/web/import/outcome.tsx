@@ -1,4 +1,5 @@
 import type { JSX } from 'preact';
+import { counted } from '../../../collector/contract/counted.ts';
 import type { Site } from '../../server/endpoints/site.ts';
 import { whole } from '../words/figures.ts';
 import { dayAndClock } from '../words/site-time.ts';
@@ -19,13 +20,15 @@ export function Outcome({ now, site }: { now: Import; site: Site }): JSX.Element
     <>
       <p class="lead">
         {task === 'dry-run' ? 'Dry run, nothing was stored: ' : 'Imported: '}
-        {whole(readings)} readings of {whole(rows)} rows
-        {refused === 0 ? '; nothing was refused.' : `; ${whole(refused)} rows or cells were refused.`}
+        {counted(whole(readings), 'reading')} of {counted(whole(rows), 'row')}
+        {refused === 0
+          ? '; nothing was refused.'
+          : `; ${counted(whole(refused), 'row or cell was', 'rows or cells were')} refused.`}
       </p>
       <ul class="dashes">
         {stations.map(({ station, rows: count, from, to }) => (
           <li key={station}>
-            {nameOf(station)}: {whole(count)} rows, {dayAndClock(from, site)} to {dayAndClock(to, site)}
+            {nameOf(station)}: {counted(whole(count), 'row')}, {dayAndClock(from, site)} to {dayAndClock(to, site)}
           </li>
         ))}
         {localHours.map((text) => (
@@ -39,12 +42,23 @@ export function Outcome({ now, site }: { now: Import; site: Site }): JSX.Element
             <strong>{thousands}.</strong>
           </li>
         )}
-        {ahead > 0 && <li>{whole(ahead)} readings were not taken: their time has not come by our clock.</li>}
+        {ahead > 0 && (
+          <li>
+            {counted(whole(ahead), 'reading was not taken: its time has', 'readings were not taken: their time has')}{' '}
+            not come by our clock.
+          </li>
+        )}
         {reports.map(({ file, repeated, conflicting, ignoredColumns }) => (
           <>
-            {repeated > 0 && <li key={`${file} repeated`}>{whole(repeated)} readings came twice, and count once.</li>}
+            {repeated > 0 && (
+              <li key={`${file} repeated`}>
+                {counted(whole(repeated), 'reading')} came twice, and {repeated === 1 ? 'counts' : 'count'} once.
+              </li>
+            )}
             {conflicting > 0 && (
-              <li key={`${file} conflict`}>{whole(conflicting)} readings contradict an earlier one, which stays.</li>
+              <li key={`${file} conflict`}>
+                {counted(whole(conflicting), 'reading contradicts', 'readings contradict')} an earlier one, which stays.
+              </li>
             )}
             {ignoredColumns.length > 0 && <li key={`${file} columns`}>Not taken: {ignoredColumns.join(', ')}.</li>}
           </>

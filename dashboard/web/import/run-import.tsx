@@ -1,5 +1,6 @@
 import type { JSX } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
+import { counted } from '../../../collector/contract/counted.ts';
 import type { Site } from '../../server/endpoints/site.ts';
 import { ApiFault, ask } from '../api.ts';
 import { faultOf, send } from '../shop/send.ts';
@@ -105,7 +106,8 @@ function stepWords({ step, task }: Import): string {
   const share = (part: number, of: number): string => `${Math.floor((100 * part) / Math.max(1, of))} %`;
   if (step === null) return 'waits for its turn';
   if (step.kind === 'reading') return `reading, ${share(step.bytes, step.of)}`;
-  if (step.kind === 'stored') return `storing, ${share(step.pieces, step.of)}, ${whole(step.readings)} readings`;
+  if (step.kind === 'stored')
+    return `storing, ${share(step.pieces, step.of)}, ${counted(whole(step.readings), 'reading')}`;
   if (step.kind === 'goes-on') return `goes on at ${share(step.pieces, step.of)}`;
   return task === 'dry-run' ? 'counting' : 'storing';
 }

@@ -1,5 +1,6 @@
 import type { JSX } from 'preact';
 import type { LoopJob } from '../../../analyzer/index.ts';
+import { counted } from '../../../collector/contract/counted.ts';
 import { FOUND_WORDS } from '../log/draft.ts';
 import { inUnits } from '../words/in-units.ts';
 import { causeName } from '../words/names.ts';
@@ -27,8 +28,7 @@ export function JobCourse({ job, style }: { job: LoopJob; style: TimeStyle }): J
       {job.state === 'open' && stop !== '' && <p>Proposed: {stop}.</p>}
       {job.together.length > 0 && (
         <p>
-          The same stop of this gun does {job.together.length} more {job.together.length === 1 ? 'job' : 'jobs'}: see{' '}
-          <a href="/jobs">the list</a>.
+          The same stop of this gun does {counted(job.together.length, 'more job')}: see <a href="/jobs">the list</a>.
         </p>
       )}
       {job.separates !== null && (

@@ -1,3 +1,4 @@
+import { counted } from '../../../collector/contract/counted.ts';
 import type { RuleRow } from '../../server/upkeep/upkeep-model.ts';
 import { decimal } from '../words/figures.ts';
 import { powder } from '../words/shop-units.ts';
@@ -12,9 +13,9 @@ export type Counts = { readonly [count in Count]?: number | null | undefined };
 export function intervalWords({ sprayHours, kilograms, days }: Counts, units: Units): string {
   const mass = kilograms == null ? null : powder(kilograms, units);
   const counts = [
-    ...(sprayHours == null ? [] : [`${sprayHours} spray hours`]),
+    ...(sprayHours == null ? [] : [counted(sprayHours, 'spray hour')]),
     ...(mass === null ? [] : [`${decimal(mass.value, 0)} ${mass.unit}`]),
-    ...(days == null ? [] : [`${days} ${days === 1 ? 'day' : 'days'}`]),
+    ...(days == null ? [] : [counted(days, 'day')]),
   ];
   return counts.length === 0 ? 'at signs only' : counts.join(' or ');
 }

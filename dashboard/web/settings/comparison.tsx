@@ -3,12 +3,12 @@ import type { StudyReport, Tally } from '../../../analyzer/index.ts';
 import { decimal } from '../words/figures.ts';
 import { causeName } from '../words/names.ts';
 import { clock, day, type TimeStyle } from '../words/site-time.ts';
-import { differences, type NamedGuns } from './settings-model.ts';
+import { differences, type NamedSubjects } from './settings-model.ts';
 import { tallyCells } from './tally-words.ts';
 
 interface Props {
   readonly report: StudyReport;
-  readonly site: TimeStyle & NamedGuns;
+  readonly site: TimeStyle & NamedSubjects;
 }
 
 const KINDS = {

@@ -5,8 +5,9 @@ import { PART_IDS } from '../../../collector/contract/parts.ts';
 import { originsFor, settingsFor } from '../../../collector/contract/settings-for.ts';
 import type { Site } from '../../server/endpoints/site.ts';
 import { ChoiceField } from '../shop/field.tsx';
+import { powderName } from '../words/baseline-words.ts';
 import { causeName } from '../words/names.ts';
-import { NAMES, type Override, shownValue, TUNABLES } from './settings-model.ts';
+import { NAMES, type Override, shownValue, subjectName, TUNABLES } from './settings-model.ts';
 
 interface Props {
   readonly settings: Settings;
@@ -23,7 +24,9 @@ export function HeldValues({ settings, site, powders }: Props): JSX.Element {
   const held = settingsFor(settings, subject);
   const origins = originsFor(settings, subject);
   const told = (origin: Override | undefined): string =>
-    origin === undefined ? 'the hall' : `row ${settings.overrides.indexOf(origin) + 1}, for ${nameOf(origin, site)}`;
+    origin === undefined
+      ? 'the hall'
+      : `row ${settings.overrides.indexOf(origin) + 1}, for ${subjectName(origin, site)}`;
   return (
     <section aria-label="What holds for whom" class="held">
       <h3>What holds for whom</h3>
@@ -39,7 +42,7 @@ export function HeldValues({ settings, site, powders }: Props): JSX.Element {
           label="Powder"
           value={powder}
           none="any"
-          choices={powders.map((id) => ({ value: id, name: id }))}
+          choices={powders.map((id) => ({ value: id, name: powderName(id, site) }))}
           onChoose={setPowder}
         />
         <ChoiceField
@@ -51,7 +54,8 @@ export function HeldValues({ settings, site, powders }: Props): JSX.Element {
         />
       </div>
       <p class="print-only">
-        For {gun === '' ? 'any gun' : nameOf({ gun }, site)}, {powder || 'any powder'},{' '}
+        For {gun === '' ? 'any gun' : subjectName({ gun }, site)},{' '}
+        {powder === '' ? 'any powder' : powderName(powder, site)},{' '}
         {part === '' ? 'any part' : causeName(part).toLowerCase()}:
       </p>
       <table class="figures stacked">
@@ -76,10 +80,4 @@ export function HeldValues({ settings, site, powders }: Props): JSX.Element {
       </table>
     </section>
   );
-}
-
-/** "Booth 1 left, p-white, pump insert". */
-function nameOf({ gun, powder, part }: Override, { guns }: Site): string {
-  const named = gun === undefined ? undefined : (guns.find(({ id }) => id === gun)?.name ?? gun);
-  return [named, powder, part === undefined ? undefined : causeName(part).toLowerCase()].filter(Boolean).join(', ');
 }

@@ -11,6 +11,7 @@ interface Props {
 /** A bundle whose question was asked again: what came out here, with the plant's own names and time zone. */
 export function OpenedStudy({ opened: { name, plant, report, isSame }, onTake }: Props): JSX.Element {
   const guns = plant.guns.map((gun) => ({ id: gun.id, name: gun.name ?? gun.id }));
+  const powders = plant.powders.map((powder) => ({ id: powder.id, name: powder.name ?? powder.id }));
   const { timezone, units } = plant.site;
   return (
     <section aria-label="Opened study">
@@ -27,7 +28,7 @@ export function OpenedStudy({ opened: { name, plant, report, isSame }, onTake }:
           here.
         </p>
       )}
-      <Comparison report={report} site={{ timezone, units, guns }} />
+      <Comparison report={report} site={{ timezone, units, guns, powders }} />
       <button type="button" class="button no-print" onClick={() => onTake(report.proposed.settings)}>
         Propose its settings
       </button>

@@ -2,6 +2,7 @@ import type { JSX } from 'preact';
 import { idleOverrides } from '../../../collector/contract/idle-overrides.ts';
 import type { Settings } from '../../../collector/contract/index.ts';
 import type { Site } from '../../server/endpoints/site.ts';
+import { powderName } from '../words/baseline-words.ts';
 import { unbroken } from '../words/sentence.ts';
 import { expertId, openExpert } from './expert-view.tsx';
 import { HeldValues } from './held-values.tsx';
@@ -97,7 +98,7 @@ export function SettingsForm({
       ))}
       <datalist id="known-powders">
         {powders.map((powder) => (
-          <option key={powder} value={powder} />
+          <option key={powder} value={powderName(powder, site)} />
         ))}
       </datalist>
       <button

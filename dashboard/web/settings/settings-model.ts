@@ -1,4 +1,6 @@
 import type { Settings, Tunables } from '../../../collector/contract/index.ts';
+import type { Site } from '../../server/endpoints/site.ts';
+import { powderName } from '../words/baseline-words.ts';
 import { causeName } from '../words/names.ts';
 
 /** How a setting is shown and typed: shares as per cent. */
@@ -81,24 +83,33 @@ export function typedValue(text: string, { scale, min, max, key }: Field): numbe
 
 export type Override = Settings['overrides'][number];
 
-/** Guns by what people call them. */
-export interface NamedGuns {
+/** Guns and powders by what people call them. */
+export interface NamedSubjects extends Pick<Site, 'powders'> {
   readonly guns: readonly { readonly id: string; readonly name: string }[];
 }
 
+/** "Booth 1 left, White fine, pump insert": for whom other values are. */
+export function subjectName({ gun, powder, part }: Override, site: NamedSubjects): string {
+  return [
+    gun === undefined ? '' : (site.guns.find(({ id }) => id === gun)?.name ?? gun),
+    powder === undefined ? '' : powderName(powder, site),
+    part === undefined ? '' : causeName(part).toLowerCase(),
+  ]
+    .filter((word) => word !== '')
+    .join(', ');
+}
+
 /** Differences of two settings in words, one line each. */
-export function differences(from: Settings, to: Settings, { guns }: NamedGuns): string[] {
+export function differences(from: Settings, to: Settings, site: NamedSubjects): string[] {
   const lines = TUNABLES.filter((key) => from[key] !== to[key]).map((key) => {
     const { name, unit, scale } = NAMES[key];
     return `${name}: ${shownValue(from[key], scale)} → ${shownValue(to[key], scale)} ${unit}`;
   });
   const told = (one: Override): string => {
-    const gun = one.gun === undefined ? undefined : (guns.find(({ id }) => id === one.gun)?.name ?? one.gun);
-    const part = one.part === undefined ? undefined : causeName(one.part).toLowerCase();
     const values = TUNABLES.filter((key) => one[key] !== undefined).map(
       (key) => `${NAMES[key].name.toLowerCase()} ${shownValue(one[key]!, NAMES[key].scale)} ${NAMES[key].unit}`,
     );
-    return `${[gun, one.powder, part].filter(Boolean).join(', ')}: ${values.join(', ')}`;
+    return `${subjectName(one, site)}: ${values.join(', ')}`;
   };
   const [before, after] = [from.overrides.map(told), to.overrides.map(told)];
   return [

@@ -27,7 +27,7 @@ export function SettingsScreen(): JSX.Element {
   const [expected, setExpected] = useState<{ readonly of: string; readonly text: string } | null>(null);
   const start = (from: LoadedSettings | null): void => {
     if (from === null) return;
-    setTyped(typedFrom(from.versions[0]!.settings, from.fields));
+    setTyped(typedFrom(from.versions[0]!.settings, from.fields, from.site));
     setBase(from.versions[0]!);
   };
   const proposed = useRef<HTMLHeadingElement>(null);
@@ -48,7 +48,7 @@ export function SettingsScreen(): JSX.Element {
   };
 
   const read = useMemo(
-    () => (loaded === null || typed === null ? null : settingsFrom(typed, loaded.fields, typedValue)),
+    () => (loaded === null || typed === null ? null : settingsFrom(typed, loaded.fields, typedValue, loaded.site)),
     [loaded, typed],
   );
   const isValid = read !== null && Object.keys(read.faults).length === 0;
@@ -61,7 +61,7 @@ export function SettingsScreen(): JSX.Element {
   const isUntouched =
     typed === null || base === null || loaded === null
       ? true
-      : JSON.stringify(typed) === JSON.stringify(typedFrom(base.settings, loaded.fields));
+      : JSON.stringify(typed) === JSON.stringify(typedFrom(base.settings, loaded.fields, loaded.site));
   const since = loaded?.versions.filter(({ version }) => base !== null && version > base.version) ?? [];
   // Who typed nothing yet goes along with what others adopt.
   useEffect(() => {
@@ -86,7 +86,7 @@ export function SettingsScreen(): JSX.Element {
               site={loaded.site}
               heading={meanwhile}
               onMerge={() => {
-                setTyped(typedFrom(merged(base.settings, read.settings, current.settings), loaded.fields));
+                setTyped(typedFrom(merged(base.settings, read.settings, current.settings), loaded.fields, loaded.site));
                 setBase(current);
                 goOn();
               }}
@@ -136,7 +136,7 @@ export function SettingsScreen(): JSX.Element {
               settings={read.settings}
               site={loaded.site}
               onExpected={(of, told) => setExpected({ of, text: told })}
-              onTake={(settings) => setTyped(typedFrom(settings, loaded.fields))}
+              onTake={(settings) => setTyped(typedFrom(settings, loaded.fields, loaded.site))}
             />
           )}
           {isValid && <PromisePanel settings={read.settings} />}

@@ -1,5 +1,7 @@
 import { type Contradiction, contradictions } from '../../../collector/contract/contradictions.ts';
 import type { PART_IDS, Settings } from '../../../collector/contract/index.ts';
+import type { Site } from '../../server/endpoints/site.ts';
+import { powderMeant, powderName } from '../words/baseline-words.ts';
 import { type Field, NAMES, type Override, shownValue } from './settings-model.ts';
 
 /** What is typed, before it is known to be numbers. */
@@ -10,6 +12,7 @@ export interface Typed {
 
 export interface TypedOverride {
   readonly gun: string;
+  /** Its name or id as it is typed. */
   readonly powder: string;
   readonly part: string;
   readonly values: Readonly<Record<string, string>>;
@@ -19,7 +22,7 @@ export interface TypedOverride {
 export const EMPTY: TypedOverride = { gun: '', powder: '', part: '', values: {} };
 
 /** Settings as the form shows them. */
-export function typedFrom(settings: Settings, fields: readonly Field[]): Typed {
+export function typedFrom(settings: Settings, fields: readonly Field[], site: Pick<Site, 'powders'>): Typed {
   const shown = (of: Readonly<Partial<Record<string, number>>>): Record<string, string> =>
     Object.fromEntries(
       fields.flatMap(({ key, scale }) => (of[key] === undefined ? [] : [[key, shownValue(of[key], scale)]])),
@@ -27,7 +30,8 @@ export function typedFrom(settings: Settings, fields: readonly Field[]): Typed {
   return {
     values: shown(settings as unknown as Record<string, number>),
     overrides: settings.overrides.map((one) => ({
-      ...{ gun: one.gun ?? '', powder: one.powder ?? '', part: one.part ?? '' },
+      ...{ gun: one.gun ?? '', part: one.part ?? '' },
+      powder: one.powder === undefined ? '' : powderName(one.powder, site),
       values: shown(one as unknown as Record<string, number>),
     })),
   };
@@ -38,6 +42,7 @@ export function settingsFrom(
   typed: Typed,
   fields: readonly Field[],
   read: (text: string, field: Field) => number | null,
+  site: Pick<Site, 'powders'>,
 ): { readonly settings: Settings; readonly faults: Readonly<Record<string, string>> } {
   const faults: Record<string, string> = {};
   const fault = (field: Field): string =>
@@ -57,13 +62,14 @@ export function settingsFrom(
       if (value === null) faults[`overrides.${row}.${field.key}`] = fault(field);
       else own[field.key] = value;
     }
-    if (one.gun === '' && one.powder === '' && one.part === '')
+    const powder = powderMeant(one.powder, site);
+    if (one.gun === '' && powder === '' && one.part === '')
       faults[`overrides.${row}`] = 'expected a gun, a powder or a part that it is for';
     else if (Object.keys(own).length === 0 && !Object.keys(faults).some((key) => key.startsWith(`overrides.${row}.`)))
       faults[`overrides.${row}`] = 'expected a value that differs';
     return {
       ...(one.gun === '' ? {} : { gun: one.gun }),
-      ...(one.powder === '' ? {} : { powder: one.powder }),
+      ...(powder === '' ? {} : { powder }),
       ...(one.part === '' ? {} : { part: one.part as (typeof PART_IDS)[number] }),
       ...own,
     };

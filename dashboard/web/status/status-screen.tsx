@@ -1,6 +1,7 @@
 import { signal } from '@preact/signals';
 import type { ComponentChildren, JSX } from 'preact';
 import { useEffect, useMemo } from 'preact/hooks';
+import { counted } from '../../../collector/contract/counted.ts';
 import { whole } from '../words/figures.ts';
 import './status.css';
 import type { Status } from '../../server/endpoints/status.ts';
@@ -157,8 +158,10 @@ function StatusTables({ status }: { status: Status }): JSX.Element {
           )}
           <dl class="facts">
             <Fact name="Where">{historian.target}</Fact>
-            <Fact name="Delivered since the start">{whole(historian.delivered)} points</Fact>
-            <Fact name="Waiting">{historian.waiting === 0 ? 'nothing' : `${whole(historian.waiting)} pieces`}</Fact>
+            <Fact name="Delivered since the start">{counted(whole(historian.delivered), 'point')}</Fact>
+            <Fact name="Waiting">
+              {historian.waiting === 0 ? 'nothing' : counted(whole(historian.waiting), 'piece')}
+            </Fact>
             <Fact name="All delivered at">
               {historian.caughtUpAt === null ? 'not yet' : moment(historian.caughtUpAt)}
             </Fact>

@@ -1,3 +1,4 @@
+import { counted } from '../../../collector/contract/counted.ts';
 import { whole as grouped } from '../words/figures.ts';
 
 const UNITS = ['B', 'kB', 'MB', 'GB', 'TB'];
@@ -18,7 +19,7 @@ export function bytes(value: number): string {
 export function days(value: number): string {
   if (value < 1) return 'less than a day';
   const whole = Math.floor(value);
-  return whole === 1 ? '1 day' : `${grouped(whole)} days`;
+  return counted(grouped(whole), 'day');
 }
 
 /** Growth of the store in words; null where it is not known. */

@@ -1,17 +1,18 @@
 import type { JSX } from 'preact';
+import { counted } from '../../../collector/contract/counted.ts';
 import type { StockLine } from '../../server/shop/stock-model.ts';
 import { causeName } from '../words/names.ts';
 
 /** What to order, to print and to take away as CSV. */
 export function ReorderList({ lines }: { lines: readonly StockLine[] }): JSX.Element {
   const wanted = lines.filter(({ order }) => order > 0);
-  const counted = lines.some(({ onHand }) => onHand !== null);
+  const known = lines.some(({ onHand }) => onHand !== null);
   return (
     <section class="reorder">
       <h2>To order</h2>
       {wanted.length === 0 && (
         <p>
-          {counted
+          {known
             ? 'Nothing: the shelf covers its lead times.'
             : 'Count the shelf first: then this list says what to order.'}
         </p>
@@ -50,9 +51,7 @@ export function ReorderList({ lines }: { lines: readonly StockLine[] }): JSX.Ele
                   <td>{item.supplier || '–'}</td>
                   <td class="number">{onHand}</td>
                   <td class="number">{onOrder}</td>
-                  <td class="number">
-                    {item.leadTimeDays} {item.leadTimeDays === 1 ? 'day' : 'days'}
-                  </td>
+                  <td class="number">{counted(item.leadTimeDays, 'day')}</td>
                   <td>{item.note}</td>
                 </tr>
               ))}

@@ -1,4 +1,5 @@
 import type { JSX } from 'preact';
+import { counted } from '../../../collector/contract/counted.ts';
 import type { Wall } from '../../server/wall-model.ts';
 import type { LinkState } from '../link/link-state.ts';
 import { clock, day, since, type TimeStyle } from '../words/site-time.ts';
@@ -50,7 +51,7 @@ function alarmOf(wall: Wall, link: LinkState, now: number, style: TimeStyle): { 
   const last = Math.max(...silent.map(({ newest }) => newest ?? 0));
   if (silent.length === read.length && read.length > 1)
     return { text: `All guns silent since ${since(last, now, style)}. Hall off?`, loud: false };
-  return { text: silent.length === 1 ? '1 gun is silent' : `${silent.length} guns are silent`, loud: false };
+  return { text: counted(silent.length, 'gun is silent', 'guns are silent'), loud: false };
 }
 
 const dayIfOther = (ms: number, now: number, style: TimeStyle): string =>

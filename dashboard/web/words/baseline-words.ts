@@ -8,6 +8,12 @@ export function powderName(powder: string, { powders }: Pick<Site, 'powders'>): 
   return powders.some((other) => other.name === name && other.id !== powder) ? `${name} (${powder})` : name;
 }
 
+/** The powder that is meant by what somebody typed, its name as shown or its id; what is neither stays, for a powder still to come. */
+export function powderMeant(typed: string, site: Pick<Site, 'powders'>): string {
+  const text = typed.trim();
+  return site.powders.find(({ id }) => powderName(id, site) === text)?.id ?? text;
+}
+
 /** Why a gun has no curve. */
 export const LACKING = {
   'no-runs': 'This gun has not sprayed yet: there is nothing to learn from.',

@@ -1,3 +1,4 @@
+import { counted } from '../../../collector/contract/counted.ts';
 import type { Category } from '../../../collector/contract/finding.ts';
 
 const NBSP = '\u00a0';
@@ -31,5 +32,5 @@ export function sprayHours({ p10, p50, p90 }: SprayHours, brief = false): string
 
 /** The same in a sentence: "about 37 spray hours (80 % interval: 22 to 61)". */
 export function sprayHoursInFull({ p10, p50, p90 }: SprayHours): string {
-  return `about ${whole(p50)} spray hours (80 % interval: ${whole(p10)} to ${whole(p90)})`;
+  return `about ${counted(whole(p50), 'spray hour')} (80 % interval: ${whole(p10)} to ${whole(p90)})`;
 }

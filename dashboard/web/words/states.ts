@@ -1,3 +1,4 @@
+import { counted } from '../../../collector/contract/counted.ts';
 import type { ConditionState } from '../../../collector/contract/finding.ts';
 
 /** A state as the wall shows it: NAMUR NE 107's letters, and `?` where nothing current is known. */
@@ -39,6 +40,6 @@ export function compareStates(left: Mark, right: Mark): number {
 export function nothingToDo(states: readonly string[]): string {
   const notJudged = states.filter((state) => state === 'learning' || state === 'unknown').length;
   if (notJudged > 0)
-    return `Nothing. Of ${states.length} ${states.length === 1 ? 'gun' : 'guns'} ${notJudged} ${notJudged === 1 ? 'is' : 'are'} not judged yet.`;
+    return `Nothing. Of ${counted(states.length, 'gun')} ${notJudged} ${notJudged === 1 ? 'is' : 'are'} not judged yet.`;
   return states.every((state) => state === 'good') ? 'Nothing: all guns are well.' : 'Nothing.';
 }

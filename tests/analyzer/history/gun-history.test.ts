@@ -121,13 +121,19 @@ describe('the past of a gun', () => {
 
 test('runs go out as Parquet that another reader reads back', async () => {
   // Outside check: hyparquet, a reader of the Apache Parquet format by its specification.
-  const bytes = runsParquet(table);
+  const bytes = runsParquet(table, { powders: [{ id: 'p-white', name: 'White polyester fine' }] });
   const rows = await parquetReadObjects({ file: bytes.buffer as ArrayBuffer });
   expect(rows).toHaveLength(RUNS);
-  expect(rows[1]).toMatchObject({ gun: 'gun-01', powder: 'p-white', output: 180, sprayMs: MINUTE_MS });
+  expect(rows[1]).toMatchObject({
+    gun: 'gun-01',
+    powder: 'p-white',
+    powderName: 'White polyester fine',
+    output: 180,
+    sprayMs: MINUTE_MS,
+  });
   expect(rows[1]!.start).toEqual(new Date(START + 10 * MINUTE_MS));
   expect(rows[10]!.output).toBeNull();
-  expect(rows[4999]!.powder).toBe('p-black');
+  expect(rows[4999]).toMatchObject({ powder: 'p-black', powderName: null });
   expect(rows.map(({ conveyingFlow }) => conveyingFlow)).toEqual([...table.columns.conveyingFlow]);
   const { key_value_metadata: told } = parquetMetadata(bytes.buffer as ArrayBuffer);
   const units = JSON.parse(told!.find(({ key }) => key === 'units')!.value!);

@@ -218,7 +218,7 @@ describe('readings of several files', () => {
     ]);
     expect(summary(table)).toEqual([
       'file-1.csv: 3 rows, 0 unusable; 2 readings repeated and dropped',
-      'file-2.csv: 2 rows, 0 unusable; 1 readings repeated and dropped; 1 readings conflict with earlier ones, first on line 3',
+      'file-2.csv: 2 rows, 0 unusable; 1 reading repeated and dropped; 1 reading conflicts with an earlier one, first on line 3',
     ]);
     expect(rowsOf(table.frames('gun-01')).map(([, values]) => values)).toEqual([
       { 'conveying/pressure': 1, 'conveying/flow': 2, 'conveying/ripple': 0.2, trigger: 1, 'powder/id': 'p' },

@@ -106,7 +106,7 @@ test('a gun that never sprayed has a baseline that says so; one that is not ther
   expect(body).toMatchObject({ gun: 'gun-01', from: null, lacking: 'no-runs', powders: [], points: [] });
   const csv = await desk.get('/api/guns/gun-01/baseline.csv');
   expect(csv.body).toBe(
-    'what,powder,output [g/min],conveying air [m3/h],lowest 80 % [m3/h],highest 80 % [m3/h],from,to,runs,spray minutes,why left out\r\n',
+    'what,powder,output [g/min],conveying air [m3/h],lowest 80 % [m3/h],highest 80 % [m3/h],from,to,runs,spray minutes,why left out,powder name\r\n',
   );
   expect((await desk.get('/api/guns/gun-99/baseline')).status).toBe(404);
 });

@@ -14,7 +14,9 @@ test('a baseline goes out in the units and the time zone of the screen', () => {
       },
     ],
   } as unknown as BaselineAnswer;
-  const [head, curve, point] = parse(baselineCsv(answer, { units: 'us', timezone: 'America/Chicago' })) as string[][];
+  const [head, curve, point] = parse(
+    baselineCsv(answer, { units: 'us', timezone: 'America/Chicago', powders: [{ id: 'p-1', name: 'White fine' }] }),
+  ) as string[][];
   expect(head!.slice(2, 4)).toEqual(['output [lb/h]', 'conveying air [scfm]']);
   // 100 g/min are 13.2277 lb/h. Source: NIST SP 811 (2008) appendix B, 1 lb = 453.59237 g.
   expect(curve!.slice(0, 4)).toEqual(['curve', 'p-1', '13.23', '1.2633']);
@@ -26,5 +28,6 @@ test('a baseline goes out in the units and the time zone of the screen', () => {
     '20',
     '8.0',
     'trial',
+    'White fine',
   ]);
 });

@@ -1,9 +1,13 @@
 import { describe, expect, test } from 'vitest';
 import { Settings } from '../../../collector/contract/index.ts';
-import { differences, merged } from '../../../dashboard/web/settings/settings-model.ts';
+import { differences, fieldsOf, merged, typedValue } from '../../../dashboard/web/settings/settings-model.ts';
+import { settingsFrom, typedFrom } from '../../../dashboard/web/settings/typed-settings.ts';
 
 const base = Settings.parse({ overrides: [{ gun: 'gun-01', changeLimitExcessAir: 0.15 }] });
-const site = { guns: [{ id: 'gun-01', name: 'Booth 1 left' }] };
+const site = {
+  guns: [{ id: 'gun-01', name: 'Booth 1 left' }],
+  powders: [{ id: 'p-white-07', name: 'White polyester fine' }],
+};
 
 describe('changes of two people in one', () => {
   test('are mine where I changed something, else theirs', () => {
@@ -34,4 +38,27 @@ test('what changed is told with the names of guns and parts, in the units of the
     'no longer for Booth 1 left: excess air at which a part must go 15 %',
     'for Booth 1 left, pump seals: excess air at which a part must go 20 %',
   ]);
+});
+
+describe('powders in other values', () => {
+  const fields = fieldsOf({ properties: { smallestChange: { minimum: 0, maximum: 1 } } });
+  const named = Settings.parse({ overrides: [{ powder: 'p-white-07', smallestChange: 0.04 }] });
+
+  test('are told by the name in the plant file', () => {
+    expect(differences(base, named, site)).toContain(
+      'for White polyester fine: smallest change worth a visit 4 % of air',
+    );
+    expect(typedFrom(named, fields, site).overrides[0]!.powder).toBe('White polyester fine');
+  });
+
+  test.each([
+    ['White polyester fine', 'p-white-07'],
+    ['p-white-07', 'p-white-07'],
+    [' p-to-come ', 'p-to-come'],
+  ])('may be typed as %s', (text, powder) => {
+    const typed = { values: {}, overrides: [{ gun: '', powder: text, part: '', values: { smallestChange: '4' } }] };
+    expect(settingsFrom(typed, fields, typedValue, site).settings.overrides).toEqual([
+      { powder, smallestChange: 0.04 },
+    ]);
+  });
 });
