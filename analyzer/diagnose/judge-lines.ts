@@ -35,7 +35,7 @@ const NAMED = { sure: 0.6, hours: 4 };
  * Probability of what alone lowers a line that has no other to be told from. Source: own choice, rounded down: on simulated plants of two makers all 136 findings on ring,
  * supplementary and inlet filter were right; what else it may be keeps the rest.
  */
-const SURE = 0.92;
+const SURE = 0.95;
 
 function conveyingSign(bench: Bench): LineSign | null {
   const atmosphere = atmosphereBar(bench.plant.site.altitude);
@@ -104,7 +104,7 @@ function sagSign(bench: Bench): LineSign | null {
     part: 'inlet-filter',
     candidates: () => [
       { cause: 'inlet-filter', probability: SURE },
-      { cause: 'supply-air', probability: 0.06 },
+      { cause: 'supply-air', probability: 0.04 },
     ],
     evidence: () => [
       `inlet pressure sags ${figureOf(drift.mean - common, 2)} bar more than before while spraying, on this unit alone`,
@@ -130,13 +130,13 @@ export function judgeLines(bench: Bench): void {
         'supplementary-filter',
         LINE_SMALL.supplementary,
         'supplementary air',
-        [{ cause: 'sensor:supplementary/flow', probability: 0.08 }],
+        [{ cause: 'sensor:supplementary/flow', probability: 0.04 }],
       ),
     );
   if (!isQuiet(bench, 'fluidizing-line', lossOf(fluidizing), LINE_SMALL.fluidizing))
     judge(
       sideSign(fluidizing, 'fluidizing-line', 'fluidizing-ring', LINE_SMALL.fluidizing, 'fluidizing air', [
-        { cause: 'sensor:fluidizing/flow', probability: 0.06 },
+        { cause: 'sensor:fluidizing/flow', probability: 0.04 },
       ]),
     );
   // What others of the line lose too is only taken off.

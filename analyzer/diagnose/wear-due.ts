@@ -34,7 +34,8 @@ type Asked = Pick<Tunables, 'smallestChange' | 'falseAlarmsPerGunYear'>;
 /**
  * Whether a worn insert is to be told: credibly past half its limit, not before a third of it, and the null of a ramp (wear below
  * the smallest change worth a visit) so far behind as the false alarms accepted ask. The age of an insert met in the gun is borrowed from
- * others and stays wide: to be as sure would be to wait for the limit, so there the better time decides.
+ * others and stays wide: to be as sure would be to wait for the limit, so there the better time decides, once the excess that is shown leaves the
+ * smallest change behind.
  */
 export function isWearDue(
   share: ShareBelief,
@@ -43,12 +44,22 @@ export function isWearDue(
   asked: Asked,
 ): boolean {
   if (!mayBeDue(limit, excess)) return false;
-  if (share.tellNow !== undefined) return share.tellNow();
+  if (share.tellNow !== undefined) return isWorthVisit(excess, asked) && share.tellNow();
   return (
     isNullBehind(share, excess, asked) &&
     chancePast(share, SHARE) >= (share.excess === null ? SURETY.byAir : SURETY.byLives) &&
     chancePast(share, NOT_BEFORE) >= NOT_BEFORE_SURETY
   );
+}
+
+/** How surely the air of an insert of unknown age has to be beyond the smallest change. Source: own choice: what is shown with it are the 10 and 90 % points, and the lower of them is worth a visit. */
+const WORTH_SURETY = 0.9;
+
+function isWorthVisit(
+  { wear, wearSd }: Pick<ExcessAir, 'wear' | 'wearSd'>,
+  { smallestChange }: Pick<Asked, 'smallestChange'>,
+): boolean {
+  return wear - Math.log1p(smallestChange) > normalQuantile(WORTH_SURETY) * wearSd;
 }
 
 /** False where the air alone says that an insert is not to be told, whatever is believed of its share of the limit: which takes longer to reckon. */

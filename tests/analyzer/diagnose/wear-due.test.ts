@@ -72,6 +72,14 @@ describe('an insert is told as worn', () => {
       expect(isWearDue(met, LIMIT, air(0.99 * NOT_BEFORE * 0.2), TUNABLES)).toBe(false);
     }
   });
+
+  it('with an unknown age not while the 10 % point of its excess, which is shown, is not worth a visit', () => {
+    const met = { ...share(0.6, 0.7), excess: null, tellNow: () => true };
+    const lowest = (sd: number): number => Math.expm1(Math.log1p(0.05) + 1.2816 * sd);
+    expect(isWearDue(met, LIMIT, air(lowest(0.06) + 0.001, 0.06), TUNABLES)).toBe(true);
+    expect(isWearDue(met, LIMIT, air(lowest(0.06) - 0.001, 0.06), TUNABLES)).toBe(false);
+    expect(isWearDue(met, LIMIT, air(lowest(0.06) - 0.001, 0.06), { ...TUNABLES, smallestChange: 0.04 })).toBe(true);
+  });
 });
 
 it('the chance to be past a share falls with the share and is one half at the likeliest', () => {
