@@ -16,27 +16,33 @@ const OTHER = { off: 0.08, runs: 5 };
  * @param shortest stretches below this, ms, are left out: they would not be seen
  */
 export function recipeSpans({ columns, length }: Pick<RunTable, 'columns' | 'length'>, shortest: number): RecipeSpan[] {
+  const { output: outputs, start, end } = columns;
   const spans: { level: number; runs: number; from: number; to: number }[] = [];
-  let off: { start: number; end: number; output: number }[] = [];
+  let last: (typeof spans)[number] | null = null;
+  // Runs in a row that are off: how many, the first one's output, the sum of all, and when the first began.
+  let [off, offFirst, offSum, offFrom] = [0, 0, 0, 0];
   for (let row = 0; row < length; row++) {
-    const output = Math.log(columns.output[row]!);
+    const output = Math.log(outputs[row]!);
     if (!Number.isFinite(output)) continue;
-    const run = { start: columns.start[row]!, end: columns.end[row]!, output };
-    const last = spans.at(-1);
-    if (last !== undefined && Math.abs(output - last.level) <= OTHER.off) {
+    if (last !== null && Math.abs(output - last.level) <= OTHER.off) {
       last.runs++;
       last.level += (output - last.level) / last.runs;
-      last.to = run.end;
-      off = [];
+      last.to = end[row]!;
+      off = 0;
       continue;
     }
-    const known = off[0];
-    if (known !== undefined && Math.abs(known.output - output) > OTHER.off) off = [];
-    off.push(run);
-    if (last !== undefined && off.length < OTHER.runs) continue;
-    const level = off.reduce((sum, one) => sum + one.output, 0) / off.length;
-    spans.push({ level, runs: off.length, from: off[0]!.start, to: run.end });
-    off = [];
+    if (off > 0 && Math.abs(offFirst - output) > OTHER.off) off = 0;
+    if (off === 0) {
+      offFirst = output;
+      offSum = 0;
+      offFrom = start[row]!;
+    }
+    off++;
+    offSum += output;
+    if (last !== null && off < OTHER.runs) continue;
+    last = { level: offSum / off, runs: off, from: offFrom, to: end[row]! };
+    spans.push(last);
+    off = 0;
   }
   return spans
     .filter(({ from, to }) => to - from >= shortest)

@@ -38,19 +38,31 @@ export function thin(places: Int32Array, values: ArrayLike<number>, count: numbe
   const mid = new Float64Array(count).fill(Number.NaN);
   const high = new Float64Array(count).fill(Number.NaN);
   const counts = new Float64Array(count);
-  for (let index = 0; index < places.length; index++) {
-    const value = values[index]!;
+  for (let index = 0; index < places.length; ) {
     const bucket = places[index]!;
-    if (bucket < 0 || Number.isNaN(value)) continue;
-    if (counts[bucket] === 0) {
-      low[bucket] = high[bucket] = mid[bucket] = value;
-      counts[bucket] = 1;
+    if (bucket < 0) {
+      index++;
       continue;
     }
-    if (value < low[bucket]!) low[bucket] = value;
-    if (value > high[bucket]!) high[bucket] = value;
-    counts[bucket]!++;
-    mid[bucket]! += (value - mid[bucket]!) / counts[bucket]!;
+    // Values come in rows of one bucket: what it holds is kept at hand for so long.
+    let [seen, lowest, mean, highest] = [counts[bucket]!, low[bucket]!, mid[bucket]!, high[bucket]!];
+    for (; index < places.length && places[index] === bucket; index++) {
+      const value = values[index]!;
+      if (Number.isNaN(value)) continue;
+      if (seen === 0) {
+        lowest = mean = highest = value;
+        seen = 1;
+        continue;
+      }
+      if (value < lowest) lowest = value;
+      if (value > highest) highest = value;
+      seen++;
+      mean += (value - mean) / seen;
+    }
+    counts[bucket] = seen;
+    low[bucket] = lowest;
+    mid[bucket] = mean;
+    high[bucket] = highest;
   }
   return { low, mid, high };
 }
