@@ -13,9 +13,15 @@ import { copyFile } from 'node:fs/promises';
 import { dirname, join, resolve } from 'node:path';
 import { AppError } from '../contract/errors.ts';
 import { forgetCommits } from './commit-mark.ts';
+import { DamageTable } from './damage.ts';
 import { makeFolder, openDatabase, STORE_FILE } from './database.ts';
+import { MIGRATIONS } from './migrations.ts';
 import { takeServiceLock } from './service-lock.ts';
+import { setAsideSpans } from './set-aside.ts';
+import { setAsideUnmet } from './set-aside-unmet.ts';
+import type { Sql } from './sql.ts';
 import { storeFault } from './sqlite-fault.ts';
+import type { DamagedSpan } from './stored-readings.ts';
 import { type Verified, verifySql } from './verify.ts';
 
 export interface BackupOutcome {
@@ -25,7 +31,7 @@ export interface BackupOutcome {
 
 /**
  * Copies the store of a data folder, also while a service writes to it: one state of it, whole, into one file. The file has
- * its name only once it is complete, checked and on disk.
+ * its name only once it is complete, checked and on disk. What is damaged is set aside in the copy and noted in the store.
  *
  * @param out must not be there yet
  * @throws {AppError} USAGE where `out` is there already, or its folder is not; STORE_UNUSABLE: no store, damaged, or not writable; DISK_FULL
@@ -48,7 +54,7 @@ function copyStore(dir: string, part: string, out: string): BackupOutcome {
   const source = openDatabase(dir, { asIs: true });
   try {
     source.run('VACUUM INTO ?', part);
-    const verified = verifyFile(part);
+    const verified = verifiedCopy(source, part);
     toDisk(part, out);
     return { bytes: statSync(out).size, verified };
   } catch (error) {
@@ -57,6 +63,36 @@ function copyStore(dir: string, part: string, out: string): BackupOutcome {
     source.close();
     rmSync(part, { force: true });
   }
+}
+
+/**
+ * Checks a copy. Damage that nobody has met yet is set aside in it, and noted in the store that it was made of, whose service tells of it and sets it aside at its
+ * next start.
+ *
+ * @throws {AppError} STORE_UNUSABLE where the copy is not whole after that either
+ */
+function verifiedCopy(source: Sql, part: string): Verified {
+  const verified = checkFile(part);
+  // An older schema is copied as it is: what could be set aside in it is brought up to date first, by whoever may write to the store.
+  const upToDate = verified.schemaVersion === MIGRATIONS.length;
+  if (verified.faults.length === 0) return verified;
+  if (!upToDate)
+    throw new AppError(
+      'STORE_UNUSABLE',
+      `${part}: is damaged: ${verified.faults.slice(0, 3).join('; ')}; the store is of an earlier version (${verified.schemaVersion}): run “driftline compact” on it, or start its service, and then backup`,
+    );
+  const sql = openDatabase(dirname(part), { file: part, asIs: true });
+  let met: DamagedSpan[] = [];
+  try {
+    setAsideUnmet(sql);
+    met = setAsideSpans(sql);
+    // One file again: what is beside it would not be renamed with it.
+    sql.pragma('journal_mode = DELETE');
+  } finally {
+    sql.close();
+  }
+  source.write(() => new DamageTable(source).note(met));
+  return verifyFile(part);
 }
 
 /** What keeps the copy from being written is told of the copy: the store's own disk may have all the room. */
@@ -113,12 +149,16 @@ function takeAway(made: readonly string[]): void {
 
 /** @throws {AppError} STORE_UNUSABLE when the file is no store, or not whole */
 function verifyFile(file: string): Verified {
+  const verified = checkFile(file);
+  if (verified.faults.length > 0)
+    throw new AppError('STORE_UNUSABLE', `${file}: is damaged: ${verified.faults.slice(0, 3).join('; ')}`);
+  return verified;
+}
+
+function checkFile(file: string): Verified {
   const sql = openDatabase(dirname(file), { file, asIs: true, readOnly: true });
   try {
-    const verified = verifySql(sql);
-    if (verified.faults.length > 0)
-      throw new AppError('STORE_UNUSABLE', `${file}: is damaged: ${verified.faults.slice(0, 3).join('; ')}`);
-    return verified;
+    return verifySql(sql);
   } finally {
     sql.close();
   }

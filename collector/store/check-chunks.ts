@@ -1,5 +1,6 @@
+import type { Block } from './block.ts';
 import type { CheckNotes } from './check-notes.ts';
-import { ALL_CHANNELS, type ChunkRow, chunkKey, ROLLED_CHANNELS, unpackChunks } from './chunk-table.ts';
+import { ALL_CHANNELS, type ChunkHead, type ChunkRow, chunkKey, ROLLED_CHANNELS, unpackChunks } from './chunk-table.ts';
 import { isSummed } from './deflated.ts';
 import { emptySums, type MinuteSums, rollUp } from './rollup.ts';
 import { addRollup } from './rollup-codec.ts';
@@ -67,15 +68,25 @@ function faultsOf(sql: Sql, id: number, chunk: ChunkRow): string[] {
       faults.push('its times do not ascend');
       break;
     }
+  const minutes = rollupFault(sql, id, chunk, block);
+  return minutes === null ? faults : [...faults, minutes];
+}
+
+/** What is wrong with the minutes that are kept beside a chunk; null where they are those of its frames. */
+export function rollupFault(sql: Sql, id: number, { first, frames }: ChunkHead, block: Block): string | null {
   const rollup = sql.get<{ frames: number; body: Uint8Array }>(
     'SELECT frames, body FROM rollup WHERE key = ?',
-    chunkKey(id, chunk.first),
+    chunkKey(id, first),
   );
-  if (!rollup) faults.push('it has no minutes');
-  else if (rollup.frames !== chunk.frames) faults.push('its minutes are of another chunk');
-  else if (rollup.body.length > 0 && !agrees(rollup.body, rollUp(block, 0, block.rows, ROLLED_CHANNELS)))
-    faults.push('its minutes do not agree with its frames');
-  return faults;
+  if (!rollup) return 'it has no minutes';
+  if (rollup.frames !== frames) return 'its minutes are of another chunk';
+  try {
+    return rollup.body.length === 0 || agrees(rollup.body, rollUp(block, 0, block.rows, ROLLED_CHANNELS))
+      ? null
+      : 'its minutes do not agree with its frames';
+  } catch (error) {
+    return error instanceof Error ? error.message : String(error);
+  }
 }
 
 function agrees(body: Uint8Array, { minutes, columns }: ReturnType<typeof rollUp>): boolean {

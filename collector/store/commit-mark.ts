@@ -1,5 +1,6 @@
 import { closeSync, constants, openSync, readFileSync, rmSync, writeSync } from 'node:fs';
 import { join } from 'node:path';
+import { counted } from '../contract/counted.ts';
 import type { Sql } from './sql.ts';
 
 /** Lies beside the store, not in it: what is lost with a part of the store must not take this along. */
@@ -64,11 +65,14 @@ export function markedCommit(dir: string): number | null {
   return /^\d{16}\n$/.test(text) ? Number(text) : null;
 }
 
-/** The number of the last commit of readings that the store knows. */
+/** The number of the last commit of readings that the store knows; a batch that was set aside was committed too, and its number is not given twice. */
 export function storedCommit(sql: Sql): number {
+  const aside = sql.hasTable('set_aside')
+    ? `(SELECT max(CAST(substr(what, 7) AS INTEGER)) FROM set_aside WHERE what LIKE 'batch %')`
+    : '0';
   return (
     sql.get<{ seq: number }>(
-      `SELECT max(coalesce((SELECT max(seq) FROM batch), 0), coalesce((SELECT max(chunked_to) FROM station), 0)) AS seq`,
+      `SELECT max(coalesce((SELECT max(seq) FROM batch), 0), coalesce((SELECT max(chunked_to) FROM station), 0), coalesce(${aside}, 0)) AS seq`,
     )?.seq ?? 0
   );
 }
@@ -81,7 +85,7 @@ export function storedCommit(sql: Sql): number {
 export function lostCommits(marked: number | null, sql: Sql): string | null {
   const stored = marked === null ? null : storedCommit(sql);
   if (marked === null || stored === null || marked <= stored) return null;
-  return `${marked - stored} commits of readings are missing, and what else was written with them: the last one was number ${marked}, the store ends at ${stored}; its log file (driftline.db-wal) was taken away, or an older copy was put in its place`;
+  return `${counted(marked - stored, 'commit of readings is', 'commits of readings are')} missing, and what else was written with them: the last one was number ${marked}, the store ends at ${stored}; its log file (driftline.db-wal) was taken away, or an older copy was put in its place`;
 }
 
 /** Takes the number away, for a store that is not the folder's old one. */

@@ -5,6 +5,7 @@ import { expect, test } from 'vitest';
 import { RUN_FIELDS, type RunField } from '../../../collector/contract/runs.ts';
 import { backupStore, restoreStore } from '../../../collector/store/backup.ts';
 import { crc32 } from '../../../collector/store/crc32.ts';
+import { damagedIn } from '../../../collector/store/damage.ts';
 import { openStore } from '../../../collector/store/embedded.ts';
 import { verifyStore } from '../../../collector/store/verify.ts';
 import { startWriter } from '../../../collector/store/writer.ts';
@@ -226,6 +227,71 @@ test('a changed bit of whatever is kept of readings and runs is told of, with wh
   expect(verifyStore(dir).faults).toEqual([]);
   database.close();
 });
+
+test('damage that nobody has met is set aside in the copy, whatever it is of, and noted in the store for its next start', async () => {
+  const dir = await fullStore();
+  const healthy = verifyStore(dir);
+  const database = new Database(join(dir, 'driftline.db'));
+  for (const table of ['batch', 'chunk', 'run_chunk', 'thinned'])
+    database
+      .prepare(`UPDATE ${table} SET body = ? WHERE rowid = (SELECT min(rowid) FROM ${table})`)
+      .run(flipped(database.prepare(`SELECT body FROM ${table} ORDER BY rowid LIMIT 1`).pluck().get() as Buffer));
+  // Minutes of a chunk that is whole are reckoned anew: nothing is missing with them.
+  const last = 'WHERE rowid = (SELECT max(rowid) FROM rollup)';
+  database
+    .prepare(`UPDATE rollup SET body = ? ${last}`)
+    .run(flipped(database.prepare(`SELECT body FROM rollup ${last}`).pluck().get() as Buffer));
+  database.close();
+  const out = join(tempDir(), 'backup.db');
+  const { verified } = backupStore(dir, out);
+  expect(verified.faults).toEqual([]);
+  expect(verified.setAside.toSorted().map((told) => told.replace(/ of gun-01 from .*/, ''))).toEqual([
+    'readings',
+    'readings',
+    'spray runs',
+    'thinned readings',
+  ]);
+  expect(verified.chunks).toBe(healthy.chunks - 1);
+  expect(readdirSync(join(out, '..'))).toEqual(['backup.db']);
+  const store = openStore(dir);
+  expect(damagedIn(store).map(({ kind }) => kind)).toHaveLength(4);
+  store.close();
+  // The store still has all as it was; its next writer sets the same aside.
+  await (await startWriter(dir)).stop();
+  // The number of the newest batch, which was one of them, is not taken for a lost commit, nor given again.
+  const troubles: string[] = [];
+  const next = await startWriter(dir, { onLost: (sentence) => troubles.push(sentence) });
+  expect((await next.commit({ packs: [pack(5 * 86_400)] })).seq).toBe(healthy.batches + 2);
+  await next.stop();
+  expect(troubles).toEqual([]);
+  // Minutes that are damaged are read from their frames until they are packed anew.
+  expect(verifyStore(dir)).toMatchObject({
+    faults: [expect.stringContaining('its roll-up of minutes')],
+    setAside: expect.arrayContaining([...verified.setAside]),
+  });
+  const copy = join(tempDir(), 'copy');
+  await restoreStore(out, copy);
+  expect(verifyStore(copy)).toMatchObject({ faults: [], setAside: verified.setAside });
+});
+
+test('a damaged store of an earlier version is not copied, and what to do is said', () => {
+  const dir = tempDir();
+  openStore(dir, { create: true }).close();
+  const database = new Database(join(dir, 'driftline.db'));
+  database.exec("INSERT INTO batch (seq, body) VALUES (1, x'000102')");
+  database.pragma('user_version = 14');
+  database.close();
+  expect(() => backupStore(dir, join(tempDir(), 'backup.db'))).toThrow(
+    /an earlier version \(14\): run “driftline compact” on it, or start its service, and then backup/,
+  );
+});
+
+/** A body with one bit changed. */
+function flipped(body: Buffer): Buffer {
+  const changed = Buffer.from(body);
+  changed[body.length >> 1]! ^= 1;
+  return changed;
+}
 
 test('a log file that was taken away is told of, and once more by the next start', async () => {
   const dir = join(tempDir(), 'data');
