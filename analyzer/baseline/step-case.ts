@@ -39,12 +39,14 @@ export interface StepCase {
   elsewhere: number;
   /** Largest loss (ln) that was believed. */
   peak: number;
-  /** Change that should have cured it, epoch ms and part; null before one. */
-  tried: { time: number; part: string; atHours: number; lossBefore?: number }[];
+  /** Changes that should have cured it: epoch ms, part, the loss before, and whether they did not. */
+  tried: { time: number; part: string; atHours: number; lossBefore?: number; inVain?: boolean }[];
   /** Loss when a finding was raised on it (0 before), as last looked at, and spray hours from which nothing of it was left (0 while something is). */
   size: number;
   last: number;
   calmFrom: number;
+  /** Spray hours from which what was lost is coming back; 0 while it is not. */
+  fadingFrom: number;
   /** Ripple and loss (ln) when the chart of ripple last stood at zero, and the gun's spray hours then. */
   calm?: { readonly ripple: number; readonly loss: number; readonly atHours: number };
   /** A second leak beside it. */

@@ -6,8 +6,9 @@ import { causeInWords, wasOrWere } from './in-words.ts';
 import { judgeGain } from './judge-gain.ts';
 import { noteHealed } from './silent-change.ts';
 import type { Bench } from './site-view.ts';
-import { inProof, notCuredBy, stepCandidates } from './step-candidates.ts';
+import { inProof, judgeTried, notCuredBy, stepCandidates } from './step-candidates.ts';
 import { dropStep, endStep, judgeReturn, settleOrEnd } from './step-end.ts';
+import { isFading, isOver } from './step-over.ts';
 import { lossInWords, PULSES, pulsesNoMore, type StepSigns, stepSigns } from './step-signs.ts';
 import { supplyFinding, supplyTroubled } from './supply-trouble.ts';
 import { isUnreadLeak } from './unread-leak.ts';
@@ -35,6 +36,7 @@ export function judgeStep(bench: Bench): void {
   step.peak = Math.max(step.peak, signs.loss);
   for (const change of step.tried) change.lossBefore ??= step.last;
   step.last = signs.loss;
+  judgeTried(memory, signs);
   const candidates = stepCandidates(memory, withoutFurther(signs, step));
   const none = candidates.find(({ cause }) => cause === '')!.probability;
   const named = candidates.filter(({ cause }) => cause !== '').sort((a, b) => b.probability - a.probability);
@@ -60,13 +62,6 @@ function judgeInTrouble(bench: Bench, open: OpenFinding | undefined): void {
   }
 }
 
-/** Loss (ln output) up to which the signal is back: this share of the largest, and not less than shifts do. Source: own choice. */
-const BACK = { loss: 0.03, share: 0.3, sd: 0.05 };
-/** Share of the loss it was raised at that has to come back with a change of a part, and the spray hours for which that has to last. Source: own choice, most of it, some five blocks. */
-const CURE = { share: 0.6, hours: 0.7 };
-/** Probability from which nothing of the step is left, and for how many spray hours. Source: own choice. */
-const GONE = { probability: 0.8, hours: 1.2 };
-
 function judgeOpen(bench: Bench, open: OpenFinding, signs: StepSigns, named: readonly Candidate[], none: number): void {
   const { memory, book, now, told } = bench;
   if (isOver(bench, signs, none)) {
@@ -76,7 +71,7 @@ function judgeOpen(bench: Bench, open: OpenFinding, signs: StepSigns, named: rea
     return;
   }
   judgeFurther(bench, open, signs);
-  if (open.cleared !== null || inProof(memory)) return;
+  if (open.cleared !== null || inProof(memory) || isFading(bench, signs)) return;
   const candidates = openCandidates(named, none);
   const own = candidates.find(({ cause }) => cause === open.cause)?.probability ?? 0;
   if (own >= LISTED) {
@@ -103,26 +98,6 @@ function judgeOpen(bench: Bench, open: OpenFinding, signs: StepSigns, named: rea
 
 /** Probability below which a cause is a candidate no more. Source: contract section 6. */
 const LISTED = 0.02;
-
-/** True when the loss has come back, by itself or with a change, or when nothing speaks for it any more. */
-function isOver({ memory }: Bench, signs: StepSigns, none: number): boolean {
-  const step = memory.step!;
-  const back = signs.loss < Math.max(BACK.loss, BACK.share * step.peak);
-  if (back && pulsesNoMore(signs) && (signs.lossSd < BACK.sd || signs.blind)) return true;
-  if (signs.blind) return false;
-  // Leak and insert may have changed together, and then only what came back with the change is known.
-  const change = step.tried.at(-1);
-  const cured =
-    change !== undefined &&
-    pulsesNoMore(signs) &&
-    change.lossBefore! - signs.loss > CURE.share * Math.max(step.size, BACK.loss);
-  if (!cured && none < GONE.probability) {
-    step.calmFrom = 0;
-    return false;
-  }
-  if (step.calmFrom === 0) step.calmFrom = memory.sprayHours;
-  return memory.sprayHours - step.calmFrom >= (cured ? CURE.hours : GONE.hours);
-}
 
 /** Candidates of a finding that is open: that nothing is wrong is not among them, and weighs no more than half. */
 function openCandidates(named: readonly Candidate[], none: number): Candidate[] {
@@ -238,7 +213,7 @@ function judgement(bench: Bench, signs: StepSigns, named: readonly Candidate[], 
         ? `conveying air pulses: ripple is ${Math.exp(signs.ripple).toFixed(1)} times what it was`
         : 'conveying air does not pulse more than before',
     );
-  for (const part of notCuredBy(memory, signs))
+  for (const part of notCuredBy(memory))
     evidence.push(`${causeInWords(part)} ${wasOrWere(part)} changed and the signal did not come back`);
   return {
     category: past ? 'out-of-specification' : 'maintenance-required',

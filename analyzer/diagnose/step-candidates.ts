@@ -52,7 +52,7 @@ const isPartOf = (cause: string): boolean => cause !== '' && cause !== 'powder';
 /** Probabilities of the causes of the present step; '' is none. They add up to 1. */
 export function stepCandidates(memory: GunMemory, signs: StepSigns): Candidate[] {
   const step = memory.step!;
-  const tried = notCuredBy(memory, signs);
+  const tried = notCuredBy(memory);
   const scored = LOOKS.map((look) => {
     let weight =
       look.odds *
@@ -116,14 +116,25 @@ function contextOf(cause: string, { refitOdds, hoseWork, powderChange, common, e
 
 /** Spray hours after a change from which the signal tells whether it cured. Source: own choice, some ten blocks. */
 const PROOF_HOURS = 1.5;
-/** Share of the step's largest loss that has to be left for a change to have been in vain. Source: own choice, above half, as what is believed falls slowly. */
-const LEFT_SHARE = 0.6;
+/**
+ * Shares of the step's largest loss: what has to be left for a change to have been in vain, and what may be left for that to be taken back: what is believed of
+ * a loss moves by some percent from shift to shift, and a diagnosis must not turn with it. Source: own choice, either side of half.
+ */
+const LEFT_SHARE = { inVain: 0.6, cured: 0.4 };
+
+/** Looks whether parts that were changed while the step lasted have brought the signal back. */
+export function judgeTried(memory: GunMemory, signs: StepSigns): void {
+  const step = memory.step!;
+  for (const change of step.tried) {
+    if (memory.sprayHours - change.atHours <= PROOF_HOURS) continue;
+    const share = change.inVain === true ? LEFT_SHARE.cured : LEFT_SHARE.inVain;
+    change.inVain = signs.blind ? !pulsesNoMore(signs) : signs.loss >= share * step.peak;
+  }
+}
 
 /** Parts that were changed while the step lasted and whose change did not bring the signal back. */
-export function notCuredBy(memory: GunMemory, signs: StepSigns): string[] {
-  const step = memory.step!;
-  if (signs.blind ? pulsesNoMore(signs) : signs.loss < LEFT_SHARE * step.peak) return [];
-  return step.tried.filter(({ atHours }) => memory.sprayHours - atHours > PROOF_HOURS).map(({ part }) => part);
+export function notCuredBy(memory: GunMemory): string[] {
+  return memory.step!.tried.filter(({ inVain }) => inVain === true).map(({ part }) => part);
 }
 
 /** True while a change has been made whose effect cannot be told yet. */

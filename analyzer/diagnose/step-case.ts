@@ -34,6 +34,7 @@ export function newStepCase(
     size: 0,
     last: 0,
     calmFrom: 0,
+    fadingFrom: 0,
   };
 }
 

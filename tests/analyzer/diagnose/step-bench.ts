@@ -41,7 +41,18 @@ export function stepBench(step: Partial<StepCase> = {}, settings: object = {}, r
   memory.sprayHours = 20;
   memory.step = {
     ...{ onset: START, noticed: START, atHours: 20, upward: false, refitOdds: 1, hoseWork: false, powderChange: false },
-    ...{ powder: 'p-1', elsewhere: 0, common: false, unread: false, peak: 0, tried: [], size: 0, last: 0, calmFrom: 0 },
+    ...{
+      powder: 'p-1',
+      elsewhere: 0,
+      common: false,
+      unread: false,
+      peak: 0,
+      tried: [],
+      size: 0,
+      last: 0,
+      calmFrom: 0,
+      fadingFrom: 0,
+    },
     ...step,
   };
   const book = emptyBook();
