@@ -17,6 +17,7 @@ import { health, ready } from './endpoints/health.ts';
 import { beginHistory, HISTORY_ENDPOINTS } from './endpoints/history.ts';
 import { IMPORT_ENDPOINTS } from './endpoints/imports.ts';
 import { addToLog, readLog } from './endpoints/log.ts';
+import { missingRuns } from './endpoints/missing-runs.ts';
 import { problems } from './endpoints/problems.ts';
 import { PROMISE_ENDPOINTS } from './endpoints/promise.ts';
 import { quarantine } from './endpoints/quarantine.ts';
@@ -45,6 +46,7 @@ const ENDPOINTS: readonly Endpoint[] = [
   findings,
   guns,
   sight,
+  missingRuns,
   views,
   latestReadings,
   readLog,

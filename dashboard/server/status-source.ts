@@ -33,7 +33,8 @@ export interface RefusedStatus {
 /** Readings or spray runs that were kept and cannot be read any more. Times are epoch ms, both included. */
 export interface DamagedStatus {
   readonly kind: DamagedKind;
-  /** Name of the station; null where that cannot be told. */
+  /** Id and name of the station; null where that cannot be told. */
+  readonly id: string | null;
   readonly station: string | null;
   readonly from: number;
   readonly to: number;

@@ -39,7 +39,8 @@ export function serviceStatus({ plant, collector, retention, disk, historian, st
       .counts()
       .map((count) => ({ ...count, means: REASONS[count.reason as keyof typeof REASONS] ?? count.reason })),
     damaged: damagedIn(collector.store).map(({ kind, station, from, to, what, fault, certain }) => ({
-      ...{ kind, station: station === '' ? null : (names.get(station) ?? station) },
+      ...{ kind, id: station === '' ? null : station },
+      station: station === '' ? null : (names.get(station) ?? station),
       ...{ from, to, why: `${what}: ${fault}${certain ? '' : '; whose it was is damaged too and may be more'}` },
     })),
     historian: historian(),

@@ -47,6 +47,7 @@ export const Status = z
       .array(
         z.strictObject({
           kind: z.enum(DAMAGED_KINDS),
+          id: z.string().nullable(),
           station: z.string().nullable().meta({ description: 'Null where it cannot be told any more' }),
           from: Time,
           to: Time,

@@ -4,6 +4,7 @@ import type { CostAnswer, StatedCosts, StatedLosses } from '../../server/shop/co
 import { Frame } from '../frame/frame.tsx';
 import { useLoaded } from '../shop/use-loaded.ts';
 import { Waiting } from '../shop/waiting.tsx';
+import { WithoutRuns } from '../shop/without-runs.tsx';
 import { inUnits } from '../words/in-units.ts';
 import { CostTable } from './cost-table.tsx';
 import { energyWords } from './figure-units.ts';
@@ -25,6 +26,7 @@ export function CostScreen(): JSX.Element {
       {cost.data && site.data && (
         <>
           <p class="lead">{cost.data.says}</p>
+          <WithoutRuns what="Costs" style={site.data} />
           <CostTable cost={cost.data} site={site.data} />
           <p class="soft">
             Excess air is conveying air over what a new insert needs for the same output with the same powder,{' '}

@@ -13,6 +13,7 @@ import { logPath } from '../route.ts';
 import { faultOf, send } from '../shop/send.ts';
 import { useLoaded } from '../shop/use-loaded.ts';
 import { Waiting } from '../shop/waiting.tsx';
+import { WithoutRuns } from '../shop/without-runs.tsx';
 import { mayDo } from '../sign-in/me.ts';
 import { StateMark } from '../wall/state-mark.tsx';
 import { whole } from '../words/figures.ts';
@@ -75,6 +76,7 @@ export function GunScreen({ gun }: { gun: string }): JSX.Element {
             </a>
           </p>
           <SilentChangeList gun={gun} site={style} onChanged={() => void reload()} />
+          <WithoutRuns what="Hours" gun={gun} style={style} />
           <PartsTable parts={data.parts} style={style} />
           <JobTable
             caption="Jobs"

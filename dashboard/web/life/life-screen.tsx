@@ -5,6 +5,7 @@ import type { LifeAnswer, LifeGroup } from '../../server/shop/life-model.ts';
 import { Frame } from '../frame/frame.tsx';
 import { useLoaded } from '../shop/use-loaded.ts';
 import { Waiting } from '../shop/waiting.tsx';
+import { WithoutRuns } from '../shop/without-runs.tsx';
 import { causeName } from '../words/names.ts';
 import { powder } from '../words/shop-units.ts';
 import { LifeSection } from './life-section.tsx';
@@ -46,6 +47,7 @@ export function LifeScreen(): JSX.Element {
         />
       </div>
       <Waiting fault={fault} empty={data === null} />
+      {site.data && <WithoutRuns what="Lives" style={site.data} />}
       {data && data.groups.length === 0 && (
         <p>
           No life is known yet. A life begins with a logged change and ends with the next one: log what was found on the

@@ -6,6 +6,7 @@ import { wall } from '../link/live.ts';
 import { Folded } from '../shop/folded.tsx';
 import { useLoaded } from '../shop/use-loaded.ts';
 import { Waiting } from '../shop/waiting.tsx';
+import { WithoutRuns } from '../shop/without-runs.tsx';
 import { CalendarForm } from './calendar-form.tsx';
 import { DueTable } from './due-table.tsx';
 import { IntervalTable } from './interval-table.tsx';
@@ -43,6 +44,7 @@ export function PlanScreen(): JSX.Element {
           Calendar file
         </a>
       </p>
+      {site && <WithoutRuns what="What is due is reckoned" style={site} />}
       {site && due.data?.length === 0 && <p>Nothing is due in the next {days} days.</p>}
       {site && due.data && <DueTable caption={`Due within ${days} days`} due={due.data} style={site} named />}
       <p class="no-print">
