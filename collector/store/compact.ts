@@ -1,8 +1,8 @@
 import { statSync } from 'node:fs';
-import { setAsideDamagedDays } from './damaged-thinned.ts';
 import { openDatabase } from './database.ts';
 import { packQuarantine } from './quarantine-pack.ts';
 import { takeServiceLock } from './service-lock.ts';
+import { setAsideUnmet } from './set-aside-unmet.ts';
 import type { Sql } from './sql.ts';
 import { EmbeddedStates } from './states.ts';
 import type { States } from './store.ts';
@@ -18,7 +18,7 @@ export interface CompactOutcome {
 
 /**
  * Brings the store of a data folder to its smallest form: no tail, only full chunks and none of what can be read or
- * computed from them as well, no free pages. May be stopped at any moment and begun again.
+ * computed from them as well, no free pages. What is damaged is set aside, whether a reader has met it or not. May be stopped at any moment and begun again.
  *
  * @param compactStates takes away the named states that their owner can do without
  * @throws {AppError} STORE_UNUSABLE where there is no store, or while a service runs on the folder; DISK_FULL (it needs room for a copy meanwhile)
@@ -32,9 +32,10 @@ export function compactStore(dir: string, compactStates: (states: States) => voi
     try {
       const bytesBefore = sizeOf(sql);
       sweepAll(sql);
+      // Before anything is packed anew: what is full already would be passed over, whole or not.
+      setAsideUnmet(sql);
       for (const { id } of sql.all<{ id: number }>('SELECT id FROM station ORDER BY id')) tightenChunks(sql, id);
       tightenRuns(sql);
-      setAsideDamagedDays(sql);
       packQuarantine(sql);
       const states = new EmbeddedStates(sql);
       sql.write(() => compactStates(states));

@@ -229,3 +229,26 @@ test('of a damaged chunk the same holds: for reads, late readings, retention and
   expect(compactStore(compact).frames).toBe(4000 - 512);
   expect(verifyStore(compact)).toMatchObject({ faults: [], setAside: [expect.stringMatching(damaged)] });
 });
+
+test('compaction sets aside what it would have left as it is because it is full', async () => {
+  const dir = join(tempDir(), 'data');
+  const writer = await startWriter(dir);
+  for (let from = 0; from < 40_000; from += 2000) await writer.commit({ packs: [pack('gun-01', from, 2000)] });
+  await writer.settle();
+  await writer.stop();
+  const { frames: all } = compactStore(dir);
+  const database = new Database(join(dir, 'driftline.db'));
+  const chunks = database.prepare('SELECT rowid AS id, frames FROM chunk ORDER BY 1').all() as {
+    id: number;
+    frames: number;
+  }[];
+  database.close();
+  expect(chunks.length).toBeGreaterThan(1);
+  change(dir, 'chunk', chunks[0]!.id, 40);
+  expect(verifyStore(dir)).toMatchObject({ faults: [expect.stringMatching(SUMS)] });
+  expect(compactStore(dir).frames).toBe(all - chunks[0]!.frames);
+  expect(verifyStore(dir)).toMatchObject({
+    faults: [],
+    setAside: [expect.stringMatching(/^readings of gun-01 from/)],
+  });
+});
