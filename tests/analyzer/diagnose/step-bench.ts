@@ -9,6 +9,7 @@ import { learnSteadyLevel } from '../../../analyzer/baseline/steady-level.ts';
 import type { StepCase } from '../../../analyzer/baseline/step-case.ts';
 import { emptyBook } from '../../../analyzer/diagnose/finding-book.ts';
 import type { Bench } from '../../../analyzer/diagnose/site-view.ts';
+import { newStepCase } from '../../../analyzer/diagnose/step-case.ts';
 import { type Finding, Plant, Settings, settingsFor } from '../../../collector/contract/index.ts';
 
 export const START = Date.UTC(2026, 2, 2, 6);
@@ -39,22 +40,8 @@ export function stepBench(step: Partial<StepCase> = {}, settings: object = {}, r
   if (ripple) for (let at = 0; at < 3; at++) learnSteadyLevel(memory.ripple, SIGNALS.ripple, START, 0.2, 0.7, -4, 1e-3);
   memory.powder = 'p-1';
   memory.sprayHours = 20;
-  memory.step = {
-    ...{ onset: START, noticed: START, atHours: 20, upward: false, refitOdds: 1, hoseWork: false, powderChange: false },
-    ...{
-      powder: 'p-1',
-      elsewhere: 0,
-      common: false,
-      unread: false,
-      peak: 0,
-      tried: [],
-      size: 0,
-      last: 0,
-      calmFrom: 0,
-      fadingFrom: 0,
-    },
-    ...step,
-  };
+  const begun = { onset: START, upward: false, powder: 'p-1', common: false };
+  memory.step = { ...newStepCase(memory, START, begun), ...step };
   const book = emptyBook();
   const told: Finding[] = [];
   const set = Settings.parse(settings);
