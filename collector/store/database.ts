@@ -11,7 +11,7 @@ export const STORE_FILE = 'driftline.db';
 
 /**
  * Pages that a connection keeps, KiB. Source: own choice, a quarter of what the driver is built with: a service has some five connections, each of which
- * fills its share as the database grows, for days in a small hall; more than any transaction of the service writes, and the system keeps the file in memory besides.
+ * fills its share as the database grows; more than any transaction of the service writes, and the system keeps the file in memory besides.
  */
 const CACHE_KIB = 4096;
 
