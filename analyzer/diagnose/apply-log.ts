@@ -14,7 +14,7 @@ import { teachLimit } from '../forecast/change-limit.ts';
 import { bringUpToDate, type FindingBook } from './finding-book.ts';
 import type { Bench } from './site-view.ts';
 import { stepCandidates } from './step-candidates.ts';
-import { pulsesNoMore, stepSigns } from './step-signs.ts';
+import { pulsesSurely, stepSigns } from './step-signs.ts';
 
 const KEEP_LOG_MS = 10 * 86_400_000;
 /** How far leak and ripple (ln) may fall when a part is replaced while it leaks, and when it only went back in. Source: own choice, seal steps of 6–15 % air, and a part of that. */
@@ -115,8 +115,6 @@ function applyOther(bench: Bench, entry: LogEntry): void {
 
 /** Channels of which the loss of pumping effect is made. */
 const LOSS_RESTS_ON: readonly string[] = ['conveying/flow', 'powder/output', 'powder/mass'];
-/** Deviations by which ripple has to have risen for a leak to be believed beside an exchanged meter. Source: own choice, as for seals. */
-const PULSING_SD = 2.5;
 
 /** An exchanged sensor may read otherwise: what rests on it is learnt again, give or take its tolerance. */
 function applySensor(bench: Bench, channel: string): void {
@@ -132,11 +130,6 @@ function applySensor(bench: Bench, channel: string): void {
   if (channel === 'conveying/flow') decayQuantity(pool.gaussian, gun.level, 1, 0.08 ** 2);
   if (channel === 'powder/output') decayQuantity(pool.gaussian, gun.level, 1, 0.1 ** 2);
   // What was lost may have been the meter's; where the air pulses it is a leak's, whatever meter reads it.
-  if (memory.step !== null && LOSS_RESTS_ON.includes(channel) && !pulsesSurely(bench))
+  if (memory.step !== null && LOSS_RESTS_ON.includes(channel) && !pulsesSurely(stepSigns(bench)))
     resetQuantity(pool.gaussian, gun.leak, 0, 0.003 ** 2);
-}
-
-function pulsesSurely(bench: Bench): boolean {
-  const signs = stepSigns(bench);
-  return signs.ripple !== null && !pulsesNoMore(signs) && signs.ripple > PULSING_SD * signs.rippleSd;
 }

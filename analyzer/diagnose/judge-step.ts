@@ -9,7 +9,7 @@ import type { Bench } from './site-view.ts';
 import { inProof, judgeTried, notCuredBy, stepCandidates } from './step-candidates.ts';
 import { dropStep, endStep, judgeReturn, settleOrEnd } from './step-end.ts';
 import { isFading, isOver } from './step-over.ts';
-import { lossInWords, PULSES, pulsesNoMore, type StepSigns, stepSigns } from './step-signs.ts';
+import { lossInWords, PULSES, pulsesSurely, type StepSigns, stepSigns } from './step-signs.ts';
 import { supplyFinding, supplyTroubled } from './supply-trouble.ts';
 import { isUnreadLeak } from './unread-leak.ts';
 
@@ -107,8 +107,6 @@ function openCandidates(named: readonly Candidate[], none: number): Candidate[] 
 
 /** Probability that parts together need, both seals of them, and the likeliest seals where ripple does not speak. Source: own choice. */
 const SURE = { parts: 0.75, seals: 0.6, alone: 0.5 };
-/** Deviations by which ripple has to have risen. Source: own choice: ripple's usual swing passes for a little pulsing now and then. */
-const PULSES_SURELY = 2.5;
 /** Rise of ripple (ln) and deviations by which it speaks alone, where the output is blind. Source: own choice, half as much again and beyond doubt. */
 const PULSES_ALONE = { rise: 0.4, deviations: 4 };
 /** Without ripple only the loss speaks: it has to be beyond doubt, more so where a hand lies between, and to stay while operators, lots and boxes come and go, spray hours. Source: own choice. */
@@ -150,7 +148,7 @@ function isSeals(bench: Bench, signs: StepSigns, named: readonly Candidate[], ag
     if (air > MOST_ALONE || bench.memory.powder === '') return false;
     return lasts && seals > SURE.seals && air > worth && least > 0.6 * worth;
   }
-  if (seals < SURE.seals || pulsesNoMore(signs) || signs.ripple < PULSES_SURELY * signs.rippleSd) return false;
+  if (seals < SURE.seals || !pulsesSurely(signs)) return false;
   const beyondDoubt = signs.ripple > Math.max(PULSES_ALONE.rise, PULSES_ALONE.deviations * signs.rippleSd);
   if (signs.blind) return beyondDoubt;
   // Half of what is worth a visit: leaks at the gun's base cost less, and pulse all the same.

@@ -72,6 +72,14 @@ export function pulsesNoMore({ ripple }: StepSigns): boolean {
   return ripple === null || ripple < CALM;
 }
 
+/** Deviations by which ripple has to have risen. Source: own choice: ripple's usual swing passes for a little pulsing now and then. */
+const PULSES_SURELY = 2.5;
+
+/** True when ripple is fitted and has risen beyond its usual swing, so that something leaks. */
+export function pulsesSurely(signs: StepSigns): boolean {
+  return signs.ripple !== null && !pulsesNoMore(signs) && signs.ripple >= PULSES_SURELY * signs.rippleSd;
+}
+
 /** The loss of a step as a sentence for a fitter. */
 export function lossInWords(
   { loss, unread }: StepSigns,

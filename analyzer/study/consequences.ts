@@ -1,6 +1,5 @@
 import { median } from 'simple-statistics';
-import type { Tunables } from '../../collector/contract/index.ts';
-import { counted } from '../../collector/contract/index.ts';
+import { counted, type Tunables } from '../../collector/contract/index.ts';
 import { BLOCK_HOURS } from '../detect/promise-shares.ts';
 import { cusumRunLength } from '../detect/run-length/average-run-length.ts';
 import { STEP_SLACK, stepLimit } from '../detect/step-limits.ts';

@@ -1,5 +1,4 @@
-import type { PartId } from '../../collector/contract/index.ts';
-import { counted } from '../../collector/contract/index.ts';
+import { counted, type PartId } from '../../collector/contract/index.ts';
 import type { FittedPart } from './fitted-parts.ts';
 import { daysAfter } from './shift-calendar.ts';
 import type { ShopTime } from './shop-time.ts';

@@ -73,10 +73,9 @@ function copyStore(dir: string, part: string, out: string): BackupOutcome {
  */
 function verifiedCopy(source: Sql, part: string): Verified {
   const verified = checkFile(part);
-  // An older schema is copied as it is: what could be set aside in it is brought up to date first, by whoever may write to the store.
-  const upToDate = verified.schemaVersion === MIGRATIONS.length;
   if (verified.faults.length === 0) return verified;
-  if (!upToDate)
+  // An older schema is copied as it is: what could be set aside in it is brought up to date first, by whoever may write to the store.
+  if (verified.schemaVersion !== MIGRATIONS.length)
     throw new AppError(
       'STORE_UNUSABLE',
       `${part}: is damaged: ${verified.faults.slice(0, 3).join('; ')}; the store is of an earlier version (${verified.schemaVersion}): run “driftline compact” on it, or start its service, and then backup`,

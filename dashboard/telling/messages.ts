@@ -1,6 +1,5 @@
 import { CAUTIONS, type Job, type LoopJob } from '../../analyzer/index.ts';
-import type { Finding, Plant } from '../../collector/contract/index.ts';
-import { counted } from '../../collector/contract/index.ts';
+import { counted, type Finding, type Plant } from '../../collector/contract/index.ts';
 import { gunName } from '../shop/basis.ts';
 import { localText } from './local-times.ts';
 

@@ -57,7 +57,7 @@ export function SightTable({ parts, units }: { parts: readonly PartSight[]; unit
   );
 }
 
-/** "10 % more air", "12 % less conductance", "0.3 bar less inlet pressure". */
+/** "10 % excess air", "12 % less conductance", "0.3 bar more sag of the inlet pressure". */
 export function changeWords({ smallestChange: change, of }: PartSight, units: Units): string {
   if (change === null || of === null) return '–';
   if (of === 'inlet pressure, bar')
