@@ -88,7 +88,10 @@ export function addReplay(program: Command): void {
 
 async function replay(flags: ReplayFlags): Promise<void> {
   if ((flags.data === undefined) === (flags.bundle === undefined))
-    throw new AppError('USAGE', 'found neither or both of --data and --bundle, expected one of them');
+    throw new AppError(
+      'USAGE',
+      `found ${flags.data === undefined ? 'neither --data nor --bundle' : 'both --data and --bundle'}, expected one of them`,
+    );
   refuseIdleFlags({ ...flags });
   if (flags.settings === undefined) {
     if (flags.bundle === undefined) throw new AppError('USAGE', 'found no --settings, expected the settings to try');

@@ -14,19 +14,20 @@ export interface FindingChange {
 
 /**
  * What another set of settings changes, finding by finding: two findings are the same one when gun and cause are and they were open at
- * the same time.
+ * the same time. One that either of them raises before the span is told where the other raises it within.
  *
  * @returns in order of the earlier `raised` of each pair
  */
 export function compareStudies(history: SiteHistory, before: Study, after: Study): FindingChange[] {
-  const free = new Set(after.findings);
+  const fresh = [...after.before, ...after.findings];
+  const free = new Set(fresh);
   const changes: FindingChange[] = [];
-  for (const old of before.findings) {
-    const match = after.findings.find((one) => free.has(one) && isSame(old, one)) ?? null;
+  for (const old of [...before.before, ...before.findings]) {
+    const match = fresh.find((one) => free.has(one) && isSame(old, one)) ?? null;
     if (match !== null) free.delete(match);
-    changes.push(changeOf(history, old, match));
+    if (isWithin(old, before) || isWithin(match, after)) changes.push(changeOf(history, old, match));
   }
-  for (const fresh of free) changes.push(changeOf(history, null, fresh));
+  for (const one of free) if (isWithin(one, after)) changes.push(changeOf(history, null, one));
   return changes.sort((left, right) => beganAt(left) - beganAt(right));
 }
 
@@ -50,6 +51,9 @@ function isSame(one: JudgedFinding, other: JudgedFinding): boolean {
     other.raised <= (one.cleared ?? Number.POSITIVE_INFINITY)
   );
 }
+
+/** No replay goes on behind its span. */
+const isWithin = (one: JudgedFinding | null, { from }: Study): boolean => one !== null && one.raised >= from;
 
 const beganAt = ({ before, after }: FindingChange): number =>
   Math.min(before?.raised ?? Number.POSITIVE_INFINITY, after?.raised ?? Number.POSITIVE_INFINITY);

@@ -5,6 +5,9 @@ import type { JudgedFinding } from './judge-finding.ts';
 import { type Study, tallyFor } from './study.ts';
 import type { Tally } from './study-score.ts';
 
+/** Raised with every change of what a report says of the same findings: a bundle carries its report. */
+export const REPORT_VERSION = 2;
+
 /** A finding as a report tells it. Times are ISO 8601 in UTC. */
 export interface ToldFinding {
   readonly gun: string | null;

@@ -20,6 +20,8 @@ export interface Study extends Span {
   readonly settings: Settings;
   /** Raised within the span, in order of `raised`. */
   readonly findings: readonly JudgedFinding[];
+  /** Raised before the span: none of its findings, but other settings may raise the same within it. */
+  readonly before: readonly JudgedFinding[];
   /** Parts found worn within the span that the air can show, in order of time. */
   readonly due: readonly JudgedDue[];
   /** Calendar time that each gun was watched within the span. */
@@ -52,7 +54,8 @@ export function judgeReplay(history: SiteHistory, settings: Settings, span: Span
     });
   const watched = watchedSpans(history, span);
   const within = findings.filter(({ raised }) => isWithin(raised, span));
-  return { ...span, settings, findings: within, due, watched, total: tallyOf(within, due, gunMsOf(watched)) };
+  const before = findings.filter(({ raised }) => raised < span.from);
+  return { ...span, settings, findings: within, before, due, watched, total: tallyOf(within, due, gunMsOf(watched)) };
 }
 
 /** The same study counted for some of it: one gun, one part, some spans; what is left out counts for all. */

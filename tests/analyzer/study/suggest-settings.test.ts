@@ -21,7 +21,7 @@ function studyOf(settings: Settings, falseAt: number[], leads: { at: number; hou
     ...{ leadSprayHours: hours, wantedSprayHours: 5, raised: hour(at - hours), namedAs: null },
   }));
   const watched = new Map([['gun-01', span]]);
-  return { ...span, settings, findings, due, watched, total: tallyOf(findings, due, span.to - span.from) };
+  return { ...span, settings, findings, before: [], due, watched, total: tallyOf(findings, due, span.to - span.from) };
 }
 
 describe('suggested settings', () => {
