@@ -1,4 +1,4 @@
-import { type CATEGORIES, isPartId, type Plant } from '../../collector/contract/index.ts';
+import { type CATEGORIES, isPartId, type Plant, withPowderNamed } from '../../collector/contract/index.ts';
 import { type Candidate, type OpenFinding, toFinding } from '../diagnose/finding-book.ts';
 import { intervalOf } from '../forecast/remaining-life.ts';
 import type { GunView, Job } from '../views.ts';
@@ -68,6 +68,7 @@ export function makeJobs(plant: Plant, open: readonly OpenFinding[], views: read
     const hours = finding.remaining === null ? null : intervalOf(finding.remaining);
     const perShift = view?.sprayHoursPerShift ?? null;
     const told = toFinding(finding);
+    const evidence = finding.evidence.map((sentence) => withPowderNamed(sentence, plant.powders));
     return {
       gun: finding.gun,
       gunName:
@@ -78,7 +79,7 @@ export function makeJobs(plant: Plant, open: readonly OpenFinding[], views: read
       cause,
       category: finding.category,
       action: actionFor(cause),
-      reason: finding.evidence[0] ?? '',
+      reason: evidence[0] ?? '',
       byShifts: hours === null || perShift === null || perShift <= 0 ? null : hours.p50 / perShift,
       bySprayHours: hours,
       probability: finding.candidates[0]?.probability ?? 0,
@@ -86,7 +87,7 @@ export function makeJobs(plant: Plant, open: readonly OpenFinding[], views: read
       benchCheck: benchCheckFor(finding),
       cautions: [...CAUTIONS],
       finding: { gun: finding.gun, cause: finding.cause, raised: told.raised },
-      evidence: [...finding.evidence],
+      evidence,
     };
   });
   jobs.sort(

@@ -1,4 +1,5 @@
 import { mean } from 'simple-statistics';
+import { lotWords } from '../../collector/contract/index.ts';
 import { usualElasticity } from '../baseline/excess-air.ts';
 import { linearForm } from '../baseline/gaussian-state.ts';
 import { isShared, movedWithLot } from '../baseline/lot-heard.ts';
@@ -77,9 +78,7 @@ function judgementOf(powder: string, loss: number) {
     candidates: [{ cause: 'powder', probability: LOT_SURE }],
     excessAir: null,
     remaining: null,
-    evidence: () => [
-      `all guns with ${powder} give ${percentOf(-Math.expm1(-loss))} less for the same air since the same time: the powder or its lot, no part`,
-    ],
+    evidence: () => [lotWords(powder, percentOf(-Math.expm1(-loss)))],
   };
 }
 

@@ -1,4 +1,4 @@
-import { counted } from '../../collector/contract/index.ts';
+import { counted, withPowderNamed } from '../../collector/contract/index.ts';
 import { BENCH_CHECKS } from '../advise/bench-checks.ts';
 import { CAUTIONS } from '../advise/cautions.ts';
 import { actionFor } from '../advise/make-jobs.ts';
@@ -63,6 +63,7 @@ export function findingJob(records: LoopRecords, episode: Episode, gun: GunUpkee
   const outOfService = gun?.outOfService ?? null;
   const planned = ended ? undefined : gun?.due.find((one) => one.part === part);
   const names = (finding.guns ?? []).map((name) => plant.guns.find((one) => one.id === name)?.name ?? name);
+  const evidence = finding.evidence.map((sentence) => withPowderNamed(sentence, plant.powders));
   return {
     rank: 0,
     id,
@@ -73,7 +74,7 @@ export function findingJob(records: LoopRecords, episode: Episode, gun: GunUpkee
     cause: lead,
     category: finding.category,
     action: actionFor(lead),
-    reason: `${inVain === undefined ? '' : `not cured by work on ${causeInWords(inVain)}; `}${finding.evidence[0] ?? ''}`,
+    reason: `${inVain === undefined ? '' : `not cured by work on ${causeInWords(inVain)}; `}${evidence[0] ?? ''}`,
     byShifts: due === null ? null : shiftsUntil(records, due),
     bySprayHours: hours,
     probability: candidates[0]?.probability ?? 0,
@@ -81,7 +82,7 @@ export function findingJob(records: LoopRecords, episode: Episode, gun: GunUpkee
     benchCheck: first === null ? null : BENCH_CHECKS[first.part],
     cautions: [...CAUTIONS],
     finding: { gun: episode.gun, cause, raised: episode.raisedIso },
-    evidence: [...finding.evidence],
+    evidence,
     state: course.state,
     reopened: course.reopened,
     alert: alertState(

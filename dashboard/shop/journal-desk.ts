@@ -1,3 +1,4 @@
+import { withPowderNamed } from '../../collector/contract/index.ts';
 import type { LogCorrection, StoredLogEntry } from '../../collector/index.ts';
 import type { JournalLine } from '../server/index.ts';
 import { type Basis, gunName } from './basis.ts';
@@ -132,7 +133,7 @@ export class JournalDesk {
         entry: null,
         takenBack: withdrawnAt === null ? null : `withdrawn at ${iso(withdrawnAt)}: late data took it away`,
       };
-      const note = finding.guns ? names(finding.guns) : (finding.evidence[0] ?? '');
+      const note = finding.guns ? names(finding.guns) : withPowderNamed(finding.evidence[0] ?? '', plant.powders);
       const raised: JournalLine = { ...base, time: finding.raised, what: `raised, ${finding.category}`, note };
       return finding.cleared === null
         ? [raised]

@@ -1,5 +1,5 @@
 import { CAUTIONS, type Job, type LoopJob } from '../../analyzer/index.ts';
-import { counted, type Finding, type Plant } from '../../collector/contract/index.ts';
+import { counted, type Finding, type Plant, withPowderNamed } from '../../collector/contract/index.ts';
 import { gunName } from '../shop/basis.ts';
 import { localText } from './local-times.ts';
 
@@ -32,7 +32,7 @@ export function raisedLetter(plant: Plant, finding: Finding, job: Job | null, ad
   const lines = [
     `${about(plant, finding)}: ${what}.`,
     `${WORDS[finding.category]}, since ${localText(Date.parse(finding.raised), timezone)} (${timezone}).`,
-    ...finding.evidence.map((one) => `- ${one}`),
+    ...finding.evidence.map((one) => `- ${withPowderNamed(one, plant.powders)}`),
     ...(hours
       ? [
           `About ${counted(Math.round(hours.p50), 'spray hour')} left (80 % interval ${Math.round(hours.p10)} to ${Math.round(hours.p90)}).`,

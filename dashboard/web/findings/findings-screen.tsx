@@ -2,6 +2,7 @@ import type { JSX } from 'preact';
 import { useCallback, useEffect, useState } from 'preact/hooks';
 import './findings.css';
 import type { Finding } from '../../../collector/contract/index.ts';
+import { withPowderNamed } from '../../../collector/contract/lot-words.ts';
 import type { Site } from '../../server/endpoints/site.ts';
 import { ApiFault, ask } from '../api.ts';
 import { SilentChangeList } from '../baseline/silent-change-list.tsx';
@@ -133,7 +134,7 @@ function FindingHead({ finding, site }: { finding: Finding; site: Site }): JSX.E
       </p>
       {evidence[0] !== undefined && (
         <p class="soft">
-          <Unbroken text={asSentence(inUnits(evidence[0], site.units))} />
+          <Unbroken text={asSentence(inUnits(withPowderNamed(evidence[0], site.powders), site.units))} />
         </p>
       )}
     </>

@@ -1,11 +1,9 @@
+import { powderWord } from '../../../collector/contract/powder-word.ts';
 import type { Site } from '../../server/endpoints/site.ts';
 
-/** A powder as people say it: by the name in the plant file; its id too where another powder has the same name. */
+/** A powder as people say it, also where none was read. */
 export function powderName(powder: string, { powders }: Pick<Site, 'powders'>): string {
-  if (powder === '') return 'powder not read';
-  const name = powders.find(({ id }) => id === powder)?.name;
-  if (name === undefined) return powder;
-  return powders.some((other) => other.name === name && other.id !== powder) ? `${name} (${powder})` : name;
+  return powder === '' ? 'powder not read' : powderWord(powder, powders);
 }
 
 /** The powder that is meant by what somebody typed, its name as shown or its id; what is neither stays, for a powder still to come. */
