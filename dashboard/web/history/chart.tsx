@@ -5,23 +5,11 @@ import 'uplot/dist/uPlot.min.css';
 import { decimal } from '../words/figures.ts';
 import { clock, day, secondsClock, type TimeStyle, zonedDate } from '../words/site-time.ts';
 import { aloneAt } from './alone.ts';
+import type { Line } from './line.ts';
 import { type Span, TOLD_BY_SECONDS_MS, zoomed } from './look.ts';
 import type { Dash } from './panels.ts';
 import { STACK } from './stack.ts';
 import { tickLabels, withoutCutLast } from './tick-labels.ts';
-
-/** One line of a chart, on the chart's times. */
-export interface Line {
-  readonly label: string;
-  readonly dash: Dash;
-  readonly faint: boolean;
-  readonly values: readonly (number | null | undefined)[];
-  /** Lowest and highest around it; null where it has no band. */
-  readonly band: {
-    readonly low: readonly (number | null | undefined)[];
-    readonly high: readonly (number | null | undefined)[];
-  } | null;
-}
 
 interface Props {
   readonly title: string;
@@ -31,6 +19,8 @@ interface Props {
   readonly span: Span;
   readonly style: TimeStyle;
   readonly digits: number;
+  /** Where its scale ends; null where that takes in every value. */
+  readonly top: number | null;
   readonly onZoom: (span: Span) => void;
   readonly onCanvas: (canvas: HTMLCanvasElement | null) => void;
 }
@@ -67,7 +57,7 @@ function widthOf(element: HTMLElement): number {
 /** A chart of a stack that all share their times and one cursor. Dragging over it looks nearer, a double click farther. */
 export function Chart(props: Props): JSX.Element {
   const place = useRef<HTMLDivElement>(null);
-  const { title, unit, times, lines, span, style, digits, onZoom, onCanvas } = props;
+  const { title, unit, times, lines, span, style, digits, top, onZoom, onCanvas } = props;
   useEffect(() => {
     const element = place.current;
     if (!element) return;
@@ -92,7 +82,7 @@ export function Chart(props: Props): JSX.Element {
       plot.destroy();
     };
     // A chart is cheap to draw anew; what it shows decides when.
-  }, [title, unit, times, lines, span.from, span.to, style, digits, onZoom, onCanvas]);
+  }, [title, unit, times, lines, span.from, span.to, style, digits, top, onZoom, onCanvas]);
   return (
     <figure class="chart">
       <figcaption>
@@ -108,7 +98,7 @@ function dataOf(times: readonly number[], lines: readonly Line[]): uPlot.Aligned
   return [times.map((time) => time / 1000), ...columns] as uPlot.AlignedData;
 }
 
-function optionsOf({ lines, span, style, digits, onZoom }: Props, width: number): uPlot.Options {
+function optionsOf({ lines, span, style, digits, top, onZoom }: Props, width: number): uPlot.Options {
   const ink = getComputedStyle(document.documentElement);
   const colour = (name: string): string => ink.getPropertyValue(name).trim();
   const at = span.to - span.from < TOLD_BY_SECONDS_MS ? secondsClock : clock;
@@ -165,7 +155,11 @@ function optionsOf({ lines, span, style, digits, onZoom }: Props, width: number)
     bands,
     // The library's own makes a formatter for every mark.
     tzDate: (seconds) => zonedDate(seconds * 1000, style.timezone),
-    scales: { x: { min: span.from / 1000, max: span.to / 1000 } },
+    scales: {
+      x: { min: span.from / 1000, max: span.to / 1000 },
+      // What stands beyond is drawn up to the edge. The room above is the library's own.
+      ...(top === null ? {} : { y: { range: (_plot, low) => uPlot.rangeNum(low, top, 0.1, true) } }),
+    },
     axes: [
       {
         ...axis,

@@ -11,6 +11,7 @@ import { useAgain } from '../link/use-again.ts';
 import { loadHistory } from './load-history.ts';
 import { type Look, moved, type Span, searchOf, zoomed } from './look.ts';
 import { LookRow } from './look-row.tsx';
+import type { Drawn } from './panel-chart.tsx';
 import { Picture, type Shown } from './picture.tsx';
 import { useFingers } from './use-fingers.ts';
 import { useWheel } from './use-wheel.ts';
@@ -29,7 +30,7 @@ export function HistoryScreen(): JSX.Element {
   const [loading, setLoading] = useState(true);
   const [turn, setTurn] = useState(0);
   const [place, setPlace] = useState<HTMLElement | null>(null);
-  const canvases = useRef(new Map<string, HTMLCanvasElement>());
+  const canvases = useRef(new Map<string, Drawn>());
 
   const loadSite = (): void =>
     void told(async () => {

@@ -1,9 +1,12 @@
 import type { JSX } from 'preact';
-import { useCallback, useMemo } from 'preact/hooks';
+import { useCallback, useMemo, useState } from 'preact/hooks';
 import type { HistoryAnswer } from '../../../analyzer/index.ts';
 import type { Site } from '../../server/endpoints/site.ts';
+import { decimal } from '../words/figures.ts';
 import { bridged } from './bridged.ts';
-import { Chart, type Line } from './chart.tsx';
+import { Chart } from './chart.tsx';
+import { type Cut, cutScale } from './cut-scale.ts';
+import type { Line } from './line.ts';
 import type { Span } from './look.ts';
 import { measured, type Panel, titleOf } from './panels.ts';
 import { pausesIn } from './pauses.ts';
@@ -15,34 +18,60 @@ interface PanelProps {
   readonly site: Site;
   readonly span: Span;
   readonly goTo: (span: Span) => void;
-  readonly canvases: Map<string, HTMLCanvasElement>;
+  readonly canvases: Map<string, Drawn>;
+}
+
+/** A chart as it stands on the page. */
+export interface Drawn {
+  readonly canvas: HTMLCanvasElement;
+  /** What does not fit on its scale, in words; null where everything does. */
+  readonly beyond: string | null;
 }
 
 /** One chart: what a panel shows of a gun, and faintly of another. */
 export function PanelChart({ panel, answer, other, site, span, goTo, canvases }: PanelProps): JSX.Element {
   // The same lines as long as nothing else came: a chart is drawn anew when they change.
   const { times, lines } = useMemo(() => linesOf(panel, answer, other, site), [panel, answer, other, site]);
+  const cut = useMemo(() => (panel.isCut ? cutScale(lines) : null), [panel, lines]);
+  const [isWhole, setWhole] = useState(false);
+  const { unit } = panel.told(0, site.units);
+  const beyond = cut === null || isWhole ? null : beyondWords(cut, unit, panel.digits);
   const keep = useCallback(
     (canvas: HTMLCanvasElement | null): void => {
       if (canvas === null) canvases.delete(panel.id);
-      else canvases.set(panel.id, canvas);
+      else canvases.set(panel.id, { canvas, beyond });
     },
-    [panel.id, canvases],
+    [panel.id, canvases, beyond],
   );
   return (
-    <Chart
-      title={titleOf(panel, answer.level)}
-      unit={panel.told(0, site.units).unit}
-      times={times}
-      lines={lines}
-      span={span}
-      style={site}
-      digits={panel.digits}
-      onZoom={goTo}
-      onCanvas={keep}
-    />
+    <>
+      <Chart
+        title={titleOf(panel, answer.level)}
+        unit={unit}
+        times={times}
+        lines={lines}
+        span={span}
+        style={site}
+        digits={panel.digits}
+        top={cut === null || isWhole ? null : cut.top}
+        onZoom={goTo}
+        onCanvas={keep}
+      />
+      {cut !== null && (
+        <p class="beyond">
+          {beyond !== null && `Beyond this scale: ${beyond}. `}
+          <button type="button" class="button no-print" aria-pressed={isWhole} onClick={() => setWhole(!isWhole)}>
+            Whole scale
+          </button>
+        </p>
+      )}
+    </>
   );
 }
+
+/** "up to 34.5 m³/h". */
+const beyondWords = ({ highest }: Cut, unit: string, digits: number): string =>
+  `up to ${decimal(highest, digits)} ${unit}`;
 
 /** Lines of a panel in the plant's units; another gun's beside them on the times of both. */
 function linesOf(

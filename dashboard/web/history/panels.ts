@@ -14,6 +14,8 @@ export interface Panel {
   readonly series: readonly { readonly name: string; readonly label: string; readonly dash?: Dash }[];
   readonly told: (value: number, units: Units) => Quantity;
   readonly digits: number;
+  /** Values many times the usual are a sensor's, never wear or a leak: they need not flatten all others. */
+  readonly isCut?: boolean;
 }
 
 const conductance = (value: number): Quantity => ({ value, unit: 'dm³/(s·bar)' });
@@ -28,6 +30,7 @@ export const PANELS: readonly Panel[] = [
     ],
     told: flow,
     digits: 2,
+    isCut: true,
   },
   {
     id: 'excess',
@@ -36,7 +39,14 @@ export const PANELS: readonly Panel[] = [
     told: (value) => ({ value: value * 100, unit: '%' }),
     digits: 1,
   },
-  { id: 'output', title: 'Powder output', series: [{ name: 'output', label: 'Output' }], told: output, digits: 0 },
+  {
+    id: 'output',
+    title: 'Powder output',
+    series: [{ name: 'output', label: 'Output' }],
+    told: output,
+    digits: 0,
+    isCut: true,
+  },
   {
     id: 'conductance',
     title: 'Conductance of the air lines',
@@ -47,6 +57,7 @@ export const PANELS: readonly Panel[] = [
     ],
     told: conductance,
     digits: 3,
+    isCut: true,
   },
   {
     id: 'ripple',
@@ -62,6 +73,7 @@ export const PANELS: readonly Panel[] = [
     series: [{ name: 'supplyPressure', label: 'Supply' }],
     told: pressure,
     digits: 2,
+    isCut: true,
   },
 ];
 

@@ -14,7 +14,7 @@ import { historyCsv } from './history-csv.ts';
 import { HistoryTable } from './history-table.tsx';
 import { type Span, TOLD_BY_SECONDS_MS } from './look.ts';
 import { NothingSent } from './nothing-sent.tsx';
-import { PanelChart } from './panel-chart.tsx';
+import { type Drawn, PanelChart } from './panel-chart.tsx';
 import { headOf, measured, PANELS } from './panels.ts';
 import { savePicture } from './save-picture.ts';
 import { usePainted } from './use-painted.ts';
@@ -34,7 +34,7 @@ interface PictureProps {
   readonly goTo: (span: Span) => void;
   readonly loading: boolean;
   readonly reload: () => void;
-  readonly canvases: Map<string, HTMLCanvasElement>;
+  readonly canvases: Map<string, Drawn>;
 }
 
 /** The charts of a span, what can be saved of them, and what can be done with its runs. */
@@ -113,8 +113,11 @@ export function Picture({
                 savePicture(
                   other === null ? heading : `${heading}, beside ${nameOf(other.gun)} (thin)`,
                   panels.flatMap((panel) => {
-                    const canvas = canvases.get(panel.id);
-                    return canvas === undefined ? [] : [{ title: headOf(panel, both, site.units), canvas }];
+                    const chart = canvases.get(panel.id);
+                    if (chart === undefined) return [];
+                    const { canvas, beyond } = chart;
+                    const head = headOf(panel, both, site.units);
+                    return [{ title: beyond === null ? head : `${head} · beyond this scale: ${beyond}`, canvas }];
                   }),
                   `${gun}-history.png`,
                   { rows, span, ...SIDES },
