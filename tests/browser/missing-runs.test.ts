@@ -52,6 +52,6 @@ test.each([
 
 test('the page of a gun whose spray runs are whole says nothing', async () => {
   const { page } = await show({ path: '/guns/gun-02', server: { sources: sources() } });
-  await page.getByRole('table', { name: /^Parts/ }).waitFor();
+  await page.getByRole('table', { name: /^Hours and powder/ }).waitFor();
   expect(await page.getByText('without some spray runs').count()).toBe(0);
 });

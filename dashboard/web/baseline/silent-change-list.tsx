@@ -78,11 +78,12 @@ export function SilentChangeList({ gun, site, onChanged }: Props): JSX.Element |
         )}
       </div>
       <ul class="dashes">
-        {offered.map((change) => (
+        {offered.map((change, place) => (
           <li key={`${change.gun} ${change.part} ${change.time}`}>
             {nameOf(change.gun)}
             <OfferedRow
               {...{ change, site }}
+              isOpen={place === 0}
               onConfirm={(found, doneAt) => void confirm(change, found, doneAt)}
               onDismiss={(reason) =>
                 void act(() => {
@@ -116,12 +117,14 @@ export function SilentChangeList({ gun, site, onChanged }: Props): JSX.Element |
 interface RowProps {
   readonly change: Offered;
   readonly site: TimeStyle;
+  /** Whether what can be said of it stands there at once: years of a log that was kept badly offer many. */
+  readonly isOpen: boolean;
   /** `doneAt` in epoch ms; null for when the air shows it. */
   readonly onConfirm: (found: string, doneAt: number | null) => void;
   readonly onDismiss: (reason: string) => void;
 }
 
-function OfferedRow({ change, site, onConfirm, onDismiss }: RowProps): JSX.Element {
+function OfferedRow({ change, site, isOpen, onConfirm, onDismiss }: RowProps): JSX.Element {
   const { part, time, excessBefore, excessAfter, sprayHours } = change;
   const [found, setFound] = useState('');
   const [reason, setReason] = useState('');
@@ -134,7 +137,14 @@ function OfferedRow({ change, site, onConfirm, onDismiss }: RowProps): JSX.Eleme
       {sprayHours !== null && ` after ${counted(whole(sprayHours), 'spray hour')}`}, and no change is logged.{' '}
       {change.counted ? 'It is taken as changed already.' : 'It is not taken as changed until somebody says so.'}
       {mayDo('fitter') && (
-        <div class="silent-do no-print">
+        <details class="silent-do no-print" open={isOpen}>
+          <summary>
+            Confirm or dismiss
+            <span class="unseen">
+              {' '}
+              {causeName(part)}, {dayAndClock(Date.parse(time), site)}
+            </span>
+          </summary>
           <div class="look-row">
             <label>
               Old part was{' '}
@@ -172,7 +182,7 @@ function OfferedRow({ change, site, onConfirm, onDismiss }: RowProps): JSX.Eleme
               There was no change
             </button>
           </div>
-        </div>
+        </details>
       )}
     </>
   );

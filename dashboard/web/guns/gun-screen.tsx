@@ -10,6 +10,7 @@ import { at } from '../jobs/job-words.ts';
 import { wall } from '../link/live.ts';
 import { DueTable } from '../plan/due-table.tsx';
 import { logPath } from '../route.ts';
+import { Folded } from '../shop/folded.tsx';
 import { faultOf, send } from '../shop/send.ts';
 import { useLoaded } from '../shop/use-loaded.ts';
 import { Waiting } from '../shop/waiting.tsx';
@@ -32,6 +33,8 @@ export function GunScreen({ gun }: { gun: string }): JSX.Element {
     void sight.reload();
   }, [changed]);
   const style = wall.value?.site ?? null;
+  const ended = data?.jobs.filter(({ state }) => state === 'proven' || state === 'gone').slice(0, 15) ?? [];
+  const due = data?.due.filter((one) => one.due !== null).slice(0, 8) ?? [];
   const shown = wall.value?.guns.find(({ id }) => id === gun) ?? null;
   return (
     <Frame title={data?.name ?? gun} page="guns" wide>
@@ -44,6 +47,12 @@ export function GunScreen({ gun }: { gun: string }): JSX.Element {
               {shown.state === null ? 'Not analysed yet' : STATES[shown.state].words}
             </p>
           )}
+          <JobTable
+            caption="Jobs"
+            named={false}
+            jobs={data.jobs.filter(({ state }) => state !== 'proven' && state !== 'gone')}
+            style={style}
+          />
           <dl class="facts">
             <div>
               <dt>Sprayed in all</dt>
@@ -77,26 +86,23 @@ export function GunScreen({ gun }: { gun: string }): JSX.Element {
           </p>
           <SilentChangeList gun={gun} site={style} onChanged={() => void reload()} />
           <WithoutRuns what="Hours" gun={gun} style={style} />
-          <PartsTable parts={data.parts} style={style} />
-          <JobTable
-            caption="Jobs"
-            jobs={data.jobs.filter(({ state }) => state !== 'proven' && state !== 'gone')}
-            style={style}
-          />
-          <DueTable
-            caption="Next by plan"
-            due={data.due.filter(({ due }) => due !== null).slice(0, 8)}
-            style={style}
-            named={false}
-          />
-          <Waiting fault={sight.fault} empty={sight.data === null} />
-          {sight.data && <SightTable parts={sight.data.parts} units={style.units} />}
-          <JobTable
-            caption="Ended, newest first"
-            ended
-            jobs={data.jobs.filter(({ state }) => state === 'proven' || state === 'gone').slice(0, 15)}
-            style={style}
-          />
+          <Folded title="Parts" onPaper>
+            <PartsTable parts={data.parts} style={style} />
+          </Folded>
+          {due.length > 0 && (
+            <Folded title="Next by plan" onPaper>
+              <DueTable caption="By due time." {...{ due, style }} named={false} />
+            </Folded>
+          )}
+          <Folded title="What can be seen with the channels fitted" onPaper>
+            <Waiting fault={sight.fault} empty={sight.data === null} />
+            {sight.data && <SightTable parts={sight.data.parts} units={style.units} />}
+          </Folded>
+          {ended.length > 0 && (
+            <Folded title="Ended jobs" onPaper>
+              <JobTable caption="Newest first." ended named={false} jobs={ended} style={style} />
+            </Folded>
+          )}
         </>
       )}
     </Frame>

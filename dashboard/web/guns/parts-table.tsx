@@ -18,7 +18,7 @@ export function PartsTable({ parts, style }: { parts: readonly PartShown[]; styl
   return (
     <div class="table-wrap">
       <table class="rows stacked">
-        <caption>Parts. Hours and powder come from spray runs; days wear no insert.</caption>
+        <caption>Hours and powder come from spray runs; days wear no insert.</caption>
         <thead>
           <tr>
             <th scope="col">Part</th>

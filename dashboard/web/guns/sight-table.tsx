@@ -24,10 +24,7 @@ export function SightTable({ parts, units }: { parts: readonly PartSight[]; unit
   return (
     <div class="table-wrap">
       <table class="rows stacked">
-        <caption>
-          What can be seen with the channels fitted. Smaller changes, and what is not seen, go by interval and
-          inspection.
-        </caption>
+        <caption>Smaller changes, and what is not seen, go by interval and inspection.</caption>
         <thead>
           <tr>
             <th scope="col">Part</th>

@@ -12,10 +12,12 @@ interface Props {
   readonly style: TimeStyle;
   /** True where all have ended: when that was, instead of when they are due and at which stop. */
   readonly ended?: boolean;
+  /** False on the page of one gun. */
+  readonly named?: boolean;
 }
 
 /** Jobs at a glance, one line each; those that one stop does stand together. */
-export function JobTable({ caption, jobs, style, ended = false }: Props): JSX.Element | null {
+export function JobTable({ caption, jobs, style, ended = false, named = true }: Props): JSX.Element | null {
   if (jobs.length === 0) return null;
   const shown = [...jobs].sort((left, right) => first(jobs, left) - first(jobs, right) || left.rank - right.rank);
   return (
@@ -27,7 +29,7 @@ export function JobTable({ caption, jobs, style, ended = false }: Props): JSX.El
             <th scope="col">
               <span class="unseen">State</span>
             </th>
-            <th scope="col">Gun</th>
+            {named && <th scope="col">Gun</th>}
             <th scope="col">Job</th>
             <th scope="col">How far</th>
             <th scope="col">{ended ? 'Ended' : 'Due'}</th>
@@ -40,13 +42,16 @@ export function JobTable({ caption, jobs, style, ended = false }: Props): JSX.El
               <td class="rows-mark">
                 <StateMark state={job.category} current={job.state !== 'proven' && job.state !== 'gone'} />
               </td>
-              <th scope="row" class="whole">
-                {job.gunName}
-              </th>
-              <td>
-                <a href={jobPath(job.finding)}>{job.action}</a>
-                {job.state !== 'done' && !ended && <PartShort part={job.part} />}
-              </td>
+              {named ? (
+                <>
+                  <th scope="row" class="whole">
+                    {job.gunName}
+                  </th>
+                  <td>{whatToDo(job, ended)}</td>
+                </>
+              ) : (
+                <th scope="row">{whatToDo(job, ended)}</th>
+              )}
               <td>
                 {stateWords(job)}
                 {job.alert !== 'normal' && <span class="soft"> · {alertWords(job, style)}</span>}
@@ -60,6 +65,13 @@ export function JobTable({ caption, jobs, style, ended = false }: Props): JSX.El
     </div>
   );
 }
+
+const whatToDo = (job: LoopJob, ended: boolean): JSX.Element => (
+  <>
+    <a href={jobPath(job.finding)}>{job.action}</a>
+    {job.state !== 'done' && !ended && <PartShort part={job.part} />}
+  </>
+);
 
 const moment = (ms: number | null, style: TimeStyle): string => (ms === null ? '–' : at(ms, style));
 
