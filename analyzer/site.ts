@@ -45,6 +45,16 @@ export type StationFact =
       /** What was seen instead, where it did not keep one value. */
       readonly detail?: string | undefined;
     }
+  /** A channel that was read before, or `never` though it is said to be fitted, is not read from `time` on while the gun sprays, noticed at `noticed`. */
+  | {
+      readonly kind: 'absent';
+      readonly station: string;
+      readonly channel: Channel;
+      readonly time: number;
+      readonly noticed: number;
+      readonly until: number | null;
+      readonly never: boolean;
+    }
   /** Trigger on without conveying air from `time`, noticed at `noticed`. */
   | {
       readonly kind: 'no-air';

@@ -42,6 +42,15 @@ export function judgeFacts(bench: SiteBench, station: string, facts: readonly St
         failure: false,
         evidence: fact.detail ?? `${channelInWords(fact.channel)} has kept one value while the other readings moved`,
       });
+    if (fact.kind === 'absent')
+      holding.set(`absent:${fact.channel}`, {
+        cause: `sensor:${fact.channel}`,
+        onset: fact.time,
+        failure: false,
+        evidence: fact.never
+          ? `${channelInWords(fact.channel)} has never been read, though the plant file says that it is fitted, while other readings of the gun come: look at sensor, cable and node`
+          : `${channelInWords(fact.channel)} is not read any more while the gun sprays and other readings of it come: look at sensor, cable and node`,
+      });
     if (fact.kind === 'range' && fact.count >= RANGE_COUNT)
       holding.set(`range:${fact.channel}`, {
         cause: `sensor:${fact.channel}`,
@@ -61,6 +70,9 @@ export function judgeFacts(bench: SiteBench, station: string, facts: readonly St
   }
   for (const [subject, { cause, onset, failure, evidence }] of holding) {
     const open = findOpen(book, station, subject);
+    // Values that are refused are not read either: what they told first says more.
+    if (open === undefined && subject.startsWith('absent:') && findOpen(book, station, `range:${subject.slice(7)}`))
+      continue;
     const verdict: Judgement = {
       category: failure ? 'failure' : 'function-check',
       candidates: [{ cause, probability: TOLD_BY_READINGS }],
@@ -75,7 +87,7 @@ export function judgeFacts(bench: SiteBench, station: string, facts: readonly St
   for (const open of book.open.slice())
     if (
       open.gun === station &&
-      /^(stuck:|range:|clock$|no-air$|silence$)/.test(open.subject) &&
+      /^(stuck:|absent:|range:|clock$|no-air$|silence$)/.test(open.subject) &&
       !holding.has(open.subject) &&
       !(holding.has('silence') && /^(range:|clock$)/.test(open.subject)) &&
       !comesAndGoes(book, open, now)

@@ -1,4 +1,5 @@
 import type { Channel, Frames } from '../../collector/contract/index.ts';
+import { lookForAbsences } from './absences.ts';
 import { type CutState, HOLD_MS, LONGEST_PIECE_MS, SILENCE_MS } from './cut-state.ts';
 import { closePull, endsByPause, forget, releasePull } from './finish-pull.ts';
 import { learnFlow } from './flow-levels.ts';
@@ -21,6 +22,8 @@ export interface CutContext {
   /** The output is a set value: it holds like the trigger. */
   readonly outputSet: boolean;
   readonly atmosphereBar: number;
+  /** Places in WATCHED of the channels that the plant file says are fitted. */
+  readonly fitted: ReadonlySet<number>;
 }
 
 /** A set output that moves by more than this share is another recipe. Source: own choice, above rounding. */
@@ -121,21 +124,27 @@ export function cutRuns(context: CutContext, state: CutState, frames: Frames, ru
       else if (changed || time - state.pull.start >= LONGEST_PIECE_MS) {
         closePull(context, state, time, runs);
         judgeTrigger(context.station, state, time);
-        judgeStreaks(streaks, context, state.switches, time, facts);
+        lookAtSensors(context, state, true, time);
         if (!state.triggerDistrusted || state.flowing) openPull(state, time, false, changed);
       }
       if (state.pull.open) pushReading(state, time, kept, index, context.outputSet);
     } else if (state.pull.open) {
       releasePull(context, state, time, runs);
-      judgeStreaks(streaks, context, state.switches, time, facts);
+      lookAtSensors(context, state, true, time);
     } else {
       keepIdle(state, time, kept, index);
       // Where no trigger tells of pulls, a flow that stands at none ends them all: then nothing else calls for a look.
       if ((!context.isGun || Number.isNaN(state.trigger)) && state.frames % AIR_LOOK_EVERY === 0)
-        judgeStreaks(streaks, context, context.isGun ? state.switches : 0, time, facts);
+        lookAtSensors(context, state, false, time);
     }
     state.lastTime = time;
   }
+}
+
+/** @param sprayed a pull or a piece of one has ended */
+function lookAtSensors(context: CutContext, state: CutState, sprayed: boolean, time: number): void {
+  judgeStreaks(state.streaks, context, context.isGun ? state.switches : 0, time, state.facts);
+  lookForAbsences(state.absences, state.streaks, context, sprayed, time, state.facts);
 }
 
 /**

@@ -1,4 +1,5 @@
 import type { StationFact } from '../site.ts';
+import { type Absences, startAbsences } from './absences.ts';
 import { type FlowLevels, startFlowLevels } from './flow-levels.ts';
 import { type Interleaving, startInterleaving } from './interleaved.ts';
 import { type PowderTrust, startPowderTrust } from './powder-trust.ts';
@@ -94,6 +95,7 @@ export interface CutState {
   readonly airSettling: Settling;
   readonly outputSettling: Settling;
   readonly streaks: Streaks;
+  readonly absences: Absences;
   readonly dewPoint: DewPoint;
   readonly interleaving: Interleaving;
   readonly sprayGap: SprayGap;
@@ -106,7 +108,7 @@ export interface CutState {
 }
 
 /** Raise when CutState changes meaning: stored states of another version are thrown away. */
-export const CUT_STATE_VERSION = 10;
+export const CUT_STATE_VERSION = 11;
 
 /** Rows of a buffer to begin with, and idle readings that the zero is the median of. Source: own choice: a minute or two. */
 const FIRST_ROWS = 128;
@@ -177,6 +179,7 @@ export function startCut(): CutState {
     // Output that was taken too early is low, and a level that was learnt from it hides wear: late readings until the meter's lag is known.
     outputSettling: startSettling(OUTPUT_SETTLING.longestMs, OUTPUT_SETTLING),
     streaks: startStreaks(),
+    absences: startAbsences(),
     dewPoint: startDewPoint(),
     interleaving: startInterleaving(),
     sprayGap: startSprayGap(),

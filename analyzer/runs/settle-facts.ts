@@ -35,7 +35,7 @@ export function settleFacts(state: CutState, before: number): StationFact[] {
   state.triggerFact = placeOf(state.triggerFact);
   state.dewPoint.fact = placeOf(state.dewPoint.fact);
   state.powderTrust.fact = placeOf(state.powderTrust.fact);
-  for (let channel = 0; channel < state.streaks.fact.length; channel++)
-    state.streaks.fact[channel] = placeOf(state.streaks.fact[channel]!);
+  for (const { fact } of [state.streaks, state.absences])
+    for (let channel = 0; channel < fact.length; channel++) fact[channel] = placeOf(fact[channel]!);
   return settled;
 }

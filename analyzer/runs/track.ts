@@ -4,6 +4,7 @@ import { atmosphereBar } from './atmosphere.ts';
 import type { CutContext } from './cut-runs.ts';
 import { type CutState, SILENCE_MS } from './cut-state.ts';
 import type { GrowingRuns } from './growing-runs.ts';
+import { WATCHED } from './streaks.ts';
 
 /** What cutting needs to know of each station of a plant, by id. */
 export function cutContexts(plant: Plant): Map<string, CutContext> {
@@ -16,6 +17,7 @@ export function cutContexts(plant: Plant): Map<string, CutContext> {
       outputMeasured: gun.output === 'measured',
       outputSet: gun.output === 'setpoint',
       atmosphereBar: atmosphere,
+      fitted: new Set(WATCHED.flatMap((name, place) => (gun.channels?.[name] === undefined ? [] : [place]))),
     });
   for (const point of plant.air)
     contexts.set(point.id, {
@@ -24,6 +26,7 @@ export function cutContexts(plant: Plant): Map<string, CutContext> {
       outputMeasured: false,
       outputSet: false,
       atmosphereBar: atmosphere,
+      fitted: new Set(),
     });
   return contexts;
 }
@@ -45,6 +48,5 @@ export function trackOf(state: CutState, runs: GrowingRuns, upTo: number, more: 
 /** Reading time at which a fact was known. */
 export function noticedAt(fact: StationFact): number {
   if (fact.kind === 'silence') return fact.time + SILENCE_MS;
-  if (fact.kind === 'stuck' || fact.kind === 'no-air' || fact.kind === 'wet-air') return fact.noticed;
-  return fact.time;
+  return 'noticed' in fact ? fact.noticed : fact.time;
 }

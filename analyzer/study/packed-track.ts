@@ -33,6 +33,13 @@ const Fact: z.ZodType<StationFact> = z.discriminatedUnion('kind', [
     noticed: Time,
     detail: z.string().optional(),
   }),
+  z.strictObject({
+    kind: z.literal('absent'),
+    ...span,
+    channel: z.enum(CHANNEL_NAMES),
+    noticed: Time,
+    never: z.boolean(),
+  }),
   z.strictObject({ kind: z.literal('no-air'), ...span, noticed: Time }),
   z.strictObject({ kind: z.literal('wet-air'), ...span, noticed: Time, dewpointCel: z.number(), usualCel: z.number() }),
 ]);

@@ -306,3 +306,37 @@ describe('supply air', () => {
     expect(book.open[0]!.raised).toBe(START + 930 * MINUTE);
   });
 });
+
+describe('a channel that is not read', () => {
+  const absent = (until: number | null, never: boolean): StationFact => ({
+    kind: 'absent',
+    station: 'gun-01',
+    channel: 'conveying/flow',
+    time: START,
+    noticed: START + 120 * MINUTE,
+    until: until === null ? null : START + until * MINUTE,
+    never,
+  });
+
+  it.each([
+    [false, 'conveying air flow is not read any more'],
+    [true, 'conveying air flow has never been read, though the plant file says that it is fitted'],
+  ])('asks for a look at its sensor once that is known: never read %s', (never, words) => {
+    expect(factsAt(119, [absent(null, never)]).open).toEqual([]);
+    const [finding, ...others] = factsAt(120, [absent(null, never)]).open;
+    expect(others).toEqual([]);
+    expect(finding).toMatchObject({ cause: 'sensor:conveying/flow', category: 'function-check', onset: START });
+    expect(finding!.evidence[0]).toContain(words);
+  });
+
+  it('is told once, where what is read of it lies outside what its sensor can measure', () => {
+    const refused: StationFact = { kind: 'range', station: 'gun-01', channel: 'conveying/flow', time: START, count: 9 };
+    expect(factsAt(180, [refused, absent(null, false)], [10]).open.map(({ subject }) => subject)).toEqual([
+      'range:conveying/flow',
+    ]);
+  });
+
+  it('is over with its next reading', () => {
+    expect(factsAt(300, [absent(200, false)], [120]).closed).toMatchObject([{ cause: 'sensor:conveying/flow' }]);
+  });
+});

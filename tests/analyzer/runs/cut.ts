@@ -10,6 +10,7 @@ export const GUN: CutContext = {
   outputMeasured: true,
   outputSet: false,
   atmosphereBar: 1.01325,
+  fitted: new Set(),
 };
 
 /** Cuts a whole history at once. */
