@@ -87,7 +87,7 @@ async function sayWhatIsGone(
     const gone = store.readings.thinnedAway(station);
     if (gone !== null && from < gone.rawFrom)
       await stderr?.write(
-        `${station}: readings before ${formatTime(gone.rawFrom)} are kept thinned only; with --config they are read back from a long-term store\n`,
+        `${station}: readings before ${formatTime(gone.rawFrom)} are kept thinned only, see "driftline export thinned"; with --config they are read back from a long-term store\n`,
       );
   }
 }

@@ -61,6 +61,7 @@ export function addExport(program: Command): void {
     if (what !== 'readings' && what !== 'findings') {
       const one = tableOptions(command(exports, what, `Write ${EXPORTS[what]}, as CSV; also while the service runs.`));
       if (what === 'runs') one.option('--station <id>', 'one gun; default all');
+      if (what === 'thinned') one.option('--station <id>', 'one gun or air point; default all');
       one.action((flags: TableFlags) => writeTable(what, flags));
     }
 }

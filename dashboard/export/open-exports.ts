@@ -1,5 +1,5 @@
 import { AppError, type Plant } from '../../collector/contract/index.ts';
-import { damagedReadings, refuseDamaged, type Store } from '../../collector/index.ts';
+import { type DamagedSpan, refuseDamaged, type Store } from '../../collector/index.ts';
 import type { ExportName, ExportQuery, ExportSource, ShopSource, UpkeepSource } from '../server/index.ts';
 import { readingsTable, runsTable, type Span } from './readings-table.ts';
 import {
@@ -22,6 +22,7 @@ import {
 import type { ExportTable } from './table.ts';
 import { tableCsv } from './table-csv.ts';
 import { tableParquet } from './table-parquet.ts';
+import { thinnedTable } from './thinned-table.ts';
 
 export interface ExportBasis {
   readonly store: Store;
@@ -34,6 +35,7 @@ type Make = (basis: ExportBasis, span: Span, station: string | null) => ExportTa
 
 const TABLES: Readonly<Record<ExportName, Make>> = {
   readings: ({ store }, span, station) => readingsTable(store, span, station),
+  thinned: ({ store }, span, station) => thinnedTable(store, span, station),
   runs: (basis, span, station) => runsTable(basis, span, station),
   findings: ({ store }, span) => findingsTable(store, span),
   log: ({ store }, span) => logTable(store, span, 'all'),
@@ -51,6 +53,12 @@ const TABLES: Readonly<Record<ExportName, Make>> = {
   audit: ({ store }, span) => auditTable(store, span),
 };
 
+/** What is refused where it is damaged. */
+const DAMAGED_KIND_OF: Readonly<Partial<Record<ExportName, DamagedSpan['kind']>>> = {
+  readings: 'readings',
+  thinned: 'thinned readings',
+};
+
 /** Everything that a data folder keeps, as tables that go out. */
 export function openExports(basis: ExportBasis): ExportSource {
   return {
@@ -60,9 +68,12 @@ export function openExports(basis: ExportBasis): ExportSource {
         throw new AppError('USAGE', `station: found "${station}", expected one of ${known.join(', ') || 'none yet'}`);
       if (from !== null && to !== null && from >= to) throw new AppError('USAGE', 'from is not before to');
       // Before the first byte: an answer that breaks off says nothing of why.
-      if (what === 'readings')
-        for (const one of station === null ? known : [station])
-          refuseDamaged(damagedReadings(basis.store.readings, one, from ?? undefined, to ?? undefined));
+      const kind = DAMAGED_KIND_OF[what];
+      if (kind !== undefined)
+        for (const one of station === null ? known : [station]) {
+          const damaged = basis.store.readings.damaged(one, from ?? undefined, to ?? undefined);
+          refuseDamaged(damaged.filter((span) => span.kind === kind));
+        }
       const table = TABLES[what](basis, { from, to }, station);
       return format === 'csv' ? tableCsv(table) : tableParquet(table);
     },

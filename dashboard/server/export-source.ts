@@ -1,6 +1,7 @@
 /** What goes out as a table, with what it is in a few words. */
 export const EXPORTS = {
   readings: 'readings of all stations, a row an instant, in canonical units',
+  thinned: 'readings that retention has thinned, a row a span and channel, in canonical units',
   runs: 'spray runs, a row a trigger pull',
   findings: 'the last state of every finding',
   log: 'the maintenance log, with what was taken back',
@@ -26,7 +27,7 @@ export interface ExportQuery {
   /** Epoch ms; null for an open end. Of no effect on what has no times. */
   readonly from: number | null;
   readonly to: number | null;
-  /** Only of this gun or air point, for readings and runs; null for all. */
+  /** Only of this gun or air point, for readings, thinned ones and runs; null for all. */
   readonly station: string | null;
 }
 

@@ -20,7 +20,11 @@ const exportTable = endpoint({
     format: z.enum(['csv', 'parquet']).default('csv'),
     from: Time.meta({ description: 'Inclusive; default: all' }),
     to: Time.meta({ description: 'Exclusive; default: all' }),
-    station: z.string().max(40).optional().meta({ description: 'Of readings and runs: one gun or air point' }),
+    station: z
+      .string()
+      .max(40)
+      .optional()
+      .meta({ description: 'Of readings, thinned ones and runs: one gun or air point' }),
   }),
   success: { 200: 'The file. A fault after its begin ends the connection before the file is whole' },
   answer: z.unknown().meta({ description: 'Text or bytes' }),
