@@ -58,7 +58,8 @@ async function readMessage(file: string): Promise<Buffer> {
     for await (const chunk of process.stdin) chunks.push(chunk as Buffer);
     return Buffer.concat(chunks);
   } catch (error) {
-    const found = (error as NodeJS.ErrnoException).code ?? 'a fault';
+    const { code } = error as NodeJS.ErrnoException;
+    const found = code === 'ENOENT' ? 'no such file' : (code ?? 'a fault');
     throw new AppError('USAGE', `--message ${quoted(file)}: found ${found}, expected a file that can be read`, {
       cause: error,
     });

@@ -108,6 +108,7 @@ export async function startBroker(options: BrokerOptions): Promise<Broker> {
     const late = setTimeout(() => gate.destroyAll(), FINISH_MS);
     await ended;
     clearTimeout(late);
+    gate.endMinute();
   };
   return {
     host: ports.plain?.host ?? options.host,

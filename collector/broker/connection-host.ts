@@ -36,6 +36,11 @@ export interface HostedConnection {
   nextTurn(): void;
 }
 
+/** What the log says of a connection: client ids are often made up anew, so the account that it has signed in with is named too. */
+export function shownAs({ remote, clientId, account }: HostedConnection): object {
+  return { remote, client: clientId, ...(account ? { account } : {}) };
+}
+
 /** A will whose client is gone, and who pays for it. */
 export interface DueWill {
   readonly clientId: string;

@@ -4,7 +4,13 @@ import type { BrokerAccess } from './access.ts';
 import { Allowance, SWEEPS_PER_SECOND } from './allowance.ts';
 import { Burden } from './burden.ts';
 import { Connection } from './connection.ts';
-import type { ConnectionHost, DueWill, GateCounters, HostedConnection } from './connection-host.ts';
+import {
+  type ConnectionHost,
+  type DueWill,
+  type GateCounters,
+  type HostedConnection,
+  shownAs,
+} from './connection-host.ts';
 import type { Delivery, DeliverySink } from './delivery.ts';
 import { knownTopics, type TopicLookup } from './known-topic.ts';
 import type { BrokerLimits } from './limits.ts';
@@ -178,9 +184,7 @@ export class Gate implements ConnectionHost {
     this.sessions.sweep();
     this.#peers.sweep(this.sweeps);
     if (this.sweeps % (60 * SWEEPS_PER_SECOND) !== 0) return;
-    if (this.#lines > LINES_PER_MINUTE)
-      this.#log.warn({ more: this.#lines - LINES_PER_MINUTE }, 'more connections were refused or ended in this minute');
-    this.#lines = 0;
+    this.endMinute();
   }
 
   signedIn({ account, burden }: HostedConnection): void {
@@ -196,13 +200,13 @@ export class Gate implements ConnectionHost {
 
   denied(connection: HostedConnection, what: string, first: boolean): void {
     this.counters.denied++;
-    if (first) this.#say({ remote: connection.remote, client: connection.clientId, what }, 'not allowed');
+    if (first) this.#say({ ...shownAs(connection), what }, 'not allowed');
   }
 
   closing(connection: HostedConnection, why: string, faulted: boolean): void {
     if (faulted) this.counters.faulted++;
     if (faulted && connection.clientId !== null) connection.burden.wasted();
-    this.#say({ remote: connection.remote, client: connection.clientId, why }, 'connection ended');
+    this.#say({ ...shownAs(connection), why }, 'connection ended');
   }
 
   /** A connection ended before TLS was agreed on. */
@@ -236,6 +240,13 @@ export class Gate implements ConnectionHost {
 
   destroyAll(): void {
     for (const connection of this.#connections) connection.destroy();
+  }
+
+  /** Tells how many of the minute were not told one by one. */
+  endMinute(): void {
+    const more = this.#lines - LINES_PER_MINUTE;
+    this.#lines = 0;
+    if (more > 0) this.#log.warn({ more }, 'more connections were refused or ended in this minute');
   }
 
   #say(fields: object, message: string): void {

@@ -8,10 +8,14 @@ const WORDS: Readonly<Record<string, string>> = {
   ENOTFOUND: 'its name is unknown',
   EAI_AGAIN: 'its name cannot be looked up now',
   CERT_HAS_EXPIRED: 'its certificate has expired',
-  DEPTH_ZERO_SELF_SIGNED_CERT: 'its certificate is signed by itself and not among those of caFile',
-  SELF_SIGNED_CERT_IN_CHAIN: 'its certificate is signed by one that is not among those of caFile',
-  UNABLE_TO_VERIFY_LEAF_SIGNATURE: 'its certificate is signed by one that is not among those of caFile',
-  UNABLE_TO_GET_ISSUER_CERT_LOCALLY: 'its certificate is signed by one that is not among those of caFile',
+  DEPTH_ZERO_SELF_SIGNED_CERT:
+    'its certificate is signed by itself and not among those of caFile, or without it the system’s',
+  SELF_SIGNED_CERT_IN_CHAIN:
+    'its certificate is signed by one that is not among those of caFile, or without it the system’s',
+  UNABLE_TO_VERIFY_LEAF_SIGNATURE:
+    'its certificate is signed by one that is not among those of caFile, or without it the system’s',
+  UNABLE_TO_GET_ISSUER_CERT_LOCALLY:
+    'its certificate is signed by one that is not among those of caFile, or without it the system’s',
   ERR_SSL_TLSV13_ALERT_CERTIFICATE_REQUIRED: 'it asks for a certificate of ours: certFile and keyFile',
   ERR_SSL_SSLV3_ALERT_HANDSHAKE_FAILURE: 'it agrees on no TLS with us, or asks for a certificate of ours',
   ERR_SSL_TLSV1_ALERT_UNKNOWN_CA: 'it does not know the authority of our certificate',

@@ -108,7 +108,10 @@ export async function startDashboard(options: DashboardOptions): Promise<Dashboa
       stopped ??= new Promise((resolve) => {
         events.stop();
         streams.stop();
-        server.close(() => resolve());
+        server.close(() => {
+          refusals.endMinute();
+          resolve();
+        });
         server.closeAllConnections();
       });
       return stopped;

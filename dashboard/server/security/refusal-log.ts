@@ -21,8 +21,9 @@ export type Say = (fields: object, message: string) => void;
 export class RefusalLog {
   readonly #say: Say;
   readonly #clock: Clock;
-  #minute = 0;
-  #lines = 0;
+  /** Of the minute that runs since the first of them. */
+  #refused = 0;
+  #wait: (() => void) | null = null;
   readonly #ended = new WeakSet<object>();
 
   constructor(say: Say, clock: Clock) {
@@ -38,14 +39,17 @@ export class RefusalLog {
   /** @param connection that the request came by, where that may have been ended already */
   add({ path, ...refusal }: Refusal, connection?: object): void {
     if (connection !== undefined && this.#ended.has(connection)) return;
-    const minute = Math.floor(this.#clock.now() / 60_000);
-    if (minute !== this.#minute) {
-      const more = this.#lines - LINES_PER_MINUTE;
-      if (more > 0) this.#say({ more }, 'more requests were refused in the minute before');
-      this.#minute = minute;
-      this.#lines = 0;
-    }
-    if (this.#lines++ < LINES_PER_MINUTE) this.#say({ ...refusal, path: shownPath(path) }, 'a request was refused');
+    this.#wait ??= this.#clock.after(60_000, () => this.endMinute());
+    if (this.#refused++ < LINES_PER_MINUTE) this.#say({ ...refusal, path: shownPath(path) }, 'a request was refused');
+  }
+
+  /** Tells how many of the minute were not told one by one; also for the end of the service, or nobody would hear of them. */
+  endMinute(): void {
+    this.#wait?.();
+    this.#wait = null;
+    const more = this.#refused - LINES_PER_MINUTE;
+    this.#refused = 0;
+    if (more > 0) this.#say({ more }, 'more requests were refused within the minute');
   }
 }
 

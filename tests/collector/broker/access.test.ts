@@ -72,9 +72,9 @@ describe('access', () => {
     expect(sink.taken).toEqual([]);
     expect(broker.counts().denied).toBe(4);
     expect(lines.filter(({ message }) => message === 'not allowed')).toMatchObject([
-      { fields: { client: 'n', what: 'publish to "airlines/h/gun-2"' } },
-      { fields: { client: 'n', what: 'publish to "elsewhere"' } },
-      { fields: { client: 'n', what: 'publish to "airlines/h/gun-2/online"' } },
+      { fields: { client: 'n', account: 'gun-1', what: 'publish to "airlines/h/gun-2"' } },
+      { fields: { client: 'n', account: 'gun-1', what: 'publish to "elsewhere"' } },
+      { fields: { client: 'n', account: 'gun-1', what: 'publish to "airlines/h/gun-2/online"' } },
     ]);
   });
 
