@@ -74,6 +74,8 @@ export interface PumpGun {
   practice: { weight: number; flow: number; supplementary: number; variance: number; covariance: number };
   /** What people ask is set, read or not, and their air answers late. */
   setpoint: boolean;
+  /** The output is set, and the insert that was new when a hand set its air is still in: nothing of its loss was answered at first. */
+  unanswered: boolean;
   /** What people ask is not read (a coupled output): the output of blocks is only a stand-in. */
   unread: boolean;
   /** Steps to the worse that may have begun at different times, and the trace of one to the better. */
@@ -208,6 +210,7 @@ export function ensureGun(pool: PumpPool, block: Block, kind: Gun['output'], fir
     flow: Math.exp(block.flow),
     practice: { weight: 0, flow: 0, supplementary: 0, variance: 0, covariance: 0 },
     setpoint,
+    unanswered: kind === 'setpoint' && first.mean === 0,
     unread: kind === 'coupled',
     losses: newStepStarts(pool.gaussian),
     gain: addTrace(pool.gaussian),

@@ -67,17 +67,32 @@ export function wearInsert(
   const rate = mean[pool.rate]! + mean[gun.gunRate]! + mean[gun.lifeRate]!;
   const amount = Math.max(rate, LEAST_WEAR * PRIORS.rate.mean) * clock;
   const byPowder = amount / Math.max(mean[powder.abrasiveness]!, LEAST_WEAR);
+  const answered = gun.unanswered ? answeredShare(mean[gun.wear]!) : 1;
   // Strays go with what a usual insert would have worn, so that a rate believed small does not silence the readings.
   const share = (PRIORS.rate.mean * clock) / PRIORS.usualLife;
   moveQuantity(
     gaussian,
     gun.wear,
-    amount,
+    answered * amount,
     [pool.rate, gun.gunRate, gun.lifeRate, powder.abrasiveness],
-    [clock, clock, clock, byPowder],
-    PRIORS.wearStray ** 2 * share,
+    [answered * clock, answered * clock, answered * clock, answered * byPowder],
+    answered ** 2 * PRIORS.wearStray ** 2 * share,
   );
   decayQuantity(gaussian, gun.lifeRate, 1, PRIORS.rateStray ** 2 * share);
+}
+
+/**
+ * Share of what an insert loses next that a hand answers with air, where it set the air for a new one: half at first, all of it once the loss is far beyond what a hand lets pass. So what
+ * inserts usually lose is not told as answered, and what a hand lets pass besides. After a change a hand comes down from more air and stops as soon as it may: there is no such play.
+ *
+ * @param answered ln of output that is answered so far
+ * @returns d answered / d loss, of loss = answered + lag · (1 − exp(−answered / lag)), as `excessAirOf` tells it
+ * Source: own choice, as PRIORS.lag has it.
+ * @example
+ * answeredShare(0); // 0.5
+ */
+export function answeredShare(answered: number): number {
+  return 1 / (1 + Math.exp(-answered / PRIORS.lag.mean));
 }
 
 /** A new insert was fitted: no loss but its own tolerance, and a life with a rate of its own. */
@@ -86,6 +101,7 @@ export function fitInsert(pool: PumpPool, gunId: string): void {
   if (gun === undefined) return;
   resetQuantity(pool.gaussian, gun.wear, 0, PRIORS.newWear ** 2);
   resetQuantity(pool.gaussian, gun.lifeRate, 0, PRIORS.lifeRate ** 2);
+  gun.unanswered = false;
   gun.calm = null;
   gun.watch = null;
 }

@@ -73,6 +73,7 @@ function forget(state: GaussianState, gun: PumpGun, fresh: boolean): void {
   gun.hidden = PRIORS.hidden.sd ** 2;
   gun.odd = 0;
   gun.practice = { weight: 0, flow: 0, supplementary: 0, variance: 0, covariance: 0 };
+  gun.unanswered = fresh && gun.setpoint && !gun.unread;
   gun.proof = null;
   gun.calm = null;
   gun.watch = null;

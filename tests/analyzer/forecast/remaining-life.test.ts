@@ -50,6 +50,7 @@ function poolWith({ wear = 0.1, wearSd = 0.02, rate = 0.07, rateSd = 0.01 }: Tol
     flow: 2,
     practice: { weight: 0, flow: 0, supplementary: 0, variance: 0, covariance: 0 },
     setpoint: false,
+    unanswered: false,
     losses: { traces: [], since: [], blocks: [] },
     gain: 0,
     proof: null,
