@@ -50,6 +50,7 @@ test('settings: what follows moves with what is typed, a wrong value is named, a
   await smallest.fill('300');
   await page.getByText('expected a number from 1 to 50').waitFor();
   expect(await page.getByRole('heading', { name: 'Adopt' }).count()).toBe(0);
+  await page.getByText('Once what is marked above is put right').waitFor();
   await smallest.fill('3');
   await page.getByText('Smallest change worth a visit: 5 → 3 % of air').waitFor();
   const adopt = page.getByRole('button', { name: 'Adopt from now on' });

@@ -131,6 +131,11 @@ export function SettingsScreen(): JSX.Element {
               </button>
             )}
           </section>
+          {!isValid && (
+            <p role="status">
+              Once what is marked above is put right these values can be tried on the past and adopted.
+            </p>
+          )}
           {isValid && (
             <TryOut
               settings={read.settings}
