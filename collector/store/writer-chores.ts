@@ -7,6 +7,12 @@ import { type FromWriter, toFault } from './writer-messages.ts';
 /** Readings that are moved to chunks between two looks for a commit. Source: own choice: measured, one or two milliseconds. */
 const READINGS_A_STEP = 4_000;
 
+/**
+ * Least rest after old data were taken away for a while, ms. Source: sqliteDefaultBusyCallback, whose longest pause between two asks for the lock is 100 ms: without it a
+ * hall's first year, that was brought in and is thinned, kept all others from writing for so long that the service ended.
+ */
+const RETENTION_REST_MS = 120;
+
 /** The writing end of the tail, as far as its chores go. */
 type ChoresLog = Pick<BatchLog, 'checkpoint' | 'tidy' | 'urgency' | 'abandonSweep' | 'retention'>;
 
@@ -77,15 +83,23 @@ export class WriterChores {
       const ended = this.#clock();
       this.#restsUntil = ended + sweepRestMs(ended - began, this.#log.urgency);
     }
+    if (idle) this.#retain();
+    if (idle) for (; this.#settling > 0; this.#settling--) this.#post({ kind: 'settled', fault: null });
+    if (idle && this.#retentions.length === 0) return;
+    if (this.#settling > 0) this.soon();
+    else this.#wake();
+  }
+
+  #retain(): void {
     const [retention] = this.#retentions;
-    if (idle && retention?.step()) {
+    if (retention === undefined) return;
+    const began = this.#clock();
+    if (retention.step()) {
       this.#retentions.shift();
       this.#post({ kind: 'retained', fault: null });
     }
-    if (idle) for (; this.#settling > 0; this.#settling--) this.#post({ kind: 'settled', fault: null });
-    if (idle && this.#retentions.length === 0) return;
-    if (idle || this.#settling > 0) this.soon();
-    else this.#wake();
+    const ended = this.#clock();
+    this.#restsUntil = ended + Math.max(RETENTION_REST_MS, sweepRestMs(ended - began, this.#log.urgency));
   }
 
   /** Goes on after the rest. */

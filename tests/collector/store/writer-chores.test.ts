@@ -110,6 +110,21 @@ describe('the tail on its way into chunks', () => {
     expect(told).toEqual([{ kind: 'retained', fault: null }]);
   });
 
+  test('rests after each step that takes old data away, so that others can write meanwhile', () => {
+    const { log, told, work } = chores(0);
+    const steps: number[] = [];
+    log.retention = () => ({ step: () => steps.push(Date.now()) === 4 }) as never;
+    work.retain({ rawDays: 1, thinnedDays: 0, runsDays: 0 } as never, 0);
+    for (let at = 0; at < 1000; at++) {
+      work.soon();
+      vi.advanceTimersByTime(1);
+    }
+    expect(steps).toHaveLength(4);
+    // SQLite asks for a lock that others have each 100 ms at the latest (sqliteDefaultBusyCallback).
+    for (let step = 1; step < steps.length; step++) expect(steps[step]! - steps[step - 1]!).toBeGreaterThan(100);
+    expect(told).toEqual([{ kind: 'retained', fault: null }]);
+  });
+
   test('that fails is told, and so is whoever waits for it', () => {
     const { log, told, work } = chores(1);
     log.tidy = () => {
