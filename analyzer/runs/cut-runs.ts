@@ -1,5 +1,6 @@
-import type { Channel, Frames } from '../../collector/contract/index.ts';
+import type { Frames } from '../../collector/contract/index.ts';
 import { lookForAbsences } from './absences.ts';
+import { type BlockRows, blockRows } from './block-rows.ts';
 import { type CutState, HOLD_MS, LONGEST_PIECE_MS, SILENCE_MS } from './cut-state.ts';
 import { closePull, endsByPause, forget, releasePull } from './finish-pull.ts';
 import { learnFlow } from './flow-levels.ts';
@@ -7,11 +8,12 @@ import type { GrowingRuns } from './growing-runs.ts';
 import { keepIdle } from './idle.ts';
 import { watchInterleaving } from './interleaved.ts';
 import { believePowder } from './powder-trust.ts';
-import { openPull, pushReading } from './pull.ts';
-import { FLOW, OUTPUT, PULL_CHANNELS } from './pull-channels.ts';
+import { keepRows, openPull } from './pull.ts';
+import { OUTPUT } from './pull-channels.ts';
 import { learnSprayGap } from './spray-gap.ts';
-import { endStreak, judgeStreaks, WATCHED } from './streaks.ts';
+import { judgeStreaks } from './streaks.ts';
 import { countCycle, judgeTrigger, triggerChanged } from './trigger-trust.ts';
+import { watchRows } from './watch-rows.ts';
 import { watchDewPoint } from './wet-air.ts';
 
 /** The fixed things of a station that cutting needs. */
@@ -35,8 +37,6 @@ const MOST_SET_CHANGES = 0.1;
 /** Frames of an air point between two looks at its sensors. Source: own choice. */
 const AIR_LOOK_EVERY = 64;
 
-let absent = new Float64Array(0);
-
 /**
  * Stage one: takes in the next readings of a station and appends the spray runs that they complete. Where a
  * stream is cut into blocks makes no difference.
@@ -45,106 +45,118 @@ let absent = new Float64Array(0);
  * @throws {RangeError} if they are not: late readings need an earlier state
  */
 export function cutRuns(context: CutContext, state: CutState, frames: Frames, runs: GrowingRuns): void {
-  const { times } = frames;
-  const length = times.length;
-  if (absent.length < length) absent = new Float64Array(length).fill(Number.NaN);
-  const column = (name: Channel): Float64Array => frames.columns[name] ?? absent;
-  const kept = PULL_CHANNELS.map(column);
-  const watched = WATCHED.map(column);
-  const places = WATCHED.map((_, place) => place).filter((place) => watched[place] !== absent);
-  const triggers = column('trigger');
-  const powders = column('powder/id');
-  const temperatures = column('supply/temperature');
-  const dewPoints = column('supply/dewpoint');
-  const powderPlaces = new Map<number, number>();
-  const flows = kept[FLOW]!;
-  const outputs = kept[OUTPUT]!;
-  const { streaks, facts } = state;
-  const { readings: seen, last, spraying: whileSpraying, idle: whileIdle } = streaks;
-  let readings = 0;
-  for (const values of Object.values(frames.columns))
-    for (let index = 0; index < length; index++) if (!Number.isNaN(values[index]!)) readings++;
-  state.readings += readings;
-
-  for (let index = 0; index < length; index++) {
-    const time = times[index]!;
-    if (!(time > state.lastTime)) throw new RangeError(`frame at ${time}: expected one after ${state.lastTime}`);
-    const gap = time - state.lastTime;
-    if (state.frames++ === 0) state.firstTime = time;
-    else if (gap > HOLD_MS) {
-      forget(context, state, runs);
-      if (gap >= SILENCE_MS)
-        facts.push({ kind: 'silence', station: context.station, time: state.lastTime, until: time });
-    } else if (endsByPause(state, gap)) releasePull(context, state, Number.POSITIVE_INFINITY, runs);
-
-    const trigger = triggers[index]!;
-    if (!Number.isNaN(trigger)) {
-      if (trigger !== state.trigger) triggerChanged(context.station, state, time);
-      state.trigger = trigger;
-      state.triggerHolds = true;
-    }
-    const flowed = state.flowing;
-    if (!Number.isNaN(flows[index]!) && takeFlow(context.station, state, flows[index]!, time))
-      judgeTrigger(context.station, state, time);
-    else if (flowed && (!state.triggerHolds || state.triggerDistrusted)) learnSprayGap(state.sprayGap, gap);
-    if (!Number.isNaN(temperatures[index]!)) {
-      state.temperature = temperatures[index]!;
-      state.temperatureTime = time;
-    }
-    if (!Number.isNaN(dewPoints[index]!))
-      watchDewPoint(state.dewPoint, context.station, time, dewPoints[index]!, facts);
-    let changed = false;
-    if (!Number.isNaN(powders[index]!)) {
-      let place = powderPlaces.get(powders[index]!);
-      if (place === undefined) {
-        place = runs.powderIndex(frames.strings[powders[index]!]!);
-        powderPlaces.set(powders[index]!, place);
-        state.powders = runs.powderCount;
-      }
-      const powder = believePowder(state.powderTrust, context.station, place, time, facts);
-      changed = powder !== state.powder && state.powder >= 0;
-      state.powder = powder;
-    }
-    if (context.outputSet && !Number.isNaN(outputs[index]!)) changed = takeSetOutput(state, outputs[index]!) || changed;
-
-    const spraying =
-      context.isGun && (state.triggerHolds && !state.triggerDistrusted ? state.trigger === 1 : state.flowing);
-    const during = spraying ? whileSpraying : whileIdle;
-    for (let at = 0; at < places.length; at++) {
-      const place = places[at]!;
-      const value = watched[place]![index]!;
-      if (Number.isNaN(value)) continue;
-      seen[place]! += 1;
-      if (value !== last[place]!) endStreak(streaks, place, value, time, state.switches, facts);
-      during[place]! += 1;
-    }
-
-    if (spraying) {
-      if (!state.pull.open) openPull(state, time, true, true);
-      else if (changed || time - state.pull.start >= LONGEST_PIECE_MS) {
-        closePull(context, state, time, runs);
-        judgeTrigger(context.station, state, time);
-        lookAtSensors(context, state, true, time);
-        if (!state.triggerDistrusted || state.flowing) openPull(state, time, false, changed);
-      }
-      if (state.pull.open) pushReading(state, time, kept, index, context.outputSet);
-    } else if (state.pull.open) {
-      releasePull(context, state, time, runs);
-      lookAtSensors(context, state, true, time);
-    } else {
-      keepIdle(state, time, kept, index);
-      // Where no trigger tells of pulls, a flow that stands at none ends them all: then nothing else calls for a look.
-      if ((!context.isGun || Number.isNaN(state.trigger)) && state.frames % AIR_LOOK_EVERY === 0)
-        lookAtSensors(context, state, false, time);
-    }
-    state.lastTime = time;
-  }
+  const rows = blockRows(frames, context.outputSet);
+  const { length } = frames.times;
+  for (let index = 0; index < length; index++) cutRow(context, state, rows, index, runs);
+  keepPull(state, rows, length);
+  watchTo(state, rows, length);
 }
 
-/** @param sprayed a pull or a piece of one has ended */
-function lookAtSensors(context: CutContext, state: CutState, sprayed: boolean, time: number): void {
-  judgeStreaks(state.streaks, context, context.isGun ? state.switches : 0, time, state.facts);
-  lookForAbsences(state.absences, state.streaks, context, sprayed, time, state.facts);
+function cutRow(context: CutContext, state: CutState, rows: BlockRows, index: number, runs: GrowingRuns): void {
+  const time = rows.times[index]!;
+  if (!(time > state.lastTime)) throw new RangeError(`frame at ${time}: expected one after ${state.lastTime}`);
+  const gap = time - state.lastTime;
+  if (state.frames++ === 0) state.firstTime = time;
+  else if (gap > HOLD_MS) {
+    keepPull(state, rows, index);
+    noteSilence(context, state, time, runs);
+  } else if (endsByPause(state, gap)) {
+    keepPull(state, rows, index);
+    releasePull(context, state, Number.POSITIVE_INFINITY, runs);
+  }
+
+  const trigger = rows.triggers[index]!;
+  if (!Number.isNaN(trigger)) {
+    state.readings++;
+    if (trigger !== state.trigger) triggerChanged(context.station, state, time);
+    state.trigger = trigger;
+    state.triggerHolds = true;
+  }
+  const flowed = state.flowing;
+  const flow = rows.flows[index]!;
+  if (!Number.isNaN(flow) && takeFlow(context.station, state, flow, time)) judgeTrigger(context.station, state, time);
+  else if (flowed && (!state.triggerHolds || state.triggerDistrusted)) learnSprayGap(state.sprayGap, gap);
+  if (!Number.isNaN(rows.temperatures[index]!)) {
+    state.temperature = rows.temperatures[index]!;
+    state.temperatureTime = time;
+  }
+  if (!Number.isNaN(rows.dewPoints[index]!))
+    watchDewPoint(state.dewPoint, context.station, time, rows.dewPoints[index]!, state.facts);
+  let changed = !Number.isNaN(rows.powders[index]!) && takePowder(context.station, state, rows, index, runs);
+  if (context.outputSet) {
+    if (!Number.isNaN(rows.outputs[index]!)) changed = takeSetOutput(state, rows.outputs[index]!) || changed;
+    rows.kept[OUTPUT]![index] = state.setOutput;
+  }
+
+  const spraying =
+    context.isGun && (state.triggerHolds && !state.triggerDistrusted ? state.trigger === 1 : state.flowing);
+  rows.spraying[index] = spraying ? 1 : 0;
+  rows.switches[index] = state.switches;
+  if (spraying) {
+    if (!state.pull.open) {
+      openPull(state, time, true, true);
+      rows.keptTo = index;
+    } else if (changed || time - state.pull.start >= LONGEST_PIECE_MS)
+      cutPull(context, state, rows, index, changed, runs);
+  } else if (state.pull.open) {
+    keepPull(state, rows, index);
+    releasePull(context, state, time, runs);
+    lookAtSensors(context, state, rows, index, true);
+  } else {
+    keepIdle(state, time, rows.read, index);
+    // Where no trigger tells of pulls, a flow that stands at none ends them all: then nothing else calls for a look.
+    if ((!context.isGun || Number.isNaN(state.trigger)) && state.frames % AIR_LOOK_EVERY === 0)
+      lookAtSensors(context, state, rows, index, false);
+  }
+  state.lastTime = time;
+}
+
+/** Takes the rows before `to` into the pull, if one is open. */
+function keepPull(state: CutState, rows: BlockRows, to: number): void {
+  if (state.pull.open) keepRows(state.pull, rows.times, rows.kept, rows.keptTo, to);
+  rows.keptTo = to;
+}
+
+/** Takes the rows before `to` into the streaks. */
+function watchTo(state: CutState, rows: BlockRows, to: number): void {
+  state.readings += watchRows(state.streaks, rows, rows.watchedTo, to, state.facts);
+  rows.watchedTo = to;
+}
+
+/**
+ * Looks after the row at hand whether any channel is stuck or not read any more.
+ *
+ * @param sprayed a pull or a piece of one has ended
+ */
+function lookAtSensors(context: CutContext, state: CutState, rows: BlockRows, index: number, sprayed: boolean): void {
+  watchTo(state, rows, index + 1);
+  const { streaks, facts } = state;
+  const time = rows.times[index]!;
+  judgeStreaks(streaks, context, context.isGun ? state.switches : 0, time, facts);
+  lookForAbsences(state.absences, streaks, context, sprayed, time, facts);
+}
+
+/** Another piece of the same pull begins, or another recipe or powder in it. */
+function cutPull(
+  context: CutContext,
+  state: CutState,
+  rows: BlockRows,
+  index: number,
+  changed: boolean,
+  runs: GrowingRuns,
+): void {
+  const time = rows.times[index]!;
+  keepPull(state, rows, index);
+  closePull(context, state, time, runs);
+  judgeTrigger(context.station, state, time);
+  lookAtSensors(context, state, rows, index, true);
+  if (!state.triggerDistrusted || state.flowing) openPull(state, time, false, changed);
+}
+
+function noteSilence(context: CutContext, state: CutState, time: number, runs: GrowingRuns): void {
+  forget(context, state, runs);
+  if (time - state.lastTime >= SILENCE_MS)
+    state.facts.push({ kind: 'silence', station: context.station, time: state.lastTime, until: time });
 }
 
 /**
@@ -168,6 +180,21 @@ function takeFlow(station: string, state: CutState, flow: number, time: number):
   countCycle(state, flowing, time);
   state.airSince = time;
   return true;
+}
+
+/** @returns true when another powder is in use */
+function takePowder(station: string, state: CutState, rows: BlockRows, index: number, runs: GrowingRuns): boolean {
+  const read = rows.powders[index]!;
+  state.readings++;
+  if (read !== rows.powder) {
+    rows.powder = read;
+    rows.powderPlace = runs.powderIndex(rows.strings[read]!);
+    state.powders = runs.powderCount;
+  }
+  const powder = believePowder(state.powderTrust, station, rows.powderPlace, rows.times[index]!, state.facts);
+  const changed = powder !== state.powder && state.powder >= 0;
+  state.powder = powder;
+  return changed;
 }
 
 /** @returns true when another recipe begins; a "set" value that changes all the time is none */

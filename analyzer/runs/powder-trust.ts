@@ -36,7 +36,7 @@ export function believePowder(
   time: number,
   facts: StationFact[],
 ): number {
-  trust.changes *= Math.exp(-(time - trust.time) / HOUR_MS);
+  if (trust.changes > 0) trust.changes *= Math.exp(-(time - trust.time) / HOUR_MS);
   trust.time = time;
   if (trust.read >= 0 && place !== trust.read) trust.changes++;
   trust.read = place;

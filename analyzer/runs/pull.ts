@@ -1,5 +1,4 @@
 import type { CutState } from './cut-state.ts';
-import { OUTPUT } from './pull-channels.ts';
 
 /**
  * Begins a pull, or the next piece of a long one.
@@ -19,20 +18,24 @@ export function openPull(state: CutState, time: number, pulled: boolean, fresh: 
   if (pulled) state.switches++;
 }
 
-/** Keeps row `index` of a block for the open pull. A set output that holds stands in for its own absence. */
-export function pushReading(
-  state: CutState,
-  time: number,
+/** Keeps rows [from, to) of a block for the open pull. */
+export function keepRows(
+  pull: CutState['pull'],
+  times: Float64Array,
   columns: readonly Float64Array[],
-  index: number,
-  outputSet: boolean,
+  from: number,
+  to: number,
 ): void {
-  const { pull } = state;
-  if (pull.count === pull.times.length) grow(pull);
-  const at = pull.count++;
-  pull.times[at] = time;
-  for (let channel = 0; channel < columns.length; channel++) pull.columns[channel]![at] = columns[channel]![index]!;
-  if (outputSet) pull.columns[OUTPUT]![at] = state.setOutput;
+  while (pull.count + to - from > pull.times.length) grow(pull);
+  copyRows(times, from, to, pull.times, pull.count);
+  for (let channel = 0; channel < columns.length; channel++)
+    copyRows(columns[channel]!, from, to, pull.columns[channel]!, pull.count);
+  pull.count += to - from;
+}
+
+/** For the few rows of a pull quicker than `set` with a view. */
+function copyRows(column: Float64Array, from: number, to: number, into: Float64Array, at: number): void {
+  for (let row = from; row < to; row++) into[at + row - from] = column[row]!;
 }
 
 function grow(pull: CutState['pull']): void {

@@ -20,7 +20,15 @@ export const WATCHED = [
 ] as const satisfies readonly Channel[];
 
 /** Channels that air or the trigger swings between two levels, and the partner that must move for them to have to. */
-const PARTNER = [PRESSURE, FLOW, -1, SUPPLEMENTARY_PRESSURE, SUPPLEMENTARY_FLOW, FLUIDIZING_PRESSURE, FLUIDIZING_FLOW];
+export const PARTNER = [
+  PRESSURE,
+  FLOW,
+  -1,
+  SUPPLEMENTARY_PRESSURE,
+  SUPPLEMENTARY_FLOW,
+  FLUIDIZING_PRESSURE,
+  FLUIDIZING_FLOW,
+];
 const SWINGS = [true, true, false, true, true, false, false];
 
 /** How long each watched channel has kept its value. Counts are of readings. */
@@ -64,39 +72,6 @@ export function startStreaks(): Streaks {
     pressedAt: 0,
     fact: zeros().fill(-1),
   };
-}
-
-/**
- * Takes in a reading that differs from the channel's last one: its streak ends, and with it an open stuck fact.
- *
- * @param channel place in WATCHED
- */
-export function endStreak(
-  streaks: Streaks,
-  channel: number,
-  value: number,
-  time: number,
-  switches: number,
-  facts: StationFact[],
-): void {
-  const length = streaks.idle[channel]! + streaks.spraying[channel]!;
-  if (streaks.fact[channel]! >= 0) {
-    const place = streaks.fact[channel]!;
-    facts[place] = { ...(facts[place] as StationFact & { kind: 'stuck' }), until: time };
-    streaks.fact[channel] = -1;
-  } else if (length > streaks.longest[channel]!) streaks.longest[channel] = length;
-  streaks.last[channel] = value;
-  streaks.since[channel] = time;
-  streaks.idle[channel] = 0;
-  streaks.spraying[channel] = 0;
-  streaks.changes[channel]! += 1;
-  streaks.allChanges++;
-  streaks.switchesAt[channel] = switches;
-  streaks.changesAt[channel] = streaks.allChanges;
-  if (channel === PRESSURE && value > ALONE.pressedBar) streaks.pressed++;
-  if (channel === FLOW) streaks.pressedAt = streaks.pressed;
-  const partner = PARTNER[channel] ?? -1;
-  streaks.partnerAt[channel] = partner >= 0 ? streaks.changes[partner]! : 0;
 }
 
 /** What the verdict on streaks needs to know of the station beside them. */
@@ -199,10 +174,13 @@ function readsNothing({ last, idle, spraying, since }: Streaks, time: number, sw
 }
 
 /**
- * Spraying without a pause for so long, ms and readings, with so many changes of the partner, the flow from which air flows at all, m3/h, and the pressure at which some must,
- * bar. Source: own choice, three times the longest pulls; the least that spraying guns are set to, handbook section 1, less a margin.
+ * Spraying without a pause for so long, ms and readings, with so many changes of the partner, and the flow from which air flows at all, m3/h.
+ * Source: own choice, three times the longest pulls.
  */
-const ALONE = { ms: 45 * 60_000, readings: 200, changes: 100, flowNm3h: 0.2, pressedBar: 0.25 };
+const ALONE = { ms: 45 * 60_000, readings: 200, changes: 100, flowNm3h: 0.2 };
+
+/** Conveying pressure at which some air must flow, bar. Source: own choice, the least that spraying guns are set to, handbook section 1, less a margin. */
+export const PRESSED_BAR = 0.25;
 
 /** A flow that stands while nobody is seen to spray: above none all the time, or at none while pressure comes and goes that must press air through. */
 function standsAlone(streaks: Streaks, channel: number, time: number, length: number): boolean {
