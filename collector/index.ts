@@ -19,7 +19,7 @@ export { REASONS } from './decode/reasons.ts';
 export { type RowRefusal, summaryLine } from './decode/tally.ts';
 export { exportReadings } from './export-readings.ts';
 export { describeIssue, singleIssues, valueFaults } from './files/issue-words.ts';
-export { readLog } from './files/maintenance-log.ts';
+export { type ParsedLog, readLog } from './files/maintenance-log.ts';
 export { readPlant } from './files/plant.ts';
 export { readReadings } from './files/readings.ts';
 export { isSecretField, NOT_SHOWN } from './files/secret-fields.ts';

@@ -34,6 +34,7 @@ export { baselineInFolder, withBaselines } from './service/baselines-in-folder.t
 export { clearTextWarning } from './service/clear-text.ts';
 export { withExports } from './service/exports-in-folder.ts';
 export { addToLog } from './service/log-add.ts';
+export { type ImportedLog, importLog } from './service/log-import.ts';
 export { refuseOpenBind } from './service/loopback.ts';
 export { recordedPlant, recordPlant } from './service/plant-record.ts';
 export { type PromiseInFolder, promiseInFolder } from './service/promise-in-folder.ts';

@@ -20,12 +20,15 @@ const MOST_BYTES = 33_554_432;
 const LONGEST_NOTE = 2000;
 const EXPECTED = 'a maintenance log (CSV) with the header time,gun,part,action,found,note';
 const REQUIRED = ['time', 'gun', 'part', 'action'] as const;
-const COLUMNS = [...REQUIRED, 'found', 'note'] as const;
+/** `taken_back` is of our own export: an entry with a time there counts no more. */
+const COLUMNS = [...REQUIRED, 'found', 'note', 'taken_back'] as const;
 type ColumnName = (typeof COLUMNS)[number];
 
 /** What a maintenance log holds: entries by time, and the columns that are none of the log's. */
 export interface ParsedLog {
   readonly entries: LogEntry[];
+  /** Rows that had been taken back: none of the entries. */
+  readonly takenBack: number;
   readonly ignoredColumns: string[];
 }
 
@@ -44,6 +47,7 @@ export function parseLog(bytes: Buffer, plant: Plant, file = 'log.csv'): ParsedL
   const points = new Set(plant.air.map(({ id }) => id));
   const entries: LogEntry[] = [];
   const ignoredColumns: string[] = [];
+  let takenBack = 0;
   let header: (ColumnName | null)[] | null = null;
   let line = 1;
   for (let at = 0; at < text.length; ) {
@@ -54,7 +58,11 @@ export function parseLog(bytes: Buffer, plant: Plant, file = 'log.csv'): ParsedL
     }
     if (row.fields.length > 1 || row.fields[0] !== '') {
       if (header === null) header = readLogHeader(row.fields, file, line, ignoredColumns);
-      else entries.push(readEntry(row.fields, header, { guns, points }, file, line));
+      else {
+        const entry = readEntry(row.fields, header, { guns, points }, file, line);
+        if ((row.fields[header.indexOf('taken_back')] ?? '').trim() === '') entries.push(entry);
+        else takenBack++;
+      }
     }
     at = row.next;
     line += row.lines;
@@ -62,7 +70,7 @@ export function parseLog(bytes: Buffer, plant: Plant, file = 'log.csv'): ParsedL
   if (header === null) throw fileError('LOG_UNUSABLE', { file, found: 'an empty file', expected: EXPECTED });
   // Stable: what was logged at the same time keeps its order.
   entries.sort((left, right) => left.time - right.time);
-  return { entries, ignoredColumns };
+  return { entries, takenBack, ignoredColumns };
 }
 
 /** Reads a maintenance log, plain or gzip. @throws {AppError} LOG_UNUSABLE */

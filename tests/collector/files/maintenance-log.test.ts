@@ -62,7 +62,13 @@ describe('the maintenance log', () => {
   });
 
   it('may be a header alone', () => {
-    expect(log()).toEqual({ entries: [], ignoredColumns: [] });
+    expect(log()).toEqual({ entries: [], takenBack: 0, ignoredColumns: [] });
+  });
+
+  it('leaves out what our own export calls taken back', () => {
+    const rows = `${HEAD},taken_back\n${GOOD},2026-03-03T08:00:00+01:00\n${GOOD},\n`;
+    const { entries, takenBack, ignoredColumns } = parseLog(Buffer.from(rows), plant);
+    expect([entries.length, takenBack, ignoredColumns]).toEqual([1, 1, []]);
   });
 
   it('names columns that are none of its own', () => {
