@@ -13,6 +13,7 @@ import { takeSpooled } from '../import/take-spooled.ts';
 import { openStore } from '../store/embedded.ts';
 import type { CommitOutcome, Store, Writer } from '../store/store.ts';
 import { startWriter } from '../store/writer.ts';
+import { toldRarely } from '../told-rarely.ts';
 import type { Collector, CollectorEvents, CollectorOptions } from './collector.ts';
 import { committedStations } from './committed-stations.ts';
 import { Intake } from './intake.ts';
@@ -39,13 +40,16 @@ const CLOCKS_EVERY_MS = 5_000;
  * @throws {AppError} STORE_UNUSABLE, DISK_FULL, PORT_UNUSABLE, CONFIG_INVALID
  */
 export async function startCollector(options: CollectorOptions): Promise<Collector> {
-  const { warm = false } = options;
+  const { warm = false, log } = options;
+  const untidied = toldRarely(
+    (error, keptBack) => log.warn({ error, keptBack }, 'the store could not be tidied; it will be tried again'),
+    options.now,
+  );
   const starting = startWriter(options.dir, {
     warm,
-    onTrouble: (error) =>
-      options.log.warn({ error: error.message }, 'the store could not be tidied; it will be tried again'),
-    onDamaged: (sentence) => options.log.error({ error: sentence }, 'damaged readings were set aside'),
-    onLost: (sentence) => options.log.error({ error: sentence }, 'readings that were committed are missing'),
+    onTrouble: ({ message }) => untidied(message),
+    onDamaged: (sentence) => log.error({ error: sentence }, 'damaged readings were set aside'),
+    onLost: (sentence) => log.error({ error: sentence }, 'readings that were committed are missing'),
   });
   // Both threads at once.
   const [writer] = await Promise.all([starting, warm ? warmIntake({ ...options, limits: options.config.broker }) : 0]);
