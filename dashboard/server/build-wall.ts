@@ -86,7 +86,8 @@ function wallJob(job: Job): WallJob {
 function causesOf(condition: GunCondition | undefined): string[] {
   if (!condition) return [];
   const open = [...condition.findings].sort((a, b) => CATEGORIES.indexOf(a.category) - CATEGORIES.indexOf(b.category));
-  return open.map(({ cause }) => cause);
+  // Two findings may have come to the same cause.
+  return [...new Set(open.map(({ cause }) => cause))];
 }
 
 function readingOf(latest: LatestReadings | null): WallGun['reading'] {

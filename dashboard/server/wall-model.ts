@@ -25,7 +25,7 @@ const WallGun = z.strictObject({
   name: z.string(),
   /** Null until the gun has been analysed for the first time. */
   state: z.enum(CONDITION_STATES).nullable(),
-  /** Causes of its open findings, worst first. */
+  /** Causes of its open findings, each once, worst first. */
   causes: z.array(z.string()),
   learning: z.strictObject({ signal: z.string(), have: z.number(), need: z.number() }).nullable(),
   wearLeft: z.number().nullable(),

@@ -62,6 +62,14 @@ test('the wall holds the first five jobs and says how many there are', async () 
   expect((body as { jobs: unknown[] }).jobs).toHaveLength(5);
 });
 
+test('the wall names what several findings of a gun came to once', async () => {
+  const jobs = [1, 2].map((rank) => ({ ...INSERT_JOB, rank }));
+  const { get } = await openHall({ hall: { jobs } });
+  const { guns } = (await get('/api/wall')).body as { guns: { id: string; causes: string[] }[] };
+  expect((await get('/api/findings?open=true')).body).toHaveLength(2);
+  expect(guns.filter(({ causes }) => causes.length > 0).map(({ causes }) => causes)).toEqual([['pump-insert']]);
+});
+
 test('what is logged is answered and then listed', async () => {
   const { get, post } = await openHall();
   const entry = {
