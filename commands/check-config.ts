@@ -6,10 +6,13 @@ import {
   checkFiles,
   DESCRIBED,
   jsonSchema,
+  type OperationConfig,
   openStore,
   readConfig,
   readPlant,
   readSettings,
+  readTls,
+  runsOut,
   shownConfig,
   unknownStations,
 } from '../collector/index.ts';
@@ -50,6 +53,7 @@ export function addCheckConfig(program: Command): void {
       for (const fault of faults.slice(0, -1)) process.stderr.write(`${fault}\n`);
       const last = faults.at(-1);
       if (last !== undefined) throw new AppError('CONFIG_INVALID', last);
+      await tellOfCertificate(await readConfig(files.config ?? null, sources));
       if (files.plant !== undefined) {
         const plant = await readPlant(files.plant);
         const unknown = unknownStations(await readConfig(files.config ?? null, sources), plant);
@@ -59,6 +63,12 @@ export function addCheckConfig(program: Command): void {
       if (print) return out.write(shownConfig(await readConfig(files.config ?? null, sources)));
       process.stderr.write('no fault found\n');
     });
+}
+
+async function tellOfCertificate({ tls }: OperationConfig): Promise<void> {
+  const read = await readTls(tls, Date.now());
+  const sentence = read === null ? null : runsOut(read.validTo, Date.now());
+  if (sentence !== null) process.stderr.write(`tls.certificate: ${tls.certificate}: ${sentence}\n`);
 }
 
 /** Says which overrides change nothing; of powders only where a data folder tells which were sprayed, and else that it was not looked at. */

@@ -2,7 +2,7 @@ import { performance } from 'node:perf_hooks';
 import { pino } from 'pino';
 import { gunConditions, knownPowders, type LiveUpdate, startHistories, startLive } from '../../analyzer/index.ts';
 import { idleOverrides, type Plant, type Settings } from '../../collector/contract/index.ts';
-import { ImportDesk, type Log, type OperationConfig, readTls, startCollector } from '../../collector/index.ts';
+import { ImportDesk, type Log, type OperationConfig, startCollector, useCertificate } from '../../collector/index.ts';
 import { startDashboard, timersAround } from '../server/index.ts';
 import { shopBasis } from '../shop/basis.ts';
 import { openShop } from '../shop/open-shop.ts';
@@ -64,8 +64,9 @@ export async function startService(options: ServiceOptions): Promise<Service> {
   const { plant, dir, config } = options;
   const log = options.log ?? pino({ base: null }, new LogLines(writeStandardOutput, tellOnStandardError));
   const now = (): number => Date.now();
-  const tls = await readTls(config.tls, now());
-  const undo: (() => Promise<void>)[] = [];
+  const certificate = await useCertificate(config.tls, now, log);
+  const tls = certificate.first;
+  const undo = [async () => certificate.stop()];
   // A part that has failed must not keep the others from ending well.
   const stopAll = async (): Promise<void> => {
     const faults: unknown[] = [];
@@ -227,11 +228,10 @@ export async function startService(options: ServiceOptions): Promise<Service> {
       httpUrl: dashboard.url,
       notice: collector.accountsRequired() ? firstLink(access, reachedAt, now()) : null,
       renewTls: async () => {
-        const renewed = await readTls(config.tls, now());
+        const renewed = await certificate.renew();
         if (renewed === null) return;
         collector.renew(renewed.context);
         dashboard.renew(renewed.context);
-        log.info({ validTo: new Date(renewed.validTo).toISOString() }, 'certificate read anew');
       },
       ended: Promise.race([collector.ended, live.ended]),
       stop: () => {

@@ -25,9 +25,9 @@ export function folder(): string {
 }
 
 /** Makes a certificate for localhost with its key, as `openssl` does. */
-export function certificate(dir: string, name: string): { certificate: string; key: string } {
+export function certificate(dir: string, name: string, days = 2): { certificate: string; key: string } {
   const files = { certificate: join(dir, `${name}.crt`), key: join(dir, `${name}.key`) };
-  const subject = ['-subj', `/CN=${name}`, '-addext', 'subjectAltName=DNS:localhost,IP:127.0.0.1', '-days', '2'];
+  const subject = ['-subj', `/CN=${name}`, '-addext', 'subjectAltName=DNS:localhost,IP:127.0.0.1', '-days', `${days}`];
   const args = ['req', '-x509', '-newkey', 'ec', '-pkeyopt', 'ec_paramgen_curve:prime256v1', '-nodes', ...subject];
   execFileSync('openssl', [...args, '-keyout', files.key, '-out', files.certificate], { stdio: 'ignore' });
   return files;
