@@ -75,12 +75,12 @@ export function lookForAbsences(
 }
 
 function isRead(absences: Absences, streaks: Streaks, channel: number, time: number, facts: StationFact[]): void {
-  const { fact, missed, longest } = absences;
+  const { fact, seen, missed, longest } = absences;
   if (fact[channel]! >= 0) {
     facts[fact[channel]!] = { ...(facts[fact[channel]!] as StationFact & { kind: 'absent' }), until: time };
     fact[channel] = -1;
-  } else if (missed[channel]! > longest[channel]!) longest[channel] = missed[channel]!;
-  absences.seen[channel] = streaks.readings[channel]!;
+  } else if (seen[channel]! > 0 && missed[channel]! > longest[channel]!) longest[channel] = missed[channel]!;
+  seen[channel] = streaks.readings[channel]!;
   absences.found[channel]! += 1;
   absences.since[channel] = time;
   missed[channel] = 0;

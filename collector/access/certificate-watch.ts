@@ -1,3 +1,4 @@
+import { counted } from '../contract/counted.ts';
 import type { Log } from '../log.ts';
 import type { Tls } from './access-config.ts';
 import { readTls, type TlsFiles } from './tls-files.ts';
@@ -57,6 +58,6 @@ export function runsOut(validTo: number, now: number): string | null {
   const renew = 'renew it, and "kill -HUP" has it read';
   if (validTo <= now) return `the certificate has run out: stations and browsers refuse it; ${renew}`;
   const days = Math.floor((validTo - now) / DAY_MS);
-  const left = days === 0 ? 'today or tomorrow' : `in ${days} day${days === 1 ? '' : 's'}`;
+  const left = days === 0 ? 'today or tomorrow' : `in ${counted(days, 'day')}`;
   return `the certificate runs out ${left}: stations and browsers will refuse it then; ${renew}`;
 }

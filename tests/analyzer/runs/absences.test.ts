@@ -76,6 +76,11 @@ describe('a channel that falls away', () => {
     expect(absent([...seldom, ...seldom.map((one) => ({ ...one, time: one.time + PULLS * MINUTE }))])).toEqual([]);
   });
 
+  it('is noticed of one that was fitted late as of any other: before, it was not away', () => {
+    const late = without(without(hall(), 'conveying/flow', 0, 100), 'conveying/flow', 190);
+    expect(absent(late)).toMatchObject([{ channel: 'conveying/flow', until: null, never: false }]);
+  });
+
   it('is none for a set output, which is told when it is set', () => {
     const set = { ...GUN, outputMeasured: false, outputSet: true };
     expect(absent(without(hall(), 'powder/output', 120), set)).toEqual([]);
