@@ -11,6 +11,7 @@ import { nonNegativeArgument, wholeArgument } from './arguments.ts';
 import { audited } from './audited.ts';
 import { command } from './command.ts';
 import { out } from './standard-streams.ts';
+import { tellMissing } from './tell-missing.ts';
 import { whoRuns } from './who-runs.ts';
 
 const monthArgument = (text: string): string => {
@@ -42,10 +43,11 @@ export function addCost(program: Command): void {
     .option('--to <month>', 'last month; default the present one', monthArgument)
     .option('--json', 'as JSON')
     .action(async ({ data, from, to, json }: CostFlags) =>
-      withShop(data, Date.now(), async (shop, plant) => {
+      withShop(data, Date.now(), async (shop, plant, missing) => {
         const told = await shop.costs(presentMonths(plant, Date.now(), { from, to }));
         await out.write(json ? `${JSON.stringify(told, null, 2)}\n` : costCsv(told));
         process.stderr.write(`${told.says}\n`);
+        tellMissing(missing());
       }),
     );
   const figures = command(

@@ -6,6 +6,7 @@ import { exportReadings, readConfig } from '../collector/index.ts';
 import { EXPORT_NAMES, EXPORTS, type ExportName, type ExportQuery, withExports } from '../dashboard/index.ts';
 import { command } from './command.ts';
 import { err, out } from './standard-streams.ts';
+import { tellMissing } from './tell-missing.ts';
 import { writeWhole } from './write-whole.ts';
 
 interface ReadingsFlags {
@@ -66,6 +67,9 @@ export function addExport(program: Command): void {
     }
 }
 
+/** Tables that are reckoned from spray runs; that of the runs themselves is refused where they are damaged. */
+const RECKONED_FROM_RUNS: ReadonlySet<ExportName> = new Set(['parts', 'due', 'lives', 'jobs']);
+
 interface TableFlags {
   data: string;
   parquet?: true;
@@ -92,10 +96,11 @@ async function writeTable(
     ...{ what, station: station ?? null, format: parquet === true ? 'parquet' : 'csv' },
     ...{ from: timeOf('--from', from), to: timeOf('--to', to) },
   };
-  await withExports(data, Date.now(), async (source) => {
+  await withExports(data, Date.now(), async (source, _plant, missing) => {
     const pieces = source.open(query);
     if (file === undefined) for (const piece of pieces) await out.writeBytes(piece);
     else writeWhole(file, pieces);
+    if (RECKONED_FROM_RUNS.has(what)) tellMissing(missing());
   });
 }
 

@@ -3,6 +3,7 @@ import { PART_IDS, type PartId } from '../collector/contract/index.ts';
 import { lifeCsv, withShop } from '../dashboard/index.ts';
 import { command } from './command.ts';
 import { out } from './standard-streams.ts';
+import { tellMissing } from './tell-missing.ts';
 
 interface LifeFlags {
   data: string;
@@ -24,9 +25,10 @@ export function addLife(program: Command): void {
     )
     .option('--json', 'as JSON, with the points and the curve of the plot')
     .action(async ({ data, part, by, measure, json }: LifeFlags) =>
-      withShop(data, Date.now(), async (shop) => {
+      withShop(data, Date.now(), async (shop, _plant, missing) => {
         const told = shop.lives({ part: part ?? null, by, measure });
         await out.write(json ? `${JSON.stringify(told, null, 2)}\n` : lifeCsv(told));
+        tellMissing(missing());
       }),
     );
 }

@@ -9,6 +9,7 @@ import { countArgument, nonNegativeArgument } from './arguments.ts';
 import { audited } from './audited.ts';
 import { command } from './command.ts';
 import { out } from './standard-streams.ts';
+import { tellMissing } from './tell-missing.ts';
 import { whoRuns } from './who-runs.ts';
 
 const DAY_MS = 86_400_000;
@@ -23,20 +24,38 @@ export function addPlan(program: Command): void {
   )
     .option('--gun <id>', 'of one gun')
     .action(async ({ data, gun }: { data: string; gun?: string }) => {
-      await out.write(withUpkeep(data, Date.now(), (upkeep) => partLines(upkeep.loop().guns, gun)));
+      await out.write(
+        withUpkeep(data, Date.now(), (upkeep, _plant, missing) => {
+          const lines = partLines(upkeep.loop().guns, gun);
+          tellMissing(missing());
+          return lines;
+        }),
+      );
     });
   const plan = command(program, 'plan', 'The preventive plan; also while the service runs.');
   dataOption(command(plan, 'due', 'Print what is due as CSV, by due time.'))
     .option('--days <n>', 'days to look ahead', countArgument, 60)
     .action(async ({ data, days }: { data: string; days: number }) => {
       const now = Date.now();
-      await out.write(withUpkeep(data, now, (upkeep) => dueLines(upkeep.loop().guns, now + days * DAY_MS)));
+      await out.write(
+        withUpkeep(data, now, (upkeep, _plant, missing) => {
+          const lines = dueLines(upkeep.loop().guns, now + days * DAY_MS);
+          tellMissing(missing());
+          return lines;
+        }),
+      );
     });
   dataOption(command(plan, 'calendar', 'Print jobs and due work as an iCalendar file.'))
     .option('--days <n>', 'days to look ahead', countArgument, 92)
     .action(async ({ data, days }: { data: string; days: number }) => {
       const now = Date.now();
-      await out.write(withUpkeep(data, now, (upkeep, plant) => planFeedOf(upkeep, plant, now, now + days * DAY_MS)));
+      await out.write(
+        withUpkeep(data, now, (upkeep, plant, missing) => {
+          const lines = planFeedOf(upkeep, plant, now, now + days * DAY_MS);
+          tellMissing(missing());
+          return lines;
+        }),
+      );
     });
   audited(dataOption(command(plan, 'interval', 'Set the interval of a part, for all guns or for one.')))
     .addOption(new Option('--part <id>', 'part').choices(PART_IDS).makeOptionMandatory())

@@ -39,6 +39,7 @@ test.each([
   ['/life', 'Lives'],
   ['/cost', 'Costs'],
   ['/plan', 'What is due is reckoned'],
+  ['/reports/week', 'Figures'],
 ])('%s says which spray runs its figures are without', async (path, what) => {
   const { page } = await show({ path, size: PHONE, server: { sources: sources() } });
   const said = page.getByText(`${what} without some spray runs:`).locator('..');

@@ -6,6 +6,7 @@ import { Frame } from '../frame/frame.tsx';
 import { Tabs } from '../shop/tabs.tsx';
 import { useLoaded } from '../shop/use-loaded.ts';
 import { Waiting } from '../shop/waiting.tsx';
+import { WithoutRuns } from '../shop/without-runs.tsx';
 import { clock, day } from '../words/site-time.ts';
 import { JournalView } from './journal-view.tsx';
 import { ReportView } from './report-view.tsx';
@@ -63,6 +64,7 @@ function Period({ kind, site }: { kind: 'shift' | 'week'; site: Site }): JSX.Ele
               Save as CSV
             </a>
           </p>
+          <WithoutRuns what="Figures" style={site} />
           <ReportView report={data} site={site} />
         </>
       )}
