@@ -44,7 +44,7 @@ const BURST_READINGS = 10_000;
 /**
  * Starts the live analysis in a thread of its own. Resolves when it has found its place in the store.
  *
- * @throws {AppError} STORE_UNUSABLE, DISK_FULL
+ * @throws {AppError} STORE_UNUSABLE, STORE_LOCKED, DISK_FULL
  */
 export async function startLive(options: LiveStartOptions): Promise<Live> {
   const worker = startThread(new URL('./live-thread', import.meta.url), {
@@ -146,7 +146,8 @@ export async function startLive(options: LiveStartOptions): Promise<Live> {
 function asAppError(error: unknown): Error {
   // An error of a native module comes out as a plain object.
   const { code, message = String(error) } = error as { code?: unknown; message?: string };
-  if (code === 'STORE_UNUSABLE' || code === 'DISK_FULL') return new AppError(code, message, { cause: error });
+  if (code === 'STORE_UNUSABLE' || code === 'STORE_LOCKED' || code === 'DISK_FULL')
+    return new AppError(code, message, { cause: error });
   const what = typeof code === 'string' ? `${code}: ${message}` : message;
   return new AppError('INTERNAL', `the analyzer's thread failed: ${what}`, { cause: error });
 }

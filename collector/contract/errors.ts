@@ -28,6 +28,7 @@ export const codes = {
   TOO_MANY: { exit: 1, http: 429, title: 'Too many requests' },
   NOT_READY: { exit: 1, http: 503, title: 'Not ready' },
   STORE_UNUSABLE: { exit: 1, http: 503, title: 'The data folder cannot be used' },
+  STORE_LOCKED: { exit: 1, http: 503, title: 'Another program keeps the data folder locked' },
   READINGS_DAMAGED: { exit: 1, http: 500, title: 'Readings are damaged' },
   DISK_FULL: { exit: 1, http: 507, title: 'The disk is full' },
   PORT_UNUSABLE: { exit: 1, http: 500, title: 'The port cannot be used' },

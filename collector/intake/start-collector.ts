@@ -28,6 +28,12 @@ import { warmIntake } from './warm-intake.ts';
  * that a stop may take. */
 const DRAIN_MS = 5_000;
 
+/**
+ * How long this thread waits for the lock of another's transaction, ms: nobody's packet is read meanwhile. Source: own choice: some fifty times
+ * what any transaction of ours takes.
+ */
+const MAIN_WAITS_MS = 2_000;
+
 /** How soon what another program changed in the accounts holds, ms. Source: own choice. */
 const ACCOUNTS_EVERY_MS = 1_000;
 
@@ -55,7 +61,7 @@ export async function startCollector(options: CollectorOptions): Promise<Collect
   const [writer] = await Promise.all([starting, warm ? warmIntake({ ...options, limits: options.config.broker }) : 0]);
   let store: Store;
   try {
-    store = openStore(options.dir, { besideWriter: true, eager: true });
+    store = openStore(options.dir, { besideWriter: true, eager: options.clock, busyMs: MAIN_WAITS_MS });
   } catch (error) {
     await writer.stop();
     throw error;

@@ -25,8 +25,8 @@ export interface OpenOptions {
   readonly create?: boolean;
   /** How long a statement waits for another program's transaction, ms. */
   readonly busyMs?: number;
-  /** Ask for the lock of another's transaction again and again: for the threads that readings wait for. Default false. */
-  readonly eager?: boolean;
+  /** Monotonic clock, ms: ask by it for the lock of another's transaction again and again, for the threads that readings wait for. Default: pause as SQLite does. */
+  readonly eager?: () => number;
   /** Told when this connection wants the lock for writing, and when it has let go of it. */
   readonly onHold?: (holds: boolean) => void;
   /**
@@ -71,7 +71,12 @@ export function openDatabase(dir: string, options: OpenOptions = {}): Sql {
   } catch (error) {
     throw storeFault(error, dir);
   }
-  const sql = new Sql(database, file, options.eager ? busyMs : 0, options.onHold);
+  const sql = new Sql(
+    database,
+    file,
+    options.eager ? { clock: options.eager, patienceMs: busyMs } : null,
+    options.onHold,
+  );
   try {
     refuseForeign(sql);
     sql.pragma(`cache_size = -${CACHE_KIB}`);

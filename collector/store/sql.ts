@@ -12,27 +12,34 @@ const NEVER_NOTIFIED = new Int32Array(new SharedArrayBuffer(4));
 /** Whole numbers above 2^53 only as bigint: a number is bound as a float. */
 export type SqlValue = number | bigint | string | Uint8Array | null;
 
+/** A connection that asks for the lock again and again instead of pausing as SQLite does. */
+export interface Eager {
+  /** Monotonic, ms. */
+  readonly clock: () => number;
+  readonly patienceMs: number;
+}
+
 /** One connection: prepared statements by their text, transactions, and faults as AppErrors. */
 export class Sql {
   readonly file: string;
   readonly #database: Database.Database;
   readonly #statements = new Map<string, Database.Statement>();
-  readonly #eagerMs: number;
+  readonly #eager: Eager | null;
   readonly #onHold: (holds: boolean) => void;
 
   /**
-   * @param eagerMs how long it asks for the lock again and again instead of pausing as SQLite does; 0: not at all
+   * @param eager how it asks for the lock again and again; null: it pauses as SQLite does
    * @param onHold told when it wants the lock for writing, and when it has let go of it
    */
   constructor(
     database: Database.Database,
     file: string,
-    eagerMs = 0,
+    eager: Eager | null = null,
     onHold: (holds: boolean) => void = () => undefined,
   ) {
     this.#database = database;
     this.file = file;
-    this.#eagerMs = eagerMs;
+    this.#eager = eager;
     this.#onHold = onHold;
   }
 
@@ -65,7 +72,7 @@ export class Sql {
     if (this.#database.inTransaction) return body();
     this.#onHold(true);
     try {
-      return this.#within('BEGIN IMMEDIATE', body, this.#eagerMs);
+      return this.#within('BEGIN IMMEDIATE', body, this.#eager);
     } finally {
       this.#onHold(false);
     }
@@ -94,9 +101,9 @@ export class Sql {
     this.#guard(() => this.#database.close());
   }
 
-  #within<T>(begin: string, body: () => T, eagerMs = 0): T {
+  #within<T>(begin: string, body: () => T, eager: Eager | null = null): T {
     if (this.#database.inTransaction) return body();
-    if (eagerMs > 0) this.#beginEagerly(begin, eagerMs);
+    if (eager !== null) this.#beginEagerly(begin, eager);
     else this.run(begin);
     try {
       const result = body();
@@ -108,15 +115,16 @@ export class Sql {
     }
   }
 
-  #beginEagerly(begin: string, patienceMs: number): void {
+  #beginEagerly(begin: string, { clock, patienceMs }: Eager): void {
     this.get('PRAGMA busy_timeout = 0');
     try {
-      for (let waitedMs = 0; ; waitedMs += ASK_EVERY_MS) {
+      // By the clock: on a busy machine a wait takes several times as long as was asked for.
+      for (const until = clock() + patienceMs; ; ) {
         try {
           this.run(begin);
           return;
         } catch (error) {
-          if (waitedMs >= patienceMs || !isBusy(error)) throw error;
+          if (clock() >= until || !isBusy(error)) throw error;
           Atomics.wait(NEVER_NOTIFIED, 0, 0, ASK_EVERY_MS);
         }
       }

@@ -30,7 +30,7 @@ export function storeFault(error: unknown, file: string): unknown {
       options,
     );
   if (BUSY.test(code))
-    return new AppError('STORE_UNUSABLE', `${file}: another program kept it locked for too long; try again`, options);
+    return new AppError('STORE_LOCKED', `${file}: another program kept it locked for too long; try again`, options);
   if (NO_ACCESS.test(code))
     return new AppError(
       'STORE_UNUSABLE',

@@ -39,7 +39,7 @@ function run(port: MessagePort, data: WriterData): void {
     makeFolder(data.dir);
     lock = takeServiceLock(data.dir);
     // Each commit is brought to the disk by `WalSync`; what is moved to chunks need not wait for it.
-    const sql = openDatabase(data.dir, { create: true, locked: true, durable: false, eager: true });
+    const sql = openDatabase(data.dir, { create: true, locked: true, durable: false, eager: () => performance.now() });
     walSync = new WalSync(sql.file, () => performance.now());
     log = new BatchLog(sql, data, beside, onDamaged);
     lost = lostCommits(markedCommit(data.dir), sql);

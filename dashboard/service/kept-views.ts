@@ -1,5 +1,5 @@
 import { GunView } from '../../analyzer/index.ts';
-import type { Store } from '../../collector/index.ts';
+import type { Log, Store } from '../../collector/index.ts';
 
 const KEY = 'views';
 /** Source: own choice, because commands that read them ask about weeks. */
@@ -8,11 +8,13 @@ const EVERY_MS = 60_000;
 /** Keeps what the analysis last said of the guns in the store, once a minute, for commands that run without it. */
 export class ViewsKeeper {
   readonly #store: Store;
+  readonly #log: Log;
   readonly #timer: NodeJS.Timeout;
   #fresh: readonly GunView[] | null = null;
 
-  constructor(store: Store) {
+  constructor(store: Store, log: Log) {
     this.#store = store;
+    this.#log = log;
     this.#timer = setInterval(() => this.#keep(), EVERY_MS);
   }
 
@@ -27,8 +29,16 @@ export class ViewsKeeper {
 
   #keep(): void {
     if (this.#fresh === null) return;
-    this.#store.states.put(KEY, Buffer.from(JSON.stringify(this.#fresh)));
-    this.#fresh = null;
+    try {
+      this.#store.states.put(KEY, Buffer.from(JSON.stringify(this.#fresh)));
+      this.#fresh = null;
+    } catch (error) {
+      // A full disk, or another program's lock: what can be computed anew must not end the service.
+      this.#log.warn(
+        { error: String(error) },
+        'what the analysis says of the guns was not kept; it will be tried again',
+      );
+    }
   }
 }
 

@@ -1,19 +1,25 @@
 import { setTimeout as pause } from 'node:timers/promises';
 import type { Live, LiveUpdate } from '../../analyzer/index.ts';
-import { AppError } from '../../collector/contract/index.ts';
+import { AppError, type Code } from '../../collector/contract/index.ts';
 import type { Log } from '../../collector/index.ts';
 
-/** Until a full disk is tried again, ms. Source: own choice, because room comes back by a person's hand. */
+/** Until a full disk or a locked store is tried again, ms. Source: own choice, because room comes back by a person's hand. */
 const PAUSE_MS = 5000;
 
 /** What the service needs of the live analysis. */
 export type LastingLive = Pick<Live, 'notify' | 'logChanged' | 'clocksReported' | 'onUpdate' | 'stop' | 'ended'>;
 
-const isFull = (error: unknown): error is AppError => error instanceof AppError && error.code === 'DISK_FULL';
+/** What is over by itself or by a person's hand, and what the analysis waits for then. */
+const WAITS_UNTIL: Partial<Record<Code, string>> = {
+  DISK_FULL: 'there is room on the disk',
+  STORE_LOCKED: 'no other program keeps the store locked',
+};
+const waitsUntil = (error: unknown): string | undefined =>
+  error instanceof AppError ? WAITS_UNTIL[error.code] : undefined;
 
 /**
- * A live analysis that outlives a full disk: its thread ends then, and is started anew until there is room. It finds in
- * the store what it missed. The intake holds back its acknowledgements meanwhile by itself.
+ * A live analysis that outlives a full disk, and a store that another program keeps locked: its thread ends then, and is started
+ * anew until it can write. It finds in the store what it missed. The intake holds back its acknowledgements meanwhile by itself.
  *
  * @param start starts the analysis; a fault of its first call is the caller's
  * @returns `ended` rejects for any other fault, and resolves after `stop`
@@ -29,7 +35,7 @@ export async function lastingLive(start: () => Promise<Live>, log: Log, pauseMs 
       try {
         if (!stopping.signal.aborted) return await start();
       } catch (error) {
-        if (!isFull(error)) throw error;
+        if (waitsUntil(error) === undefined) throw error;
       }
     }
     return null;
@@ -43,9 +49,10 @@ export async function lastingLive(start: () => Promise<Live>, log: Log, pauseMs 
       try {
         return await live.ended;
       } catch (error) {
-        if (!isFull(error)) throw error;
+        const until = waitsUntil(error);
+        if (until === undefined) throw error;
         live = null;
-        log.error({ error: error.message }, 'the analysis waits until there is room on the disk');
+        log.error({ error: String(error) }, `the analysis waits until ${until}`);
       }
       live = await startAgain();
       if (live !== null) log.info({}, 'the analysis goes on');

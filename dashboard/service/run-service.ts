@@ -112,7 +112,7 @@ export async function startService(options: ServiceOptions): Promise<Service> {
       log,
     );
     let teller: Teller | null = null;
-    const views = new ViewsKeeper(collector.store);
+    const views = new ViewsKeeper(collector.store, log);
     undo.push(() => views.stop());
     live.onUpdate((next) => {
       update = next;

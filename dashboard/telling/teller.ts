@@ -75,7 +75,6 @@ export class Teller {
     const { time, date } = lastAt(config.digestAt, plant.site.timezone, now());
     const key = `digest:${date}`;
     if (now() - time > DIGEST_LATE_MS || this.#told.has(key)) return;
-    this.#told.add(key);
     // A day is 23 or 25 hours long where daylight saving begins or ends.
     const since = lastAt(config.digestAt, plant.site.timezone, time - 1).time;
     const within = (at: string | null): boolean => at !== null && Date.parse(at) >= since && Date.parse(at) < time;
@@ -94,6 +93,8 @@ export class Teller {
       config.address,
     );
     this.#letter(key, 'digest', letter, now());
+    // After it: one that could not be put down is tried again.
+    this.#told.add(key);
     this.#postman.wake();
   }
 

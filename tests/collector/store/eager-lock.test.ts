@@ -6,7 +6,7 @@ import { tempDir } from './temp-dir.ts';
 
 test('an eager connection waits for a lock that another has, and gives up with a reason', async () => {
   const dir = tempDir();
-  const sql = openDatabase(dir, { create: true, eager: true, busyMs: 300 });
+  const sql = openDatabase(dir, { create: true, eager: () => performance.now(), busyMs: 300 });
   sql.exec('CREATE TABLE one (value INTEGER)');
   const code = `const { workerData, parentPort } = require('node:worker_threads');
     const database = new (require(workerData.library))(workerData.file);

@@ -108,7 +108,7 @@ test('a store that another program keeps locked says so after its time is up', (
   other.exec('BEGIN IMMEDIATE');
   const store = openStore(dir, { busyMs: 20 });
   expect(messageOf(() => store.states.put('x', Uint8Array.of(1)))).toMatch(
-    /^STORE_UNUSABLE .* kept it locked for too long/,
+    /^STORE_LOCKED .* kept it locked for too long/,
   );
   other.exec('ROLLBACK');
   store.states.put('x', Uint8Array.of(1));

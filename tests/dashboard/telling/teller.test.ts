@@ -1,7 +1,7 @@
 import { createHmac } from 'node:crypto';
 import { createServer, type IncomingHttpHeaders } from 'node:http';
 import { type AddressInfo, type Socket, createServer as tcpServer } from 'node:net';
-import { describe, expect, it, onTestFinished } from 'vitest';
+import { describe, expect, it, onTestFinished, vi } from 'vitest';
 import type { LiveUpdate, LoopJob } from '../../../analyzer/index.ts';
 import { USUAL_CALENDAR } from '../../../analyzer/index.ts';
 import type { Finding } from '../../../collector/contract/index.ts';
@@ -151,6 +151,19 @@ describe('mail', () => {
     update([{ ...finding('maintenance-required'), raised }]);
     teller.digest();
     expect((store.outbox.list()[0]!.body as { text: string }).text).toContain('1 raised, 0 cleared');
+  });
+
+  it('puts a digest down later that could not be put down at its time', () => {
+    const { teller, update, at, store } = tell(mailTo(1, { digestAt: '06:30' }), false);
+    update([finding('maintenance-required')]);
+    at(NOON - 5 * 3_600_000);
+    const put = vi.spyOn(store.outbox, 'put').mockImplementationOnce(() => {
+      throw new Error('the disk is full');
+    });
+    expect(() => teller.digest()).toThrow('the disk is full');
+    teller.digest();
+    expect(put).toHaveBeenCalledTimes(2);
+    expect(store.outbox.list().map(({ kind }) => kind)).toEqual(['digest']);
   });
 
   it('sends one digest a day', async () => {
