@@ -48,7 +48,7 @@ module.exports = {
       name: 'collector-is-entered-through-its-index',
       severity: 'error',
       from: { path: '^(analyzer|dashboard)/' },
-      to: { path: '^collector/', pathNot: ['^collector/(store/)?index\\.ts$', '^collector/contract/'] },
+      to: { path: '^collector/', pathNot: ['^collector/((store|files)/)?index\\.ts$', '^collector/contract/'] },
     },
     {
       name: 'analyzer-is-entered-through-its-index',

@@ -1,5 +1,5 @@
 import { openStore } from '../collector/index.ts';
-import type { TextSink } from './analyze-files.ts';
+import type { TextSink } from './batch/analyze-files.ts';
 import { byRaised, findingLine } from './findings-ndjson.ts';
 
 /**

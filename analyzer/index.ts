@@ -1,11 +1,7 @@
 // The analyzer as other folders see it.
 
-import { type AnalyzeFiles, analyzeFilesWith } from './analyze-files.ts';
-import { sitePipeline } from './pipeline.ts';
-
 export { BENCH_CHECKS } from './advise/bench-checks.ts';
 export { CAUTIONS } from './advise/cautions.ts';
-export type { AnalyzeFiles, TextSink } from './analyze-files.ts';
 export type { SiteReadings } from './analyze-site.ts';
 export { CostFigures, Losses, SPECIFIC_ENERGY_SOURCE } from './cost/cost-figures.ts';
 export { type Distrusted, excessByMonth } from './cost/excess-volume.ts';
@@ -25,6 +21,7 @@ export { knownPowders } from './live/known-powders.ts';
 export { gunConditions, type LiveUpdate } from './live/live-update.ts';
 export { type Live, startLive } from './live/start-live.ts';
 export { storedViews } from './live/stored-views.ts';
+export { TICK_MS } from './pipeline-tick-length.ts';
 export * from './promise/index.ts';
 export { calibrationBins } from './replay/calibration.ts';
 export type { CaseScore } from './replay/case-score.ts';
@@ -36,6 +33,7 @@ export { type Replay, replaySite } from './replay/replay-site.ts';
 export { scoreCase } from './replay/score-case.ts';
 export * from './sight.ts';
 export * from './site.ts';
+export { sitePowders } from './site-powders.ts';
 export type { Life } from './stats/weibull.ts';
 export {
   type Demand,
@@ -61,15 +59,3 @@ export { type ShopTime, shopTime } from './upkeep/shop-time.ts';
 export { renewUsage, type Usage, usageOf } from './upkeep/usage.ts';
 export { USUAL_SPAN_MS, usualColourChanges } from './upkeep/usual-colour-changes.ts';
 export * from './views.ts';
-
-/**
- * The command `driftline analyze`: plant file, readings, log and settings in, findings as NDJSON out. Nothing is written to
- * `stdout` before everything is read and analysed.
- *
- * @throws {AppError} a file cannot be used: PLANT_INVALID, READINGS_UNUSABLE, LOG_UNUSABLE, SETTINGS_INVALID
- */
-export function analyzeFiles(files: AnalyzeFiles): Promise<void> {
-  return analyzeFilesWith(sitePipeline, files);
-}
-export { TICK_MS } from './pipeline-tick-length.ts';
-export { sitePowders } from './site-powders.ts';

@@ -1,5 +1,5 @@
 import type { Command } from 'commander';
-import { analyzeFiles } from '../analyzer/index.ts';
+import { analyzeFiles } from '../analyzer/batch/index.ts';
 import { another } from './arguments.ts';
 import { collectRarely } from './collect-rarely.ts';
 import { command } from './command.ts';

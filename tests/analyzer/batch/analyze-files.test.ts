@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { gzipSync } from 'node:zlib';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { analyzeFilesWith } from '../../../analyzer/analyze-files.ts';
+import { analyzeFilesWith } from '../../../analyzer/batch/analyze-files.ts';
 import type { SitePipeline } from '../../../analyzer/index.ts';
 import { byRaised, findingLine } from '../../../analyzer/index.ts';
 import type { Finding } from '../../../collector/contract/index.ts';

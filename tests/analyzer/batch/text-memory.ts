@@ -1,4 +1,4 @@
-import type { TextSink } from '../../../analyzer/index.ts';
+import type { TextSink } from '../../../analyzer/batch/analyze-files.ts';
 
 /** A sink that keeps what is written to it. */
 export function textMemory(): TextSink & { readonly text: string } {

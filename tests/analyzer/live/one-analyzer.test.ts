@@ -1,7 +1,8 @@
 import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterEach, describe, expect, it } from 'vitest';
-import { analyzeFiles, exportFindings, type Live, startLive } from '../../../analyzer/index.ts';
+import { analyzeFiles } from '../../../analyzer/batch/index.ts';
+import { exportFindings, type Live, startLive } from '../../../analyzer/index.ts';
 import type { Finding, LogEntry, Pack } from '../../../collector/contract/index.ts';
 import { textMemory } from '../batch/text-memory.ts';
 import { openHall, packsOf } from './live-hall.ts';

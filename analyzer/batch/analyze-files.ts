@@ -1,9 +1,9 @@
-import { idleOverrides, Settings } from '../collector/contract/index.ts';
-import { readLog, readPlant, readReadings, readSettings, summaryLine } from '../collector/index.ts';
-import { analyzeSite } from './analyze-site.ts';
-import { findingLine } from './findings-ndjson.ts';
-import type { SitePipeline } from './site.ts';
-import { sitePowders } from './site-powders.ts';
+import { idleOverrides, Settings } from '../../collector/contract/index.ts';
+import { readLog, readPlant, readReadings, readSettings, summaryLine } from '../../collector/files/index.ts';
+import { analyzeSite } from '../analyze-site.ts';
+import { findingLine } from '../findings-ndjson.ts';
+import type { SitePipeline } from '../site.ts';
+import { sitePowders } from '../site-powders.ts';
 
 /** Where text goes; a stream of the process, or a test's memory. Resolves when more may be written. */
 export interface TextSink {
