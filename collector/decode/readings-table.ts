@@ -1,7 +1,7 @@
 import { type Frames, printable } from '../contract/index.ts';
 import type { ClockFact, RangeFact, ReadingFacts } from './reading-facts.ts';
 import { settleRows } from './settle-rows.ts';
-import { type RowBlock, type StationRows, toFrames } from './station-rows.ts';
+import { blockMemory, type RowBlock, type StationRows, toFrames } from './station-rows.ts';
 import type { FileReport, Tally } from './tally.ts';
 
 /** Readings further from the median are taken for faults of a clock. Source: own choice, because no export spans more; years of 365.25 days. */
@@ -13,7 +13,7 @@ export interface ReadingsTable {
   readonly stations: readonly string[];
   /** All readings of a station; empty frames for one without any. */
   frames(station: string): Frames;
-  /** The same in blocks of at most 16 384 rows, ascending: for spans that should not be in memory twice. */
+  /** The same in blocks of at most 16 384 rows, ascending, each in the memory of the one before: for spans that should not be in memory twice. */
   blocks(station: string): Generator<Frames>;
   /** One per file, in the order in which they were read. */
   readonly reports: readonly FileReport[];
@@ -53,7 +53,8 @@ export function finishReadings(
     stations: [...settled.keys()],
     frames: (station) => joined(station, settled.get(station)?.blocks ?? [], names),
     *blocks(station) {
-      for (const block of settled.get(station)?.blocks ?? []) yield toFrames(station, block, names);
+      const memory = blockMemory();
+      for (const block of settled.get(station)?.blocks ?? []) yield toFrames(station, block, names, memory);
     },
     reports: tallies.map((tally) => tally.report()),
     rangeFacts: facts.rangeFacts().filter((fact) => !isFar?.(fact.time)),

@@ -5,12 +5,12 @@ import { splitRow } from './csv-row.ts';
 import type { NamePool } from './name-pool.ts';
 import { CELL, type RowSink } from './row-sink.ts';
 import type { Tally } from './tally.ts';
-import { TimeBytes } from './time-bytes.ts';
+import { isEnd, TimeBytes } from './time-bytes.ts';
 
 const [LF, CR, QUOTE, COMMA, MINUS, POINT] = [10, 13, 34, 44, 45, 46] as const;
 const KIND: Readonly<Record<ColumnKind, number>> = { ignored: 0, time: 1, station: 2, number: 3, name: 4, trigger: 5 };
 /** Digits that a double holds exactly. Source: IEEE 754-2019, 53 bits of significand. */
-const EXACT_DIGITS = 15;
+const EXACT_DIGITS = CELL.mostDecimals;
 const NUMBER = /^[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?$/;
 
 /** Reads the rows of one file from bytes: no strings are made of what is spelled in the usual ways. */
@@ -51,7 +51,7 @@ export class RowParser {
    */
   read(bytes: Buffer, start: number, end: number): number {
     const { kinds, width, sink } = this;
-    const { states, mantissas, decimals } = sink;
+    const { marks, mantissas } = sink;
     let at = start;
     while (at < end) {
       const rowStart = at;
@@ -89,11 +89,10 @@ export class RowParser {
           }
           const ends = byte === COMMA || byte === LF || (byte === CR && bytes[to + 1] === LF);
           if (ends && digits > 0 && digits <= EXACT_DIGITS) {
-            states[field] = CELL.value;
+            marks[field] = places;
             mantissas[field] = bytes[at] === MINUS ? -mantissa : mantissa;
-            decimals[field] = places;
             at = to;
-          } else if (ends && to === at) states[field] = CELL.absent;
+          } else if (ends && to === at) marks[field] = CELL.absent;
           else at = this.readText(bytes, at, field, kind);
         } else at = this.readOther(bytes, at, field, kind);
         field++;
@@ -137,6 +136,18 @@ export class RowParser {
       this.rowTime = this.time.ms;
       return to;
     }
+    if (kind === KIND.trigger) {
+      const { marks, mantissas } = this.sink;
+      const digit = (bytes[at] as number) - 48;
+      if ((digit === 0 || digit === 1) && isEnd(bytes, at + 1)) {
+        marks[field] = 0;
+        mantissas[field] = digit;
+        return at + 1;
+      }
+      if (!isEnd(bytes, at)) return this.readText(bytes, at, field, kind);
+      marks[field] = CELL.absent;
+      return at;
+    }
     let to = at;
     let hash = HASH_SEED;
     for (let byte = bytes[to] as number; byte !== COMMA && byte !== LF; byte = bytes[++to] as number) {
@@ -144,14 +155,7 @@ export class RowParser {
       hash = hashByte(hash, byte);
     }
     if (kind === KIND.station) this.rowStation = this.stations.find(bytes, at, to, hash);
-    else if (kind === KIND.trigger && to - at <= 1) {
-      const { states, mantissas, decimals } = this.sink;
-      const byte = bytes[at];
-      states[field] = to === at ? CELL.absent : byte === 48 || byte === 49 ? CELL.value : CELL.notATrigger;
-      mantissas[field] = byte === 49 ? 1 : 0;
-      decimals[field] = 0;
-    } else if (kind === KIND.name) this.setName(field, to === at ? CELL_EMPTY : this.names.find(bytes, at, to, hash));
-    else if (kind === KIND.trigger) this.setText(bytes.toString('utf8', at, to), field, kind);
+    else if (kind === KIND.name) this.setName(field, to === at ? CELL_EMPTY : this.names.find(bytes, at, to, hash));
     return to;
   }
 
@@ -179,7 +183,7 @@ export class RowParser {
   }
 
   private setText(text: string, field: number, kind: number): void {
-    const { states, mantissas, decimals } = this.sink;
+    const { marks, mantissas } = this.sink;
     if (kind === KIND.time) this.rowTime = parseTime(text);
     else if (kind === KIND.station) {
       const bytes = Buffer.from(text, 'utf8');
@@ -192,17 +196,15 @@ export class RowParser {
       const value = NUMBER.test(trimmed) ? Number(trimmed) : Number.NaN;
       const usable = kind === KIND.number ? !Number.isNaN(value) : value === 0 || value === 1;
       const bad = kind === KIND.number ? CELL.notANumber : CELL.notATrigger;
-      states[field] = trimmed === '' ? CELL.absent : usable ? CELL.value : bad;
+      marks[field] = trimmed === '' ? CELL.absent : usable ? CELL.number : bad;
       mantissas[field] = value;
-      decimals[field] = 0;
     }
   }
 
   private setName(field: number, name: number): void {
-    const { states, mantissas, decimals } = this.sink;
-    states[field] = name === CELL_EMPTY ? CELL.absent : name < 0 ? CELL.unusableName : CELL.value;
+    const { marks, mantissas } = this.sink;
+    marks[field] = name === CELL_EMPTY ? CELL.absent : name < 0 ? CELL.unusableName : 0;
     mantissas[field] = name;
-    decimals[field] = 0;
   }
 }
 

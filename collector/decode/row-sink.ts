@@ -8,17 +8,22 @@ import {
 } from '../contract/index.ts';
 import type { Header } from './csv-header.ts';
 import type { ReadingFacts } from './reading-facts.ts';
-import type { StationPlan } from './station-plan.ts';
-import { ABSENT, StationRows } from './station-rows.ts';
+import type { ChannelPlan, StationPlan } from './station-plan.ts';
+import { columnOf, StationRows } from './station-rows.ts';
 import type { Tally } from './tally.ts';
 
-/** State of a cell of the row at hand. */
-export const CELL = { absent: 0, value: 1, notANumber: 2, notATrigger: 3, unusableName: 4 } as const;
+/** Marks of a cell of the row at hand: a whole number with so many decimals at most, or one of the others. */
+export const CELL = {
+  mostDecimals: 15,
+  /** A number as a double: not in whole digits. */
+  number: 16,
+  absent: 17,
+  notANumber: 18,
+  notATrigger: 19,
+  unusableName: 20,
+} as const;
 
-/** In place of steps: the value is outside its limits. */
-const REFUSED = ABSENT;
-
-const POWERS = Array.from({ length: 16 }, (_, exponent) => 10 ** exponent);
+const POWERS = Array.from({ length: CELL.mostDecimals + 1 }, (_, exponent) => 10 ** exponent);
 
 /**
  * Takes rows, cell by cell in scratch arrays, into the rows of their stations: converts, checks limits, counts
@@ -27,19 +32,22 @@ const POWERS = Array.from({ length: 16 }, (_, exponent) => 10 ** exponent);
 export class RowSink {
   /** Rows by station index. */
   readonly rows: readonly StationRows[];
-  /** Cells of the row at hand by column: state, digits as a whole number, and how many of them are decimals. */
-  states = new Uint8Array(0);
+  /** Cells of the row at hand by column: mark (see CELL), and the digits as a whole number. */
+  marks = new Uint8Array(0);
   mantissas = new Float64Array(0);
-  decimals = new Uint8Array(0);
   private readonly plans: readonly StationPlan[];
   private readonly facts: ReadingFacts;
   private readonly lastGood: Float64Array;
   private tally: Tally;
   private file = -1;
-  /** Columns that carry a channel: their place in the row, channel and conversion. */
+  /**
+   * Columns that carry a channel: their place in the row, channel, conversion, and the decimals that its steps hold as they are
+   * written; -1 where they have to be converted.
+   */
   private places: number[] = [];
   private channels: number[] = [];
   private conversions: Conversion[] = [];
+  private decimals: number[] = [];
 
   constructor(plans: readonly StationPlan[], facts: ReadingFacts, tally: Tally) {
     this.plans = plans;
@@ -54,12 +62,15 @@ export class RowSink {
     this.file++;
     this.tally = tally;
     const width = header.columns.length;
-    this.states = new Uint8Array(width);
+    this.marks = new Uint8Array(width);
     this.mantissas = new Float64Array(width);
-    this.decimals = new Uint8Array(width);
     this.places = header.columns.flatMap((column, place) => (column.channel >= 0 ? [place] : []));
     this.channels = this.places.map((place) => header.columns[place]?.channel ?? -1);
     this.conversions = this.places.map((place) => header.columns[place]?.conversion ?? { scale: 1, offset: 0 });
+    this.decimals = this.channels.map((channel, index) => {
+      const { scale, offset } = this.conversions[index] as Conversion;
+      return scale === 1 && offset === 0 ? (CHANNEL_DECIMALS[channel] as number) : -1;
+    });
   }
 
   /**
@@ -83,27 +94,34 @@ export class RowSink {
     }
     this.lastGood[station] = time;
     const rows = this.rows[station] as StationRows;
-    const block = rows.open(this.file, this.channels);
-    const row = block.length;
-    const { places, channels, states } = this;
-    const { columns } = block;
+    const block = rows.open(this.file);
+    const { columns, length: row } = block;
+    const { places, channels, decimals, marks, mantissas } = this;
+    const plan = (this.plans[station] as StationPlan).channels;
     let readings = 0;
     for (let index = 0; index < places.length; index++) {
       const place = places[index] as number;
+      const mark = marks[place] as number;
+      if (mark === CELL.absent) continue;
       const channel = channels[index] as number;
-      const column = columns[channel] as Int32Array;
-      const state = states[place] as number;
-      if (state === CELL.value) {
-        const steps = this.convert(station, index, place, channel);
-        if (steps !== REFUSED) {
-          column[row] = steps;
-          readings++;
-          continue;
-        }
+      if (mark > CELL.number) {
+        this.countBadCell(mark, line, channel);
+        continue;
+      }
+      const { lowest, highest, factor } = plan[channel] as ChannelPlan;
+      const kept = decimals[index] as number;
+      const steps =
+        mark <= kept && factor === 1
+          ? (mantissas[place] as number) * (POWERS[kept - mark] as number)
+          : this.convert(index, place, mark, factor);
+      if (steps >= lowest && steps <= highest) {
+        const column = columns[channel] ?? columnOf(block, channel);
+        column[row] = steps;
+        readings++;
+      } else {
         tally.unusable('out-of-range', line, CHANNEL_NAMES[channel]);
         this.facts.outOfRange(station, channel, time);
-      } else if (state !== CELL.absent) this.countBadCell(state, line, channel);
-      column[row] = ABSENT;
+      }
     }
     if (readings === 0) return;
     block.times[row] = time;
@@ -113,27 +131,18 @@ export class RowSink {
     tally.usableRows++;
   }
 
-  /** Steps of a number as it stands in the row, or REFUSED outside the limits. */
-  private convert(station: number, index: number, place: number, channel: number): number {
-    const plan = (this.plans[station] as StationPlan).channels[channel] as StationPlan['channels'][number];
-    const conversion = this.conversions[index] as Conversion;
+  /** Steps of a number that is not written in steps. */
+  private convert(index: number, place: number, mark: number, factor: number): number {
+    const { scale, offset } = this.conversions[index] as Conversion;
     const mantissa = this.mantissas[place] as number;
-    const decimals = this.decimals[place] as number;
-    const kept = CHANNEL_DECIMALS[channel] as number;
-    let steps: number;
-    if (conversion.scale === 1 && conversion.offset === 0 && plan.factor === 1 && decimals <= kept) {
-      steps = Math.round(mantissa * (POWERS[kept - decimals] as number)) + 0;
-    } else {
-      const value = mantissa / (POWERS[decimals] as number);
-      const canonical = (value * conversion.scale + conversion.offset) * plan.factor;
-      steps = Math.round(canonical * (CHANNEL_STEPS[channel] as number)) + 0;
-    }
-    return steps >= plan.lowest && steps <= plan.highest ? steps : REFUSED;
+    const value = mark === CELL.number ? mantissa : mantissa / (POWERS[mark] as number);
+    const canonical = (value * scale + offset) * factor;
+    return Math.round(canonical * (CHANNEL_STEPS[this.channels[index] as number] as number));
   }
 
-  private countBadCell(state: number, line: number, channel: number): void {
+  private countBadCell(mark: number, line: number, channel: number): void {
     const reason =
-      state === CELL.notATrigger ? 'not-a-trigger' : state === CELL.unusableName ? 'unusable-name' : 'not-a-number';
+      mark === CELL.notATrigger ? 'not-a-trigger' : mark === CELL.unusableName ? 'unusable-name' : 'not-a-number';
     this.tally.unusable(reason, line, CHANNEL_NAMES[channel]);
   }
 }

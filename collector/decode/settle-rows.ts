@@ -1,5 +1,5 @@
 import { CHANNELS } from '../contract/index.ts';
-import { ABSENT, type RowBlock, StationRows } from './station-rows.ts';
+import { ABSENT, columnOf, type RowBlock, StationRows } from './station-rows.ts';
 import { orderByTime } from './time-order.ts';
 
 /** What is told of rows while they are brought into order. */
@@ -27,16 +27,18 @@ export function settleRows(rows: StationRows, notes: SettleNotes): StationRows {
   );
   const { firsts, repeats } = apart(kept.times, order);
   for (let done = 0; done < firsts.length; ) {
-    const target = settled.open(0, channels);
+    const target = settled.open(0);
     const next = firsts.subarray(done, done + target.times.length);
-    for (let row = 0; row < next.length; row++) {
-      const time = kept.times[next[row] as number] as number;
-      target.times[row] = time;
-      settled.added(time);
-    }
+    const stretches = stretchesOf(kept, next);
+    const times = rows.blocks.map((block) => block.times);
+    fill(target.times, times, stretches);
     // Column by column: row by row each value would be looked for in another place.
-    for (const channel of channels) fill(target.columns[channel] as Int32Array, rows, channel, kept, next);
+    for (const channel of channels) {
+      const columns = rows.blocks.map((block) => block.columns[channel]);
+      if (stretches.some(({ block }) => columns[block])) fill(columnOf(target, channel), columns, stretches);
+    }
     target.length = next.length;
+    settled.rows += next.length;
     done += next.length;
   }
   let block = 0;
@@ -72,14 +74,46 @@ function apart(times: Float64Array, order: Uint32Array): { firsts: Uint32Array; 
 
 type Kept = ReturnType<typeof collect>;
 
-/** Fills one column with the values of rows. */
-function fill(column: Int32Array, { blocks }: StationRows, channel: number, kept: Kept, from: Uint32Array): void {
-  const sources = blocks.map(({ columns }) => columns[channel]);
-  const { blocks: blockOf, rows: rowOf } = kept;
-  for (let row = 0; row < from.length; row++) {
-    const place = from[row] as number;
-    const source = sources[blockOf[place] as number];
-    column[row] = source === undefined ? ABSENT : (source[rowOf[place] as number] as number);
+/** Rows that stood one behind the other in one block, and stay so. */
+interface Stretch {
+  readonly block: number;
+  readonly from: number;
+  to: number;
+}
+
+/** Rows as stretches, in their order: what came in order is copied at once. */
+function stretchesOf({ blocks, rows }: Kept, order: Uint32Array): Stretch[] {
+  const stretches: Stretch[] = [];
+  let open: Stretch | null = null;
+  for (let index = 0; index < order.length; index++) {
+    const place = order[index] as number;
+    const [block, row] = [blocks[place] as number, rows[place] as number];
+    if (open !== null && block === open.block && row === open.to) open.to++;
+    else {
+      open = { block, from: row, to: row + 1 };
+      stretches.push(open);
+    }
+  }
+  return stretches;
+}
+
+/** Shorter stretches are copied value by value. Source: own choice, as measured: a view of an array costs as much as some values. */
+const VIEW_ROWS = 16;
+
+/** Fills one column with the values of stretches; it stays as it was begun where a block has none. */
+function fill<Values extends Float64Array | Int32Array>(
+  column: Values,
+  sources: readonly (Values | undefined)[],
+  stretches: readonly Stretch[],
+): void {
+  let at = 0;
+  for (const { block, from, to } of stretches) {
+    const source = sources[block];
+    if (source !== undefined) {
+      if (to - from >= VIEW_ROWS) column.set(source.subarray(from, to), at);
+      else for (let row = from; row < to; row++) column[at + row - from] = source[row] as number;
+    }
+    at += to - from;
   }
 }
 
@@ -117,7 +151,7 @@ function mergeRow(
   for (const channel of channels) {
     const value = block.columns[channel]?.[row] ?? ABSENT;
     if (value === ABSENT) continue;
-    const column = target.columns[channel] as Int32Array;
+    const column = columnOf(target, channel);
     const first = column[place] as number;
     if (first === ABSENT) column[place] = value;
     else if (first === value) notes.repeated(block.file, channel, block.lines[row] as number);

@@ -4,7 +4,8 @@ const COMMA = 44;
 const LF = 10;
 const CR = 13;
 
-const isEnd = (bytes: Buffer, at: number): boolean => {
+/** Whether a cell ends here. */
+export const isEnd = (bytes: Buffer, at: number): boolean => {
   const byte = bytes[at];
   return byte === COMMA || byte === LF || (byte === CR && bytes[at + 1] === LF);
 };

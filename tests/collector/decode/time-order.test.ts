@@ -19,6 +19,21 @@ describe('orderByTime', () => {
     );
   });
 
+  it('takes few late rows in among the others as a stable sort does', () => {
+    const late = fc.array(fc.record({ row: fc.nat({ max: 299 }), back: fc.integer({ min: 0, max: 400 }) }), {
+      maxLength: 18,
+    });
+    fc.assert(
+      fc.property(late, fc.integer({ min: 1, max: 3 }), (moved, rowsATime) => {
+        const times = Array.from({ length: 300 }, (_, row) => 946_684_800_000 + Math.floor(row / rowsATime));
+        for (const { row, back } of moved) times[row] = (times[row] ?? 0) - back;
+        const expected = times.map((_, row) => row).sort((left, right) => (times[left] ?? 0) - (times[right] ?? 0));
+        expect([...orderByTime(Float64Array.from(times))]).toEqual(expected);
+      }),
+      { numRuns: 500 },
+    );
+  });
+
   it('reaches over 557 years and no further', () => {
     expect([...orderByTime(Float64Array.of(2 ** 44 - 1, 0))]).toEqual([1, 0]);
     expect(() => orderByTime(Float64Array.of(2 ** 44, 0))).toThrow(RangeError);
