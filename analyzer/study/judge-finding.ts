@@ -1,4 +1,5 @@
 import { type Finding, isPartId, type Judgement } from '../../collector/contract/index.ts';
+import { causeInWords, wasOrWere } from '../diagnose/in-words.ts';
 import type { Statement } from './statements.ts';
 
 /** What became of a finding: it was right, or wrong, nobody can tell, or it is still open. */
@@ -57,6 +58,9 @@ function byStatements(
   if (cleared === null) return { verdict: 'open', because: 'still open' };
   if (own.some(({ changed }) => changed))
     return { verdict: 'right', because: 'the part was changed and the signal came back' };
-  if (other !== undefined) return { verdict: 'false', because: `${other.part} was found ${other.found} instead` };
+  if (other !== undefined) {
+    const because = `${causeInWords(other.part)} ${wasOrWere(other.part)} found ${other.found} instead`;
+    return { verdict: 'false', because };
+  }
   return { verdict: 'false', because: 'it cleared with nothing done to the part' };
 }

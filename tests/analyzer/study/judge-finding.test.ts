@@ -33,6 +33,12 @@ describe('what became of a finding', () => {
     expect(verdict(open, statements)).toBe(expected);
   });
 
+  test('another part that was the worn one is named as people say it', () => {
+    const because = (part: string): string => judgeFinding(open, [said(part, 30, 'worn')], undefined).because;
+    expect(because('pump-seals')).toBe('the pump seals were found worn instead');
+    expect(because('nozzle')).toBe('the nozzle was found worn instead');
+  });
+
   test('one that is still open waits, unless the part was found good', () => {
     const still = findingOf('pump-insert', 10, null);
     expect(verdict(still, [])).toBe('open');
