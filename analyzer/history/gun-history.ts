@@ -58,7 +58,7 @@ export interface HistoryAnswer {
     readonly to: number;
     readonly reason: string;
   }[];
-  /** Where a span without anything lies between: the last run before it and the first one after it; null where there is none near. */
+  /** Where a span without a spray run lies between: the last run before it and the first one after it; null where there is none near. */
   readonly nearest: { readonly before: RunSpan | null; readonly after: RunSpan | null } | null;
   /** What of the span is damaged on the disk and missing here, both ends included. */
   readonly damaged: readonly {
@@ -77,7 +77,7 @@ export interface RunSpan {
   readonly to: number;
 }
 
-/** How far from an empty span runs are looked for, ms. Source: own choice, a long shut-down. */
+/** How far from a span without any runs are looked for, ms. Source: own choice, a long shut-down. */
 const NEAR_MS = 30 * 86_400_000;
 
 /** Up to this span raw readings are shown: one trigger pull fills the picture then. Source: own choice, a quarter of an hour at 2 s is 450 readings. */
@@ -137,7 +137,7 @@ export function gunHistory(store: Store, question: HistoryQuestion): HistoryAnsw
       .exclusions()
       .filter((one) => one.gun === gun && one.from < to && one.to > from)
       .map(({ id, from: begin, to: end, reason }) => ({ id, from: begin, to: end, reason })),
-    nearest: filled.length > 0 ? null : nearestRuns(store, question),
+    nearest: runs.length > 0 ? null : nearestRuns(store, question),
     damaged: [...store.readings.damaged(gun, from, to), ...store.runs.damaged(gun, from, to)].map((span) => ({
       ...{ kind: span.kind, from: span.from, to: span.to, why: `${span.what}: ${span.fault}` },
     })),

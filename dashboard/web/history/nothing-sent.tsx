@@ -21,8 +21,28 @@ export function NothingSent({ answer, name, site, goTo }: Props): JSX.Element {
         {name} sent nothing from {dayAndClock(from, site)} to {dayAndClock(to, site)}. Its readings go from{' '}
         {dayAndClock(known.from, site)} to {dayAndClock(known.to, site)}.
       </span>
+      <NearRuns {...{ answer, site, goTo }} />
+    </p>
+  );
+}
+
+/** Says that readings are all that a span has, as of a gun that rests, and the way to where it sprayed. */
+export function NothingSprayed({ answer, name, site, goTo }: Props): JSX.Element | null {
+  if (answer.times.length === 0 || (answer.nearest?.before ?? answer.nearest?.after ?? null) === null) return null;
+  return (
+    <p class="look-row">
+      <span>No whole spray run of {name} lies in this span.</span>
+      <NearRuns {...{ answer, site, goTo }} />
+    </p>
+  );
+}
+
+function NearRuns({ answer, site, goTo }: Omit<Props, 'name'>): JSX.Element {
+  const { from, to, nearest } = answer;
+  return (
+    <>
       {(['before', 'after'] as const).map((side) => {
-        const run = answer.nearest?.[side];
+        const run = nearest?.[side];
         return (
           run && (
             <button type="button" class="button no-print" key={side} onClick={() => goTo(around(run, { from, to }))}>
@@ -31,7 +51,7 @@ export function NothingSent({ answer, name, site, goTo }: Props): JSX.Element {
           )
         );
       })}
-    </p>
+    </>
   );
 }
 

@@ -13,7 +13,7 @@ import { FreshnessNote } from './freshness-note.tsx';
 import { historyCsv } from './history-csv.ts';
 import { HistoryTable } from './history-table.tsx';
 import { type Span, TOLD_BY_SECONDS_MS } from './look.ts';
-import { NothingSent } from './nothing-sent.tsx';
+import { NothingSent, NothingSprayed } from './nothing-sent.tsx';
 import { type Drawn, PanelChart } from './panel-chart.tsx';
 import { headOf, measured, PANELS } from './panels.ts';
 import { savePicture } from './save-picture.ts';
@@ -80,6 +80,7 @@ export function Picture({
           </p>
         )),
       )}
+      <NothingSprayed {...{ answer, name, site, goTo }} />
       <FreshnessNote answer={answer} name={name} site={site} goTo={goTo} />
       <EventStrip rows={rows} span={span} style={site} />
       {!panels.some(({ id }) => id === 'excess') && drawn.level === 'runs' && (

@@ -11,6 +11,8 @@ import { openStore, type Store } from '../../../collector/index.ts';
 const START = Date.UTC(2026, 0, 5);
 const MINUTE_MS = 60_000;
 const RUNS = 5000;
+/** Between two runs. */
+const IDLE = START + 20 * 24 * 60 * MINUTE_MS + 5 * MINUTE_MS;
 
 /** A run each ten minutes; every tenth without output; another powder in the second half. */
 function runTable(): RunTable {
@@ -40,12 +42,12 @@ beforeAll(() => {
   dir = mkdtempSync(join(tmpdir(), 'driftline-history-'));
   store = openStore(dir, { create: true });
   store.runs.replace('gun-01', 0, table);
-  store.traces.put([
-    {
-      ...{ gun: 'gun-01', time: START + 3_600_000, needed: 3, actual: 3.3, changeLimit: 0.2, wearLeft: 0.5 },
+  store.traces.put(
+    [START + 3_600_000, IDLE].map((time) => ({
+      ...{ gun: 'gun-01', time, needed: 3, actual: 3.3, changeLimit: 0.2, wearLeft: 0.5 },
       ...{ excess: 0.1, low: 0.06, high: 0.14 },
-    },
-  ]);
+    })),
+  );
   store.settings.add(Settings.parse({}), { adopted: START + 5000, recordedAt: 1, who: 'Anna', why: 'trial' });
   store.truths.exclude({ gun: 'gun-01', from: START, to: START + 1, reason: 'trial powder' }, { at: 1, who: 'Anna' });
 });
@@ -99,6 +101,15 @@ describe('the past of a gun', () => {
     expect(ask({ from: between, to: between + MINUTE_MS }).nearest).toEqual({ before: run(0), after: run(10) });
     expect(ask().nearest).toBeNull();
     expect(ask({ gun: 'gun-99' }).nearest).toEqual({ before: null, after: null });
+  });
+
+  test('tells of the runs around a span that has something, but none of them', () => {
+    const { times, nearest } = ask({ from: IDLE - MINUTE_MS, to: IDLE + MINUTE_MS });
+    expect(times).toHaveLength(1);
+    expect(nearest).toEqual({
+      before: { from: IDLE - 5 * MINUTE_MS, to: IDLE - 4 * MINUTE_MS },
+      after: { from: IDLE + 5 * MINUTE_MS, to: IDLE + 6 * MINUTE_MS },
+    });
   });
 
   test('is known from its first run to its newest, also where no readings are kept of them', () => {
