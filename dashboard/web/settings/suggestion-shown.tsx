@@ -1,5 +1,6 @@
 import type { JSX } from 'preact';
 import type { Suggestion } from '../../../analyzer/index.ts';
+import { counted } from '../../../collector/contract/counted.ts';
 import type { Settings } from '../../../collector/contract/index.ts';
 import { shownValue } from './settings-model.ts';
 import { warningHours, withInterval } from './tally-words.ts';
@@ -17,11 +18,11 @@ export function SuggestionShown({
 }): JSX.Element {
   const { settings, fitted, unseen, folds } = suggestion;
   return (
-    <section aria-label="Suggestion">
+    <section class="suggestion" aria-label="Suggestion">
       <h3>Suggested</h3>
       <p>
         <strong>
-          {settings.falseAlarmsPerGunYear} false alarms accepted per gun and year, smallest change{' '}
+          {counted(settings.falseAlarmsPerGunYear, 'false alarm')} accepted per gun and year, smallest change{' '}
           {shownValue(settings.smallestChange, 100)} %
         </strong>
       </p>

@@ -26,10 +26,14 @@ export function tallyCells(tally: Tally | undefined): string[] {
   return [...counts, alarms, warningSprayHours === null ? '–' : warningHours(warningSprayHours)];
 }
 
-/** What adopting these settings would be expected to do, as a sentence for the record. */
-export function expectedEffect(present: Tally, proposed: Tally): string {
+/**
+ * What adopting these settings would be expected to do, as a sentence for the record.
+ *
+ * @param over the part of the history that was tried, " from Fri 1 May 2026 on"; empty for all of it
+ */
+export function expectedEffect(present: Tally, proposed: Tally, over: string): string {
   return [
-    `on the stored history: false alarms per gun and year ${withInterval(present.falsePerGunYear, 2)} → ${withInterval(proposed.falsePerGunYear, 2)}`,
+    `on the stored history${over}: false alarms per gun and year ${withInterval(present.falsePerGunYear, 2)} → ${withInterval(proposed.falsePerGunYear, 2)}`,
     `warning ${warningHours(present.warningSprayHours)} → ${warningHours(proposed.warningSprayHours)} spray h`,
     `in time ${present.inTime} → ${proposed.inTime}, late ${present.late} → ${proposed.late}, missed ${present.missed} → ${proposed.missed}`,
   ].join('; ');

@@ -4,7 +4,7 @@ import type { Settings } from '../../../collector/contract/index.ts';
 import type { Site } from '../../server/endpoints/site.ts';
 import { mayDo } from '../sign-in/me.ts';
 import { asSentence } from '../words/sentence.ts';
-import { fromLocalField, withLocalTimes } from '../words/site-time.ts';
+import { day, fromLocalField, withLocalTimes } from '../words/site-time.ts';
 import { Comparison } from './comparison.tsx';
 import { askStudy, type Question } from './follow-study.ts';
 import { OpenedStudy } from './opened-study.tsx';
@@ -48,22 +48,25 @@ export function TryOut({ settings, site, onExpected, onTake }: Props): JSX.Eleme
   const text = JSON.stringify(settings);
 
   const start = async (kind: Question['kind']): Promise<void> => {
-    const iso = (day: string): string | null => {
-      const ms = fromLocalField(day === '' ? '' : `${day}T00:00`, site.timezone);
-      return ms === null ? null : new Date(ms).toISOString();
-    };
+    const [begin, before] = [from, to].map((one) => fromLocalField(one === '' ? '' : `${one}T00:00`, site.timezone));
+    const iso = (ms: number | null | undefined): string | null => (ms == null ? null : new Date(ms).toISOString());
     const targetPerGunYear = kind === 'suggest' ? targetOf(target) : null;
     const isWrong = kind === 'suggest' && targetPerGunYear === null;
     setWrong(isWrong ? `found "${target}", expected false alarms per gun and year from 0 to ${MOST_TARGET}` : null);
     if (isWrong) return;
     begunWith.current = document.activeElement;
     setAsked({ settings: text, target: targetPerGunYear ?? 0 });
-    const question = { kind, proposed: settings, from: iso(from), to: iso(to), targetPerGunYear };
-    const end = await run(() => askStudy(question));
-    const answered = end?.answer ?? null;
+    const question = { kind, proposed: settings, from: iso(begin), to: iso(before), targetPerGunYear };
+    const study = await run(() => askStudy(question));
+    const answered = study?.answer ?? null;
     if (answered?.kind !== 'compare' && answered?.kind !== 'curve') return;
     const { present, proposed } = answered.kind === 'compare' ? answered.report : answered;
-    onExpected(text, expectedEffect(present.total, proposed.total));
+    const told = (ms: number): string => day(ms, site, Number.POSITIVE_INFINITY);
+    const over = [
+      ...(begin == null ? [] : [` from ${told(begin)}`]),
+      ...(before == null ? (begin == null ? [] : [' on']) : [` up to before ${told(before)}`]),
+    ].join('');
+    onExpected(text, expectedEffect(present.total, proposed.total, over));
   };
   const open = async (file: File): Promise<void> => {
     begunWith.current = document.activeElement;

@@ -5,7 +5,8 @@ import type { Site } from '../../server/endpoints/site.ts';
 import { ApiFault, ask } from '../api.ts';
 import { useOnceBack } from '../link/use-once-back.ts';
 import { mayDo } from '../sign-in/me.ts';
-import { dayAndClock } from '../words/site-time.ts';
+import { asSentence } from '../words/sentence.ts';
+import { dayAndClock, withLocalTimes } from '../words/site-time.ts';
 import { differences } from './settings-model.ts';
 
 /** One version as the API tells it; times are ISO 8601. */
@@ -59,7 +60,7 @@ export function Versions({ versions, site, adoptions, onAdopted, onOvertaken }: 
       <h2>Versions</h2>
       {fault !== null && (
         <p class="fault" role="alert">
-          {fault}
+          {asSentence(withLocalTimes(fault, site))}
         </p>
       )}
       <ol class="versions" ref={list}>
