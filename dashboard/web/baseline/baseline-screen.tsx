@@ -108,7 +108,7 @@ function OneBaseline({ gun, site }: { gun: string; site: Site }): JSX.Element {
         </>
       )}
       <SilentChangeList gun={gun} site={site} onChanged={() => void reload()} />
-      <LearnAnew gun={gun} site={site} onChanged={() => void reload()} />
+      <LearnAnew gun={gun} site={site} onChanged={reload} />
     </div>
   );
 }

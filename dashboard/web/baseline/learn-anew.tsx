@@ -3,6 +3,7 @@ import { useState } from 'preact/hooks';
 import type { Relearning } from '../../server/endpoints/baselines.ts';
 import type { Site } from '../../server/endpoints/site.ts';
 import { ask } from '../api.ts';
+import { useGoneOn } from '../link/use-gone-on.ts';
 import { faultOf, send } from '../shop/send.ts';
 import { useLoaded } from '../shop/use-loaded.ts';
 import { mayDo } from '../sign-in/me.ts';
@@ -11,7 +12,8 @@ import { dayAndClock, fromLocalField } from '../words/site-time.ts';
 interface Props {
   readonly gun: string;
   readonly site: Site;
-  readonly onChanged: () => void;
+  /** Settles once the page shows what was learnt since. */
+  readonly onChanged: () => Promise<void>;
 }
 
 /** Has the baseline learnt anew from a date on, with a reason; what was decided stands below and can be taken back. */
@@ -20,7 +22,10 @@ export function LearnAnew({ gun, site, onChanged }: Props): JSX.Element {
   const [from, setFrom] = useState('');
   const [reason, setReason] = useState('');
   const [fault, setFault] = useState<string | null>(null);
+  const [isLearning, setLearning] = useState(false);
+  const [heading, goOn] = useGoneOn<HTMLHeadingElement>(data);
   const act = async (work: () => Promise<unknown>): Promise<void> => {
+    goOn();
     const refused = await faultOf(work);
     setFault(refused);
     if (refused === null) {
@@ -28,7 +33,10 @@ export function LearnAnew({ gun, site, onChanged }: Props): JSX.Element {
       setReason('');
     }
     await reload();
-    onChanged();
+    if (refused !== null) return;
+    setLearning(true);
+    await onChanged();
+    setLearning(false);
   };
   const learn = (): Promise<void> => {
     const time = fromLocalField(from, site.timezone);
@@ -41,11 +49,14 @@ export function LearnAnew({ gun, site, onChanged }: Props): JSX.Element {
   const at = (text: string): string => dayAndClock(Date.parse(text), site);
   return (
     <section class={data?.length ? 'compare' : 'compare no-print'} aria-label="Learn anew">
-      <h2>Learn anew from a date</h2>
+      <h2 tabIndex={-1} ref={heading}>
+        Learn anew from a date
+      </h2>
       <p class="soft">
         As if the gun were commissioned then: its insert counts as of unknown age, unless a change is logged then. What
         was raised stays as it was; from now on findings follow the new baseline. It can be taken back.
       </p>
+      <p role="status">{isLearning && 'The runs are read again; what stands above is still of before.'}</p>
       {fault !== null && (
         <p class="fault" role="alert">
           {fault}

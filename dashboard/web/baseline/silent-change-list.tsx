@@ -6,6 +6,7 @@ import type { Recorded } from '../../server/endpoints/log.ts';
 import type { SilentChanges } from '../../server/endpoints/silent-changes.ts';
 import { ask } from '../api.ts';
 import { wall } from '../link/live.ts';
+import { useGoneOn } from '../link/use-gone-on.ts';
 import { faultOf, send } from '../shop/send.ts';
 import { useLoaded } from '../shop/use-loaded.ts';
 import { mayDo } from '../sign-in/me.ts';
@@ -35,7 +36,9 @@ export function SilentChangeList({ gun, site, onChanged }: Props): JSX.Element |
   useEffect(() => {
     void reload();
   }, [changed]);
+  const [heading, goOn] = useGoneOn<HTMLHeadingElement>(data);
   const act = async (work: () => Promise<unknown>): Promise<void> => {
+    goOn();
     setRefused(await faultOf(work));
     await reload();
     onChanged?.();
@@ -58,7 +61,9 @@ export function SilentChangeList({ gun, site, onChanged }: Props): JSX.Element |
     gun === null ? `${site.guns?.find((one) => one.id === id)?.name ?? id}: ` : '';
   return (
     <section class="silent-changes" aria-label="Changed without a word?">
-      <h2>Changed without a word?</h2>
+      <h2 tabIndex={-1} ref={heading}>
+        Changed without a word?
+      </h2>
       {[refused, fault].map(
         (one) =>
           one !== null && (
@@ -70,7 +75,8 @@ export function SilentChangeList({ gun, site, onChanged }: Props): JSX.Element |
       <div role="status">
         {logged !== null && (
           <p>
-            Logged: {causeName(logged.part)} {logged.action}, {dayAndClock(Date.parse(logged.time), site)}.{' '}
+            Logged: {nameOf(logged.gun)}
+            {causeName(logged.part)} {logged.action}, {dayAndClock(Date.parse(logged.time), site)}.{' '}
             <button type="button" class="button" onClick={() => void undo(logged)}>
               Undo
             </button>

@@ -3,6 +3,7 @@ import { useState } from 'preact/hooks';
 import type { HistoryAnswer } from '../../../analyzer/index.ts';
 import type { Site } from '../../server/endpoints/site.ts';
 import { ApiFault, ask } from '../api.ts';
+import { useGoneOn } from '../link/use-gone-on.ts';
 import { useOnceBack } from '../link/use-once-back.ts';
 import { mayDo } from '../sign-in/me.ts';
 import { clock, day, secondsClock } from '../words/site-time.ts';
@@ -19,7 +20,9 @@ export function ExcludeSpan({ answer, site, onChanged }: Props): JSX.Element {
   const [reason, setReason] = useState('');
   const [fault, setFault] = useState<string | null>(null);
   useOnceBack(fault, () => setFault(null));
+  const [heading, goOn] = useGoneOn<HTMLHeadingElement>(answer);
   const change = async (path: string, init: RequestInit): Promise<void> => {
+    goOn();
     try {
       await ask(path, init);
       setReason('');
@@ -38,7 +41,9 @@ export function ExcludeSpan({ answer, site, onChanged }: Props): JSX.Element {
   const told = toldWithin(answer);
   return (
     <section class="compare no-print" aria-label="Runs left out">
-      <h2>Runs left out</h2>
+      <h2 tabIndex={-1} ref={heading}>
+        Runs left out
+      </h2>
       {mayDo('engineer') && (
         <form
           class="look-row"
