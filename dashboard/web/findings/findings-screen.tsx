@@ -76,7 +76,7 @@ export function FindingsScreen(): JSX.Element {
       {loaded !== null && loaded.findings.length === 0 && <p>Nothing was found yet.</p>}
       {loaded !== null && loaded.findings.length > 0 && (
         <>
-          <p class="soft">
+          <p class="soft no-print findings-ask">
             Say whether a finding was right: limits are tried against it. What the log says of the part counts by
             itself; your word beats it, and can be taken back.
           </p>
