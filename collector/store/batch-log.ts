@@ -3,6 +3,7 @@ import type { CheckpointBeside } from './checkpoint-beside.ts';
 import { EmbeddedClockSpans } from './clock-spans.ts';
 import { storedCommit } from './commit-mark.ts';
 import { addCounters } from './counters.ts';
+import { setAsideRefusals } from './damaged-refusals.ts';
 import { setAsideRuns } from './damaged-runs.ts';
 import { setAsideThinned } from './damaged-thinned.ts';
 import { EmbeddedQuarantine } from './quarantine.ts';
@@ -86,7 +87,7 @@ export class BatchLog {
     // Never a number again that a station's row names, also when the tail is empty.
     this.#seq = storedCommit(sql);
     this.#takeLeft();
-    onDamaged([...setAsideAll(sql), ...setAsideRuns(sql), ...setAsideThinned(sql)]);
+    onDamaged([...setAsideAll(sql), ...setAsideRuns(sql), ...setAsideThinned(sql), ...setAsideRefusals(sql)]);
     this.#tailBytes = this.#measureTail();
   }
 

@@ -2,6 +2,7 @@ import { LARGEST_TIME } from './batch.ts';
 import type { CheckNotes } from './check-notes.ts';
 import { chunkKey } from './chunk-table.ts';
 import { damageWords } from './damage.ts';
+import { refusalPacks, refusalsFault, refusalsSpan } from './damaged-refusals.ts';
 import { RUN_CHUNK, type RunChunk, runsFault, runsSpan } from './damaged-runs.ts';
 import { THINNED_DAY, type ThinnedRow, thinnedFault, thinnedSpan } from './damaged-thinned.ts';
 import { isSummed } from './deflated.ts';
@@ -42,5 +43,13 @@ export function checkThinned(sql: Sql, id: number, name: string, notes: CheckNot
     if (!hasSum(day.body)) notes.withoutChecksum();
     const fault = thinnedFault(day);
     if (fault !== null) notes.fault(damageWords(thinnedSpan(name, day, fault)));
+  }
+}
+
+/** Unpacks every pack of refusals. */
+export function checkRefusals(sql: Sql, notes: CheckNotes): void {
+  for (const pack of refusalPacks(sql)) {
+    const fault = refusalsFault(pack);
+    if (fault !== null) notes.fault(damageWords(refusalsSpan(pack, fault)));
   }
 }

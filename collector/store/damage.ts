@@ -72,6 +72,7 @@ export function damagedSpans(what: string, seq: number, body: Uint8Array): Damag
 
 /** Which station, from when to when, what was found and what was expected. */
 export function damageWords({ kind, what, station, from, to, fault, certain }: DamagedSpan): string {
+  if (kind === 'refusals') return `refused messages are damaged (${what}: ${fault})`;
   const whose =
     station === UNKNOWN_STATION
       ? 'readings of a station that cannot be told any more'
@@ -112,6 +113,10 @@ export function damagedReadings(
 }
 
 /** All that is known to be damaged of a store. */
-export function damagedIn({ readings, runs }: Pick<Store, 'readings' | 'runs'>): DamagedSpan[] {
-  return [...readings.damaged(), ...runs.damaged()];
+export function damagedIn({
+  readings,
+  runs,
+  quarantine,
+}: Pick<Store, 'readings' | 'runs' | 'quarantine'>): DamagedSpan[] {
+  return [...readings.damaged(), ...runs.damaged(), ...quarantine.damaged()];
 }

@@ -15,8 +15,9 @@ export interface KeptEntry extends QuarantineEntry {
   readonly size: number;
 }
 
-interface PackRow {
+export interface PackRow {
   readonly firstId: number;
+  readonly lastId: number;
   readonly entries: number;
   readonly body: Uint8Array;
 }
@@ -46,29 +47,6 @@ function packOldest(sql: Sql): boolean {
   return true;
 }
 
-/** Packed entries with an id below `beforeId`, newest first. */
-export function* packedEntries(sql: Sql, beforeId: number): Generator<KeptEntry> {
-  for (let before = beforeId; ; ) {
-    const pack = sql.get<PackRow>(
-      'SELECT first_id AS firstId, entries, body FROM quarantine_pack WHERE first_id < ? ORDER BY first_id DESC LIMIT 1',
-      before,
-    );
-    if (!pack) return;
-    for (const entry of decodeEntries(pack).reverse()) if (entry.id < before) yield entry;
-    before = pack.firstId;
-  }
-}
-
-/** Takes the oldest pack away. @returns what it held; empty when there is no pack */
-export function takeOldestPack(sql: Sql): KeptEntry[] {
-  const pack = sql.get<PackRow>(
-    'SELECT first_id AS firstId, entries, body FROM quarantine_pack ORDER BY first_id LIMIT 1',
-  );
-  if (!pack) return [];
-  sql.run('DELETE FROM quarantine_pack WHERE first_id = ?', pack.firstId);
-  return decodeEntries(pack);
-}
-
 /** By entry: varints of what its id is more than the one before, time, bytes of the whole payload and size; then its texts and payload, each after its length. */
 function encodeEntries(entries: readonly KeptEntry[]): Buffer {
   const out = new ByteWriter();
@@ -84,7 +62,8 @@ function encodeEntries(entries: readonly KeptEntry[]): Buffer {
   return deflated(VERSION, out, 'tightest');
 }
 
-function decodeEntries({ entries, body }: PackRow): KeptEntry[] {
+/** Ascending. @throws {AppError} STORE_UNUSABLE where the pack is damaged */
+export function decodeEntries({ entries, body }: PackRow): KeptEntry[] {
   try {
     const input = inflated(VERSION, body);
     const text = (): string => Buffer.from(input.bytes(input.varint())).toString('utf8');

@@ -1,7 +1,10 @@
 import { APART_SQL, KEPT_APART } from './apart.ts';
-import { type KeptEntry, packedEntries, takeOldestPack } from './quarantine-pack.ts';
+import { refusalPacks, refusalsFault, refusalsSpan, takeOldestPack } from './damaged-refusals.ts';
+import { MetDamage } from './met-damage.ts';
+import { decodeEntries, type KeptEntry } from './quarantine-pack.ts';
 import type { Sql } from './sql.ts';
 import type { Quarantine, QuarantineEntry, Refusal } from './store.ts';
+import type { DamagedSpan } from './stored-readings.ts';
 
 /** Room that an entry takes beside its texts and payload. Source: estimate of a row and its index entry in SQLite. */
 const ROW_BYTES = 64;
@@ -31,9 +34,12 @@ type Filter = NonNullable<Parameters<Quarantine['list']>[0]>;
 /** What was refused, as a table of bounded size: the oldest are dropped, and counted as dropped. */
 export class EmbeddedQuarantine implements Quarantine {
   readonly #sql: Sql;
+  readonly #damage: MetDamage;
 
-  constructor(sql: Sql) {
+  /** @param damaged what becomes of packs that are: they are left out in any case */
+  constructor(sql: Sql, damaged: 'left out' | 'noted' = 'noted') {
     this.#sql = sql;
+    this.#damage = new MetDamage(sql, damaged);
   }
 
   /** @param limitBytes room for all entries together */
@@ -50,7 +56,7 @@ export class EmbeddedQuarantine implements Quarantine {
     beforeId = Number.POSITIVE_INFINITY,
     limit = Number.POSITIVE_INFINITY,
   }: Filter = {}): QuarantineEntry[] {
-    return this.#sql.read(() => {
+    return this.#damage.reading(() => {
       const entries = this.#sql.all<QuarantineEntry>(
         `SELECT id, received_at AS receivedAt, topic, reason, detail, payload, payload_bytes AS payloadBytes FROM quarantine
          WHERE reason = coalesce(?, reason) AND id < ? ORDER BY id DESC LIMIT ?`,
@@ -61,7 +67,7 @@ export class EmbeddedQuarantine implements Quarantine {
       // What is kept apart is never packed: the two run side by side.
       const oldest = entries.length >= limit ? entries.at(-1)!.id : 0;
       let packed = 0;
-      for (const { size: _, ...entry } of packedEntries(this.#sql, beforeId)) {
+      for (const { size: _, ...entry } of this.#packed(beforeId)) {
         if (packed >= limit || entry.id < oldest) break;
         if (reason !== undefined && entry.reason !== reason) continue;
         entries.push(entry);
@@ -70,6 +76,17 @@ export class EmbeddedQuarantine implements Quarantine {
       entries.sort((left, right) => right.id - left.id);
       return entries.slice(0, limit);
     });
+  }
+
+  damaged(): DamagedSpan[] {
+    return this.#damage.list([], { station: null, from: 0, to: Number.POSITIVE_INFINITY, kinds: ['refusals'] });
+  }
+
+  /** Packed entries with an id below `beforeId`, newest first. */
+  *#packed(beforeId: number): Generator<KeptEntry> {
+    for (const pack of refusalPacks(this.#sql, beforeId))
+      for (const sound of this.#damage.sound([pack], refusalsFault, refusalsSpan))
+        for (const entry of decodeEntries(sound).reverse()) if (entry.id < beforeId) yield entry;
   }
 
   counts(): { reason: string; received: number; kept: number; dropped: number }[] {
@@ -97,10 +114,7 @@ export class EmbeddedQuarantine implements Quarantine {
   }
 
   #dropOldest(limitBytes: number): void {
-    let total =
-      this.#sql.get<{ size: number | null }>(
-        `SELECT sum(size) AS size FROM quarantine_count WHERE reason NOT IN ${APART_SQL}`,
-      )?.size ?? 0;
+    let total = this.#size();
     while (total > limitBytes) {
       const oldest = this.#takeOldest();
       if (oldest === null) return;
@@ -112,13 +126,23 @@ export class EmbeddedQuarantine implements Quarantine {
         );
         total -= size;
       }
+      // A damaged pack has been counted out by whoever set it aside.
+      if (oldest.length === 0) total = this.#size();
     }
+  }
+
+  #size(): number {
+    return (
+      this.#sql.get<{ size: number | null }>(
+        `SELECT sum(size) AS size FROM quarantine_count WHERE reason NOT IN ${APART_SQL}`,
+      )?.size ?? 0
+    );
   }
 
   /** Packs are older than all that is not packed. */
   #takeOldest(): { readonly reason: string; readonly size: number }[] | null {
     const packed = takeOldestPack(this.#sql);
-    if (packed.length > 0) {
+    if (packed !== null) {
       for (const entry of packed) if (KEPT_APART.includes(entry.reason)) putBack(this.#sql, entry);
       return packed.filter(({ reason }) => !KEPT_APART.includes(reason));
     }

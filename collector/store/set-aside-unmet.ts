@@ -9,6 +9,7 @@ import {
   insertChunk,
   unpackChunks,
 } from './chunk-table.ts';
+import { setAsideDamagedRefusals } from './damaged-refusals.ts';
 import { RUN_CHUNK, type RunChunk, soundRuns } from './damaged-runs.ts';
 import { setAsideDamagedDays } from './damaged-thinned.ts';
 import { setAsideAll, soundChunks } from './set-aside.ts';
@@ -25,7 +26,7 @@ function headsOf(sql: Sql, table: 'chunk' | 'run_chunk', id: number): number[] {
 }
 
 /**
- * Sets aside all that is damaged of readings and runs, whether a reader has met it or not, and reckons damaged roll-ups anew from their
+ * Sets aside all that is damaged of readings, runs and refusals, whether a reader has met it or not, and reckons damaged roll-ups anew from their
  * frames: each row is unpacked once, which takes as long as checking a store does.
  */
 export function setAsideUnmet(sql: Sql): void {
@@ -40,6 +41,7 @@ export function setAsideUnmet(sql: Sql): void {
         soundRuns(sql, id, name, chunks);
       });
   setAsideDamagedDays(sql);
+  setAsideDamagedRefusals(sql);
 }
 
 function mendRollup(sql: Sql, station: number, chunk: ChunkRow): void {

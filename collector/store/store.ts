@@ -78,6 +78,8 @@ export interface Quarantine {
   list(filter?: { reason?: string; beforeId?: number; limit?: number }): QuarantineEntry[];
   /** By reason: all that ever came, what is still kept, and what was dropped as the oldest to stay in size. */
   counts(): { reason: string; received: number; kept: number; dropped: number }[];
+  /** Those that cannot be read any more, by the pack: `list` leaves them out. */
+  damaged(): DamagedSpan[];
 }
 
 export interface StoreStats {

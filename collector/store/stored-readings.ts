@@ -40,15 +40,15 @@ export interface Provenance {
 }
 
 /** What can be damaged on its own. */
-export const DAMAGED_KINDS = ['readings', 'thinned readings', 'spray runs'] as const;
+export const DAMAGED_KINDS = ['readings', 'thinned readings', 'spray runs', 'refusals'] as const;
 export type DamagedKind = (typeof DAMAGED_KINDS)[number];
 
-/** Readings or spray runs of a station that were kept and cannot be read any more. */
+/** Readings or spray runs of a station, or refusals, that were kept and cannot be read any more. */
 export interface DamagedSpan {
   readonly kind: DamagedKind;
   /** What is damaged, e.g. `batch 12`. */
   readonly what: string;
-  /** Empty where that cannot be told. */
+  /** Empty where that cannot be told, as of refusals. */
   readonly station: string;
   /** From when to when, both included. Other readings of the span may be there. */
   readonly from: number;

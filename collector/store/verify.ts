@@ -1,5 +1,5 @@
 import { checkChunks } from './check-chunks.ts';
-import { checkRuns, checkThinned } from './check-kept.ts';
+import { checkRefusals, checkRuns, checkThinned } from './check-kept.ts';
 import type { CheckNotes } from './check-notes.ts';
 import { checkTail } from './check-tail.ts';
 import { lostCommits, markedCommit } from './commit-mark.ts';
@@ -98,6 +98,7 @@ export function verifySql(sql: Sql, gapMs: number = GAP_MS): Verified {
       attempt(`thinned readings of ${name}`, undefined, () => checkThinned(sql, id, name, notes));
   const batches = attempt('tail', 0, () => checkTail(sql, notes));
   const runs = attempt('runs', 0, () => checkRuns(sql, notes));
+  if (sql.hasTable('quarantine_pack')) attempt('quarantine', undefined, () => checkRefusals(sql, notes));
   const readings = new EmbeddedReadings(sql, { damaged: 'left out' });
   const stations = attempt('stations', [], () => readings.stations()).flatMap(({ station, firstTime, lastTime }) =>
     attempt<VerifiedStation[]>(`readings of ${station}`, [], () => [
@@ -121,7 +122,7 @@ export function verifySql(sql: Sql, gapMs: number = GAP_MS): Verified {
     refusals:
       schemaVersion < 2
         ? count('quarantine')
-        : attempt('quarantine', 0, () => new EmbeddedQuarantine(sql).list().length),
+        : attempt('quarantine', 0, () => new EmbeddedQuarantine(sql, 'left out').list().length),
     withoutChecksum,
     setAside: setAsideSpans(sql).map(damageWords),
     faults,

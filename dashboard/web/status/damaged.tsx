@@ -31,7 +31,7 @@ export function Damaged({
           <tbody>
             {damaged.map(({ kind, station, from, to, why }) => (
               <tr key={`${station} ${why}`}>
-                <th scope="row">{station ?? 'not known any more'}</th>
+                <th scope="row">{station ?? (kind === 'refusals' ? '–' : 'not known any more')}</th>
                 <td>{kind}</td>
                 <td>{station === null ? '–' : moment(from)}</td>
                 <td>{station === null ? '–' : moment(to)}</td>
