@@ -46,6 +46,7 @@ export type { DiskForecast } from './keeping/forecast-disk.ts';
 export { startKeeping } from './keeping/start-keeping.ts';
 export { levelWhileHolding } from './level-while-holding.ts';
 export type { Log } from './log.ts';
+export { mappingsOfOwnTopics } from './own-topics.ts';
 export { readConfig } from './read-config.ts';
 export { shownConfig } from './shown-config.ts';
 export { backupStore, restoreStore } from './store/backup.ts';

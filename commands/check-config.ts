@@ -6,6 +6,7 @@ import {
   checkFiles,
   DESCRIBED,
   jsonSchema,
+  mappingsOfOwnTopics,
   type OperationConfig,
   openStore,
   readConfig,
@@ -53,14 +54,16 @@ export function addCheckConfig(program: Command): void {
       for (const fault of faults.slice(0, -1)) process.stderr.write(`${fault}\n`);
       const last = faults.at(-1);
       if (last !== undefined) throw new AppError('CONFIG_INVALID', last);
-      await tellOfCertificate(await readConfig(files.config ?? null, sources));
+      const config = await readConfig(files.config ?? null, sources);
+      await tellOfCertificate(config);
+      for (const line of mappingsOfOwnTopics(config)) process.stderr.write(`${line}\n`);
       if (files.plant !== undefined) {
         const plant = await readPlant(files.plant);
-        const unknown = unknownStations(await readConfig(files.config ?? null, sources), plant);
+        const unknown = unknownStations(config, plant);
         for (const line of unknown) process.stderr.write(`${line}\n`);
         if (files.settings !== undefined) await tellIdle(files.settings, plant, data);
       }
-      if (print) return out.write(shownConfig(await readConfig(files.config ?? null, sources)));
+      if (print) return out.write(shownConfig(config));
       process.stderr.write('no fault found\n');
     });
 }

@@ -3,6 +3,7 @@ import {
   type Collector,
   type Historian,
   type Log,
+  mappingsOfOwnTopics,
   type OperationConfig,
   startHistorian,
   startKeeping,
@@ -32,6 +33,7 @@ export interface Operation extends StatusSource {
 /** Starts to take away old data and to watch the disk. */
 export function startOperation({ plant, dir, collector, config, now, log }: OperationParts): Operation {
   const { retention } = config;
+  for (const sentence of mappingsOfOwnTopics(config)) log.warn({}, sentence);
   const keeping = startKeeping({ store: collector.store, writer: collector, config: retention, now, log });
   const historian = startHistorian({ store: collector.store, dir, site: plant.site.id, config: config.historian, log });
   const startedAt = now();
