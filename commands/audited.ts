@@ -31,8 +31,7 @@ export function auditCommands(program: Command): void {
     const words = pathOf(done, program);
     const { data, ...given } = done.opts<Record<string, unknown>>();
     if (typeof data !== 'string' || CHANGING.get(done)?.(given) !== true) return;
-    const text = JSON.stringify(done.args.length > 0 ? { ...given, arguments: done.args } : given);
-    const detail = text.length > LONGEST_DETAIL ? `${text.slice(0, LONGEST_DETAIL)}…` : text;
+    const detail = auditDetail(given, done.args);
     await atAccountDesk(
       { dir: data, create: false, who: whoRuns(), now: Date.now() },
       ({ store, actor: { who, origin, now } }) => {
@@ -40,6 +39,12 @@ export function auditCommands(program: Command): void {
       },
     );
   });
+}
+
+/** What an entry says of how a command was called. */
+export function auditDetail(given: Options, args: readonly string[]): string {
+  const text = JSON.stringify(args.length > 0 ? { ...given, arguments: args } : given);
+  return text.length > LONGEST_DETAIL ? `${text.slice(0, LONGEST_DETAIL)}…` : text;
 }
 
 /** The words that name a command, e.g. `log add`. */

@@ -2,10 +2,11 @@ import type { Command } from 'commander';
 import { importReadings, readImportMapping, readPlant } from '../collector/index.ts';
 import { recordPlant } from '../dashboard/index.ts';
 import { countArgument } from './arguments.ts';
-import { audited } from './audited.ts';
+import { auditDetail, audited } from './audited.ts';
 import { command } from './command.ts';
 import { err, out } from './standard-streams.ts';
 import { untilSignal } from './until-signal.ts';
+import { whoRuns } from './who-runs.ts';
 
 interface ImportFlags {
   data: string;
@@ -46,6 +47,12 @@ export function addImport(program: Command): void {
         now: () => Date.now(),
         signal: untilSignal(),
         onOwn: (store) => recordPlant(store, known),
+        // An import that is killed leaves readings as well; that it has ended is written down when it has.
+        onBegun: ({ audit }) =>
+          audit.add({
+            ...{ at: Date.now(), who: whoRuns(), what: 'driftline import begun', origin: 'command line' },
+            detail: auditDetail({ plant, ...(map === undefined ? {} : { map }) }, files),
+          }),
       });
     });
 }

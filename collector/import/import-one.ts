@@ -5,6 +5,7 @@ import { PACK_LIMITS } from '../decode/decoded.ts';
 import { provenanceOf } from '../decode/mapped/translated.ts';
 import type { ReadingsTable } from '../decode/readings-table.ts';
 import type { RowRefusal } from '../decode/tally.ts';
+import { alreadyThere } from './already-there.ts';
 import { importPieces, rangeCounters, upTo } from './import-pieces.ts';
 import { type ImportedFile, type ImportOutcome, type ImportRules, ImportStopped } from './import-steps.ts';
 import type { ImportTarget } from './import-target.ts';
@@ -63,7 +64,7 @@ export async function importOne(file: ImportedFile, target: ImportTarget, rules:
   if (from > 0) await tell({ kind: 'goes-on', pieces: from, of: total });
   const latestMs = now() + PACK_LIMITS.aheadMs;
   const named = basename(file.name);
-  let [pieces, readings, ahead] = [0, 0, 0];
+  let [pieces, readings, ahead, already] = [0, 0, 0, 0];
   for (const whole of importPieces(table, provenanceOf(`import/${named}`))) {
     const cut = upTo(whole, latestMs);
     ahead += cut.ahead;
@@ -72,11 +73,12 @@ export async function importOne(file: ImportedFile, target: ImportTarget, rules:
     if (signal.aborted) throw new ImportStopped(printable(file.name, 200), sharePerCent(pieces - 1, total));
     const last = pieces === total;
     const progress: Progress = { file: named, pieces, finishedAt: last ? now() : null };
+    already += alreadyThere(cut.pack, target.store.readings);
     const counters = last ? rangeCounters(table) : {};
     await target.put({ packs: [cut.pack], counters }, { key, bytes: Buffer.from(JSON.stringify(progress)) });
     await tell({ kind: 'stored', pieces, of: total, readings });
   }
-  return { ...summaryOf(read), importedBefore: null, readings, ahead };
+  return { ...summaryOf(read), importedBefore: null, readings, ahead, already };
 }
 
 /** How much of it is done, whole per cent, rounded down. */

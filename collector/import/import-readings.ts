@@ -31,6 +31,8 @@ export interface ImportOptions {
   readonly signal: AbortSignal;
   /** Given the store where no service runs on it, before anything is imported. */
   readonly onOwn: (store: Store) => void;
+  /** Given the store before anything is imported, whoever runs on it. */
+  readonly onBegun: (store: Store) => void;
 }
 
 /**
@@ -49,6 +51,7 @@ export async function importReadings(options: ImportOptions): Promise<void> {
   try {
     if (target.served) await stderr.write(`${dir}: a service runs on it and takes the readings over\n`);
     else options.onOwn(target.store);
+    options.onBegun(target.store);
     for (const file of files) await importFile(file, target, options);
     await target.finish();
   } finally {
@@ -84,10 +87,14 @@ async function importFile(file: string, target: ImportTarget, options: ImportOpt
     ...options,
     tell: teller(file, options),
   });
-  const { importedBefore, ahead } = outcome;
+  const { importedBefore, ahead, already = 0 } = outcome;
   await tellRead(file, outcome, stderr);
   if (importedBefore !== null)
     await stderr.write(`${name}: imported before, at ${formatTime(importedBefore)}; nothing to do\n`);
+  if (already > 0)
+    await stderr.write(
+      `${name}: ${counted(already, 'of these readings was', 'of these readings were')} in the store already\n`,
+    );
   if (ahead > 0) await stderr.write(`${name}: ${counted(ahead, 'reading')} not taken: ${REASONS['ahead-of-clock']}\n`);
 }
 

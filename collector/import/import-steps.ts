@@ -37,6 +37,8 @@ export interface ImportOutcome {
   readonly refusals: readonly RowRefusal[];
   readonly stations: readonly ImportStation[];
   readonly readings: number;
+  /** Of those that were stored now, how many were in the store already; absent in records of earlier versions. */
+  readonly already?: number;
   /** Readings not taken, since their time has not come by our clock. */
   readonly ahead: number;
   /** Rows whose local time is not sure; null where all are. */

@@ -39,7 +39,8 @@ export async function openImportTarget(dir: string, now: () => number): Promise<
 
 async function ownTarget(dir: string): Promise<ImportTarget> {
   const writer = await startWriter(dir);
-  const store = openStore(dir);
+  // Where some of it is damaged, whoever imports it again must not be refused for that.
+  const store = openStore(dir, { leaveOutDamaged: true });
   // What an earlier import has left for a service that did not come to it.
   const spool = new Spool(store.states);
   for (const key of spool.waiting()) {
@@ -63,7 +64,7 @@ async function ownTarget(dir: string): Promise<ImportTarget> {
 }
 
 function servedTarget(dir: string, now: () => number): ImportTarget {
-  const store = openStore(dir);
+  const store = openStore(dir, { leaveOutDamaged: true });
   const spool = new Spool(store.states);
   let order = now() * 1000;
   const waitFor = async (most: number): Promise<void> => {

@@ -57,6 +57,11 @@ function problemOf(error: unknown, maxBodyBytes: number): Problem {
       return problem('REQUEST_UNREADABLE', `the body is not JSON: ${withoutBody(error.message)}`);
     if (error.type === 'encoding.unsupported' || error.type === 'charset.unsupported')
       return problem('MEDIA_TYPE', error.message);
+    if (error instanceof URIError)
+      return problem(
+        'REQUEST_UNREADABLE',
+        'the path holds a % that no two hexadecimal digits of a UTF-8 character follow',
+      );
     if (error.status >= 400 && error.status < 500) return problem('REQUEST_UNREADABLE', error.message);
   }
   return internal();

@@ -32,6 +32,7 @@ const Outcome = z.strictObject({
   refusals: z.array(Refusal).meta({ description: 'The first 200, by line' }),
   stations: z.array(z.strictObject({ station: z.string(), rows: z.number(), from: z.number(), to: z.number() })),
   readings: z.number(),
+  already: z.number().meta({ description: 'Of these, those that were in the store already' }),
   ahead: z.number().meta({ description: 'Readings not taken: their time has not come' }),
   localHours: z
     .array(z.string())
@@ -94,6 +95,7 @@ export function shownImport({ outcome, step, ...rest }: ShownImport): Import {
       refusals: outcome.refusals.map(inWords),
       stations: [...outcome.stations],
       // Records of earlier versions have none.
+      already: outcome.already ?? 0,
       localHours: outcome.localHours ? localHoursText(outcome.localHours) : [],
       missing: outcome.missing ? missingMarksText(outcome.missing) : null,
       thousands: outcome.thousands ? thousandsText(outcome.thousands) : null,

@@ -10,7 +10,8 @@ import { refusalWords } from './preview-table.tsx';
 export function Outcome({ now, site }: { now: Import; site: Site }): JSX.Element | null {
   const { outcome, task } = now;
   if (outcome === null) return null;
-  const { importedBefore, reports, refusals, stations, readings, ahead, localHours, missing, thousands } = outcome;
+  const { importedBefore, reports, refusals, stations, readings, already, ahead, localHours, missing, thousands } =
+    outcome;
   if (importedBefore !== null)
     return <p class="lead">The same bytes were imported on {dayAndClock(importedBefore, site)}; nothing was to do.</p>;
   const refused = reports.flatMap(({ unusable }) => unusable).reduce((sum, { count }) => sum + count, 0);
@@ -24,6 +25,8 @@ export function Outcome({ now, site }: { now: Import; site: Site }): JSX.Element
         {refused === 0
           ? '; nothing was refused.'
           : `; ${counted(whole(refused), 'row or cell was', 'rows or cells were')} refused.`}
+        {already > 0 &&
+          ` ${counted(whole(already), 'of these readings was', 'of these readings were')} in the store already.`}
       </p>
       <ul class="dashes">
         {stations.map(({ station, rows: count, from, to }) => (

@@ -36,6 +36,7 @@ const run = (files: string[], more: Partial<Parameters<typeof importReadings>[0]
   printed = '';
   return importReadings({
     onOwn: () => undefined,
+    onBegun: () => undefined,
     dir: join(dir, 'data'),
     plant: PLANT,
     files,
@@ -70,6 +71,18 @@ describe('an import', () => {
     expect(stored()).toEqual({ readings: 5, duplicates: 0 });
     expect(said).toContain('a.csv: 3 rows, 0 unusable\n');
     expect(said).toContain('b.csv.gz: 100 %, 2 readings\n');
+  });
+
+  test('tells how many of the readings were in the store already', async () => {
+    await run([file('a.csv', rows(3))]);
+    expect(said).not.toContain('already');
+    await run([file('b.csv', `${rows(5)}${(NOW - 1000) / 1000},gun-01,1.5\n`)]);
+    expect(said).toContain('b.csv: 100 %, 6 readings\n');
+    expect(said).toContain('b.csv: 3 of these readings were in the store already\n');
+    // One of the two channels of a row is new.
+    const row = rows(1).split('\n')[1]!;
+    await run([file('c.csv', `time,gun,conveying/pressure,conveying/flow\n${row},2.4\n`)]);
+    expect(said).toContain('c.csv: 1 of these readings was in the store already\n');
   });
 
   test('passes over a file that was imported before, whatever it is called now', async () => {

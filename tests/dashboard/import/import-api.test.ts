@@ -184,6 +184,7 @@ describe('a file given to the running service', () => {
     const quiet = { write: () => undefined };
     await importReadings({
       onOwn: () => undefined,
+      onBegun: () => undefined,
       ...{
         dir,
         plant: PLANT,

@@ -9,6 +9,7 @@ const entry = { gun: 'gun-01', part: 'pump-insert', action: 'replaced' };
 test.each([
   ['/api/nothing', 404, 'NOT_FOUND', 'nothing is at /api/nothing'],
   ['/%ff', 404, 'NOT_FOUND', 'nothing is at /%ff'],
+  ['/api/guns/%ff/history', 400, 'REQUEST_UNREADABLE', 'the path holds a % that no two hexadecimal digits'],
   ['/assets/..%2f..%2fpackage.json', 404, 'NOT_FOUND', 'nothing is at'],
   ['/api/findings?limit=0', 400, 'QUERY_INVALID', 'limit: found "0", expected at least 1'],
   ['/api/findings?limit=10001', 400, 'QUERY_INVALID', 'limit: found "10001", expected at most 10000'],
