@@ -152,9 +152,7 @@ function seldom(column: Float64Array, from: number, count: number): number {
 }
 
 function idleMedian(ring: IdleRing): number {
-  if (ring.count === 0) return Number.NaN;
-  scratch.set(ring.values.subarray(0, ring.count));
-  return scratchMedian(scratch, ring.count);
+  return medianOf(ring.values, ring.count);
 }
 
 /** Copies what was read in [from, count) into the scratch and says how much that is. */

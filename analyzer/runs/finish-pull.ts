@@ -23,11 +23,20 @@ const row = new Float64Array(RUN_FIELDS.length);
 /** A reading below this share of the pull's usual flow already shows the release, where that is inferred. Source: own choice. */
 const RELEASED_SHARE = 0.75;
 
-/** Makes a run of the open pull, or counts it as one without air. */
-export function closePull(context: StationContext, state: CutState, end: number, runs: GrowingRuns): void {
+/**
+ * Makes a run of the open pull, or counts it as one without air.
+ *
+ * @param interval usual time between its readings, ms; 0 when there are too few to say
+ */
+export function closePull(
+  context: StationContext,
+  state: CutState,
+  end: number,
+  runs: GrowingRuns,
+  interval = usualInterval(state.pull),
+): void {
   const { pull } = state;
   pull.open = false;
-  const interval = usualInterval(pull);
   if (interval > 0) state.interval = interval;
   if (isAirless(state)) {
     if (!isNoPull(state)) noteAirless(context.station, state, end);
@@ -50,11 +59,13 @@ export function closePull(context: StationContext, state: CutState, end: number,
  */
 export function releasePull(context: StationContext, state: CutState, time: number, runs: GrowingRuns): void {
   const { pull } = state;
-  const interval = usualInterval(pull) || state.interval || UNKNOWN_INTERVAL_MS;
+  const read = usualInterval(pull);
+  const interval = read || state.interval || UNKNOWN_INTERVAL_MS;
   const seen = time - state.lastTime <= Math.min(1.75 * interval, HOLD_MS);
   const end = seen ? time : state.lastTime + Math.min(interval, HOLD_MS);
   state.switches++;
-  closePull(context, state, pull.inferred ? withoutRelease(pull, end) : end, runs);
+  if (pull.inferred) closePull(context, state, withoutRelease(pull, end), runs);
+  else closePull(context, state, end, runs, read);
 }
 
 /** Where flow tells of spraying, drops the readings in which it is already falling; returns when the fall began. */

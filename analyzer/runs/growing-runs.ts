@@ -7,7 +7,7 @@ const FIRST_CAPACITY = 16;
  * Rows up to which room is doubled; from there on a quarter is added. Source: own choice: years of a gun are 20 MB each,
  * of which room for as much again would be in vain.
  */
-const DOUBLED = 4096;
+const DOUBLED = 16_384;
 
 /**
  * A RunTable that grows at its end, and can be cut back to an earlier length when late readings come. Its first rows may be let go of;

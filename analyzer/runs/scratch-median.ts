@@ -36,8 +36,32 @@ export function scratchMedian(values: Float64Array, count: number): number {
  * scratchSpread(Float64Array.of(1, 2, 3, 4, 100), 5, 3); // 1.4826
  */
 export function scratchSpread(values: Float64Array, count: number, median: number): number {
+  if (count <= SHORT) return MAD_TO_SIGMA * middleDeviation(values, count, median);
   for (let index = 0; index < count; index++) values[index] = Math.abs(values[index]! - median);
   return MAD_TO_SIGMA * scratchMedian(values, count);
+}
+
+/** Median absolute deviation of few values: those next to the median deviate least, so that it is counted from there. */
+function middleDeviation(values: Float64Array, count: number, median: number): number {
+  if (count === 0) return Number.NaN;
+  insertionSort(values, count);
+  let above = 0;
+  while (above < count && values[above]! < median) above++;
+  let below = above - 1;
+  let [before, deviation] = [0, 0];
+  for (let taken = 0; taken <= count >> 1; taken++) {
+    before = deviation;
+    const down = below >= 0 ? median - values[below]! : Number.POSITIVE_INFINITY;
+    const up = above < count ? values[above]! - median : Number.POSITIVE_INFINITY;
+    if (down < up) {
+      deviation = down;
+      below--;
+    } else {
+      deviation = up;
+      above++;
+    }
+  }
+  return count % 2 === 1 ? deviation : (before + deviation) / 2;
 }
 
 function insertionSort(values: Float64Array, count: number): void {

@@ -51,28 +51,33 @@ function watchChannel(
   facts: StationFact[],
 ): number {
   const bit = 1 << channel;
+  const marks = changed;
   let last = streaks.last[channel]!;
-  let longest = streaks.longest[channel]!;
-  let whileSpraying = streaks.spraying[channel]!;
-  let length = streaks.idle[channel]! + whileSpraying;
-  let [read, ends, pressed] = [0, 0, 0];
+  let stuck = streaks.fact[channel]! >= 0;
+  // Counts as whole numbers of 32 bits: the loop then reckons with nothing else.
+  let longest = streaks.longest[channel]! | 0;
+  let whileSpraying = streaks.spraying[channel]! | 0;
+  let length = (streaks.idle[channel]! | 0) + whileSpraying;
+  let [absent, ends, pressed] = [0, 0, 0];
   for (let row = from; row < to; row++) {
     const value = column[row]!;
-    if (Number.isNaN(value)) continue;
-    read++;
-    if (value !== last) {
-      if (streaks.fact[channel]! >= 0) endFact(streaks, channel, times[row]!, facts);
+    if (value === last) {
+      length++;
+      whileSpraying += spraying[row]!;
+    } else if (Number.isNaN(value)) absent++;
+    else {
+      if (stuck) endFact(streaks, channel, times[row]!, facts);
       else if (length > longest) longest = length;
+      stuck = false;
       last = value;
-      length = 0;
-      whileSpraying = 0;
+      length = 1;
+      whileSpraying = spraying[row]!;
       ends++;
-      changed[row - from]! |= bit;
+      marks[row - from]! |= bit;
       if (value > PRESSED_BAR) pressed++;
     }
-    length++;
-    whileSpraying += spraying[row]!;
   }
+  const read = to - from - absent;
   streaks.last[channel] = last;
   streaks.longest[channel] = longest;
   streaks.spraying[channel] = whileSpraying;

@@ -25,6 +25,14 @@ export const CELL = {
 
 const POWERS = Array.from({ length: CELL.mostDecimals + 1 }, (_, exponent) => 10 ** exponent);
 
+/** Columns of a file as one station takes them. */
+interface StationColumns {
+  /** Decimals that steps hold as they are written; -1 where they have to be converted. */
+  readonly decimals: Int8Array;
+  /** Lowest and highest possible value in steps, one behind the other. */
+  readonly limits: Float64Array;
+}
+
 /**
  * Takes rows, cell by cell in scratch arrays, into the rows of their stations: converts, checks limits, counts
  * what cannot be used.
@@ -40,14 +48,12 @@ export class RowSink {
   private readonly lastGood: Float64Array;
   private tally: Tally;
   private file = -1;
-  /**
-   * Columns that carry a channel: their place in the row, channel, conversion, and the decimals that its steps hold as they are
-   * written; -1 where they have to be converted.
-   */
+  /** Columns that carry a channel: their place in the row, channel and conversion. */
   private places: number[] = [];
   private channels: number[] = [];
   private conversions: Conversion[] = [];
-  private decimals: number[] = [];
+  /** The same columns as a station takes them, by station index; of those that this file has brought rows of. */
+  private taking: (StationColumns | undefined)[] = [];
 
   constructor(plans: readonly StationPlan[], facts: ReadingFacts, tally: Tally) {
     this.plans = plans;
@@ -67,10 +73,7 @@ export class RowSink {
     this.places = header.columns.flatMap((column, place) => (column.channel >= 0 ? [place] : []));
     this.channels = this.places.map((place) => header.columns[place]?.channel ?? -1);
     this.conversions = this.places.map((place) => header.columns[place]?.conversion ?? { scale: 1, offset: 0 });
-    this.decimals = this.channels.map((channel, index) => {
-      const { scale, offset } = this.conversions[index] as Conversion;
-      return scale === 1 && offset === 0 ? (CHANNEL_DECIMALS[channel] as number) : -1;
-    });
+    this.taking = this.plans.map(() => undefined);
   }
 
   /**
@@ -96,8 +99,8 @@ export class RowSink {
     const rows = this.rows[station] as StationRows;
     const block = rows.open(this.file);
     const { columns, length: row } = block;
-    const { places, channels, decimals, marks, mantissas } = this;
-    const plan = (this.plans[station] as StationPlan).channels;
+    const { places, channels, marks, mantissas } = this;
+    const { decimals, limits } = this.taking[station] ?? this.columnsOf(station);
     let readings = 0;
     for (let index = 0; index < places.length; index++) {
       const place = places[index] as number;
@@ -108,13 +111,12 @@ export class RowSink {
         this.countBadCell(mark, line, channel);
         continue;
       }
-      const { lowest, highest, factor } = plan[channel] as ChannelPlan;
-      const kept = decimals[index] as number;
+      const zeros = (decimals[index] as number) - mark;
       const steps =
-        mark <= kept && factor === 1
-          ? (mantissas[place] as number) * (POWERS[kept - mark] as number)
-          : this.convert(index, place, mark, factor);
-      if (steps >= lowest && steps <= highest) {
+        zeros >= 0
+          ? (mantissas[place] as number) * (POWERS[zeros] as number)
+          : this.convert(station, index, place, mark);
+      if (steps >= (limits[2 * index] as number) && steps <= (limits[2 * index + 1] as number)) {
         const column = columns[channel] ?? columnOf(block, channel);
         column[row] = steps;
         readings++;
@@ -131,9 +133,29 @@ export class RowSink {
     tally.usableRows++;
   }
 
+  private columnsOf(station: number): StationColumns {
+    const decimals = new Int8Array(this.channels.length);
+    const limits = new Float64Array(2 * this.channels.length);
+    for (const [index, channel] of this.channels.entries()) {
+      const { scale, offset } = this.conversions[index] as Conversion;
+      const { factor, lowest, highest } = this.planOf(station, index);
+      const asWritten = scale === 1 && offset === 0 && factor === 1;
+      decimals[index] = asWritten ? (CHANNEL_DECIMALS[channel] as number) : -1;
+      limits.set([lowest, highest], 2 * index);
+    }
+    const columns = { decimals, limits };
+    this.taking[station] = columns;
+    return columns;
+  }
+
+  private planOf(station: number, index: number): ChannelPlan {
+    return this.plans[station]?.channels[this.channels[index] as number] as ChannelPlan;
+  }
+
   /** Steps of a number that is not written in steps. */
-  private convert(index: number, place: number, mark: number, factor: number): number {
+  private convert(station: number, index: number, place: number, mark: number): number {
     const { scale, offset } = this.conversions[index] as Conversion;
+    const { factor } = this.planOf(station, index);
     const mantissa = this.mantissas[place] as number;
     const value = mark === CELL.number ? mantissa : mantissa / (POWERS[mark] as number);
     const canonical = (value * scale + offset) * factor;
