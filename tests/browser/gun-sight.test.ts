@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
 import type { PartSight } from '../../analyzer/index.ts';
 import { deskSources } from '../dashboard/tuning/open-desk.ts';
-import { accessibilityFaults, PHONE, screensOfHall } from './screens.ts';
+import { accessibilityFaults, PHONE, screensOfHall, WALL } from './screens.ts';
 
 const show = screensOfHall();
 
@@ -58,4 +58,30 @@ test('where it does not come the page says so and keeps the rest', async () => {
   await page.reload();
   await page.getByRole('alert').waitFor();
   await page.getByRole('table', { name: /^Hours and powder/ }).waitFor();
+}, 60_000);
+
+test('parts of the page are folded on a phone until they are wanted, by finger or key, and open where there is room', async () => {
+  const sources = sourcesWith([INLET]);
+  const { page } = await show({ path: '/guns/gun-01', size: PHONE, server: { sources } });
+  const folds = page.locator('details.folded');
+  await folds.first().waitFor();
+  const open = (): Promise<boolean[]> => folds.evaluateAll((all) => all.map((one) => (one as HTMLDetailsElement).open));
+  const closed = await open();
+  expect(closed.length).toBeGreaterThanOrEqual(2);
+  expect(closed.every((isOpen) => !isOpen)).toBe(true);
+  const parts = page.getByRole('table', { name: /^Hours and powder/ });
+  expect(await parts.isVisible()).toBe(false);
+  const head = folds.first().locator('summary');
+  expect((await head.boundingBox())!.height).toBeGreaterThanOrEqual(44);
+  await head.focus();
+  await page.keyboard.press('Enter');
+  await parts.waitFor();
+  expect(await accessibilityFaults(page)).toEqual([]);
+  await head.click();
+  expect(await parts.isVisible()).toBe(false);
+
+  await page.setViewportSize(WALL);
+  await page.reload();
+  await parts.waitFor();
+  expect((await open()).every(Boolean)).toBe(true);
 }, 60_000);

@@ -4,22 +4,26 @@ import { NOON } from '../dashboard/hall-guns.ts';
 
 const MINUTE_MS = 60_000;
 
-/** Two days of runs up to noon, a run each ten minutes. */
-export function sprayedRuns(store: Store): void {
+/**
+ * Two days of runs up to noon, a run each ten minutes.
+ *
+ * @param flowOf conveying air of the run in a row, m3/h
+ */
+export function sprayedRuns(store: Store, flowOf: (row: number) => number = () => 3.3): void {
   const starts = Array.from({ length: 288 }, (_, index) => NOON - (288 - index) * 10 * MINUTE_MS);
   const given: Partial<Record<string, number>> = {
     sprayMs: MINUTE_MS,
     samples: 20,
     powder: 0,
     output: 180,
-    conveyingFlow: 3.3,
   };
   const columns = Object.fromEntries(
     RUN_FIELDS.map((field) => [
       field,
-      Float64Array.from(starts, (start) =>
-        field === 'start' ? start : field === 'end' ? start + MINUTE_MS : (given[field] ?? Number.NaN),
-      ),
+      Float64Array.from(starts, (start, row) => {
+        if (field === 'conveyingFlow') return flowOf(row);
+        return field === 'start' ? start : field === 'end' ? start + MINUTE_MS : (given[field] ?? Number.NaN);
+      }),
     ]),
   ) as RunTable['columns'];
   store.runs.replace('gun-01', 0, { gun: 'gun-01', length: starts.length, columns, powders: ['p-white'] });
