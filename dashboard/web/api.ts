@@ -32,5 +32,13 @@ export async function ask<T>(path: string, init: RequestInit = {}): Promise<T> {
   });
   if (answer.ok) return body as T;
   const found = body as Problem;
-  throw new ApiFault(`${found.title}: ${found.detail}`, found);
+  throw new ApiFault(`${found.title}: ${String(found.detail).replace(POINTER, fieldName)}`, found);
+}
+
+/** Where in a body something is, as programs read it: "#/overrides/0/gun:". */
+const POINTER = /#\/([^\s:]+):/g;
+
+/** The same for people: "overrides 0 gun:". */
+function fieldName(_pointer: string, path: string): string {
+  return `${path.replaceAll('/', ' ')}:`;
 }

@@ -3,6 +3,7 @@ import { useState } from 'preact/hooks';
 import type { Relearning } from '../../server/endpoints/baselines.ts';
 import type { Site } from '../../server/endpoints/site.ts';
 import { ask } from '../api.ts';
+import { useFault } from '../link/use-fault.ts';
 import { useGoneOn } from '../link/use-gone-on.ts';
 import { faultOf, send } from '../shop/send.ts';
 import { useLoaded } from '../shop/use-loaded.ts';
@@ -21,7 +22,7 @@ export function LearnAnew({ gun, site, onChanged }: Props): JSX.Element {
   const { data, reload } = useLoaded<Relearning[]>(`/api/relearnings?gun=${encodeURIComponent(gun)}`);
   const [from, setFrom] = useState('');
   const [reason, setReason] = useState('');
-  const [fault, setFault] = useState<string | null>(null);
+  const [fault, setFault] = useFault();
   const [isLearning, setLearning] = useState(false);
   const [heading, goOn] = useGoneOn<HTMLHeadingElement>(data);
   const act = async (work: () => Promise<unknown>): Promise<void> => {

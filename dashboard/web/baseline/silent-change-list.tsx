@@ -6,6 +6,7 @@ import type { Recorded } from '../../server/endpoints/log.ts';
 import type { SilentChanges } from '../../server/endpoints/silent-changes.ts';
 import { ask } from '../api.ts';
 import { wall } from '../link/live.ts';
+import { useFault } from '../link/use-fault.ts';
 import { useGoneOn } from '../link/use-gone-on.ts';
 import { faultOf, send } from '../shop/send.ts';
 import { useLoaded } from '../shop/use-loaded.ts';
@@ -30,7 +31,7 @@ export function SilentChangeList({ gun, site, onChanged }: Props): JSX.Element |
   const { data, fault, reload } = useLoaded<SilentChanges>(
     `/api/silent-changes${gun === null ? '' : `?gun=${encodeURIComponent(gun)}`}`,
   );
-  const [refused, setRefused] = useState<string | null>(null);
+  const [refused, setRefused] = useFault();
   const [logged, setLogged] = useState<Recorded | null>(null);
   const changed = JSON.stringify(wall.value?.guns ?? null);
   useEffect(() => {

@@ -2,6 +2,7 @@ import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
 import { PART_IDS, type PartId } from '../../../collector/contract/parts.ts';
 import type { StatedCosts } from '../../server/shop/cost-model.ts';
+import { useFault } from '../link/use-fault.ts';
 import { TypedField } from '../shop/field.tsx';
 import { faultOf, send } from '../shop/send.ts';
 import { inUnits } from '../words/in-units.ts';
@@ -36,7 +37,7 @@ export function FiguresForm(props: {
       ),
     ),
   );
-  const [fault, setFault] = useState<string | null>(null);
+  const [fault, setFault] = useFault();
   const submit = async (): Promise<void> => {
     const byPart = PART_IDS.flatMap((part): [PartId, object][] => {
       const row = Object.fromEntries(

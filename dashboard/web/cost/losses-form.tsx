@@ -2,6 +2,7 @@ import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
 import type { Site } from '../../server/endpoints/site.ts';
 import type { StatedLosses } from '../../server/shop/cost-model.ts';
+import { useFault } from '../link/use-fault.ts';
 import { ChoiceField, Field, TypedField } from '../shop/field.tsx';
 import { faultOf, send } from '../shop/send.ts';
 import { kilogramsOf, powder } from '../words/shop-units.ts';
@@ -19,7 +20,7 @@ export function LossesForm({ losses, site, month: present, onStated }: Props): J
   const [gun, setGun] = useState('');
   const [month, setMonth] = useState(present);
   const [typed, setTyped] = useState<{ powder: string; rejects: string } | null>(null);
-  const [fault, setFault] = useState<string | null>(null);
+  const [fault, setFault] = useFault();
   const [done, setDone] = useState<string | null>(null);
   const before = losses.find((one) => one.gun === gun && one.month === month);
   const kilograms = before?.losses.powderKilograms;

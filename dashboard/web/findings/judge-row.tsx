@@ -3,7 +3,7 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import type { Finding } from '../../../collector/contract/index.ts';
 import { JUDGED, type Judged } from '../../../collector/contract/judgement.ts';
 import { ApiFault, ask } from '../api.ts';
-import { useOnceBack } from '../link/use-once-back.ts';
+import { useFault } from '../link/use-fault.ts';
 import { mayDo } from '../sign-in/me.ts';
 
 /** A person's word on a finding, as the API tells it. */
@@ -28,8 +28,7 @@ interface Props {
 export function JudgeRow({ finding, word, onJudged }: Props): JSX.Element {
   const [reason, setReason] = useState(word?.reason ?? '');
   const [busy, setBusy] = useState(false);
-  const [fault, setFault] = useState<string | null>(null);
-  useOnceBack(fault, () => setFault(null));
+  const [fault, setFault] = useFault();
   const judged = word?.judged ?? null;
   const row = useRef<HTMLFieldSetElement>(null);
   /** The word to whose button the keyboard returns: a button that was pressed is off while it works, and may be gone then. */

@@ -8,6 +8,7 @@ import { Frame } from '../frame/frame.tsx';
 import { JobTable } from '../jobs/job-table.tsx';
 import { at } from '../jobs/job-words.ts';
 import { wall } from '../link/live.ts';
+import { useFault } from '../link/use-fault.ts';
 import { DueTable } from '../plan/due-table.tsx';
 import { logPath } from '../route.ts';
 import { Folded } from '../shop/folded.tsx';
@@ -120,7 +121,7 @@ function Service({
   onDone: () => void;
 }): JSX.Element {
   const [reason, setReason] = useState('');
-  const [fault, setFault] = useState<string | null>(null);
+  const [fault, setFault] = useFault();
   const out = page.outOfService;
   const act = async (outOfService: { reason: string } | null): Promise<void> => {
     setFault(

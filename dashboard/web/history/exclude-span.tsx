@@ -3,8 +3,8 @@ import { useState } from 'preact/hooks';
 import type { HistoryAnswer } from '../../../analyzer/index.ts';
 import type { Site } from '../../server/endpoints/site.ts';
 import { ApiFault, ask } from '../api.ts';
+import { useFault } from '../link/use-fault.ts';
 import { useGoneOn } from '../link/use-gone-on.ts';
-import { useOnceBack } from '../link/use-once-back.ts';
 import { mayDo } from '../sign-in/me.ts';
 import { clock, day, secondsClock } from '../words/site-time.ts';
 import { type Span, TOLD_BY_SECONDS_MS } from './look.ts';
@@ -18,8 +18,7 @@ interface Props {
 /** Leaves the runs of the span that is shown out of learning and judging, with a reason, and takes such runs in again. */
 export function ExcludeSpan({ answer, site, onChanged }: Props): JSX.Element {
   const [reason, setReason] = useState('');
-  const [fault, setFault] = useState<string | null>(null);
-  useOnceBack(fault, () => setFault(null));
+  const [fault, setFault] = useFault();
   const [heading, goOn] = useGoneOn<HTMLHeadingElement>(answer);
   const change = async (path: string, init: RequestInit): Promise<void> => {
     goOn();

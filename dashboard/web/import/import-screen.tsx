@@ -4,6 +4,7 @@ import type { Site } from '../../server/endpoints/site.ts';
 import { ApiFault, ask } from '../api.ts';
 import { Frame } from '../frame/frame.tsx';
 import { useAgain } from '../link/use-again.ts';
+import { useFault } from '../link/use-fault.ts';
 import { Waiting } from '../shop/waiting.tsx';
 import { whole } from '../words/figures.ts';
 import { FileList } from './file-list.tsx';
@@ -22,15 +23,16 @@ interface Answer {
 export function ImportScreen(): JSX.Element {
   const [loaded, setLoaded] = useState<(Answer & { site: Site }) | null>(null);
   const [open, setOpen] = useState<Import | null>(null);
-  const [fault, setFault] = useState<string | null>(null);
+  const [missing, setMissing] = useState<string | null>(null);
+  const [fault, setFault] = useFault();
   const sending = useRef<AbortController | null>(null);
-  const guarded = async (act: () => Promise<void>): Promise<void> => {
+  const guarded = async (act: () => Promise<void>, tell = setFault): Promise<void> => {
     try {
-      setFault(null);
+      tell(null);
       await act();
     } catch (error) {
       if (!(error instanceof ApiFault)) throw error;
-      setFault(error.message);
+      tell(error.message);
     }
   };
   const load = (): Promise<void> =>
@@ -38,12 +40,12 @@ export function ImportScreen(): JSX.Element {
       const [answer, site] = await Promise.all([ask<Answer>('/api/imports'), ask<Site>('/api/site')]);
       setLoaded({ ...answer, site });
       setOpen((before) => before ?? answer.imports.find(({ stage }) => stage === 'running') ?? null);
-    });
+    }, setMissing);
   useEffect(() => {
     void load();
     return () => sending.current?.abort();
   }, []);
-  useAgain(loaded === null ? fault : null, load);
+  useAgain(missing, load);
   const choose = (file: File): Promise<void> =>
     guarded(async () => {
       sending.current?.abort();
@@ -64,7 +66,7 @@ export function ImportScreen(): JSX.Element {
         A logger’s CSV, plain or gzip. Its readings go where live readings go, and findings follow as if they had come
         in time. What was imported before is passed over.
       </p>
-      <Waiting fault={loaded === null ? fault : null} empty={loaded === null} />
+      <Waiting fault={loaded === null ? missing : null} empty={loaded === null} />
       {loaded && (
         <div class="imports">
           <label class="field no-print">
@@ -79,9 +81,9 @@ export function ImportScreen(): JSX.Element {
               }}
             />
           </label>
-          {fault !== null && (
+          {(fault ?? missing) !== null && (
             <p class="fault" role="alert">
-              {fault}
+              {fault ?? missing}
             </p>
           )}
           {open?.stage === 'arriving' && (

@@ -1,8 +1,9 @@
 import type { JSX } from 'preact';
-import { useEffect, useState } from 'preact/hooks';
+import { useEffect } from 'preact/hooks';
 import { counted } from '../../../collector/contract/counted.ts';
 import type { Site } from '../../server/endpoints/site.ts';
 import { ApiFault, ask } from '../api.ts';
+import { useFault } from '../link/use-fault.ts';
 import { faultOf, send } from '../shop/send.ts';
 import { whole } from '../words/figures.ts';
 import type { Import } from './import-types.ts';
@@ -21,7 +22,7 @@ interface Props {
 
 /** The dry run and the import of a file: how far it is, how to end it, and what it came to. */
 export function RunImport({ now, site, mapping, onNow }: Props): JSX.Element {
-  const [fault, setFault] = useState<string | null>(null);
+  const [fault, setFault] = useFault();
   const isRunning = now.stage === 'running';
   useEffect(() => {
     if (!isRunning) return;

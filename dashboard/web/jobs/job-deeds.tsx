@@ -2,6 +2,7 @@ import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
 import type { LoopJob } from '../../../analyzer/index.ts';
 import { now } from '../link/live.ts';
+import { useFault } from '../link/use-fault.ts';
 import { faultOf, send } from '../shop/send.ts';
 import { fromLocalField, localFieldValue, type TimeStyle } from '../words/site-time.ts';
 
@@ -17,7 +18,7 @@ const DAY_MS = 86_400_000;
 /** What a person can do with a job: acknowledge, plan, shelve with an end and a reason, say done, undo. */
 export function JobDeeds({ job, style, onDone }: Props): JSX.Element {
   const [open, setOpen] = useState<'plan' | 'shelve' | null>(null);
-  const [fault, setFault] = useState<string | null>(null);
+  const [fault, setFault] = useFault();
   const [busy, setBusy] = useState(false);
   const act = async (deed: Record<string, unknown>): Promise<void> => {
     setBusy(true);

@@ -1,6 +1,7 @@
 import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
 import type { StatedCalendar } from '../../server/upkeep/upkeep-model.ts';
+import { useFault } from '../link/use-fault.ts';
 import { faultOf, send } from '../shop/send.ts';
 import { mayDo } from '../sign-in/me.ts';
 import { type CalendarLines, linesOf, readLines } from './calendar-lines.ts';
@@ -21,7 +22,7 @@ const FIELDS: readonly (readonly [keyof CalendarLines, string, string])[] = [
 /** The shop's calendar as lines of text: few and long-lived, and quicker to write than to click. */
 export function CalendarForm({ stated, timezone, onSet }: Props): JSX.Element {
   const [lines, setLines] = useState<CalendarLines>(linesOf(stated.value));
-  const [fault, setFault] = useState<string | null>(null);
+  const [fault, setFault] = useFault();
   const [kept, setKept] = useState(false);
   const keep = async (): Promise<void> => {
     const read = readLines(lines);

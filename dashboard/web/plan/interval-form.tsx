@@ -1,6 +1,7 @@
 import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
 import type { RuleRow } from '../../server/upkeep/upkeep-model.ts';
+import { useFault } from '../link/use-fault.ts';
 import { faultOf, send } from '../shop/send.ts';
 import { causeName } from '../words/names.ts';
 import { kilogramsOf } from '../words/shop-units.ts';
@@ -19,7 +20,7 @@ export function IntervalForm({ rows, guns, units, onSet }: Props): JSX.Element {
   const [part, setPart] = useState(rows[0]?.part ?? 'pump-insert');
   const [gun, setGun] = useState('all');
   const [typed, setTyped] = useState<Partial<Record<Count, string>>>({});
-  const [fault, setFault] = useState<string | null>(null);
+  const [fault, setFault] = useFault();
   const row = rows.find((one) => one.part === part);
   const version = row?.set.find((one) => (one.gun ?? 'all') === gun)?.stated.version ?? 0;
   const rule = row === undefined ? {} : ruleOf(row, gun === 'all' ? null : gun);

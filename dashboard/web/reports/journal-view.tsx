@@ -2,6 +2,7 @@ import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
 import type { Site } from '../../server/endpoints/site.ts';
 import type { JournalLine } from '../../server/shop/journal-model.ts';
+import { useFault } from '../link/use-fault.ts';
 import { faultOf, send } from '../shop/send.ts';
 import { useLoaded } from '../shop/use-loaded.ts';
 import { Waiting } from '../shop/waiting.tsx';
@@ -25,7 +26,7 @@ export function JournalView({ site }: { site: Site }): JSX.Element {
   const [limit, setLimit] = useState(200);
   const [undoing, setUndoing] = useState<number | null>(null);
   const [why, setWhy] = useState('');
-  const [refused, setRefused] = useState<string | null>(null);
+  const [refused, setRefused] = useFault();
   const { data, fault, reload } = useLoaded<JournalLine[]>(`/api/journal?limit=${limit}`);
   const undo = async (): Promise<void> => {
     setRefused(await faultOf(() => send('POST', `/api/log/${undoing}/correct`, { why })));

@@ -3,7 +3,7 @@ import { useState } from 'preact/hooks';
 import type { Settings } from '../../../collector/contract/index.ts';
 import type { Site } from '../../server/endpoints/site.ts';
 import { ApiFault, ask } from '../api.ts';
-import { useOnceBack } from '../link/use-once-back.ts';
+import { useFault } from '../link/use-fault.ts';
 import { mayDo } from '../sign-in/me.ts';
 import { asSentence } from '../words/sentence.ts';
 import { withLocalTimes } from '../words/site-time.ts';
@@ -35,8 +35,7 @@ export function Adopt({
   onOvertaken,
 }: Props): JSX.Element {
   const [why, setWhy] = useState('');
-  const [fault, setFault] = useState<string | null>(null);
-  useOnceBack(fault, () => setFault(null));
+  const [fault, setFault] = useFault();
   const [busy, setBusy] = useState(false);
   const rests = busy || isOvertaken || why.trim() === '' || changes.length === 0;
   const adopt = async (): Promise<void> => {

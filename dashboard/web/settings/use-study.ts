@@ -1,6 +1,6 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { ApiFault } from '../api.ts';
-import { useOnceBack } from '../link/use-once-back.ts';
+import { useFault } from '../link/use-fault.ts';
 import { followStudy, type StudyNow } from './follow-study.ts';
 
 const BEGUN: StudyNow = {
@@ -20,8 +20,7 @@ export function useStudy(): {
   readonly cancel: () => void;
 } {
   const [now, setNow] = useState<StudyNow | null>(null);
-  const [fault, setFault] = useState<string | null>(null);
-  useOnceBack(fault, () => setFault(null));
+  const [fault, setFault] = useFault();
   const running = useRef<AbortController | null>(null);
   useEffect(() => () => running.current?.abort(), []);
   const cancel = (): void => {

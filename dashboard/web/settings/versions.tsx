@@ -1,9 +1,9 @@
 import type { JSX } from 'preact';
-import { useEffect, useRef, useState } from 'preact/hooks';
+import { useEffect, useRef } from 'preact/hooks';
 import type { Settings } from '../../../collector/contract/index.ts';
 import type { Site } from '../../server/endpoints/site.ts';
 import { ApiFault, ask } from '../api.ts';
-import { useOnceBack } from '../link/use-once-back.ts';
+import { useFault } from '../link/use-fault.ts';
 import { mayDo } from '../sign-in/me.ts';
 import { asSentence } from '../words/sentence.ts';
 import { dayAndClock, withLocalTimes } from '../words/site-time.ts';
@@ -37,8 +37,7 @@ export function Versions({ versions, site, adoptions, onAdopted, onOvertaken }: 
   useEffect(() => {
     if (adoptions > 0) list.current?.querySelector('p')?.focus();
   }, [adoptions]);
-  const [fault, setFault] = useState<string | null>(null);
-  useOnceBack(fault, () => setFault(null));
+  const [fault, setFault] = useFault();
   const current = versions[0]!;
   const revert = async (to: number): Promise<void> => {
     setFault(null);

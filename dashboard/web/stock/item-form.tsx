@@ -1,6 +1,7 @@
 import type { JSX } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { StockLine } from '../../server/shop/stock-model.ts';
+import { useFault } from '../link/use-fault.ts';
 import { faultOf, send } from '../shop/send.ts';
 import { causeName } from '../words/names.ts';
 
@@ -22,7 +23,7 @@ export function ItemForm({ line, onStated, onClose }: Props): JSX.Element {
     coverDays: String(item.coverDays),
     note: item.note,
   });
-  const [fault, setFault] = useState<string | null>(null);
+  const [fault, setFault] = useFault();
   const first = useRef<HTMLInputElement>(null);
   useEffect(() => first.current?.focus(), []);
   const submit = async (): Promise<void> => {

@@ -1,8 +1,8 @@
 import type { JSX } from 'preact';
-import { useState } from 'preact/hooks';
 import type { Site } from '../../server/endpoints/site.ts';
 import type { StockStep } from '../../server/shop/stock-model.ts';
 import { now } from '../link/live.ts';
+import { useFault } from '../link/use-fault.ts';
 import { Folded } from '../shop/folded.tsx';
 import { faultOf, send } from '../shop/send.ts';
 import { causeName } from '../words/names.ts';
@@ -16,7 +16,7 @@ interface Props {
 
 /** What came and went, newest first. Lines of the ledger can be taken back; a change is taken back in the log. */
 export function Ledger({ steps, site, onUndone }: Props): JSX.Element {
-  const [fault, setFault] = useState<string | null>(null);
+  const [fault, setFault] = useFault();
   const undo = async (id: number): Promise<void> => {
     setFault(await faultOf(() => send('POST', `/api/stock/moves/${id}/undo`, {})));
     await onUndone();

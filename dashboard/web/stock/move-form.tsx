@@ -1,6 +1,7 @@
 import type { JSX } from 'preact';
 import { useRef, useState } from 'preact/hooks';
 import { PART_IDS } from '../../../collector/contract/parts.ts';
+import { useFault } from '../link/use-fault.ts';
 import { ChoiceField, TypedField } from '../shop/field.tsx';
 import { faultOf, newKey, send } from '../shop/send.ts';
 import { causeName } from '../words/names.ts';
@@ -18,7 +19,7 @@ export function MoveForm({ onMoved }: { onMoved: () => Promise<void> }): JSX.Ele
   const [kind, setKind] = useState<keyof typeof KINDS>('counted');
   const [quantity, setQuantity] = useState('');
   const [note, setNote] = useState('');
-  const [fault, setFault] = useState<string | null>(null);
+  const [fault, setFault] = useFault();
   const [done, setDone] = useState<string | null>(null);
   /** Kept until it is confirmed, so that sending again writes nothing twice. */
   const key = useRef(newKey());
