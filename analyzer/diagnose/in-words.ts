@@ -79,3 +79,15 @@ export function spanInWords(ms: number): string {
   if (span === undefined) return counted(Math.round(length / MINUTE_MS), 'minute');
   return `${(length / span.ms).toFixed(1)} ${span.unit}`;
 }
+
+/**
+ * How long something has lasted by the clock: hours up to two days, then days; whole ones that are over.
+ *
+ * @param ms milliseconds, >= 0
+ * @example
+ * lastingInWords(9_000_000); // '2 hours'
+ */
+export function lastingInWords(ms: number): string {
+  const hours = Math.floor(ms / 3_600_000);
+  return hours < 48 ? counted(hours, 'hour') : counted(Math.floor(hours / 24), 'day');
+}

@@ -3,7 +3,7 @@ import type { GunMemory } from '../baseline/gun-memory.ts';
 import type { StationFact } from '../site.ts';
 import { comesAndGoes } from './comes-and-goes.ts';
 import { clear, type FindingBook, findOpen, type Judgement, raise, update } from './finding-book.ts';
-import { channelInWords } from './in-words.ts';
+import { channelInWords, lastingInWords } from './in-words.ts';
 
 /** What several guns share, looked at once a tick. */
 export interface SiteBench {
@@ -48,8 +48,8 @@ export function judgeFacts(bench: SiteBench, station: string, facts: readonly St
         onset: fact.time,
         failure: false,
         evidence: fact.never
-          ? `${channelInWords(fact.channel)} has never been read, though the plant file says that it is fitted, while other readings of the gun come: look at sensor, cable and node`
-          : `${channelInWords(fact.channel)} is not read any more while the gun sprays and other readings of it come: look at sensor, cable and node`,
+          ? `${channelInWords(fact.channel)} has never been read, though the plant file says that it is fitted, while other readings of the gun came for ${lastingInWords(now - fact.time)}: look at sensor, cable and node`
+          : `${channelInWords(fact.channel)} is not read any more, for ${lastingInWords(now - fact.time)} now, while the gun sprays and other readings of it come: look at sensor, cable and node`,
       });
     if (fact.kind === 'range' && fact.count >= RANGE_COUNT)
       holding.set(`range:${fact.channel}`, {

@@ -319,8 +319,11 @@ describe('a channel that is not read', () => {
   });
 
   it.each([
-    [false, 'conveying air flow is not read any more'],
-    [true, 'conveying air flow has never been read, though the plant file says that it is fitted'],
+    [false, 'conveying air flow is not read any more, for 2 hours now,'],
+    [
+      true,
+      'conveying air flow has never been read, though the plant file says that it is fitted, while other readings of the gun came for 2 hours',
+    ],
   ])('asks for a look at its sensor once that is known: never read %s', (never, words) => {
     expect(factsAt(119, [absent(null, never)]).open).toEqual([]);
     const [finding, ...others] = factsAt(120, [absent(null, never)]).open;
@@ -334,6 +337,12 @@ describe('a channel that is not read', () => {
     expect(factsAt(180, [refused, absent(null, false)], [10]).open.map(({ subject }) => subject)).toEqual([
       'range:conveying/flow',
     ]);
+  });
+
+  it('says for how long, at each look', () => {
+    const evidenceAt = (minute: number) => factsAt(minute, [absent(null, false)], [120]).open[0]!.evidence[0];
+    expect(evidenceAt(47 * 60)).toContain('for 47 hours now');
+    expect(evidenceAt(75 * 60)).toContain('for 3 days now');
   });
 
   it('is over with its next reading', () => {
