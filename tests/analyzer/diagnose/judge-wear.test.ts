@@ -12,8 +12,8 @@ function wearingGun(output: 'measured' | 'setpoint' | 'coupled') {
   countOutput(usual, Math.log(150), 10);
   Object.assign(memory, { step: null, runs: 500, powderRuns: { 'p-1': 500 }, usualOutput: usual });
   memory.insert = { since: START - 1, logged: true, atHours: 0, kilograms: 180, clock: 2 };
-  const judge = (hours: number, loss: number) => {
-    const bench = look(hours, 0, 0, 1e-3);
+  const judge = (hours: number, loss: number, ripple = 0) => {
+    const bench = look(hours, 0, ripple, 1e-3);
     const gun = bench.pool.guns['gun-01']!;
     resetQuantity(bench.pool.gaussian, gun.wear, loss, 0.01 ** 2);
     judgeWear({ ...bench, gun: { ...bench.gun, output } });
@@ -98,4 +98,22 @@ it('a finding on the insert before ends with the proof that the new one cured, w
   judge(1, 0.13);
   expect(book.open).toEqual([]);
   expect(book.closed[0]).toMatchObject({ cause: 'pump-insert' });
+});
+
+describe('a slow loss that was told as a leak', () => {
+  it('is one of the insert once ripple is back and the loss is not, as after new seals', () => {
+    const { judge, book } = wearingGun('measured');
+    for (const ripple of [0.9, 0.9]) judge(1, 0.3, ripple);
+    expect([book.open.map(({ cause }) => cause), book.closed]).toEqual([['pump-seals'], []]);
+    judge(1, 0.3, 0);
+    expect(book.closed.map(({ cause }) => cause)).toEqual(['pump-seals']);
+    expect(book.closed[0]!.evidence[0]).toContain('the evidence speaks for the pump insert now');
+    expect(book.open.map(({ cause }) => cause)).toEqual(['pump-insert']);
+  });
+
+  it('keeps its name while ripple is on its way back', () => {
+    const { judge, book } = wearingGun('measured');
+    for (const ripple of [0.9, 0.3]) judge(1, 0.3, ripple);
+    expect([book.open.map(({ cause }) => cause), book.closed]).toEqual([['pump-seals'], []]);
+  });
 });
