@@ -96,7 +96,10 @@ function addSides(
     }
   }
   const ripple = c.ripple[row]!;
-  if (ripple > 0 && block.ripples.length < FULL_RUNS) block.ripples.push(Math.log(ripple));
+  if (ripple > 0 && block.ripples.length < FULL_RUNS) {
+    block.ripples.push(Math.log(ripple));
+    block.rippleReadings += c.samples[row]!;
+  }
 }
 
 function addOutput(

@@ -25,7 +25,7 @@ export interface Block {
   readonly supplementaryPressure: number;
   readonly fluidizing: number;
   readonly fluidizingPressure: number;
-  /** ln of ripple in bar and the variance of that mean. */
+  /** ln of ripple in bar and the variance of that mean; NaN variance where it may be that of a start. */
   readonly ripple: number;
   readonly rippleVariance: number;
   /** Unit inlet while spraying, bar gauge, and how far it sags from idle, bar; runs that told the sag. */
@@ -102,6 +102,12 @@ function trimmedMean(values: readonly number[], weights: readonly number[] | nul
   return { mean, variance: ((squares / weight + 1e-4) * weightSquares) / (weight * weight) };
 }
 
+/**
+ * Readings from which a block tells of ripple. One or two may have been read while the air came up, which pulses as a leak does: a slow logger hardly
+ * sees the releases between short pulls. Source: own choice, the fewest of which a median leaves one out.
+ */
+const RIPPLE_READINGS = 3;
+
 /** What the baselines learn from a block that takes no more runs. */
 export function finishBlock(gun: string, block: OpenBlock): Block {
   const flow = block.flow / block.weight;
@@ -132,7 +138,7 @@ export function finishBlock(gun: string, block: OpenBlock): Block {
     fluidizing: side(block.fluidizing, block.fluidizingWeight),
     fluidizingPressure: side(block.fluidizingPressure, block.fluidizingWeight),
     ripple: ripple.mean,
-    rippleVariance: ripple.variance,
+    rippleVariance: block.rippleReadings < RIPPLE_READINGS ? Number.NaN : ripple.variance,
     supply: side(block.supply, block.supplyRuns),
     sag: side(block.sag, block.sagRuns),
     sagRuns: block.sagRuns,

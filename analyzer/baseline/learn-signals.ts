@@ -137,7 +137,7 @@ export function learnSignals(
       0.3 ** 2 / block.runs,
     );
   let ripple: number | null = null;
-  if (Number.isFinite(block.ripple)) {
+  if (Number.isFinite(block.ripple) && Number.isFinite(block.rippleVariance)) {
     const variance = Math.max(block.rippleVariance, RIPPLE_RUN_SD ** 2 / block.runs);
     ripple = learnSteadyLevel(memory.ripple, SIGNALS.ripple, block.end, hours, block.flow, block.ripple, variance);
     chart(memory.steps.ripple, ripple);
@@ -158,7 +158,7 @@ export function learnSignals(
     chart(memory.steps.output, output);
     if (ripple !== null) chart(memory.steps.both, (output - Math.max(-1, Math.min(CHART_CLIP, ripple))) / Math.SQRT2);
     followSteps(memory, pool, block.end);
-    if (block.powder === '' && ripple === null) followPowder(memory, pool, block, heard!, kind);
+    if (block.powder === '' && !Number.isFinite(block.ripple)) followPowder(memory, pool, block, heard!, kind);
     count(memory, pool, block, hours);
   }
   return { output, ripple, conveying };

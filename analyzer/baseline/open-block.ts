@@ -21,6 +21,8 @@ export interface OpenBlock {
   outputs: number[];
   outputWeights: number[];
   ripples: number[];
+  /** Steady readings behind these ripples. */
+  rippleReadings: number;
   supply: number;
   supplyRuns: number;
   sag: number;
@@ -50,6 +52,7 @@ export function openBlock(powder: string, start: number): OpenBlock {
     outputs: [],
     outputWeights: [],
     ripples: [],
+    rippleReadings: 0,
     supply: 0,
     supplyRuns: 0,
     sag: 0,

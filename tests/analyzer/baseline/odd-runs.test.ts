@@ -1,9 +1,13 @@
 import { describe, expect, it } from 'vitest';
-import type { Block } from '../../../analyzer/baseline/block.ts';
+import { addRun } from '../../../analyzer/baseline/add-run.ts';
+import { type Block, finishBlock } from '../../../analyzer/baseline/block.ts';
 import { newGunMemory } from '../../../analyzer/baseline/gun-memory.ts';
 import { learnSignals } from '../../../analyzer/baseline/learn-signals.ts';
 import { filterLoss } from '../../../analyzer/baseline/motive-line.ts';
+import type { OpenBlock } from '../../../analyzer/baseline/open-block.ts';
 import { emptyPumpPool } from '../../../analyzer/baseline/pump-pool.ts';
+import { driftOf, openToStep } from '../../../analyzer/baseline/steady-level.ts';
+import { RUN_FIELDS, type RunTable } from '../../../collector/contract/index.ts';
 
 const START = Date.UTC(2026, 2, 2, 6);
 
@@ -28,5 +32,55 @@ describe('a conveying line', () => {
     }
     expect(Math.abs(filterLoss(memory.conveying)!.mean)).toBeLessThan(0.01);
     expect(memory.conveying.blocks).toBe(200);
+  });
+});
+
+/** What a block tells that holds runs with so many steady readings each, at an ln ripple; `pressures` by run, the last of all that follow. */
+function blockOf(
+  at: number,
+  lnRipple: number,
+  samples: readonly number[],
+  pressures = [1.4],
+  output = Number.NaN,
+): Block {
+  const columns = Object.fromEntries(
+    RUN_FIELDS.map((field) => [field, new Float64Array(samples.length).fill(Number.NaN)]),
+  ) as RunTable['columns'];
+  const table: RunTable = { gun: 'gun-01', length: samples.length, columns, powders: ['p-1'] };
+  const open: OpenBlock[] = [];
+  const zeros = { conveyingFlow: 0, conveyingPressure: 0, supplementaryFlow: 0, output: 0 };
+  for (const [row, readings] of samples.entries()) {
+    columns.start[row] = START + at * 900_000 + row * 20_000;
+    columns.end[row] = columns.start[row]! + 15_000;
+    columns.sprayMs[row] = 15_000;
+    columns.samples[row] = readings;
+    columns.conveyingFlow[row] = 2;
+    columns.conveyingPressure[row] = pressures[Math.min(row, pressures.length - 1)]!;
+    columns.ripple[row] = Math.exp(lnRipple);
+    addRun('gun-01', open, table, row, 'p-1', 'value', zeros, output, 1.013);
+  }
+  return finishBlock('gun-01', open[0]!);
+}
+
+describe('ripple', () => {
+  const learnt = (odd: Block): number => {
+    const memory = newGunMemory('gun-01', 'value');
+    const pool = emptyPumpPool();
+    const usual = Array.from({ length: 12 }, () => 1);
+    for (let at = 0; at < 20; at++) learnSignals(memory, pool, blockOf(at, -4.4, usual), 1.013, 'setpoint');
+    // What a chart noticed may be a leak: ripple may jump.
+    openToStep(memory.ripple, 0.8);
+    learnSignals(memory, pool, odd, 1.013, 'setpoint');
+    return driftOf(memory.ripple)!.mean;
+  };
+
+  it('of one or two readings, which may be those of a start, shows no leak', () => {
+    expect(learnt(blockOf(20, -3.2, [1]))).toBeCloseTo(0, 3);
+    expect(learnt(blockOf(20, -3.2, [1, 1]))).toBeCloseTo(0, 3);
+  });
+
+  it('of more readings does, whether one run or several were read', () => {
+    expect(learnt(blockOf(20, -3.2, [3]))).toBeGreaterThan(1);
+    expect(learnt(blockOf(20, -3.2, [1, 1, 1]))).toBeGreaterThan(1);
   });
 });
