@@ -37,7 +37,7 @@ export function addRun(
   const c = table.columns;
   const flow = c.conveyingFlow[row]! - zeros.conveyingFlow;
   const pressure = c.conveyingPressure[row]! - zeros.conveyingPressure + atmosphereBar;
-  if (!(flow > 0.2) || !(flow < MOST_AIR) || !(pressure > 0.9) || !(c.samples[row]! >= 1)) return null;
+  if (!(flow > 0.2) || !(flow < MOST_AIR) || pressure <= 0.9 || !(c.samples[row]! >= 1)) return null;
   if (c.conveyingFlowSpread[row]! > UNSTEADY * flow) return null;
   const logFlow = Math.log(flow);
   let block: OpenBlock | null = null;
@@ -59,7 +59,10 @@ export function addRun(
   block.minutes += minutes;
   block.weight += weight;
   block.flow += weight * logFlow;
-  block.pressure += weight * pressure;
+  if (Number.isFinite(pressure)) {
+    block.pressure += weight * pressure;
+    block.pressureWeight += weight;
+  }
   addSides(block, c, row, weight, zeros, atmosphereBar);
   addOutput(block, c, row, weight, minutes, source, outputGmin, logFlow);
   return evicted;

@@ -17,7 +17,7 @@ export interface Block {
   readonly outputVariance: number;
   /** ln of the run-to-run spread within runs over output; NaN when unknown. */
   readonly unsteadiness: number;
-  /** ln of conveying flow in m3/h and the absolute pressure before its filter, bar. */
+  /** ln of conveying flow in m3/h and the absolute pressure before its filter, bar, NaN where not read. */
   readonly flow: number;
   readonly pressure: number;
   /** Supplementary and fluidizing air, m3/h, and their absolute pressures, bar; NaN where not fitted. */
@@ -32,6 +32,11 @@ export interface Block {
   readonly supply: number;
   readonly sag: number;
   readonly sagRuns: number;
+}
+
+/** True of pulls that a scale told together: they repeat what the blocks of their settings have counted, and hold no kilograms. */
+export function isScalePull({ pressure, kilograms, output }: Block): boolean {
+  return !Number.isFinite(pressure) && kilograms === 0 && Number.isFinite(output);
 }
 
 /** A block closes at this much spraying. Source: own choice, some 20 to 30 runs, so that run scatter falls to about 1 %. */
@@ -132,7 +137,7 @@ export function finishBlock(gun: string, block: OpenBlock): Block {
     outputVariance,
     unsteadiness: side(block.unsteadiness, block.unsteadinessWeight),
     flow,
-    pressure: block.pressure / block.weight,
+    pressure: side(block.pressure, block.pressureWeight),
     supplementary: side(block.supplementary, block.supplementaryWeight),
     supplementaryPressure: side(block.supplementaryPressure, block.supplementaryWeight),
     fluidizing: side(block.fluidizing, block.fluidizingWeight),

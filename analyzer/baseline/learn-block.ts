@@ -1,6 +1,6 @@
 import type { Gun } from '../../collector/contract/index.ts';
 import { decayIn } from './belief-room.ts';
-import type { Block } from './block.ts';
+import { type Block, isScalePull } from './block.ts';
 import { gatherProof } from './change-proof.ts';
 import { considerCommon, considerLot, followLot } from './common-steps.ts';
 import { OTHER_RECIPE } from './coupled-output.ts';
@@ -194,7 +194,7 @@ export function learnBlock(pool: PumpPool, block: Block, kind: Gun['output'], fi
   const value = block.output - PRIORS.supplementary.mean * side;
   // What a set value leaves open has other reasons than runs.
   const runs = setpoint ? 0 : block.runs;
-  const pooled = !setpoint && !Number.isFinite(block.pressure);
+  const pooled = !setpoint && isScalePull(block);
   if (pooled && gun.pooled === 0) gun.scatter = RUN_SCATTER.timed;
   const scatter = runs > 0 ? blockScatter(gun.scatter, runs, block.outputVariance) : block.outputVariance;
   const variance = scatter + (PRIORS.supplementary.sd * side) ** 2 + (setpoint ? PRIORS.setBlock : PRIORS.block) ** 2;

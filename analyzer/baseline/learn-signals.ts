@@ -1,7 +1,7 @@
 import type { Gun } from '../../collector/contract/index.ts';
 import { cusum } from '../detect/cusum.ts';
 import { STEP_SLACK } from '../detect/step-limits.ts';
-import type { Block } from './block.ts';
+import { type Block, isScalePull } from './block.ts';
 import { asAsked, learnShown } from './coupled-output.ts';
 import { meetInsert, wearAtFirstSight } from './first-sight.ts';
 import { keepCalm } from './gain-watch.ts';
@@ -166,8 +166,7 @@ export function learnSignals(
 
 /** What went through the insert in this block: measured, or where output is unknown the spray time at the usual output. */
 function wearOn(memory: GunMemory, pool: PumpPool, block: Block, hours: number): void {
-  // A scale's pooled pulls repeat what the blocks of their settings have counted.
-  if (!Number.isFinite(block.pressure)) return;
+  if (isScalePull(block)) return;
   const kilograms = block.kilograms > 0 ? block.kilograms : memory.kilogramsPerHour * hours;
   memory.insert.kilograms += kilograms;
   memory.insert.clock += wearClock(pool, memory.id, block.powder, kilograms, block.flow);

@@ -9,6 +9,7 @@ export interface OpenBlock {
   weight: number;
   flow: number;
   pressure: number;
+  pressureWeight: number;
   supplementary: number;
   supplementaryPressure: number;
   supplementaryWeight: number;
@@ -41,6 +42,7 @@ export function openBlock(powder: string, start: number): OpenBlock {
     weight: 0,
     flow: 0,
     pressure: 0,
+    pressureWeight: 0,
     supplementary: 0,
     supplementaryPressure: 0,
     supplementaryWeight: 0,

@@ -142,8 +142,12 @@ function insert(bench: Bench, fitted: Fitted): PartSight {
   return {
     ...{ part, seen: 'first', smallestChange: round(smallest), of: 'excess air' },
     sprayHours: round(hoursTo(Math.max(Math.log1p(smallest) / sd, 2 * STEP_SLACK), bench) + shiftHours(bench)),
-    missing: [...(fitted.powder ? [] : ['powder/id']), ...(fitted.ripple ? [] : ['conveying/ripple'])],
-    why: 'a slow rise of air per output at unchanged conductance',
+    missing: [
+      ...(fitted.powder ? [] : ['powder/id']),
+      ...(fitted.ripple ? [] : ['conveying/ripple']),
+      ...(fitted.conveying ? [] : ['conveying/pressure']),
+    ],
+    why: `a slow rise of air per output${fitted.conveying ? ' at unchanged conductance' : ''}`,
   };
 }
 

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { addRun } from '../../../analyzer/baseline/add-run.ts';
-import { type Block, finishBlock } from '../../../analyzer/baseline/block.ts';
+import { type Block, finishBlock, isScalePull } from '../../../analyzer/baseline/block.ts';
 import { newGunMemory } from '../../../analyzer/baseline/gun-memory.ts';
 import { learnSignals } from '../../../analyzer/baseline/learn-signals.ts';
 import { filterLoss } from '../../../analyzer/baseline/motive-line.ts';
@@ -82,5 +82,33 @@ describe('ripple', () => {
   it('of more readings does, whether one run or several were read', () => {
     expect(learnt(blockOf(20, -3.2, [3]))).toBeGreaterThan(1);
     expect(learnt(blockOf(20, -3.2, [1, 1, 1]))).toBeGreaterThan(1);
+  });
+});
+
+describe('a gun whose conveying pressure is not read', () => {
+  const unread = blockOf(0, -4.4, [5, 5, 5], [Number.NaN], 150);
+
+  it('is judged by flow and output, and its insert wears', () => {
+    const memory = newGunMemory('gun-01', 'value');
+    const pool = emptyPumpPool();
+    learnSignals(memory, pool, unread, 1.013, 'measured');
+    expect(pool.measuredBlocks).toBe(1);
+    expect(memory.insert.kilograms).toBeCloseTo(3 * 0.25 * 0.15, 6);
+    expect(memory.conveying.blocks).toBe(0);
+  });
+
+  it('is not taken for pulls that a scale tells together', () => {
+    expect(isScalePull(unread)).toBe(false);
+    expect(isScalePull(blockOf(0, -4.4, [5, 5, 5], [Number.NaN]))).toBe(false);
+    expect(isScalePull({ ...unread, kilograms: 0 })).toBe(true);
+  });
+
+  it('has the pressure of those runs that show one', () => {
+    expect(blockOf(0, -4.4, [5, 5, 5], [1.4, Number.NaN, 1.6]).pressure).toBeCloseTo(1.5 + 1.013, 9);
+    expect(unread.pressure).toBeNaN();
+  });
+
+  it('is not judged by a gauge that shows less than no pressure', () => {
+    expect(() => blockOf(0, -4.4, [5], [-0.2])).toThrow();
   });
 });
