@@ -2,6 +2,7 @@ import { InfluxDB, escape as quoteFor } from 'influx';
 import { CHANNEL_NAMES, type Channel } from '../contract/channels.ts';
 import type { Frames } from '../contract/frames.ts';
 import type { HistorianConfig } from './historian-config.ts';
+import { influx1Words } from './influx1-answer.ts';
 import type { HistorianPoint } from './point.ts';
 import { type ReadableTarget, writeFault } from './target.ts';
 
@@ -27,8 +28,12 @@ export class Influx1Target implements ReadableTarget {
   }
 
   async prepare(): Promise<void> {
-    const known = await this.#client.getDatabaseNames();
-    if (!known.includes(this.#database)) await this.#client.createDatabase(this.#database);
+    try {
+      const known = await this.#client.getDatabaseNames();
+      if (!known.includes(this.#database)) await this.#client.createDatabase(this.#database);
+    } catch (error) {
+      throw new Error(influx1Words(error), { cause: error });
+    }
   }
 
   async write(points: readonly HistorianPoint[]): Promise<void> {
@@ -41,8 +46,8 @@ export class Influx1Target implements ReadableTarget {
     try {
       await this.#client.writePoints(rows, { precision: 'ms' });
     } catch (error) {
-      const { message, res } = error as { message: string; res?: { statusCode?: number } };
-      throw writeFault(res?.statusCode, message, error);
+      const { res } = error as { res?: { statusCode?: number } };
+      throw writeFault(res?.statusCode, influx1Words(error), error);
     }
   }
 

@@ -1,0 +1,56 @@
+import { once } from 'node:events';
+import { createServer } from 'node:http';
+import type { AddressInfo } from 'node:net';
+import { expect, onTestFinished, test } from 'vitest';
+import { HistorianConfig } from '../../../collector/historian/historian-config.ts';
+import { Influx1Target } from '../../../collector/historian/influx1-target.ts';
+import { PointsRefused } from '../../../collector/historian/target.ts';
+
+/** A target whose server gives one answer to all. */
+async function answering(status: number, body: string): Promise<Influx1Target> {
+  const server = createServer((_request, response) => response.writeHead(status).end(body)).listen(0, '127.0.0.1');
+  await once(server, 'listening');
+  onTestFinished(() => void server.close());
+  const url = `http://127.0.0.1:${(server.address() as AddressInfo).port}`;
+  return new Influx1Target(HistorianConfig.parse({ kind: 'influx1', url }));
+}
+
+const points = [{ measurement: 'reading', tags: { site: 'hall-2' }, fields: { 'conveying/pressure': 1.6 }, time: 1 }];
+const faultOf = async (status: number, body: string): Promise<Error> =>
+  (await answering(status, body)).write(points).then(
+    () => new Error('taken'),
+    (error: Error) => error,
+  );
+
+// Bodies and statuses as Debian's InfluxDB 1.6 gave them.
+test.each([
+  [401, '{"error":"authorization failed"}\n', 'InfluxDB answered 401 Unauthorized: authorization failed'],
+  [
+    403,
+    '{"error":"\\"leser\\" user is not authorized to write to database \\"driftline\\""}\n',
+    'InfluxDB answered 403 Forbidden: "leser" user is not authorized to write to database "driftline"',
+  ],
+  [404, 'no such page', 'InfluxDB answered 404 Not Found: no such page'],
+  [
+    500,
+    '{"error":"engine: error writing WAL entry: no space left on device"}\n',
+    'InfluxDB is not well: it answered 500 Internal Server Error; its own log says why, and after a full disk there it may need a restart',
+  ],
+])('an answer of %i is told in plain words, and its points wait', async (status, body, words) => {
+  const fault = await faultOf(status, body);
+  expect(fault.message).toBe(words);
+  expect(fault).not.toBeInstanceOf(PointsRefused);
+});
+
+test('points that are refused for good are told so in plain words', async () => {
+  const fault = await faultOf(400, '{"error":"partial write: field type conflict"}\n');
+  expect(fault).toBeInstanceOf(PointsRefused);
+  expect(fault.message).toBe('InfluxDB answered 400 Bad Request: partial write: field type conflict');
+});
+
+test('so is what keeps its databases from being looked up', async () => {
+  const target = await answering(401, '{"error":"unable to parse authentication credentials"}\n');
+  await expect(target.prepare()).rejects.toThrow(
+    'InfluxDB answered 401 Unauthorized: unable to parse authentication credentials',
+  );
+});
