@@ -137,3 +137,30 @@ test('a wall’s link shows the wall and no way to pages that change something',
   // Signed in by the good link still: the broken one changes nothing, and the wall is shown.
   await expect.poll(() => page.title(), SOON).toContain('Wall');
 });
+
+test('a station that was taken away is let in again, with a new password that is shown once', async () => {
+  const { page, url, access } = await house('/welcome#TOKEN');
+  await choosePassword(page);
+  await page.goto(`${url}/people`);
+  const add = page.getByRole('form', { name: 'Add a station' });
+  await add.getByLabel('Station').selectOption('gun-02');
+  await add.getByRole('button').click();
+  const secret = page.getByRole('region', { name: 'MQTT password of gun-02' });
+  const first = await secret.locator('code').first().textContent();
+  await secret.getByRole('button', { name: 'Done, hide it' }).click();
+  await page.getByRole('button', { name: 'Take away: gun-02' }).click();
+  await page.getByRole('button', { name: 'Yes, take away: gun-02' }).click();
+  await page.getByText('station, taken away').waitFor();
+  const revoked = (): unknown => access.store.access.stations.list().map(({ revokedAt }) => revokedAt);
+  expect(revoked()).toEqual([NOON]);
+  expect(await page.getByRole('button', { name: 'New password: gun-02' }).count()).toBe(0);
+
+  await page.getByRole('button', { name: 'Let in again: gun-02' }).click();
+  await page.getByText('Let gun-02 in again?').waitFor();
+  expect(await accessibilityFaults(page)).toEqual([]);
+  await page.getByRole('button', { name: 'Yes, let in again: gun-02' }).click();
+  await secret.waitFor();
+  expect(await secret.locator('code').first().textContent()).not.toBe(first);
+  expect(revoked()).toEqual([null]);
+  await page.getByRole('button', { name: 'New password: gun-02' }).waitFor();
+});
