@@ -50,6 +50,9 @@ test('import: columns are offered from the headings, the first rows show what th
     )
     .toBe(1);
   expect(store.readings.stations()).toEqual([]);
+  // Whoever goes by keys is still there, though the button rested meanwhile; and nobody has to look for how far it is.
+  const run = page.getByRole('region', { name: 'Dry run and import' });
+  expect(await run.evaluate((one) => one === document.activeElement)).toBe(true);
 
   // A decimal mark that no number decides is asked for, in one place, before anything is read.
   const either = Buffer.from('Zeit;Druck [mbar]\n02.03.2026 06:00:00;1.526\n');

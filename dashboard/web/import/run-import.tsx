@@ -4,6 +4,7 @@ import { counted } from '../../../collector/contract/counted.ts';
 import type { Site } from '../../server/endpoints/site.ts';
 import { ApiFault, ask } from '../api.ts';
 import { useFault } from '../link/use-fault.ts';
+import { useGoneOn } from '../link/use-gone-on.ts';
 import { faultOf, send } from '../shop/send.ts';
 import { whole } from '../words/figures.ts';
 import type { Import } from './import-types.ts';
@@ -24,6 +25,11 @@ interface Props {
 export function RunImport({ now, site, mapping, onNow }: Props): JSX.Element {
   const [fault, setFault] = useFault();
   const isRunning = now.stage === 'running';
+  const [place, goOn] = useGoneOn<HTMLElement>(now.stage);
+  // The mapping above it is folded away then, and what is below would come under the eyes.
+  useEffect(() => {
+    if (isRunning) place.current?.scrollIntoView({ block: 'nearest' });
+  }, [isRunning]);
   useEffect(() => {
     if (!isRunning) return;
     const timer = setInterval(() => {
@@ -41,11 +47,12 @@ export function RunImport({ now, site, mapping, onNow }: Props): JSX.Element {
     return () => clearInterval(timer);
   }, [isRunning, now.id]);
   const post = (what: string, body: unknown): void => {
+    goOn();
     void faultOf(async () => onNow(await send<Import>('POST', `/api/imports/${now.id}/${what}`, body))).then(setFault);
   };
   const share = shareOf(now);
   return (
-    <section aria-label="Dry run and import">
+    <section aria-label="Dry run and import" tabIndex={-1} ref={place}>
       <div class="row no-print">
         {now.stage !== 'done' && (
           <>

@@ -1,4 +1,4 @@
-import type { Ref } from 'preact';
+import type { RefObject } from 'preact';
 import { useEffect, useRef } from 'preact/hooks';
 
 /**
@@ -8,7 +8,7 @@ import { useEffect, useRef } from 'preact/hooks';
  * @param shown what changes when the page shows that it was done
  * @returns the place to go on at, which needs a `tabIndex` of -1, and what is called with each press
  */
-export function useGoneOn<T extends HTMLElement>(shown: unknown): readonly [Ref<T>, () => void] {
+export function useGoneOn<T extends HTMLElement>(shown: unknown): readonly [RefObject<T | null>, () => void] {
   const place = useRef<T>(null);
   const isAwaited = useRef(false);
   useEffect(() => {
