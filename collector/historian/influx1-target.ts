@@ -28,12 +28,8 @@ export class Influx1Target implements ReadableTarget {
   }
 
   async prepare(): Promise<void> {
-    try {
-      const known = await this.#client.getDatabaseNames();
-      if (!known.includes(this.#database)) await this.#client.createDatabase(this.#database);
-    } catch (error) {
-      throw new Error(influx1Words(error), { cause: error });
-    }
+    const known = await inOwnWords(this.#client.getDatabaseNames());
+    if (!known.includes(this.#database)) await inOwnWords(this.#client.createDatabase(this.#database));
   }
 
   async write(points: readonly HistorianPoint[]): Promise<void> {
@@ -55,7 +51,7 @@ export class Influx1Target implements ReadableTarget {
     const where = `"site" = ${quoteFor.stringLit(site)} AND "station" = ${quoteFor.stringLit(station)}`;
     for (let cursor = from; cursor < to; ) {
       const query = `SELECT * FROM "reading" WHERE ${where} AND time >= ${Math.ceil(cursor)}ms AND time < ${Math.ceil(to)}ms ORDER BY time LIMIT ${ROWS_A_QUERY}`;
-      const answer = (await this.#client.queryRaw(query, { precision: 'ms' })) as RawAnswer;
+      const answer = (await inOwnWords(this.#client.queryRaw(query, { precision: 'ms' }))) as RawAnswer;
       const series = answer.results[0]?.series?.[0];
       if (series === undefined) return;
       const frames = framesOf(station, series);
@@ -64,6 +60,12 @@ export class Influx1Target implements ReadableTarget {
       cursor = frames.times.at(-1)! + 1;
     }
   }
+}
+
+function inOwnWords<T>(answer: Promise<T>): Promise<T> {
+  return answer.catch((error: unknown) => {
+    throw new Error(influx1Words(error), { cause: error });
+  });
 }
 
 const AT_ONCE = { getDelay: () => 0, next: () => AT_ONCE, reset: () => AT_ONCE };

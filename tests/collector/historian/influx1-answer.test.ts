@@ -48,9 +48,12 @@ test('points that are refused for good are told so in plain words', async () => 
   expect(fault.message).toBe('InfluxDB answered 400 Bad Request: partial write: field type conflict');
 });
 
-test('so is what keeps its databases from being looked up', async () => {
+test('so is what keeps its databases from being looked up, and readings from being read back', async () => {
   const target = await answering(401, '{"error":"unable to parse authentication credentials"}\n');
   await expect(target.prepare()).rejects.toThrow(
     'InfluxDB answered 401 Unauthorized: unable to parse authentication credentials',
+  );
+  await expect(target.read('hall-2', 'gun-01', 0, 1).next()).rejects.toThrow(
+    'InfluxDB answered 401 Unauthorized: unable',
   );
 });
