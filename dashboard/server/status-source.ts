@@ -30,7 +30,7 @@ export interface RefusedStatus {
   readonly dropped: number;
 }
 
-/** Readings or spray runs that were kept and cannot be read any more. Times are epoch ms, both included. */
+/** What was kept and cannot be read any more. Times are epoch ms, both included. */
 export interface DamagedStatus {
   readonly kind: DamagedKind;
   /** Id and name of the station; null where that cannot be told. */

@@ -41,7 +41,7 @@ export function stationCounters(
     ),
     gauge(
       'damaged_spans',
-      'Spans of a station whose readings or spray runs are damaged on the disk',
+      'What is known to be damaged on the disk: spans of a station, and packs of refusals',
       {},
       damagedIn(collector.store).length,
     ),

@@ -5,16 +5,16 @@ import { accessibilityFaults, PHONE, screensOfHall } from './screens.ts';
 
 const show = screensOfHall();
 
+const { plant } = hall().sources;
+const NAME = plant.guns.find(({ id }) => id === 'gun-01')!.name!;
 const SPAN = { from: '2026-03-01T04:00:00.000Z', to: '2026-03-01T07:59:59.000Z' };
 const DAMAGED: Status['damaged'] = [
   {
-    ...{ kind: 'readings', id: null, station: 'gun-01', ...SPAN },
+    ...{ kind: 'readings', id: 'gun-01', station: NAME, ...SPAN },
     why: 'chunk 18332: its checksum is not that of its bytes',
   },
   { ...{ kind: 'readings', id: null, station: null, ...SPAN }, why: 'batch 7: ends in the middle of a number' },
 ];
-
-const { plant } = hall().sources;
 
 /** A service that is well but for what its disk has lost. */
 const STATUS: Status = {
@@ -31,8 +31,7 @@ test('what the disk has lost is listed by the stations’ names, on a phone and 
   await page.route('**/api/status', (route) => route.fulfill({ json: STATUS }));
   await page.goto(new URL('/status', page.url()).href);
   const table = page.getByRole('table', { name: 'Damaged on the disk' });
-  const name = plant.guns.find(({ id }) => id === 'gun-01')!.name!;
-  await table.getByRole('rowheader', { name, exact: true }).waitFor();
+  await table.getByRole('rowheader', { name: NAME, exact: true }).waitFor();
   await table.getByRole('rowheader', { name: 'not known any more' }).waitFor();
   // A span of readings whose station is not known is of nobody's time.
   expect(await table.getByRole('row').last().getByRole('cell').allTextContents()).toEqual([

@@ -54,7 +54,7 @@ export const Status = z
           why: z.string().meta({ description: 'What is damaged, what was found and what was expected' }),
         }),
       )
-      .meta({ description: 'Readings and spray runs that were kept and cannot be read any more' }),
+      .meta({ description: 'What was kept and cannot be read any more' }),
     historian: z
       .strictObject({
         target: z.string(),

@@ -4,14 +4,11 @@ import type { Status } from '../../server/endpoints/status.ts';
 /** Readings and spray runs that the disk has lost, and what to do about it. */
 export function Damaged({
   damaged,
-  stations,
   moment,
 }: {
   damaged: Status['damaged'];
-  stations: Status['stations'];
   moment: (iso: string) => string;
 }): JSX.Element {
-  const nameOf = (id: string): string => stations.find((one) => one.id === id)?.name ?? id;
   return (
     <>
       <p class="fault" role="alert">
@@ -34,9 +31,7 @@ export function Damaged({
           <tbody>
             {damaged.map(({ kind, station, from, to, why }) => (
               <tr key={`${station} ${why}`}>
-                <th scope="row">
-                  {station === null ? (kind === 'refusals' ? '–' : 'not known any more') : nameOf(station)}
-                </th>
+                <th scope="row">{station ?? (kind === 'refusals' ? '–' : 'not known any more')}</th>
                 <td>{kind}</td>
                 <td>{station === null ? '–' : moment(from)}</td>
                 <td>{station === null ? '–' : moment(to)}</td>

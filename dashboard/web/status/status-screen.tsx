@@ -68,7 +68,7 @@ function StatusTables({ status }: { status: Status }): JSX.Element {
           </p>
         ),
       )}
-      {damaged.length > 0 && <Damaged {...{ damaged, stations, moment }} />}
+      {damaged.length > 0 && <Damaged damaged={damaged} moment={moment} />}
       <h2>Disk</h2>
       <dl class="facts">
         <Fact name="Store">{bytes(disk.usedBytes)}</Fact>

@@ -24,6 +24,7 @@ const all = [
 const store = {
   readings: { repeats: () => [{ channel: 'conveying/flow', duplicates: 7, conflicts: 2 }], damaged: () => [] },
   runs: { damaged: () => [] },
+  quarantine: { damaged: () => [] },
 } as unknown as Store;
 
 test('stations are counted by what they do and by what they said last, repeats by kind and channel', () => {
