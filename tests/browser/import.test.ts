@@ -69,4 +69,6 @@ test('import: columns are offered from the headings, the first rows show what th
   await page.getByRole('button', { name: 'Open gun-01 logger.csv' }).click();
   await expect.poll(() => page.getByLabel('What Trigger measures').inputValue()).toBe('trigger');
   expect(await page.getByLabel('What Druck [mbar] measures').inputValue()).toBe('');
+  // It stands above the list: who opened it there is led to it.
+  expect(await page.evaluate(() => document.activeElement?.textContent)).toMatch(/^gun-01 logger\.csv/);
 }, 90_000);

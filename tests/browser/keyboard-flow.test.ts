@@ -103,6 +103,7 @@ test('history, replay, curve, suggestion, adopting and the way back go by keys a
   await press('Enter');
   await follow(page, 'Propose these');
   expect(await focused(page)).toMatch(/^button Suggest/);
+  await page.locator('.trade-off svg text').filter({ hasText: 'suggested' }).waitFor();
   await tabTo(page, /^button Propose these/);
   await press('Enter');
   await page.getByText('Smallest change worth a visit: 5 → 4 % of air').waitFor();

@@ -46,6 +46,18 @@ export function ImportScreen(): JSX.Element {
     return () => sending.current?.abort();
   }, []);
   useAgain(missing, load);
+  // What is opened from the list stands above it, and the list may be long.
+  const opened = useRef<HTMLDivElement>(null);
+  const [fromList, setFromList] = useState(0);
+  useEffect(() => {
+    if (fromList === 0) return;
+    opened.current?.scrollIntoView({ block: 'start' });
+    opened.current?.focus({ preventScroll: true });
+  }, [fromList]);
+  const openListed = (one: Import): void => {
+    setOpen(one);
+    setFromList((count) => count + 1);
+  };
   const choose = (file: File): Promise<void> =>
     guarded(async () => {
       sending.current?.abort();
@@ -104,18 +116,25 @@ export function ImportScreen(): JSX.Element {
             </p>
           )}
           {open && open.stage !== 'arriving' && (
-            <FileToImport
-              key={open.id}
-              now={open}
-              site={loaded.site}
-              onNow={(next) => {
-                setOpen(next);
-                if (next.stage !== open.stage) void load();
-              }}
-            />
+            <div tabIndex={-1} ref={opened}>
+              <FileToImport
+                key={open.id}
+                now={open}
+                site={loaded.site}
+                onNow={(next) => {
+                  setOpen(next);
+                  if (next.stage !== open.stage) void load();
+                }}
+              />
+            </div>
           )}
           {open === null && <WhatAFileHolds />}
-          <FileList imports={loaded.imports} site={loaded.site} onOpen={setOpen} onForget={(one) => void forget(one)} />
+          <FileList
+            imports={loaded.imports}
+            site={loaded.site}
+            onOpen={openListed}
+            onForget={(one) => void forget(one)}
+          />
         </div>
       )}
     </Frame>

@@ -8,6 +8,8 @@ interface Props {
   readonly points: readonly CurvePoint[];
   readonly present: CurvePoint | null;
   readonly proposed: CurvePoint | null;
+  /** One of the points: the answer to what was asked for. */
+  readonly suggested: CurvePoint | null;
   readonly onTake: (point: CurvePoint) => void;
 }
 
@@ -20,8 +22,8 @@ const BOTTOM = 56;
 const TICK_X = 90;
 const TICK_Y = 60;
 
-/** False alarms against spray hours of warning: each dot one set of settings, with the intervals of the present and the proposed. */
-export function TradeOffChart({ points, present, proposed, onTake }: Props): JSX.Element {
+/** False alarms against spray hours of warning: each dot one set of settings, with the intervals of the present, the proposed and the suggested. */
+export function TradeOffChart({ points, present, proposed, suggested, onTake }: Props): JSX.Element {
   const place = useRef<HTMLElement>(null);
   const [width, setWidth] = useState(WIDEST);
   useEffect(() => {
@@ -35,7 +37,11 @@ export function TradeOffChart({ points, present, proposed, onTake }: Props): JSX
   const alarms = ({ total }: CurvePoint): number => total.falsePerGunYear?.value ?? 0;
   const warning = ({ total }: CurvePoint): number => total.warningSprayHours?.value ?? 0;
   const most = (of: (point: CurvePoint) => number, ends: (point: CurvePoint) => number): number =>
-    Math.max(1e-6, ...all.map(of), ...[present, proposed].flatMap((one) => (one === null ? [] : [ends(one)]))) * 1.05;
+    Math.max(
+      1e-6,
+      ...all.map(of),
+      ...[present, proposed, suggested].flatMap((one) => (one === null ? [] : [ends(one)])),
+    ) * 1.05;
   const finite = (value: number | null | undefined): number => (value == null || !Number.isFinite(value) ? 0 : value);
   const right = most(alarms, ({ total }) => finite(total.falsePerGunYear?.high));
   const top = most(warning, ({ total }) => finite(total.warningSprayHours?.high));
@@ -78,15 +84,16 @@ export function TradeOffChart({ points, present, proposed, onTake }: Props): JSX
         ))}
         {present && <Marked point={present} name="present" isUpper={isUpper} x={x} y={y} />}
         {proposed && <Marked point={proposed} name="proposed" isUpper={!isUpper} x={x} y={y} />}
+        {suggested && <Marked point={suggested} name="suggested" isUpper x={x} y={y} />}
       </svg>
-      <TradeOffTable {...{ points, present, proposed, onTake }} />
+      <TradeOffTable {...{ points, present, proposed, suggested, onTake }} />
     </figure>
   );
 }
 
 interface MarkedProps {
   readonly point: CurvePoint;
-  readonly name: 'present' | 'proposed';
+  readonly name: 'present' | 'proposed' | 'suggested';
   /** Its name stands above it, else below. */
   readonly isUpper: boolean;
   readonly x: (value: number) => number;

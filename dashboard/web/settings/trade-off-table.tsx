@@ -7,21 +7,26 @@ interface Props {
   readonly points: readonly CurvePoint[];
   readonly present: CurvePoint | null;
   readonly proposed: CurvePoint | null;
+  readonly suggested: CurvePoint | null;
   readonly onTake: (point: CurvePoint) => void;
 }
 
 /** A name for settings that are tried on a curve. */
-export const keyOf = ({ settings }: CurvePoint): string =>
+export const keyOf = ({ settings }: Pick<CurvePoint, 'settings'>): string =>
   `${settings.falseAlarmsPerGunYear} ${settings.smallestChange}`;
 
-/** The numbers of the trade-off, the present and the proposed settings first, with their intervals. */
-export function TradeOffTable({ points, present, proposed, onTake }: Props): JSX.Element {
+/** The numbers of the trade-off, with their intervals: first the settings that have a name. */
+export function TradeOffTable({ points, present, proposed, suggested, onTake }: Props): JSX.Element {
   const alarms = ({ total }: CurvePoint): number => total.falsePerGunYear?.value ?? 0;
   const named = [
     ...(present ? [{ name: 'Present', point: present }] : []),
     ...(proposed ? [{ name: 'Proposed', point: proposed }] : []),
+    ...(suggested ? [{ name: 'Suggested', point: suggested }] : []),
   ];
-  const tried = [...points].sort((a, b) => alarms(a) - alarms(b)).map((point) => ({ name: 'Tried', point }));
+  const tried = points
+    .filter((point) => point !== suggested)
+    .sort((a, b) => alarms(a) - alarms(b))
+    .map((point) => ({ name: 'Tried', point }));
   return (
     <details>
       <summary>As a table ({points.length} settings)</summary>
@@ -52,7 +57,7 @@ export function TradeOffTable({ points, present, proposed, onTake }: Props): JSX
                   {point.total.inTime}, {point.total.late}, {point.total.missed}
                 </td>
                 <td>
-                  {name === 'Tried' && (
+                  {(name === 'Tried' || name === 'Suggested') && (
                     <button type="button" class="button button-small no-print" onClick={() => onTake(point)}>
                       Propose
                     </button>

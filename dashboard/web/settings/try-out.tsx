@@ -1,5 +1,6 @@
 import type { JSX } from 'preact';
 import { useRef, useState } from 'preact/hooks';
+import type { CurvePoint, StudyAnswer } from '../../../analyzer/index.ts';
 import type { Settings } from '../../../collector/contract/index.ts';
 import type { Site } from '../../server/endpoints/site.ts';
 import { mayDo } from '../sign-in/me.ts';
@@ -15,6 +16,7 @@ import { StudyProgressBar } from './study-progress-bar.tsx';
 import { SuggestionShown } from './suggestion-shown.tsx';
 import { expectedEffect } from './tally-words.ts';
 import { TradeOffChart } from './trade-off-chart.tsx';
+import { keyOf } from './trade-off-table.tsx';
 import { useStudy } from './use-study.ts';
 
 interface Props {
@@ -144,9 +146,15 @@ export function TryOut({ settings, site, onExpected, onTake }: Props): JSX.Eleme
           points={answer?.kind === 'curve' || answer?.kind === 'suggest' ? answer.points : now.points}
           present={answer?.kind === 'curve' ? answer.present : null}
           proposed={answer?.kind === 'curve' ? answer.proposed : null}
+          suggested={answer?.kind === 'suggest' ? suggestedOf(answer) : null}
           onTake={(point) => onTake(point.settings)}
         />
       )}
     </section>
   );
+}
+
+/** The point of the curve that was suggested. */
+function suggestedOf({ suggestion, points }: Extract<StudyAnswer, { kind: 'suggest' }>): CurvePoint | null {
+  return points.find((point) => keyOf(point) === keyOf(suggestion)) ?? null;
 }
