@@ -4,6 +4,7 @@ import { baselineDesk } from '../../dashboard/service/baseline-desk.ts';
 import { NOON } from '../dashboard/hall-guns.ts';
 import { deskSources } from '../dashboard/tuning/open-desk.ts';
 import { accessibilityFaults, PHONE, screensOfHall } from './screens.ts';
+import { silentChange } from './silent-change.ts';
 
 const show = screensOfHall();
 const WIDE = { width: 1440, height: 1400 };
@@ -68,19 +69,7 @@ test('baseline: curve, slider and tables of the same numbers; learning anew asks
 }, 60_000);
 
 test('a change that nobody logged is confirmed, taken back and dismissed on the gun’s page, on a phone', async () => {
-  const made = deskSources();
-  const change = {
-    ...{ part: 'pump-insert', time: NOON - 86_400_000, noticed: NOON - 80_000_000 },
-    ...{ before: 0.19, after: 0.01, sd: 0.02, sprayHours: 52, counted: true },
-  };
-  const views = made.sources
-    .views()
-    .map((view) => (view.id === 'gun-01' ? { ...view, silentChanges: [change] } : view));
-  const baselines = baselineDesk({
-    ...{ store: made.store, plant: made.sources.plant, source: 'api', now: () => NOON },
-    ...{ views: () => views, changed: () => undefined },
-  });
-  const sources = { ...made.sources, views: () => views, baselines };
+  const { made, sources } = silentChange();
   const { page } = await show({ path: '/guns/gun-01', size: PHONE, server: { sources } });
   await page.getByText('excess air fell at once from').waitFor();
   expect(await accessibilityFaults(page)).toEqual([]);

@@ -1,13 +1,12 @@
 import type { Page } from 'playwright-core';
 import { expect, test } from 'vitest';
-import { baselineDesk } from '../../dashboard/service/baseline-desk.ts';
 import { NOON } from '../dashboard/hall-guns.ts';
 import { deskSources } from '../dashboard/tuning/open-desk.ts';
 import { accessibilityFaults, SOON, screensOfHall, WALL } from './screens.ts';
-import { sprayedRuns } from './sprayed-runs.ts';
+import { silentChange } from './silent-change.ts';
+import { sprayedDay } from './sprayed-runs.ts';
 
 const show = screensOfHall();
-const DAY_MS = 86_400_000;
 
 /** The text of what has the focus; empty where nothing has. */
 const focused = (page: Page): Promise<string> =>
@@ -19,19 +18,7 @@ const pressed = async (page: Page, name: string | RegExp): Promise<void> => {
 };
 
 test('a change that is confirmed among those of all guns is told with its gun, and who goes by keys goes on beside it', async () => {
-  const made = deskSources();
-  const change = {
-    ...{ part: 'pump-insert', time: NOON - DAY_MS, noticed: NOON - 80_000_000 },
-    ...{ before: 0.19, after: 0.01, sd: 0.02, sprayHours: 52, counted: true },
-  };
-  const views = made.sources
-    .views()
-    .map((view) => (view.id === 'gun-01' ? { ...view, silentChanges: [change] } : view));
-  const baselines = baselineDesk({
-    ...{ store: made.store, plant: made.sources.plant, source: 'api', now: () => NOON },
-    ...{ views: () => views, changed: () => undefined },
-  });
-  const sources = { ...made.sources, views: () => views, baselines };
+  const { made, sources } = silentChange();
   const { page } = await show({ path: '/findings', size: WALL, server: { sources } });
   const name = made.sources.plant.guns.find(({ id }) => id === 'gun-01')?.name ?? 'gun-01';
   await page.getByText('excess air fell at once from').waitFor();
@@ -49,12 +36,9 @@ test('a change that is confirmed among those of all guns is told with its gun, a
 }, 60_000);
 
 test('runs are left out and taken in again without losing one’s place', async () => {
-  const made = deskSources();
-  sprayedRuns(made.store);
-  await made.sources.histories!.parquet('gun-01', 0, 1);
-  const [from, to] = [NOON - DAY_MS, NOON].map((ms) => new Date(ms).toISOString());
+  const { made, path } = await sprayedDay();
   const { page } = await show({
-    ...{ path: `/history?gun=gun-01&from=${from}&to=${to}`, size: WALL },
+    ...{ path, size: WALL },
     server: { sources: made.sources },
   });
   await page.getByLabel('Reason').fill('sprayed against a plate');

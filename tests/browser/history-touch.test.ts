@@ -2,7 +2,7 @@ import { expect, test } from 'vitest';
 import { NOON } from '../dashboard/hall-guns.ts';
 import { deskSources } from '../dashboard/tuning/open-desk.ts';
 import { PHONE, SOON, screensOfHall, WALL } from './screens.ts';
-import { sprayedRuns } from './sprayed-runs.ts';
+import { sprayedDay, sprayedRuns } from './sprayed-runs.ts';
 
 const show = screensOfHall();
 const DAY_MS = 86_400_000;
@@ -55,12 +55,9 @@ test('history: a pinch goes on while an answer comes, which is shown when the fi
 }, 120_000);
 
 test('history: charts are drawn for the width of paper while they are printed', async () => {
-  const made = deskSources();
-  sprayedRuns(made.store);
-  await made.sources.histories!.parquet('gun-01', 0, 1);
-  const [from, to] = [NOON - DAY_MS, NOON].map((ms) => new Date(ms).toISOString());
+  const { made, path } = await sprayedDay();
   const { page } = await show({
-    ...{ path: `/history?gun=gun-01&from=${from}&to=${to}`, size: WALL },
+    ...{ path, size: WALL },
     server: { sources: made.sources },
   });
   const canvas = page.locator('figure canvas').first();

@@ -1,6 +1,7 @@
 import { RUN_FIELDS, type RunTable } from '../../collector/contract/index.ts';
 import type { Store } from '../../collector/index.ts';
 import { NOON } from '../dashboard/hall-guns.ts';
+import { deskSources } from '../dashboard/tuning/open-desk.ts';
 
 const MINUTE_MS = 60_000;
 
@@ -27,4 +28,15 @@ export function sprayedRuns(store: Store, flowOf: (row: number) => number = () =
     ]),
   ) as RunTable['columns'];
   store.runs.replace('gun-01', 0, { gun: 'gun-01', length: starts.length, columns, powders: ['p-white'] });
+}
+
+/** A hall whose gun-01 sprayed so, which its history has taken in, and the address of the last day of it. */
+export async function sprayedDay(
+  flowOf?: (row: number) => number,
+): Promise<{ made: ReturnType<typeof deskSources>; path: string }> {
+  const made = deskSources();
+  sprayedRuns(made.store, flowOf);
+  await made.sources.histories!.parquet('gun-01', 0, 1);
+  const [from, to] = [NOON - 24 * 60 * MINUTE_MS, NOON].map((ms) => new Date(ms).toISOString());
+  return { made, path: `/history?gun=gun-01&from=${from}&to=${to}` };
 }

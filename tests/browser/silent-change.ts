@@ -1,0 +1,23 @@
+import { baselineDesk } from '../../dashboard/service/baseline-desk.ts';
+import { NOON } from '../dashboard/hall-guns.ts';
+import { deskSources } from '../dashboard/tuning/open-desk.ts';
+
+/** A hall whose gun-01 seems to have got another pump insert the day before, which nobody logged. */
+export function silentChange(): {
+  made: ReturnType<typeof deskSources>;
+  sources: ReturnType<typeof deskSources>['sources'];
+} {
+  const made = deskSources();
+  const change = {
+    ...{ part: 'pump-insert', time: NOON - 86_400_000, noticed: NOON - 80_000_000 },
+    ...{ before: 0.19, after: 0.01, sd: 0.02, sprayHours: 52, counted: true },
+  };
+  const views = made.sources
+    .views()
+    .map((view) => (view.id === 'gun-01' ? { ...view, silentChanges: [change] } : view));
+  const baselines = baselineDesk({
+    ...{ store: made.store, plant: made.sources.plant, source: 'api', now: () => NOON },
+    ...{ views: () => views, changed: () => undefined },
+  });
+  return { made, sources: { ...made.sources, views: () => views, baselines } };
+}
