@@ -50,10 +50,14 @@ export function compileDateFormat(text: string): DateFormat | string {
 
 const literal = (text: string): string => text.replace(/[.*+?^${}()|[\]\\]/g, '\\$&');
 
+/** Numbers that tell a time: seconds and milliseconds since 1970, and a spreadsheet's days by the wall clock. */
+export const NUMBERED_TIMES = ['unix-s', 'unix-ms', 'sheet-days'] as const;
+
 export interface TimeRules {
   readonly format: DateFormat | null;
   readonly zone: string | null;
-  readonly milliseconds: boolean;
+  /** Null: ISO 8601, or Unix seconds. */
+  readonly as: (typeof NUMBERED_TIMES)[number] | null;
 }
 
 /**
@@ -61,13 +65,10 @@ export interface TimeRules {
  *
  * @param notBefore time of the row before, for the hour that comes twice in autumn
  */
-export function readLoggerTime(
-  text: string,
-  { format, zone, milliseconds }: TimeRules,
-  notBefore: number,
-): LocalInstant {
+export function readLoggerTime(text: string, { format, zone, as }: TimeRules, notBefore: number): LocalInstant {
   if (format === null) {
-    if (milliseconds) return once(/^\d{1,15}(\.\d+)?$/.test(text) ? Math.round(Number(text)) : Number.NaN);
+    if (as === 'sheet-days') return sheetTime(text, zone, notBefore);
+    if (as === 'unix-ms') return once(/^\d{1,15}(\.\d+)?$/.test(text) ? Math.round(Number(text)) : Number.NaN);
     const ms = parseTime(text);
     return ms === NO_OFFSET && zone !== null ? localInstant(text, zone, notBefore) : once(ms);
   }
@@ -92,3 +93,13 @@ export function readLoggerTime(
 }
 
 const once = (ms: number): LocalInstant => ({ ms, shown: 'once' });
+
+/** Day 0 of serial dates from March 1900 on. Source: ECMA-376-1, 18.17.4.1, 1900 date base, which counts a 29 February 1900 that never was. */
+const DAY_ZERO_MS = Date.UTC(1899, 11, 30);
+
+function sheetTime(text: string, zone: string | null, notBefore: number): LocalInstant {
+  if (!/^\d{1,6}([.,]\d{1,15})?$/.test(text)) return once(Number.NaN);
+  if (zone === null) return once(NO_OFFSET);
+  const wall = new Date(DAY_ZERO_MS + Math.round(Number(text.replace(',', '.')) * 86_400_000));
+  return localInstant(wall.toISOString().slice(0, -1), zone, notBefore);
+}

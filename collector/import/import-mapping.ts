@@ -3,7 +3,7 @@ import { Id, isTimeZone } from '../contract/index.ts';
 import { CHANNEL_FIELDS, checkChannelFields } from '../decode/mapped/mapping-config.ts';
 import { asText, readBytes } from '../files/file-access.ts';
 import { MOST_YAML_BYTES, parseYaml } from '../files/yaml-file.ts';
-import { compileDateFormat } from './date-format.ts';
+import { compileDateFormat, NUMBERED_TIMES } from './date-format.ts';
 
 const ColumnName = z.string().min(1).max(200).meta({ description: 'Heading of a column, as the file has it' });
 
@@ -24,7 +24,10 @@ const Time = z
       })
       .optional()
       .meta({ description: 'Default: ISO 8601, or Unix seconds' }),
-    as: z.enum(['unix-s', 'unix-ms']).optional(),
+    as: z
+      .enum(NUMBERED_TIMES)
+      .optional()
+      .meta({ description: 'What numbers are; sheet-days: a spreadsheet’s serial dates, e.g. 46319.25' }),
     zone: z.string().refine(isTimeZone, 'expected an IANA time zone such as Europe/Vienna').optional(),
   })
   .superRefine((time, context) => {
@@ -33,6 +36,12 @@ const Time = z
         code: 'custom',
         path: ['zone'],
         message: 'expected a time zone, since the format has no offset (XXX)',
+      });
+    if (time.as === 'sheet-days' && time.zone === undefined)
+      context.addIssue({
+        code: 'custom',
+        path: ['zone'],
+        message: 'expected a time zone, since days of a spreadsheet have no offset',
       });
     if (time.as !== undefined && time.format !== undefined)
       context.addIssue({ code: 'custom', path: ['as'], message: 'expected either format or as' });

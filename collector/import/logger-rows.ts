@@ -59,7 +59,7 @@ export class LoggerRows {
     const { format, zone, as } = mapping.time;
     const compiled = format === undefined ? null : compileDateFormat(format);
     if (typeof compiled === 'string') throw new AppError('INTERNAL', `an unchecked date format: ${compiled}`);
-    this.#time = { format: compiled, zone: zone ?? null, milliseconds: as === 'unix-ms' };
+    this.#time = { format: compiled, zone: zone ?? null, as: as ?? null };
     this.#delimiter = mapping.delimiter.charCodeAt(0);
     this.#told = told;
   }

@@ -7,6 +7,8 @@ type Time = ImportMapping['time'];
 const TIME_WORD = /time|date|zeit|datum|timestamp|stamp/i;
 /** A cell of rubbish among the times must not hide their form. Source: own choice. */
 const MOST_OF = 0.7;
+/** Days of a spreadsheet from 2000 to 2100. */
+const SERIAL_DATE = /^(3[6-9]|[4-6]\d|7[0-3])\d{3}[.,]\d+$/;
 const CLOCK_WORD = /^(time|clock|zeit|uhrzeit|time of day)$/i;
 const DATES = [
   'dd.MM.yyyy',
@@ -50,16 +52,18 @@ export function offerTime(
 function formOf(values: readonly string[], { site }: Plant): Omit<Time, 'column'> | null {
   if (values.length === 0) return null;
   const { timezone: zone } = site;
-  const all = (format: string | null, milliseconds = false, in_: string | null = null): boolean => {
+  const all = (format: string | null, in_: string | null = null, as: Time['as'] | null = null): boolean => {
     const compiled = format === null ? null : compileDateFormat(format);
     if (typeof compiled === 'string') return false;
-    const read = (text: string): number =>
-      readLoggerTime(text, { format: compiled, zone: in_, milliseconds }, -Infinity).ms;
+    const read = (text: string): number => readLoggerTime(text, { format: compiled, zone: in_, as }, -Infinity).ms;
     return values.filter((text) => read(text) >= 0).length > MOST_OF * values.length;
   };
   if (values.every((text) => /^\d{13}$/.test(text))) return { as: 'unix-ms' };
+  // With a time of day; whole numbers of five digits may count anything.
+  if (values.filter((text) => SERIAL_DATE.test(text)).length > MOST_OF * values.length)
+    return { as: 'sheet-days', zone };
   if (all(null)) return {};
-  if (all(null, false, zone)) return { zone };
+  if (all(null, zone)) return { zone };
   // 03/04 is a day and a month in either order: the site's units tell which is usual there, and so does a clock of twice twelve hours.
   const isUs = site.units === 'us' || values.some((text) => /\d ?[ap]m$/i.test(text));
   const dates = isUs ? [...DATES].sort((a, b) => Number(/^M/.test(b)) - Number(/^M/.test(a))) : DATES;
@@ -67,7 +71,7 @@ function formOf(values: readonly string[], { site }: Plant): Omit<Time, 'column'
     for (const clock of CLOCKS)
       for (const between of [' ', "'T'"]) {
         const format = `${date}${between}${clock}`;
-        if (all(format, false, zone)) return { format, zone };
+        if (all(format, zone)) return { format, zone };
       }
   return null;
 }

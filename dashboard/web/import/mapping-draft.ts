@@ -27,7 +27,7 @@ export interface MappingDraft {
   readonly timeColumn: string;
   /** Second column of the time of day; empty for none. */
   readonly clockColumn: string;
-  readonly timeAs: 'iso' | 'unix-ms' | 'pattern';
+  readonly timeAs: 'iso' | 'unix-ms' | 'sheet-days' | 'pattern';
   readonly pattern: string;
   /** Empty for none: each time has its offset. */
   readonly zone: string;
@@ -41,6 +41,11 @@ export interface MappingDraft {
   readonly columns: readonly ColumnDraft[];
 }
 
+function timeAsOf(time: ImportMapping['time'] | null): MappingDraft['timeAs'] {
+  if (time?.format !== undefined) return 'pattern';
+  return time?.as === 'unix-ms' || time?.as === 'sheet-days' ? time.as : 'iso';
+}
+
 /** The form's first state: what was used before for such a file, else what its headings seem to say. */
 export function draftOf({ offered, kept }: Offer, zone: string): MappingDraft {
   const { own, delimiter, decimal, eitherWay, encoding, skipLines, headings, time, gun, columns } = offered;
@@ -51,7 +56,7 @@ export function draftOf({ offered, kept }: Offer, zone: string): MappingDraft {
     ...{ own, delimiter, decimal: decimal ?? ('' as const), eitherWay, encoding, skipLines },
     timeColumn: time?.column ?? headings[0] ?? '',
     clockColumn: time?.clock ?? '',
-    timeAs: time?.as === 'unix-ms' ? 'unix-ms' : time?.format === undefined ? 'iso' : 'pattern',
+    timeAs: timeAsOf(time),
     pattern: time?.format ?? '',
     zone: time?.zone ?? (time === null ? zone : ''),
     gun: typeof gun === 'string' ? gun : '',
@@ -81,7 +86,7 @@ export function fromMapping(stated: unknown, headings: readonly string[]): Mappi
       timeColumn: time.column,
       clockColumn: time.clock ?? '',
     },
-    timeAs: time.as === 'unix-ms' ? 'unix-ms' : time.format === undefined ? 'iso' : 'pattern',
+    timeAs: timeAsOf(time),
     pattern: time.format ?? '',
     zone: time.zone ?? '',
     gun: typeof gun === 'string' ? gun : '',
@@ -121,7 +126,7 @@ export function mappingOf(draft: MappingDraft): object | null {
     time: {
       column: timeColumn,
       ...(clockColumn === '' ? {} : { clock: clockColumn }),
-      ...(timeAs === 'pattern' ? { format: pattern.trim() } : timeAs === 'unix-ms' ? { as: 'unix-ms' } : {}),
+      ...(timeAs === 'pattern' ? { format: pattern.trim() } : timeAs === 'iso' ? {} : { as: timeAs }),
       ...(zone.trim() === '' ? {} : { zone: zone.trim() }),
     },
     ...(draft.gunColumn !== ''

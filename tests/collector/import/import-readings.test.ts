@@ -313,6 +313,7 @@ describe("a logger's own file", () => {
 
 test.each([
   [{ time: { column: 'Zeit', format: 'dd.MM.yyyy HH:mm' } }, 'expected a time zone'],
+  [{ time: { column: 'Zeit', as: 'sheet-days' } }, 'expected a time zone, since days of a spreadsheet'],
   [{ time: { column: 'Zeit', format: 'dd.QQ.yyyy' } }, '"QQ", which means nothing here'],
   [{ gun: undefined }, 'expected a gun here or for the whole file'],
   [{ columns: [...MAPPING.columns, ...MAPPING.columns] }, 'expected each channel once for a gun'],

@@ -11,6 +11,14 @@ test('a clock of twice twelve hours stands beside a date whose month comes first
   expect(offered(rows('06:00:02')).time?.format).toBe('dd/MM/yyyy HH:mm:ss');
 });
 
+test('days of a spreadsheet are offered as such, and whole numbers are not taken for them', () => {
+  const rows = (...times: string[]): string => `Zeit;Druck [bar]\n${times.map((time) => `${time};1,5\n`).join('')}`;
+  const days = { column: 'Zeit', as: 'sheet-days', zone: 'Europe/Vienna' };
+  expect(offered(rows('46319,25', '46319,2500231', '46320', '46320,5')).time).toEqual(days);
+  expect(offered(rows('46319', '46320')).time).not.toMatchObject({ as: 'sheet-days' });
+  expect(offered(rows('12319.25', '12320.5')).time).not.toMatchObject({ as: 'sheet-days' });
+});
+
 test('columns of one heading are offered by their numbers', () => {
   const { headings, columns } = offered('Zeit;Druck [bar];Druck [bar];Luft [m3/h]\n01.03.2026 06:00:00;1,5;1,6;2,4\n');
   expect(headings).toEqual(['Zeit', 'Druck [bar] (1)', 'Druck [bar] (2)', 'Luft [m3/h]']);
