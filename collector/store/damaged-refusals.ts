@@ -6,9 +6,19 @@ import type { DamagedSpan } from './stored-readings.ts';
 
 const REFUSAL_PACK = 'first_id AS firstId, last_id AS lastId, entries, body';
 
+/** What a pack of refusals holds, ascending, or how it is damaged. */
+function opened(pack: PackRow): KeptEntry[] | string {
+  let entries: KeptEntry[] = [];
+  const fault = faultOf(() => {
+    entries = decodeEntries(pack);
+  });
+  return fault ?? entries;
+}
+
 /** How a pack of refusals is damaged; null where it is not. */
 export function refusalsFault(pack: PackRow): string | null {
-  return faultOf(() => decodeEntries(pack));
+  const found = opened(pack);
+  return typeof found === 'string' ? found : null;
 }
 
 /** What a damaged pack of refusals is missing: of whom and from when they were is within. */
@@ -34,13 +44,13 @@ export function* refusalPacks(sql: Sql, beforeId = Number.MAX_SAFE_INTEGER): Gen
 export function takeOldestPack(sql: Sql): KeptEntry[] | null {
   const pack = sql.get<PackRow>(`SELECT ${REFUSAL_PACK} FROM quarantine_pack ORDER BY first_id LIMIT 1`);
   if (pack === undefined) return null;
-  const fault = refusalsFault(pack);
-  if (fault !== null) {
-    setAsidePack(sql, pack, fault);
+  const found = opened(pack);
+  if (typeof found === 'string') {
+    setAsidePack(sql, pack, found);
     return [];
   }
   sql.run('DELETE FROM quarantine_pack WHERE first_id = ?', pack.firstId);
-  return decodeEntries(pack);
+  return found;
 }
 
 /** Sets aside every pack of refusals that is damaged, whether a reader has met it or not. @returns what is missing with them */
@@ -78,8 +88,10 @@ function recount(sql: Sql): void {
     'SELECT reason, count(*) AS kept, sum(size) AS size FROM quarantine GROUP BY reason',
   ))
     add(reason, kept, size);
-  for (const pack of refusalPacks(sql))
-    if (refusalsFault(pack) === null) for (const { reason, size } of decodeEntries(pack)) add(reason, 1, size);
+  for (const pack of refusalPacks(sql)) {
+    const found = opened(pack);
+    if (typeof found !== 'string') for (const { reason, size } of found) add(reason, 1, size);
+  }
   for (const { reason } of sql.all<{ reason: string }>('SELECT reason FROM quarantine_count')) {
     const { kept, size } = left.get(reason) ?? { kept: 0, size: 0 };
     sql.run(
