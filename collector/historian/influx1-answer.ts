@@ -5,6 +5,8 @@ interface Answered extends Error {
   readonly res: { readonly statusCode: number; readonly statusMessage: string };
 }
 
+export const ANSWER_LATE = 'InfluxDB did not answer in time';
+
 /**
  * What kept InfluxDB 1.x from doing as it was asked, in words for people: its own words without the client library's around them.
  *
@@ -18,7 +20,7 @@ export function influx1Words(error: unknown): string {
     const said = saidIn(message.slice(message.indexOf(': ') + 2).trim());
     return `InfluxDB answered ${statusCode} ${statusMessage}${said === '' ? '' : `: ${said}`}`;
   }
-  if (message === 'Request timed out') return 'InfluxDB did not answer in time';
+  if (message === 'Request timed out') return ANSWER_LATE;
   const status = Object.keys(STATUS_CODES).find((code) => Number(code) >= 500 && STATUS_CODES[code] === message);
   return status === undefined
     ? message

@@ -132,7 +132,8 @@ describe.skipIf(!influxd)('InfluxDB 1.x of Debian', () => {
   });
   afterAll(() => server.end());
   beforeEach(async () => {
-    config = HistorianConfig.parse({ kind: 'influx1', url: server.url, database: `hall_${count++}` });
+    // An answer that breaks off when the server is killed is waited for as long as a request may take.
+    config = HistorianConfig.parse({ kind: 'influx1', url: server.url, database: `hall_${count++}`, timeoutS: 5 });
     hall = await openHall();
   });
   const start = (): Historian =>

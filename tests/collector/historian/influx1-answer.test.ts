@@ -1,19 +1,25 @@
 import { once } from 'node:events';
-import { createServer } from 'node:http';
-import type { AddressInfo } from 'node:net';
-import { expect, onTestFinished, test } from 'vitest';
+import { createServer, type RequestListener, type ServerResponse } from 'node:http';
+import type { AddressInfo, Socket } from 'node:net';
+import { expect, onTestFinished, test, vi } from 'vitest';
 import { HistorianConfig } from '../../../collector/historian/historian-config.ts';
 import { Influx1Target } from '../../../collector/historian/influx1-target.ts';
 import { PointsRefused } from '../../../collector/historian/target.ts';
 
-/** A target whose server gives one answer to all. */
-async function answering(status: number, body: string): Promise<Influx1Target> {
-  const server = createServer((_request, response) => response.writeHead(status).end(body)).listen(0, '127.0.0.1');
+async function targetOf(answer: RequestListener, timeoutS?: number): Promise<Influx1Target> {
+  const server = createServer(answer).listen(0, '127.0.0.1');
   await once(server, 'listening');
-  onTestFinished(() => void server.close());
+  onTestFinished(() => {
+    server.close();
+    server.closeAllConnections();
+  });
   const url = `http://127.0.0.1:${(server.address() as AddressInfo).port}`;
-  return new Influx1Target(HistorianConfig.parse({ kind: 'influx1', url }));
+  return new Influx1Target(HistorianConfig.parse({ kind: 'influx1', url, timeoutS }));
 }
+
+/** A target whose server gives one answer to all. */
+const answering = (status: number, body: string): Promise<Influx1Target> =>
+  targetOf((_request, response) => response.writeHead(status).end(body));
 
 const points = [{ measurement: 'reading', tags: { site: 'hall-2' }, fields: { 'conveying/pressure': 1.6 }, time: 1 }];
 const faultOf = async (status: number, body: string): Promise<Error> =>
@@ -57,3 +63,29 @@ test('so is what keeps its databases from being looked up, and readings from bei
     'InfluxDB answered 401 Unauthorized: unable',
   );
 });
+
+test.each<[string, RequestListener]>([
+  ['breaks off, as of a server that is killed', (_request, response) => begin(response, () => response.destroy())],
+  ['does not end', (_request, response) => begin(response, () => undefined)],
+  ['does not begin', () => undefined],
+])(
+  'an answer that %s is waited for no longer than a request may take, and lets go of its connection',
+  async (_name, answer) => {
+    const open = new Set<Socket>();
+    const target = await targetOf((request, response) => {
+      open.add(request.socket);
+      request.socket.on('close', () => open.delete(request.socket));
+      answer(request, response);
+    }, 1);
+    await expect(target.write(points)).rejects.toThrow('InfluxDB did not answer in time');
+    await expect(target.prepare()).rejects.toThrow('InfluxDB did not answer in time');
+    await expect(target.read('hall-2', 'gun-01', 0, 1).next()).rejects.toThrow('InfluxDB did not answer in time');
+    await vi.waitFor(() => expect(open.size).toBe(0));
+  },
+);
+
+/** Headers and a part of the body have gone out. */
+function begin(response: ServerResponse, then: () => void): void {
+  response.writeHead(200, { 'content-length': 100 });
+  response.write('{"results":', then);
+}
