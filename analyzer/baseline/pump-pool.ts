@@ -205,7 +205,9 @@ export function ensureGun(pool: PumpPool, block: Block, kind: Gun['output'], fir
     time: block.start,
     recipe: block.output,
     unrest: 1,
-    ...{ scatter: RUN_SCATTER.first, pooled: 0, hidden: PRIORS.hidden.sd ** 2 },
+    scatter: RUN_SCATTER.first,
+    pooled: 0,
+    hidden: PRIORS.hidden.sd ** 2,
     odd: 0,
     flow: Math.exp(block.flow),
     practice: { weight: 0, flow: 0, supplementary: 0, variance: 0, covariance: 0 },
@@ -214,7 +216,9 @@ export function ensureGun(pool: PumpPool, block: Block, kind: Gun['output'], fir
     unread: kind === 'coupled',
     losses: newStepStarts(pool.gaussian),
     gain: addTrace(pool.gaussian),
-    ...{ proof: null, calm: null, watch: null },
+    proof: null,
+    calm: null,
+    watch: null,
   };
   pool.guns[block.gun] = gun;
   return gun;
@@ -230,8 +234,14 @@ export function ensurePowder(pool: PumpPool, block: Block): PumpPowder {
       abrasiveness: addQuantity(pool.gaussian, 1, first ? 1e-8 : PRIORS.abrasiveness ** 2),
       lastSeen: block.start,
       trace: addTrace(pool.gaussian),
-      ...{ traceSince: block.start, campaign: false, said: {}, lotAt: 0 },
-      ...{ lotTaken: 0, lotBefore: 0, lotSince: 0, lotHeard: {} },
+      traceSince: block.start,
+      campaign: false,
+      said: {},
+      lotAt: 0,
+      lotTaken: 0,
+      lotBefore: 0,
+      lotSince: 0,
+      lotHeard: {},
     };
     pool.powders[block.powder] = powder;
   }

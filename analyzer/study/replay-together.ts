@@ -4,6 +4,7 @@ import { emptyBook, type FindingBook } from '../diagnose/finding-book.ts';
 import { sitePipeline } from '../pipeline.ts';
 import type { PipelineState } from '../pipeline-state.ts';
 import type { SiteContext } from '../site.ts';
+import { copyAlike } from './copy-alike.ts';
 import type { SiteHistory } from './history.ts';
 import { asTaped, type ReplayedFindings, replayHistory, SLICE_MS, shiftHours } from './replay-history.ts';
 
@@ -54,7 +55,7 @@ export function* replayTogether(
   const span = Math.max(1, end - history.firstTime);
   const all = settings.map((_, place) => place);
   const first = contextOf(history, settings, all);
-  const state: PipelineState = { ...sitePipeline.init(first), apart: all.map(emptyBook) };
+  const state = withBooks(sitePipeline.init(first), emptyBook(), all.map(emptyBook));
   const waiting: Company[] = [{ places: all, state, time: history.firstTime }];
   const shareNow = (now: Company): number => {
     const finished = done.filter((one) => one !== null).length;
@@ -113,13 +114,25 @@ const copyOfBook = ({ open, closed, due }: FindingBook): FindingBook => ({
   due: { ...due },
 });
 
-function copyOf({ book, apart, ...beliefs }: PipelineState): PipelineState {
-  return { ...structuredClone(beliefs), book: copyOfBook(book), apart: apart!.map(copyOfBook) };
+/** A state with these books, put together in one way: states of one shape are worked on by the same machine code. */
+function withBooks(
+  { time, guns, pools, poolOf, settledBefore }: PipelineState,
+  book: FindingBook,
+  apart: FindingBook[],
+): PipelineState {
+  return { time, guns, pools, poolOf, book, settledBefore, apart };
 }
 
-function sideOf(state: PipelineState, side: readonly number[]): PipelineState {
-  return { ...state, apart: side.map((place) => state.apart![place]!) };
+function copyOf({ book, apart, ...beliefs }: PipelineState): PipelineState {
+  return withBooks({ ...copyAlike(beliefs), book }, copyOfBook(book), apart!.map(copyOfBook));
 }
+
+const sideOf = (state: PipelineState, side: readonly number[]): PipelineState =>
+  withBooks(
+    state,
+    state.book,
+    side.map((place) => state.apart![place]!),
+  );
 
 /** Findings in the order in which one book would have them. */
 function resultOf(context: SiteContext, state: PipelineState, place: number): ReplayedFindings {
