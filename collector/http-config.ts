@@ -1,3 +1,4 @@
+import { isIP } from 'node:net';
 import { z } from 'zod';
 
 const whole = (low: number, high: number) => z.number().int().min(low).max(high);
@@ -7,10 +8,16 @@ const HostName = z
   .max(255)
   .regex(/^[a-z0-9]([a-z0-9.-]*[a-z0-9])?$/i, 'expected a host name without port, such as driftline.plant.example');
 
-const ProxyAddress = z
-  .string()
-  .max(100)
-  .regex(/^[0-9a-f.:]+(\/\d{1,3})?$/i, 'expected an address or a range such as 10.1.0.0/16');
+const ProxyAddress = z.string().max(100).refine(isAddressOrRange, 'expected an address or a range such as 10.1.0.0/16');
+
+/** A range of no bits would trust everybody. */
+function isAddressOrRange(text: string): boolean {
+  const [address = '', bits, ...rest] = text.split('/');
+  // A zone (fe80::1%eth0) is of this machine's side and never in what a proxy says.
+  const version = address.includes('%') ? 0 : isIP(address);
+  if (version === 0 || rest.length > 0) return false;
+  return bits === undefined || (/^[1-9]\d{0,2}$/.test(bits) && Number(bits) <= (version === 4 ? 32 : 128));
+}
 
 /** The HTTP side: its port, the names it goes by, and what clients may ask of it. */
 export const Http = z.strictObject({

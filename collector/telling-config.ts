@@ -18,7 +18,7 @@ const ServiceAddress = z
     'expected http://HOST[:PORT] or https://HOST[:PORT]',
   );
 
-const Mail = z.strictObject({
+const MailKeys = z.strictObject({
   host: z.string().max(255).default('').meta({ description: 'SMTP server; none: no mail', restart }),
   port: whole(1, 65_535).default(587).meta({ description: 'Its port', restart }),
   security: z.enum(['starttls', 'tls', 'none']).default('starttls').meta({
@@ -36,6 +36,14 @@ const Mail = z.strictObject({
     .default('')
     .meta({ description: 'Sender of our mail', restart }),
   to: z.array(Address).max(50).default([]).meta({ description: 'Who gets it', restart }),
+});
+
+/** Half of it would be silence that nobody notices before a failure. */
+const Mail = MailKeys.superRefine(({ host, from, to }, context) => {
+  if (host === '') return;
+  if (from === '') context.addIssue({ code: 'custom', path: ['from'], message: 'expected a sender beside the host' });
+  if (to.length === 0)
+    context.addIssue({ code: 'custom', path: ['to'], message: 'expected at least one address beside the host' });
 });
 
 const Webhook = z.strictObject({

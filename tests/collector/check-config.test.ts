@@ -57,6 +57,32 @@ test.each([
   else await expect(read).resolves.toBeDefined();
 });
 
+test.each([
+  ['10.1.0.0/16', true],
+  ['10.0.0.0/33', false],
+  ['10.0.0.0/0', false],
+  ['::1', true],
+  ['fd00::/8', true],
+  ['fd00::/129', false],
+  ['1234', false],
+  ['10.0.0.1/8/8', false],
+])('a proxy that the start would trip over is a fault of the configuration: %s', async (address, taken) => {
+  const config = file('proxies.yaml', `http: { trustedProxies: ["${address}"] }\n`);
+  const fault = expect.stringMatching(/http\.trustedProxies\[0\]: found ".+", expected an address or a range/);
+  expect(await checkFiles({ config }, OUTSIDE, NOW)).toEqual(taken ? [] : [fault]);
+});
+
+test.each([
+  ['host: mail.plant.example', ['from', 'to']],
+  ['host: mail.plant.example, from: driftline@plant.example', ['to']],
+  ['host: mail.plant.example, from: driftline@plant.example, to: [fitters@plant.example]', []],
+  ['from: driftline@plant.example', []],
+])('mail that would never go out is told: %s', async (keys, missing) => {
+  const config = file('mail.yaml', `telling: { mail: { ${keys} } }\n`);
+  const faults = await checkFiles({ config }, OUTSIDE, NOW);
+  expect(faults).toEqual(missing.map((key) => expect.stringContaining(`telling.mail.${key}: found`)));
+});
+
 test('ports meet where their addresses do', () => {
   const tls = { certificate: 'a.crt', key: 'a.key' };
   const clashes = (config: object): string[] => portClashes(OperationConfig.parse(config));
