@@ -21,6 +21,11 @@ export type Decoded =
        * relative to now: their sender counts from 1970. Absent when there are none.
        */
       readonly early?: Pack;
+      /**
+       * All readings of `pack` were said to be of some seconds from now, as RFC 8428 has small times: a clock that began at
+       * 1970 a moment ago says the same. Absent otherwise.
+       */
+      readonly fromNow?: true;
       /** Values outside their limits, counted by `<channel> <hour>`, hours since 1970; absent when there are none. */
       readonly outOfRange?: ReadonlyMap<string, number>;
     }

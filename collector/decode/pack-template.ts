@@ -145,7 +145,10 @@ export class PackTemplate {
       if (bv >= 0) baseValue = numbers[bv]!;
       if (record.channel < 0) continue;
       const seconds = baseTime + (t >= 0 ? numbers[t]! : 0);
-      const ms = Math.round(seconds * 1000 + (seconds < RELATIVE_BELOW_S ? receivedAt : 0));
+      const relative = seconds < RELATIVE_BELOW_S;
+      const ms = Math.round(seconds * 1000 + (relative ? receivedAt : 0));
+      // Where all are said to be of a time from now they may tell of a clock: the usual way looks.
+      if (relative && ms > receivedAt && times.length === 0) return null;
       // Negated, so that what is no number fails too.
       if (!(ms >= EARLIEST_MS && ms <= LATEST_MS && ms <= aheadAfter)) return null;
       let value: number;

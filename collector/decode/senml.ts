@@ -35,6 +35,8 @@ export class SenmlDecoder {
   private kept = new PackColumns();
   private ahead: PackColumns | null = null;
   private early: PackColumns | null = null;
+  /** Kept readings that were said to be of a time from now. */
+  private fromNow = 0;
   private refusals: Refusals | null = null;
   private outOfRange: Map<string, number> | null = null;
   private provenance: string | null = null;
@@ -116,6 +118,7 @@ export class SenmlDecoder {
     this.kept = new PackColumns();
     this.ahead = null;
     this.early = null;
+    this.fromNow = 0;
     this.refusals = null;
     this.outOfRange = null;
     this.provenance = null;
@@ -194,7 +197,10 @@ export class SenmlDecoder {
         this.early ??= new PackColumns();
         this.put(this.early, channel, value, ms - (this.aheadAfter - this.limits.aheadMs));
       }
-    } else this.put(this.kept, channel, value, ms);
+    } else {
+      if (this.resolver.relative && ms > this.aheadAfter - this.limits.aheadMs) this.fromNow++;
+      this.put(this.kept, channel, value, ms);
+    }
   }
 
   private put(columns: PackColumns, channel: number, value: number | string, ms: number): void {
@@ -230,6 +236,7 @@ export class SenmlDecoder {
         pack: ahead.toPack(plan.id, provenance),
       },
       ...(this.early && { early: this.early.toPack(plan.id, provenance) }),
+      ...(this.fromNow > 0 && this.fromNow === this.kept.times.length && { fromNow: true as const }),
       ...(this.outOfRange && { outOfRange: this.outOfRange }),
     };
   }

@@ -9,6 +9,7 @@ import { senmlPieces } from './ahead-readings.ts';
 import type { Group } from './group.ts';
 import { keptBirth } from './kept-births.ts';
 import type { Corrected, SiteClocks } from './site-clocks.ts';
+import { moved } from './waiting-packs.ts';
 
 const AHEAD = 'ahead-of-clock';
 const EARLY = 'before-2000';
@@ -78,9 +79,11 @@ function takeReadings(
   station: string,
   decoded: Readings,
 ): boolean {
-  const { pack, refusals, ahead, early } = decoded;
+  const { pack, refusals, ahead, early, fromNow } = decoded;
   const impossible = early ?? ahead?.pack ?? null;
-  const taken = impossible === null ? null : takeImpossible(clocks, group, station, impossible, pack);
+  // What came with times since 1970 is of the same clock.
+  const rest = fromNow ? moved(pack, group.receivedAt) : pack;
+  const taken = impossible === null ? null : takeImpossible(clocks, group, station, impossible, rest);
   for (const { reason, detail } of refusals) {
     if (reason === AHEAD && ahead !== null) keepApart(taken, group, delivery, reason, ahead.pack, detail);
     else if (reason === EARLY && early !== undefined) keepApart(taken, group, delivery, reason, early, detail);
@@ -90,7 +93,7 @@ function takeReadings(
   for (const [subject, count] of decoded.outOfRange ?? []) group.count(`range ${station} ${subject}`, count);
   if (taken?.packs.length) return true;
   if (pack.times.length === 0) return refusals.length === 0;
-  const corrected = clocks.judge(pack, group.receivedAt);
+  const corrected = clocks.judge(pack, group.receivedAt, fromNow);
   if (corrected === null) keep(group, pack);
   else {
     keepCorrected(group, corrected);

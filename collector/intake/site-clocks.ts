@@ -68,10 +68,20 @@ export class SiteClocks {
   /**
    * Judges a pack whose times are possible.
    *
+   * @param fromNow all of them were said to be some seconds from now, or since 1970: nobody can tell by one pack
    * @returns null where it is to be kept as it is: nearly always
    */
-  judge(pack: Pack, receivedAt: number): Corrected | null {
+  judge(pack: Pack, receivedAt: number, fromNow = false): Corrected | null {
     const { clock, waiting } = this.#of(pack.station);
+    if (fromNow) {
+      const known = clock.offsetMs;
+      const own = moved(pack, receivedAt);
+      const offsetMs = clock.judgeBegun(timesOf(own, receivedAt, true));
+      if (offsetMs !== null) {
+        const settled = waiting.any ? waiting.release() : null;
+        return this.#corrected(waiting, settled, [own], offsetMs, receivedAt, known === offsetMs);
+      }
+    }
     const before = clock.offsetMs;
     const last = pack.times[pack.times.length - 1]!;
     // Nearly every pack: looked at no closer, because this is once for each message.

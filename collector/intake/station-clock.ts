@@ -23,6 +23,13 @@ const LEAST_PACKS = 6;
 const LEAST_MS = MINUTE_MS;
 const STEADY_MS = 15_000;
 
+/**
+ * Packs of a clock that began at 1970 a moment ago, and how long they must have come: times that are small for another reason do not grow as the
+ * receiver's clock does. Until then its readings are ahead by what it has run, less than a slow node's. Source: own choice.
+ */
+const LEAST_BEGUN_MS = 30_000;
+const BEGUN_STEADY_MS = 5000;
+
 /** So many packs that are off by the same are no stored readings: when the next is off by something else the clock has jumped. Source: own choice. */
 const LEAST_STEADY = 3;
 
@@ -65,6 +72,7 @@ export class StationClock {
   #storing = false;
   readonly #impossible = new SteadyOffsets();
   readonly #steady = new SteadyOffsets();
+  readonly #begun = new SteadyOffsets();
 
   /** @param offsetMs known from before a restart */
   constructor(offsetMs = 0) {
@@ -116,6 +124,27 @@ export class StationClock {
     return this.#judgeOff(pack, offMs, isCommon);
   }
 
+  /**
+   * Judges the next pack whose times are some seconds since 1970, or from now: RFC 8428 has them alike.
+   *
+   * @param pack with its times taken as since 1970
+   * @returns what to take off them, ms; null while they may be from now
+   */
+  judgeBegun({ newest, receivedAt, readings }: PackTimes): number | null {
+    const offMs = newest - receivedAt;
+    const row = this.#begun;
+    row.add(offMs, receivedAt, readings, BEGUN_STEADY_MS);
+    const isKnown = this.offsetMs !== 0 && Math.abs(offMs - this.offsetMs) <= BEGUN_STEADY_MS;
+    const isSteady = row.packs >= LEAST_STEADY && receivedAt - row.firstAt >= LEAST_BEGUN_MS;
+    if (!isKnown && !isSteady) return null;
+    if (!isKnown) this.#settle(row.mostOffMs);
+    else this.verdict = 'known';
+    this.jumped = false;
+    this.latestOffMs = offMs;
+    this.latestAt = receivedAt;
+    return this.offsetMs;
+  }
+
   #judgeImpossible({ receivedAt, readings }: PackTimes, offMs: number): number | null {
     const row = this.#impossible;
     row.add(offMs, receivedAt, readings, TOLERANCE_MS);
@@ -147,6 +176,7 @@ export class StationClock {
     this.offsetMs = Math.round(offMs);
     this.#impossible.clear();
     this.#steady.clear();
+    this.#begun.clear();
     this.#storing = false;
     this.verdict = 'learnt';
   }

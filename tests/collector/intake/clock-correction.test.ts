@@ -82,6 +82,35 @@ test.each([
   expect(reports.every(({ claimedTime }) => claimedTime < Date.parse('2000-01-01'))).toBe(true);
 });
 
+test('a clock that began at 1970 a moment ago is known after half a minute, and through the time from which it says so itself', async () => {
+  // RFC 8428 takes small times for seconds from now: until it is known the clock is ahead by what it has run.
+  await publish(40, 10_000, (i) => 4000 + 10_000 * i);
+  const known = times().filter((time) => time >= NOW + 30_000);
+  const expected = Array.from({ length: 37 }, (_, i) => NOW + 10_000 * (i + 3));
+  expect(known.filter((time) => expected.includes(time))).toEqual(expected);
+  expect(times()).toHaveLength(40);
+  expect(times().at(-1)).toBe(NOW + 390_000);
+  expect(reports).toHaveLength(37);
+  expect(reports.every(({ claimedTime }) => claimedTime < Date.parse('2000-01-01'))).toBe(true);
+});
+
+test('a pack of a clock that began at 1970 and passes five minutes within it is taken whole', async () => {
+  await publish(28, 10_000, (i) => 4000 + 10_000 * i);
+  const client = await hall.client();
+  hall.now = NOW + 310_000;
+  const burst = Array.from({ length: 20 }, (_, i) => ({ n: 'conveying/pressure', t: 295 + i, v: 1 + i / 100 }));
+  await client.publishAsync(GUN, JSON.stringify(burst), { qos: 1 });
+  await client.endAsync();
+  expect(times().slice(-20)).toEqual(Array.from({ length: 20 }, (_, i) => NOW + 291_000 + 1000 * i));
+});
+
+test('packs of small times that do not run as the clock does are of the time from now that they say', async () => {
+  await publish(12, 10_000, (i) => 4000 + 7000 * (i % 3));
+  const said = Array.from({ length: 12 }, (_, i) => NOW + 10_000 * i + 4000 + 7000 * (i % 3));
+  expect(times()).toEqual(said.sort((a, b) => a - b));
+  expect(reports).toEqual([]);
+});
+
 test('a clock that is behind from the first day is noticed by its fresh packs, which all get their times, and told of', async () => {
   await publish(5, 10_000, (i) => NOW - 3 * HOUR + 10_000 * i);
   // Nobody knows yet: they are read as they came, and nothing is found in them.
