@@ -98,10 +98,11 @@ export class BatchLog {
    */
   commit(batch: Uint8Array | null, records: CommitRecords | null): number {
     const seq = this.#seq + 1;
+    let damaged: readonly DamagedSpan[] = [];
     this.#sql.write(() => {
       if (batch) this.#sql.run('INSERT INTO batch (seq, body) VALUES (?, ?)', seq, batch);
       if (!records) return;
-      this.#quarantine.add(records.refusals, this.#limits.quarantineBytes);
+      damaged = this.#quarantine.add(records.refusals, this.#limits.quarantineBytes);
       this.#broker.putOnline(records.online);
       this.#broker.putRetained(records.retained);
       this.#clocks.add(records.corrections);
@@ -109,6 +110,7 @@ export class BatchLog {
       this.#waiting.settle(records.settles);
       addCounters(this.#sql, records.counters);
     });
+    if (damaged.length > 0) this.#onDamaged(damaged);
     this.#seq = seq;
     if (batch) this.#tailBytes += batch.length;
     return seq;

@@ -40,15 +40,12 @@ export function* refusalPacks(sql: Sql, beforeId = Number.MAX_SAFE_INTEGER): Gen
   }
 }
 
-/** Takes the oldest pack away. @returns what it held, nothing where it was damaged and is set aside now; null when there is none */
-export function takeOldestPack(sql: Sql): KeptEntry[] | null {
+/** Takes the oldest pack away. @returns what it held, or what is missing with it where it was damaged and is set aside now; null when there is none */
+export function takeOldestPack(sql: Sql): KeptEntry[] | DamagedSpan | null {
   const pack = sql.get<PackRow>(`SELECT ${REFUSAL_PACK} FROM quarantine_pack ORDER BY first_id LIMIT 1`);
   if (pack === undefined) return null;
   const found = opened(pack);
-  if (typeof found === 'string') {
-    setAsidePack(sql, pack, found);
-    return [];
-  }
+  if (typeof found === 'string') return setAsidePack(sql, pack, found);
   sql.run('DELETE FROM quarantine_pack WHERE first_id = ?', pack.firstId);
   return found;
 }

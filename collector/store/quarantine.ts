@@ -42,12 +42,15 @@ export class EmbeddedQuarantine implements Quarantine {
     this.#damage = new MetDamage(sql, damaged);
   }
 
-  /** @param limitBytes room for all entries together */
-  add(refusals: readonly CutRefusal[], limitBytes: number): void {
-    if (refusals.length === 0) return;
-    this.#sql.write(() => {
+  /**
+   * @param limitBytes room for all entries together
+   * @returns what is missing with packs that were damaged and had to go
+   */
+  add(refusals: readonly CutRefusal[], limitBytes: number): DamagedSpan[] {
+    if (refusals.length === 0) return [];
+    return this.#sql.write(() => {
       for (const refusal of refusals) this.#insert(refusal);
-      this.#dropOldest(limitBytes);
+      return this.#dropOldest(limitBytes);
     });
   }
 
@@ -113,11 +116,18 @@ export class EmbeddedQuarantine implements Quarantine {
     );
   }
 
-  #dropOldest(limitBytes: number): void {
+  #dropOldest(limitBytes: number): DamagedSpan[] {
+    const damaged: DamagedSpan[] = [];
     let total = this.#size();
     while (total > limitBytes) {
       const oldest = this.#takeOldest();
-      if (oldest === null) return;
+      if (oldest === null) break;
+      if (!Array.isArray(oldest)) {
+        damaged.push(oldest);
+        // It has been counted out by whoever set it aside.
+        total = this.#size();
+        continue;
+      }
       for (const { reason, size } of oldest) {
         this.#sql.run(
           'UPDATE quarantine_count SET kept = kept - 1, dropped = dropped + 1, size = size - ? WHERE reason = ?',
@@ -126,9 +136,8 @@ export class EmbeddedQuarantine implements Quarantine {
         );
         total -= size;
       }
-      // A damaged pack has been counted out by whoever set it aside.
-      if (oldest.length === 0) total = this.#size();
     }
+    return damaged;
   }
 
   #size(): number {
@@ -140,8 +149,9 @@ export class EmbeddedQuarantine implements Quarantine {
   }
 
   /** Packs are older than all that is not packed. */
-  #takeOldest(): { readonly reason: string; readonly size: number }[] | null {
+  #takeOldest(): { readonly reason: string; readonly size: number }[] | DamagedSpan | null {
     const packed = takeOldestPack(this.#sql);
+    if (packed !== null && !Array.isArray(packed)) return packed;
     if (packed !== null) {
       for (const entry of packed) if (KEPT_APART.includes(entry.reason)) putBack(this.#sql, entry);
       return packed.filter(({ reason }) => !KEPT_APART.includes(reason));

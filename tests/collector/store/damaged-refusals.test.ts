@@ -72,9 +72,14 @@ test('a reader that meets one notes it', () => {
 });
 
 test('a damaged pack does not hold up commits when the oldest refusals have to go', async () => {
-  const writer = await startWriter(dir, { quarantineBytes: 350_000 });
+  const told: string[] = [];
+  const writer = await startWriter(dir, {
+    quarantineBytes: 350_000,
+    onDamaged: (sentence) => void told.push(sentence),
+  });
   await writer.commit({ refusals: refusals(60, 40) });
   await writer.stop();
+  expect(told).toEqual([expect.stringMatching(/^refused messages are damaged \(refusals 1 to /)]);
   const store = openStore(dir);
   const kept = store.quarantine.list();
   expect(kept[0]?.detail).toBe('refusal 99');
