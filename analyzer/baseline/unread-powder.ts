@@ -24,8 +24,9 @@ export interface UnreadPowder {
   /** End of the last block, and until when a refit makes a leak likelier, epoch ms; 0 before one. */
   time: number;
   refitUntil: number;
-  /** End of the last block at which a leak was unlikely, epoch ms. */
+  /** End of the last block at which a leak was unlikely, epoch ms, and spray hours since. */
   onset: number;
+  likelyHours: number;
   wear: HeldWear;
   /** What was seen since the insert was changed, until it is told where levels lie with the new one; null from then on. */
   anew: NewInsertLevels | null;
@@ -71,8 +72,6 @@ const NEW = { share: 0.1, hours: 3, sd: 0.15 };
 const MEMORY_HOURS = 150;
 /** Likelihood that any block has, over that of one right where it was expected. Source: own choice, one odd block is no proof. */
 const ODD = 1e-3;
-/** Share of leaks that a change of seals ends, and of what passes for one that a change of the hose does. Source: own choice; handbook section 2, a kink costs suction too. */
-const CURED = { seals: 0.85, hose: 0.3 };
 /** Probability below which no leak has begun yet. Source: own choice. */
 const UNLIKELY = 0.1;
 /** Probability from which a leak goes on beside a new insert. Source: own choice, more likely than not. */
@@ -89,7 +88,7 @@ export function newUnreadPowder(wear = 0): UnreadPowder {
     belief,
     seen: new Array<number>(LEVELS).fill(0),
     ...{ changed: CHANGE.pause * CHANGE.weight, paused: CHANGE.weight, asked: null },
-    ...{ time: 0, refitUntil: 0, onset: 0 },
+    ...{ time: 0, refitUntil: 0, onset: 0, likelyHours: 0 },
     wear: { held: wear, believed: wear },
     anew: null,
   };
@@ -152,14 +151,20 @@ export function followUnread(state: UnreadPowder, block: UnreadBlock, set: boole
   state.asked = block.output;
   let leaks = 0;
   for (let leak = 1; leak < LEAKS.length; leak++) leaks += grid.others[leak]!;
-  if (leaks < UNLIKELY) state.onset = block.end;
+  state.likelyHours += block.hours;
+  if (leaks < UNLIKELY) noLeakYet(state, block.end);
+}
+
+function noLeakYet(state: UnreadPowder, now: number): void {
+  state.onset = now;
+  state.likelyHours = 0;
 }
 
 /** Just after a change of the insert it is only gathered where levels lie: all of them move by what the old one's wear was believed wrong. */
 function takeAnew(state: UnreadPowder, anew: NewInsertLevels, block: UnreadBlock, set: boolean, pause: boolean): void {
   state.time = block.end;
   state.asked = block.output;
-  state.onset = block.end;
+  noLeakYet(state, block.end);
   if (!gatherLevel(anew, block.level, block.hours, pause)) return;
   const steps = Math.round(movedBy(anew, state.seen, set) / LEVEL_STEP);
   const { seen, belief } = state;
@@ -212,17 +217,6 @@ export function leakIn({ belief }: UnreadPowder): { probability: number; mean: n
     square += share * LEAKS[leak]! ** 2;
   }
   return { probability, mean, sd: Math.sqrt(Math.max(0, square - mean * mean)) };
-}
-
-/** Seals, or a hose, were changed: what leaked has most likely ended, or perhaps. */
-export function curesUnread({ belief }: UnreadPowder, part: keyof typeof CURED): void {
-  const share = CURED[part];
-  for (let leak = 1; leak < LEAKS.length; leak++)
-    for (let i = 0; i < LEVELS; i++) {
-      const at = leak * LEVELS + i;
-      belief[i] = belief[i]! + share * belief[at]!;
-      belief[at] = (1 - share) * belief[at]!;
-    }
 }
 
 /** Seals or hoses were taken apart and went back in. */

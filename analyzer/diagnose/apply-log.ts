@@ -1,5 +1,6 @@
 import { isPartId, type LogEntry } from '../../collector/contract/index.ts';
 import { fitLoggedInsert } from '../baseline/change-proof.ts';
+import { curesUnread } from '../baseline/cures-unread.ts';
 import { excessAirOf } from '../baseline/excess-air.ts';
 import { keepFirstSight } from '../baseline/first-sight.ts';
 import { decayQuantity, resetQuantity } from '../baseline/gaussian-state.ts';
@@ -8,7 +9,7 @@ import { openFilter, openMeter } from '../baseline/motive-line.ts';
 import { PRIORS } from '../baseline/pump-priors.ts';
 import { loosenLevel } from '../baseline/pump-wear.ts';
 import { openLevel, openToStep } from '../baseline/steady-level.ts';
-import { curesUnread, loosensUnread, refitsUnread, renewsUnread } from '../baseline/unread-powder.ts';
+import { loosensUnread, refitsUnread, renewsUnread } from '../baseline/unread-powder.ts';
 import { usualOutput } from '../baseline/usual-output.ts';
 import { teachLimit } from '../forecast/change-limit.ts';
 import { bringUpToDate, type FindingBook } from './finding-book.ts';

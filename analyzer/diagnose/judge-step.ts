@@ -4,6 +4,7 @@ import { type Candidate, clear, findOpen, type Judgement, type OpenFinding, rais
 import { judgeFurther, withoutFurther } from './further-leak.ts';
 import { causeInWords, wasOrWere } from './in-words.ts';
 import { judgeGain } from './judge-gain.ts';
+import { ALONE } from './loss-alone.ts';
 import { noteHealed } from './silent-change.ts';
 import type { Bench } from './site-view.ts';
 import { inProof, judgeTried, notCuredBy, stepCandidates } from './step-candidates.ts';
@@ -109,8 +110,6 @@ function openCandidates(named: readonly Candidate[], none: number): Candidate[] 
 const SURE = { parts: 0.75, seals: 0.6, alone: 0.5 };
 /** Rise of ripple (ln) and deviations by which it speaks alone, where the output is blind. Source: own choice, half as much again and beyond doubt. */
 const PULSES_ALONE = { rise: 0.4, deviations: 4 };
-/** Without ripple only the loss speaks: it has to be beyond doubt, more so where a hand lies between, and to stay while operators, lots and boxes come and go, spray hours. Source: own choice. */
-export const ALONE = { deviations: 1.64, setDeviations: 2.5, hours: 1.2, setHours: 2.5 };
 /** Blocks of other powders that have to give as little. Source: own choice, an hour or so. */
 const ELSEWHERE_BLOCKS = 3;
 /** Loss of air (ln) beyond which it is no seal's where ripple does not say so: a box, a curve not known there. Source: own choice, twice the largest seal steps of 15 %. */

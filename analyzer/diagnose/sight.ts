@@ -4,7 +4,8 @@ import { LASTING_HOURS, LINE_RAMPS } from '../detect/ramp-rate.ts';
 import { stepHours } from '../detect/step-hours.ts';
 import { STEP_SLACK } from '../detect/step-limits.ts';
 import type { PartSight } from '../sight.ts';
-import { ALONE, NAMED_HOURS } from './judge-step.ts';
+import { NAMED_HOURS } from './judge-step.ts';
+import { ALONE } from './loss-alone.ts';
 import type { Bench } from './site-view.ts';
 import { UNREAD_HOURS } from './tell-wear.ts';
 

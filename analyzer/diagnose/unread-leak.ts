@@ -4,6 +4,7 @@ import { hoursKnown } from '../baseline/gun-memory.ts';
 import { leakIn } from '../baseline/unread-powder.ts';
 import { agree } from './agree.ts';
 import { findOpen } from './finding-book.ts';
+import { ALONE } from './loss-alone.ts';
 import type { Bench } from './site-view.ts';
 import { newStepCase } from './step-case.ts';
 
@@ -14,6 +15,12 @@ import { newStepCase } from './step-case.ts';
 const TOLD = { odds: 14, alarms: 0.3 };
 /** Spray hours after which powders are known well enough. Source: own choice, four shifts, in which most come round. */
 const KNOWN_HOURS = 10;
+/**
+ * Spray hours since a leak was unlikely, before which it is none yet, where the output is read and where a hand lies between, and after which it is none any more. Source: own choice: a box that runs
+ * low or bridges gives less for a stretch of work, as long as other leaks without ripple are waited for; and seals fail at once: what takes more than two long shifts to be believed
+ * is wear that is not known to a hair, or lots.
+ */
+const AT_ONCE = { from: ALONE.hours, setFrom: ALONE.setHours, until: 16 };
 /** Deviation of a leak in the joint belief of guns, which cannot tell it from a powder. Source: own choice, small against any that matters. */
 const HELD_SD = 0.003;
 
@@ -33,6 +40,8 @@ export function noticeUnread(bench: Bench): void {
   const own = gun?.powders[''];
   if (unread === null || gun === undefined || own === undefined) return;
   if (memory.step?.unread === true || findOpen(bench.book, memory.id, 'step') !== undefined) return;
+  const { from, setFrom, until } = AT_ONCE;
+  if (unread.likelyHours < (bench.gun.output === 'setpoint' ? setFrom : from) || unread.likelyHours > until) return;
   const leak = leakIn(unread);
   const air = leak.mean / usualElasticity(pool, memory.id);
   if (!agree(bench, (each) => isUnreadLeak(each, air, leak.probability))) return;

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
+import { curesUnread } from '../../../analyzer/baseline/cures-unread.ts';
 import {
-  curesUnread,
   followUnread,
   leakIn,
   loosensUnread,
@@ -32,6 +32,19 @@ function spray(hours: number, leak: (hour: number) => number, state = newUnreadP
   }
   return state;
 }
+
+describe('a leak that begins to be likely', () => {
+  it('counts its spray hours from the last block at which it was not, and none while it is not', () => {
+    const state = spray(40, () => 0);
+    expect(state.likelyHours).toBe(0);
+    spray(6, () => 0.2, state, 40 * 8);
+    expect(leakIn(state).probability).toBeGreaterThan(0.9);
+    expect(state.likelyHours).toBeGreaterThan(1);
+    expect(state.likelyHours).toBeLessThanOrEqual(6);
+    spray(12, () => 0, state, 46 * 8);
+    expect(state.likelyHours).toBe(0);
+  });
+});
 
 describe('powders that are not read', () => {
   it('are no leak, however often they change', () => {

@@ -1,8 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import type { Block } from '../../../analyzer/baseline/block.ts';
+import { curesUnread } from '../../../analyzer/baseline/cures-unread.ts';
 import { learnBlock } from '../../../analyzer/baseline/learn-block.ts';
 import { PRIORS } from '../../../analyzer/baseline/pump-priors.ts';
-import { curesUnread, followUnread, leakIn, newUnreadPowder } from '../../../analyzer/baseline/unread-powder.ts';
+import { followUnread, leakIn, newUnreadPowder } from '../../../analyzer/baseline/unread-powder.ts';
 import { judgeStep } from '../../../analyzer/diagnose/judge-step.ts';
 import { noticeUnread } from '../../../analyzer/diagnose/unread-leak.ts';
 import { START, type StepBench, stepBench } from './step-bench.ts';
@@ -70,6 +71,19 @@ describe('a leak where neither ripple nor powder is read', () => {
       noticeUnread(looked);
       expect(bench.memory.step).toBeNull();
     }
+  });
+
+  it.each([
+    ['a stretch of work in which a box runs low', 1.1, 'measured', false],
+    ['what a hand may still answer', 2.4, 'setpoint', false],
+    ['a leak', 2.6, 'setpoint', true],
+    ['what took more than two long shifts to be believed', 16.1, 'measured', false],
+  ] as const)('is looked for by how soon it is believed: %s', (_, hours, output, told) => {
+    const bench = unreadBench(0.2);
+    bench.memory.unread!.likelyHours = hours;
+    const looked = bench.look(0, 0, 0, 0.003);
+    noticeUnread({ ...looked, gun: { ...looked.gun, output } });
+    expect(bench.memory.step !== null).toBe(told);
   });
 
   it('is not looked for before powders had time to come round', () => {
