@@ -49,6 +49,8 @@ export interface StepCase {
   fadingFrom: number;
   /** Ripple and loss (ln) when the chart of ripple last stood at zero, and the gun's spray hours then. */
   calm?: { readonly ripple: number; readonly loss: number; readonly atHours: number };
+  /** Whether air pulsed beyond doubt when seals could first be named: a slow leak does so by and by. */
+  pulsed?: boolean;
   /** A second leak beside it. */
   further?: FurtherLeak | null;
 }

@@ -7,7 +7,7 @@ import { judgeGain } from './judge-gain.ts';
 import { ALONE } from './loss-alone.ts';
 import { noteHealed } from './silent-change.ts';
 import type { Bench } from './site-view.ts';
-import { inProof, judgeTried, notCuredBy, stepCandidates } from './step-candidates.ts';
+import { inProof, judgeTried, notCuredBy, stepCandidates, usualCost } from './step-candidates.ts';
 import { dropStep, endStep, judgeReturn, settleOrEnd } from './step-end.ts';
 import { isFading, isOver } from './step-over.ts';
 import { lossInWords, PULSES, pulsesSurely, type StepSigns, stepSigns } from './step-signs.ts';
@@ -37,6 +37,7 @@ export function judgeStep(bench: Bench): void {
   step.peak = Math.max(step.peak, signs.loss);
   for (const change of step.tried) change.lossBefore ??= step.last;
   step.last = signs.loss;
+  if (age > NAMED_HOURS) step.pulsed ??= pulsesBeyondDoubt(signs);
   judgeTried(memory, signs);
   const candidates = stepCandidates(memory, withoutFurther(signs, step));
   const none = candidates.find(({ cause }) => cause === '')!.probability;
@@ -121,6 +122,9 @@ const NAMED_SD = 0.018;
 const NAMED_SURE = 0.75;
 export const NAMED_HOURS = 0.6;
 
+const pulsesBeyondDoubt = ({ ripple, rippleSd }: StepSigns): boolean =>
+  ripple !== null && ripple > Math.max(PULSES_ALONE.rise, PULSES_ALONE.deviations * rippleSd);
+
 /** True when seals are beyond doubt, and cost so much air that a visit is worth it. */
 function isSeals(bench: Bench, signs: StepSigns, named: readonly Candidate[], age: number): boolean {
   const lead = named[0]!;
@@ -148,13 +152,16 @@ function isSeals(bench: Bench, signs: StepSigns, named: readonly Candidate[], ag
     return lasts && seals > SURE.seals && air > worth && least > 0.6 * worth;
   }
   if (seals < SURE.seals || !pulsesSurely(signs)) return false;
-  const beyondDoubt = signs.ripple > Math.max(PULSES_ALONE.rise, PULSES_ALONE.deviations * signs.rippleSd);
+  const beyondDoubt = pulsesBeyondDoubt(signs);
   if (signs.blind) return beyondDoubt;
   // Half of what is worth a visit: leaks at the gun's base cost less, and pulse all the same.
   // What a hand hides is not known, nor what a leak costs that comes with a new insert: there ripple tells, where the loss may be worth it.
   const hidden = bench.gun.output === 'setpoint' || beyondDoubt ? airSd : 0;
   const settled = (airSd < NAMED_SD && lead.probability > NAMED_SURE) || age > NAMED_HOURS;
-  return settled && air + hidden > 0.5 * worth;
+  if (settled && air + hidden > 0.5 * worth) return true;
+  // What pulses and costs nothing would be the new normal next, and leaks cost something: a gain at the same time hides it.
+  const pulsesOn = beyondDoubt && bench.memory.step!.pulsed === true && age > SETTLE_HOURS;
+  return pulsesOn && air < airSd && usualCost(lead.cause) > 0.5 * worth;
 }
 
 /** Loss of air from which a powder or its lot is not as it should be: beyond what normal lots do. Source: handbook section 4, ±6 %. */
@@ -198,7 +205,9 @@ function judgement(bench: Bench, signs: StepSigns, named: readonly Candidate[], 
   const { memory } = bench;
   const step = memory.step!;
   const cause = open?.cause ?? named[0]!.cause;
-  const excessAir = signs.blind ? null : Math.expm1(signs.loss / signs.elasticity);
+  const pulses = signs.ripple !== null && signs.ripple > PULSES;
+  // A leak costs air: where it pulses and no loss is seen, what it costs is not known.
+  const excessAir = signs.blind || (pulses && signs.loss < 0) ? null : Math.expm1(signs.loss / signs.elasticity);
   const limit =
     bench.tunablesOf(cause).changeLimitExcessAir * (open?.category === 'out-of-specification' ? LIMIT_BACK : 1);
   const past = cause === 'powder' || (excessAir !== null && excessAir > limit);
@@ -206,7 +215,7 @@ function judgement(bench: Bench, signs: StepSigns, named: readonly Candidate[], 
   if (!signs.blind && signs.loss > 0) evidence.push(lossInWords(signs, step));
   if (signs.ripple !== null)
     evidence.push(
-      signs.ripple > PULSES
+      pulses
         ? `conveying air pulses: ripple is ${Math.exp(signs.ripple).toFixed(1)} times what it was`
         : 'conveying air does not pulse more than before',
     );

@@ -87,6 +87,9 @@ function shareOut(scored: readonly { cause: string }[], weights: readonly number
   });
 }
 
+/** ln of the air that a cause costs, where it is not seen. */
+export const usualCost = (cause: string): number => LOOKS.find((look) => look.cause === cause)!.loss[0];
+
 /** How well seals explain a loss and a rise of ripple (ln), their own odds included. */
 export function sealsLook(cause: string, signs: StepSigns, loss: number, ripple: number): number {
   const look = LOOKS.find((one) => one.cause === cause)!;

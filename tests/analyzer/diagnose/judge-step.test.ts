@@ -47,6 +47,24 @@ describe('a leak', () => {
     expect(little.book.open).toEqual([]);
   });
 
+  it('that pulsed at once is told before it would be the new normal where a gain hides what it costs, and not what pulses by and by', () => {
+    const pulsing = (first: number, loss: number, settings: object = {}) => {
+      const bench = stepBench({}, settings);
+      for (let look = 0; look < 8; look++) judgeStep(bench.look(0.6, loss, look < 2 ? first : 0.8));
+      return bench.book.open;
+    };
+    const hidden = pulsing(0.8, -lossOf(0.01));
+    expect(hidden).toHaveLength(1);
+    expect(hidden[0]!.excessAir).toBeNull();
+    expect(hidden[0]!.candidates.slice(0, 2).map(({ cause }) => cause)).toEqual(
+      expect.arrayContaining(['pump-seals', 'gun-seals']),
+    );
+    expect(pulsing(0.2, -lossOf(0.01))).toEqual([]);
+    // A loss that is seen, and is less than a visit is worth.
+    expect(pulsing(0.8, lossOf(0.02), { smallestChange: 0.2 })).toEqual([]);
+    expect(pulsing(0.8, -lossOf(0.01), { smallestChange: 0.3 })).toEqual([]);
+  });
+
   it('is not raised for the normal scatter after a refit', () => {
     const bench = stepBench({ refitOdds: 3 }, {}, false);
     for (let look = 0; look < 10; look++) judgeStep(bench.look(0.6, 0.04));
