@@ -19,15 +19,49 @@ function format(style: TimeStyle, name: string, options: Intl.DateTimeFormatOpti
   return found;
 }
 
-/** "14:32", or "2:32 PM" where the plant has US units. */
+/** "14:32", or "2:32 PM" where the plant has US units; in the hour that comes twice when clocks go back "02:30 CEST" and "02:30 CET". */
 export function clock(ms: number, style: TimeStyle): string {
-  return format(style, 'clock', { hour: style.units === 'us' ? 'numeric' : '2-digit', minute: '2-digit' }).format(ms);
+  const options = { hour: style.units === 'us' ? 'numeric' : '2-digit', minute: '2-digit' } as const;
+  return format(style, 'clock', options).format(ms) + whichOfTwo(ms, style);
 }
 
 /** The same with seconds: "14:32:05". */
 export function secondsClock(ms: number, style: TimeStyle): string {
   const options = { hour: style.units === 'us' ? 'numeric' : '2-digit', minute: '2-digit', second: '2-digit' } as const;
-  return format(style, 'seconds', options).format(ms);
+  return format(style, 'seconds', options).format(ms) + whichOfTwo(ms, style);
+}
+
+/** No clock is put by more than this at once to save daylight. Source: IANA time zone database: two hours at the most. */
+const MOST_PUT_MS = 2 * 3_600_000;
+
+const DAY_MS = 86_400_000;
+
+/** Days (UTC) near which a zone's clocks are put: a table asks for thousands of times, of which hardly one lies there. */
+const putDays = new Map<string, boolean>();
+
+function isNearPutClocks(ms: number, timezone: string): boolean {
+  const start = Math.floor(ms / DAY_MS) * DAY_MS;
+  const key = `${timezone} ${start}`;
+  let found = putDays.get(key);
+  if (found === undefined) {
+    found = offsetMinutes(start - MOST_PUT_MS, timezone) !== offsetMinutes(start + DAY_MS + MOST_PUT_MS, timezone);
+    putDays.set(key, found);
+  }
+  return found;
+}
+
+/** " CET" where the same clock time comes twice that night; nothing at all other times. */
+function whichOfTwo(ms: number, style: TimeStyle): string {
+  const { timezone } = style;
+  if (!isNearPutClocks(ms, timezone)) return '';
+  const at = offsetMinutes(ms, timezone);
+  const comesAgain = [ms - MOST_PUT_MS, ms + MOST_PUT_MS].some((near) => {
+    const there = offsetMinutes(near, timezone);
+    return there !== at && offsetMinutes(ms + (at - there) * 60_000, timezone) === there;
+  });
+  if (!comesAgain) return '';
+  const parts = format(style, 'zone', { timeZoneName: 'short' }).formatToParts(ms);
+  return ` ${parts.find(({ type }) => type === 'timeZoneName')?.value ?? ''}`;
 }
 
 /** From here on a day and month could be taken for this year's. Source: own choice, about half a year. */

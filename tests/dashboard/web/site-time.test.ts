@@ -7,7 +7,9 @@ import {
   dayAndClock,
   fromLocalField,
   localFieldValue,
+  secondsClock,
   since,
+  type TimeStyle,
 } from '../../../dashboard/web/words/site-time.ts';
 
 const vienna = { timezone: 'Europe/Vienna', units: 'metric' } as const;
@@ -21,6 +23,29 @@ test('times are the plant’s, wherever the page is read', () => {
   expect(day(NOON, vienna, NOON + 179 * 86_400_000)).toBe('Wed 11 Mar');
   expect(day(NOON, vienna, NOON + 181 * 86_400_000)).toBe('Wed 11 Mar 2026');
   expect(dayAndClock(NOON, vienna)).toMatch(/^Wednesday,? 11 March 2026, 14:32$/);
+});
+
+test('a clock time that comes twice when clocks go back says which of the two it is', () => {
+  const of = (text: string, style: TimeStyle = vienna): string => clock(Date.parse(text), style).replace(/\s/g, ' ');
+  expect(['2026-10-24T23:59Z', '2026-10-25T00:00Z', '2026-10-25T00:59Z'].map((text) => of(text))).toEqual([
+    '01:59',
+    '02:00 CEST',
+    '02:59 CEST',
+  ]);
+  expect(['2026-10-25T01:00Z', '2026-10-25T01:59Z', '2026-10-25T02:00Z'].map((text) => of(text))).toEqual([
+    '02:00 CET',
+    '02:59 CET',
+    '03:00',
+  ]);
+  expect(secondsClock(Date.parse('2026-10-25T01:30:05Z'), vienna)).toBe('02:30:05 CET');
+  expect(of('2026-11-01T05:30Z', detroit)).toBe('1:30 AM EDT');
+  expect(of('2026-11-01T06:30Z', detroit)).toBe('1:30 AM EST');
+  // Half an hour is put back here, a quarter before it is not yet twice.
+  const howe = { timezone: 'Australia/Lord_Howe', units: 'metric' } as const;
+  expect(of('2026-04-04T14:15Z', howe)).toBe('01:15');
+  expect([of('2026-04-04T14:45Z', howe), of('2026-04-04T15:15Z', howe)]).toEqual(['01:45 GMT+11', '01:45 GMT+10:30']);
+  // In spring a clock leaves times out, and none comes twice.
+  expect(['2026-03-29T00:59Z', '2026-03-29T01:00Z'].map((text) => of(text))).toEqual(['01:59', '03:00']);
 });
 
 test('since when is a clock time today and a date before', () => {

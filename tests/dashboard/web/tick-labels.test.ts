@@ -22,7 +22,7 @@ test('the year is the plant’s: midnight there is still last year in UTC', () =
 
 test('within a day the clock stands there, the day at midnight, seconds where they tell marks apart', () => {
   const night = times('2026-10-25T00:00+02:00', '2026-10-25T02:00+02:00', '2026-10-25T02:00+01:00');
-  expect(tickLabels(night, 3_600_000, vienna)).toEqual(['25 Oct', '02:00', '02:00']);
+  expect(tickLabels(night, 3_600_000, vienna)).toEqual(['25 Oct', '02:00 CEST', '02:00 CET']);
   expect(tickLabels(times('2026-10-25T00:00:30+02:00'), 10_000, vienna)).toEqual(['00:00:30']);
 });
 
