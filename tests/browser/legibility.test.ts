@@ -1,9 +1,10 @@
 import type { Locator, Page } from 'playwright-core';
 import { expect, test } from 'vitest';
 import type { GunView } from '../../analyzer/index.ts';
+import { silentSince } from '../../dashboard/web/wall/silent-since.ts';
 import { FILTER_JOB, INSERT_JOB, SEAL_JOB } from '../dashboard/hall-guns.ts';
 import { fixture } from '../published/fixture.ts';
-import { screensOfHall } from './screens.ts';
+import { SOON, screensOfHall } from './screens.ts';
 
 const show = screensOfHall();
 
@@ -160,9 +161,35 @@ test.each([
 ])('with %s the wall fits its screen and cuts nothing off that must be read', async (_what, hall) => {
   const { page } = await show({ hall });
   await page.getByRole('row').nth(1).waitFor();
+  const { height, cut } = await heightAndCut(page);
+  expect(cut).toEqual([]);
+  expect(height).toBe(1080);
+});
+
+test('a silent gun’s row has room for every way of saying since when', async () => {
+  const { page, clock } = await show({ hall: FULL });
+  const row = page.getByRole('row', { name: /B1 right/ });
+  await row.waitFor();
+  clock.advance(15_000);
+  await expect.poll(async () => row.textContent(), SOON).toContain('silent since');
+  const now = Date.parse('2026-11-25T22:12:00Z');
+  const ago = ['2026-05-02T12:00Z', '2026-09-30T12:00Z', '2026-11-25T16:00Z', '2026-11-25T00:30Z'].map(Date.parse);
+  const words = (['metric', 'us'] as const).flatMap((units) =>
+    ago.map((ms) => silentSince(ms, now, { timezone: 'UTC', units })),
+  );
+  for (const text of words) {
+    await row.locator('.gun-words').evaluate((cell, words) => {
+      cell.textContent = words;
+    }, text);
+    expect((await heightAndCut(page)).cut, text).toEqual([]);
+  }
+});
+
+/** Height of the page, px, and the words of what must be read from afar and does not fit its place. */
+async function heightAndCut(page: Page): Promise<{ readonly height: number; readonly cut: readonly (string | null)[] }> {
   await page.evaluate(() => document.fonts.ready);
   await page.evaluate(() => new Promise(requestAnimationFrame));
-  const { height, cut } = await page.evaluate(() => {
+  return page.evaluate(() => {
     const far = [...document.querySelectorAll('.far, .far *')].filter((one) => one.getClientRects().length > 0);
     const out = far.filter((one) => {
       const { right, bottom, left, top } = one.getBoundingClientRect();
@@ -172,6 +199,4 @@ test.each([
     });
     return { height: document.documentElement.scrollHeight, cut: out.map((one) => one.textContent) };
   });
-  expect(cut).toEqual([]);
-  expect(height).toBe(1080);
-});
+}

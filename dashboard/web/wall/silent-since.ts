@@ -1,4 +1,4 @@
-import { clock, day, dayOrMonth, type TimeStyle } from '../words/site-time.ts';
+import { bareClock, day, dayOrMonth, type TimeStyle } from '../words/site-time.ts';
 
 /**
  * What a silent gun's row says: "silent since 14:02" on the same day, "silent since 9 Mar" before that, "silent since Mar 2025" long before that. Without the
@@ -6,5 +6,5 @@ import { clock, day, dayOrMonth, type TimeStyle } from '../words/site-time.ts';
  */
 export function silentSince(ms: number, now: number, style: TimeStyle): string {
   const today = day(ms, style) === day(now, style) && now - ms < 86_400_000;
-  return `silent since ${today ? clock(ms, style) : dayOrMonth(ms, now, style)}`;
+  return `silent since ${today ? bareClock(ms, style) : dayOrMonth(ms, now, style)}`;
 }

@@ -64,7 +64,7 @@ const SHORT: Readonly<Record<string, string>> = {
 const SHORTEST: Readonly<Record<string, string>> = {
   'conveying-filter': 'Conv. filter',
   'fluidizing-ring': 'Fluid. ring',
-  'electrode-holder': 'Electrode',
+  'electrode-holder': 'Electr. holder',
   'sensor:conveying/pressure': 'Press. sensor',
   'sensor:supply/dewpoint': 'Dew point',
 };

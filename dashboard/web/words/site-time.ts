@@ -19,10 +19,15 @@ function format(style: TimeStyle, name: string, options: Intl.DateTimeFormatOpti
   return found;
 }
 
-/** "14:32", or "2:32 PM" where the plant has US units; in the hour that comes twice when clocks go back "02:30 CEST" and "02:30 CET". */
-export function clock(ms: number, style: TimeStyle): string {
+/** "14:32", or "2:32 PM" where the plant has US units: where there is no room to say which of two it is. */
+export function bareClock(ms: number, style: TimeStyle): string {
   const options = { hour: style.units === 'us' ? 'numeric' : '2-digit', minute: '2-digit' } as const;
-  return format(style, 'clock', options).format(ms) + whichOfTwo(ms, style);
+  return format(style, 'clock', options).format(ms);
+}
+
+/** The same; in the hour that comes twice when clocks go back "02:30 CEST" and "02:30 CET". */
+export function clock(ms: number, style: TimeStyle): string {
+  return bareClock(ms, style) + whichOfTwo(ms, style);
 }
 
 /** The same with seconds: "14:32:05". */
