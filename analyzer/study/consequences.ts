@@ -24,9 +24,9 @@ export interface HallFigures {
 const USUAL_SD = 0.015;
 /** Quantile of 80 % intervals. Source: NIST/SEMATECH e-Handbook, 1.3.6.7.1, table of the normal distribution. */
 const Z_90 = 1.2816;
-/** The step and the ramp that are told as examples, as ln of air. */
+/** The step that is told as an example, as ln of air, and the ramp, as excess air an hour. */
 const STEP = Math.log(1.1);
-const RAMP_PER_HOUR = Math.log(1.1) / 100;
+const RAMP_PER_HOUR = 0.1 / 100;
 /** Scatter of a block in ln of air. Source: own choice, seen on simulated halls. */
 const BLOCK_SD = 0.025;
 
@@ -51,8 +51,8 @@ export function consequences(settings: Tunables, { excessSd, sprayHoursPerShift 
   const limit = stepLimit(falseAlarmsPerGunYear);
   const stepHours = BLOCK_HOURS * cusumRunLength({ slack: STEP_SLACK, limit }, STEP / BLOCK_SD, 'one');
   const { byChange, byLimit } = wearDueAt(changeLimitExcessAir, excessSd, settings);
-  const rampHours = Math.log1p(Math.max(byChange, byLimit)) / RAMP_PER_HOUR;
-  const limitHours = Math.log1p(changeLimitExcessAir) / RAMP_PER_HOUR;
+  const rampHours = Math.max(byChange, byLimit) / RAMP_PER_HOUR;
+  const limitHours = changeLimitExcessAir / RAMP_PER_HOUR;
   return [
     {
       setting: 'falseAlarmsPerGunYear',

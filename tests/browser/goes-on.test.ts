@@ -35,6 +35,18 @@ test('a change that is confirmed among those of all guns is told with its gun, a
   await expect.poll(() => focused(page), SOON).toBe('Changed without a word?');
 }, 60_000);
 
+test('of many changes that nobody logged the newest stand there, and the others a fold away', async () => {
+  const { sources } = silentChange(7);
+  const { page } = await show({ path: '/findings', size: WALL, server: { sources } });
+  const offered = page
+    .getByRole('region', { name: 'Changed without a word?' })
+    .getByText('excess air fell at once from');
+  await expect.poll(() => offered.count(), SOON).toBe(4);
+  await page.getByText('3 from before that').click();
+  await expect.poll(() => offered.count(), SOON).toBe(7);
+  expect(await accessibilityFaults(page)).toEqual([]);
+}, 60_000);
+
 test('runs are left out and taken in again without losing one’s place', async () => {
   const { made, path } = await sprayedDay();
   const { page } = await show({

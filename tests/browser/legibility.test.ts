@@ -186,7 +186,9 @@ test('a silent gun’s row has room for every way of saying since when', async (
 });
 
 /** Height of the page, px, and the words of what must be read from afar and does not fit its place. */
-async function heightAndCut(page: Page): Promise<{ readonly height: number; readonly cut: readonly (string | null)[] }> {
+async function heightAndCut(
+  page: Page,
+): Promise<{ readonly height: number; readonly cut: readonly (string | null)[] }> {
   await page.evaluate(() => document.fonts.ready);
   await page.evaluate(() => new Promise(requestAnimationFrame));
   return page.evaluate(() => {

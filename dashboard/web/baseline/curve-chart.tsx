@@ -47,7 +47,7 @@ export function CurveChart({ plot, onRead, onCanvas }: Props): JSX.Element {
   };
   return (
     <div class="curve-place" aria-hidden="true">
-      <canvas ref={place} style={{ width: '100%', height: `${HEIGHT}px` }} onPointerDown={read} onPointerMove={read} />
+      <canvas ref={place} style={{ '--curve-height': `${HEIGHT}px` }} onPointerDown={read} onPointerMove={read} />
     </div>
   );
 }

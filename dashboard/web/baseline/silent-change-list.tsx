@@ -9,6 +9,7 @@ import { wall } from '../link/live.ts';
 import { useFault } from '../link/use-fault.ts';
 import { useGoneOn } from '../link/use-gone-on.ts';
 import { faultOf, send } from '../shop/send.ts';
+import { Unfolded } from '../shop/unfolded.tsx';
 import { useLoaded } from '../shop/use-loaded.ts';
 import { mayDo } from '../sign-in/me.ts';
 import { whole } from '../words/figures.ts';
@@ -18,6 +19,9 @@ import { percent } from '../words/units.ts';
 
 type Offered = SilentChanges['offered'][number];
 type Named = TimeStyle & { readonly guns?: readonly { readonly id: string; readonly name: string }[] };
+
+/** Changes that stand there at once: years of a log that was kept badly offer dozens, and what a page is for stands below them. Source: own choice. */
+const AT_ONCE = 4;
 
 interface Props {
   /** One gun; null for all. */
@@ -60,6 +64,22 @@ export function SilentChangeList({ gun, site, onChanged }: Props): JSX.Element |
   if (offered.length + dismissed.length === 0 && logged === null && fault === null) return null;
   const nameOf = (id: string): string =>
     gun === null ? `${site.guns?.find((one) => one.id === id)?.name ?? id}: ` : '';
+  const rowOf = (change: Offered, place: number): JSX.Element => (
+    <li key={`${change.gun} ${change.part} ${change.time}`}>
+      {nameOf(change.gun)}
+      <OfferedRow
+        {...{ change, site }}
+        isOpen={place === 0}
+        onConfirm={(found, doneAt) => void confirm(change, found, doneAt)}
+        onDismiss={(reason) =>
+          void act(() => {
+            const { gun: of, part, time } = change;
+            return send('POST', '/api/silent-changes/dismiss', { gun: of, part, time, reason });
+          })
+        }
+      />
+    </li>
+  );
   return (
     <section class="silent-changes" aria-label="Changed without a word?">
       <h2 tabIndex={-1} ref={heading}>
@@ -84,23 +104,13 @@ export function SilentChangeList({ gun, site, onChanged }: Props): JSX.Element |
           </p>
         )}
       </div>
+      <ul class="dashes">{offered.slice(0, AT_ONCE).map(rowOf)}</ul>
+      {offered.length > AT_ONCE && (
+        <Unfolded summary={`${offered.length - AT_ONCE} from before that`} isOnPaper>
+          {() => <ul class="dashes">{offered.slice(AT_ONCE).map((change) => rowOf(change, AT_ONCE))}</ul>}
+        </Unfolded>
+      )}
       <ul class="dashes">
-        {offered.map((change, place) => (
-          <li key={`${change.gun} ${change.part} ${change.time}`}>
-            {nameOf(change.gun)}
-            <OfferedRow
-              {...{ change, site }}
-              isOpen={place === 0}
-              onConfirm={(found, doneAt) => void confirm(change, found, doneAt)}
-              onDismiss={(reason) =>
-                void act(() => {
-                  const { gun: of, part, time } = change;
-                  return send('POST', '/api/silent-changes/dismiss', { gun: of, part, time, reason });
-                })
-              }
-            />
-          </li>
-        ))}
         {dismissed.map(({ id, gun: of, part, time, reason, who }) => (
           <li key={id} class="soft">
             {nameOf(of)}
@@ -124,7 +134,7 @@ export function SilentChangeList({ gun, site, onChanged }: Props): JSX.Element |
 interface RowProps {
   readonly change: Offered;
   readonly site: TimeStyle;
-  /** Whether what can be said of it stands there at once: years of a log that was kept badly offer many. */
+  /** Whether what can be said of it stands there at once. */
   readonly isOpen: boolean;
   /** `doneAt` in epoch ms; null for when the air shows it. */
   readonly onConfirm: (found: string, doneAt: number | null) => void;

@@ -76,8 +76,11 @@ export function LookRow({ site, gun, look, span, known, go, goTo }: LookProps): 
         )}
       </fieldset>
       <p class="soft no-print">
-        Drag over a chart to look nearer, double-click for farther, or turn the wheel with Ctrl. Fingers move and pinch.
-        Arrow keys move, + and − zoom. The browser’s Back goes back.
+        <span class="for-mouse">
+          Drag over a chart to look nearer, double-click for farther, or turn the wheel with Ctrl.{' '}
+        </span>
+        Fingers move and pinch. <span class="for-mouse">Arrow keys move, + and − zoom. </span>The browser’s Back goes
+        back.
       </p>
     </div>
   );

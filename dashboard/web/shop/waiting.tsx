@@ -15,5 +15,11 @@ export function Waiting({ fault, empty, says = 'Loading…' }: Props): JSX.Eleme
         {fault}
       </p>
     );
-  return empty ? <p class="soft">{says}</p> : null;
+  if (!empty) return null;
+  return (
+    <p class="soft">
+      {says}
+      <span class="print-only"> Printed before it had come: print it once more.</span>
+    </p>
+  );
 }
