@@ -71,7 +71,7 @@ export function consequences(settings: Tunables, { excessSd, sprayHoursPerShift 
       text:
         sprayHoursPerShift === null
           ? 'how many spray hours that is will be known after the first shift'
-          : `that is ${hours(leadTimeShifts * sprayHoursPerShift)} at the hall’s usual ${hours(sprayHoursPerShift)} a shift${leadTimeShifts * sprayHoursPerShift > limitHours - rampHours ? '; a ramp of 10 % per 100 spray hours leaves less notice than that' : ''}`,
+          : `that is ${hours(leadTimeShifts * sprayHoursPerShift)} at the hall’s usual ${tenths(sprayHoursPerShift)} a shift${leadTimeShifts * sprayHoursPerShift > limitHours - rampHours ? '; a ramp of 10 % per 100 spray hours leaves less notice than that' : ''}`,
     },
     {
       setting: 'learningRuns',
@@ -81,7 +81,8 @@ export function consequences(settings: Tunables, { excessSd, sprayHoursPerShift 
 }
 
 const percent = (share: number): string => `${(share * 100).toFixed(1)} %`;
-const hours = (value: number): string => (value < 2 ? `${value.toFixed(1)} h` : `${value.toFixed(0)} h`);
+const tenths = (value: number): string => `${value.toFixed(1)} h`;
+const hours = (value: number): string => (value < 2 ? tenths(value) : `${value.toFixed(0)} h`);
 
 function years(value: number): string {
   if (value >= 1) return `${value.toFixed(1)} years`;

@@ -26,7 +26,7 @@ const DECIMALS = [
 const TIMES = [
   { value: 'iso', name: 'ISO 8601 or Unix seconds' },
   { value: 'unix-ms', name: 'Unix milliseconds' },
-  { value: 'sheet-days', name: 'Days of a spreadsheet, 46319.25' },
+  { value: 'sheet-days', name: 'Spreadsheet days, 46319' },
   { value: 'pattern', name: 'A pattern' },
 ];
 

@@ -21,3 +21,10 @@ test('the hours until a ramp is seen and those from there to the limit are the h
     ) ?? [];
   expect(Math.abs(Number(seen) + Number(before) - 200)).toBeLessThanOrEqual(1);
 });
+
+test('what the notice comes to is the shifts times the hours of a shift, as they are shown', () => {
+  const said = consequences({ ...Settings.parse({}), leadTimeShifts: 3 }, { ...HALL, sprayHoursPerShift: 2.67 });
+  expect(said.find(({ setting }) => setting === 'leadTimeShifts')?.text.replace(/\s/g, ' ')).toContain(
+    'that is 8 h at the hall’s usual 2.7 h a shift',
+  );
+});
