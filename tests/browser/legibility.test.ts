@@ -137,6 +137,7 @@ async function inkHeight(page: Page, png: string): Promise<number> {
 test.each([
   ['eight guns and five jobs', { ...FULL }],
   ['no job', { jobs: [] }],
+  ['figures full of ones', { jobs: [{ ...INSERT_JOB, byShifts: 13, bySprayHours: { p10: 14, p50: 41, p90: 87 } }] }],
   ['a new insert', { views: (view: GunView) => ({ ...view, wearLeft: 1 }) }],
   ['four guns', { names: ['North', 'South', 'East', 'West'] }],
   ['sixteen guns', { names: Array.from({ length: 16 }, (_, i) => `Booth ${i + 1}`) }],

@@ -41,8 +41,9 @@ export function JobRow({ job, shortName, units, live }: Props): JSX.Element {
           {check !== '' && <span class="job-check">{check}</span>}
         </span>
         <span class="job-why near">
+          {/* Before the reason, whose end may be cut off: hours without their interval say little. */}
+          {hours && (brief || hours.p90 >= 99.5) && `Left: ${sprayHoursInFull(hours)}. `}
           {asSentence(inUnits(job.reason, units))}
-          {hours && (brief || hours.p90 >= 99.5) && ` Left: ${sprayHoursInFull(hours)}.`}
         </span>
       </a>
     </li>

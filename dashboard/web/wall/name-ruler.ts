@@ -26,7 +26,8 @@ export function nameRuler(): Ruler {
     width(text) {
       if (!pen) return text.length * 24;
       pen.font = FONT;
-      return pen.measureText(text).width;
+      // The wall's figures are all as wide as a nought; a canvas would draw a slim one.
+      return pen.measureText(text.replace(/\d/g, '0')).width;
     },
   };
 }
