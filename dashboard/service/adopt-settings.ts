@@ -1,6 +1,7 @@
 import { isDeepStrictEqual } from 'node:util';
-import { Settings } from '../../collector/contract/index.ts';
-import type { Store } from '../../collector/index.ts';
+import { knownPowders } from '../../analyzer/index.ts';
+import { idleOverrides, type Plant, Settings } from '../../collector/contract/index.ts';
+import type { Log, Store } from '../../collector/index.ts';
 
 /**
  * Makes sure that the store has a settings version, and that `given` is its current one: settings that differ become a
@@ -9,7 +10,7 @@ import type { Store } from '../../collector/index.ts';
  * @param given of the settings file; null when none was given
  * @returns the version that holds now, and whether it is new
  */
-export function adoptSettings(
+function adoptSettings(
   store: Store,
   given: Settings | null,
   now: number,
@@ -24,4 +25,26 @@ export function adoptSettings(
     const record = { adopted: Math.max(now, current.adopted), recordedAt: now, who: 'service', why: 'settings file' };
     return { version: store.settings.add(given, record).version, added: true };
   });
+}
+
+interface AtStart {
+  readonly store: Store;
+  /** Of the settings file; null when none was given. */
+  readonly given: Settings | null;
+  readonly plant: Plant;
+  readonly now: number;
+  readonly log: Log;
+}
+
+/** The same at a start of the service: it is logged and audited, and so are overrides of guns and powders that are not there. */
+export function adoptAtStart({ store, given, plant, now, log }: AtStart): void {
+  const { version, added } = adoptSettings(store, given, now);
+  if (added) log.info({ version }, 'settings adopted');
+  // Here and not where the file is read: which powders were sprayed, the store alone knows.
+  const held = store.settings.list().at(-1)!.settings;
+  for (const { sentence } of idleOverrides(held, plant, knownPowders(plant, store.states)))
+    log.warn({ version }, sentence);
+  if (!added) return;
+  const by = { who: 'service', origin: 'start of the service' };
+  store.audit.add({ at: now, ...by, what: 'settings adopted', detail: `version ${version}` });
 }

@@ -1,7 +1,7 @@
 import { performance } from 'node:perf_hooks';
 import { pino } from 'pino';
-import { gunConditions, knownPowders, type LiveUpdate, startHistories, startLive } from '../../analyzer/index.ts';
-import { idleOverrides, type Plant, type Settings } from '../../collector/contract/index.ts';
+import { gunConditions, type LiveUpdate, startHistories, startLive } from '../../analyzer/index.ts';
+import type { Plant, Settings } from '../../collector/contract/index.ts';
 import { ImportDesk, type Log, type OperationConfig, startCollector, useCertificate } from '../../collector/index.ts';
 import { startDashboard, timersAround } from '../server/index.ts';
 import { shopBasis } from '../shop/basis.ts';
@@ -10,7 +10,7 @@ import { Teller } from '../telling/teller.ts';
 import { tellingState } from '../telling/telling-state.ts';
 import { openUpkeep } from '../upkeep/open-upkeep.ts';
 import { shownJobs } from '../upkeep/shown-jobs.ts';
-import { adoptSettings } from './adopt-settings.ts';
+import { adoptAtStart } from './adopt-settings.ts';
 import { baselineDesk } from './baseline-desk.ts';
 import { ConditionPublisher } from './condition-publisher.ts';
 import { everyFinding } from './every-finding.ts';
@@ -86,16 +86,7 @@ export async function startService(options: ServiceOptions): Promise<Service> {
     });
     undo.push(() => collector.stop());
     recordPlant(collector.store, plant);
-    const { version, added } = adoptSettings(collector.store, options.settings, now());
-    if (added) log.info({ version }, 'settings adopted');
-    // Here and not where the file is read: which powders were sprayed, the store alone knows.
-    const held = collector.store.settings.list().at(-1)!.settings;
-    for (const { sentence } of idleOverrides(held, plant, knownPowders(plant, collector.store.states)))
-      log.warn({ version }, sentence);
-    if (added) {
-      const by = { who: 'service', origin: 'start of the service' };
-      collector.store.audit.add({ at: now(), ...by, what: 'settings adopted', detail: `version ${version}` });
-    }
+    adoptAtStart({ store: collector.store, given: options.settings, plant, now: now(), log });
 
     const operation = startOperation({ plant, dir, collector, config, now, log });
     undo.push(() => operation.stop());
@@ -120,6 +111,8 @@ export async function startService(options: ServiceOptions): Promise<Service> {
       teller?.update(next);
       void conditions.publish();
       changed();
+      // Its first answer would wait for a thread, which stays in any case once somebody has asked.
+      if (next.settled) histories.ready();
     });
     collector.on('committed', (stations) => {
       live.notify(stations);
