@@ -2,7 +2,7 @@ import type { JSX } from 'preact';
 import { counted } from '../../../collector/contract/counted.ts';
 import type { Wall } from '../../server/wall-model.ts';
 import type { LinkState } from '../link/link-state.ts';
-import { clock, day, since, type TimeStyle } from '../words/site-time.ts';
+import { clock, day, dayOrMonth, since, type TimeStyle } from '../words/site-time.ts';
 import { isSilent } from './gun-row-model.ts';
 
 interface Props {
@@ -44,7 +44,7 @@ function alarmOf(wall: Wall, link: LinkState, now: number, style: TimeStyle): { 
     };
   if (wall.trouble !== null) return { text: wall.trouble, loud: true };
   if (wall.analysedTo !== null)
-    return { text: `Still reading the history: known up to ${day(wall.analysedTo, style, now)}.`, loud: true };
+    return { text: `Still reading the history: known up to ${dayOrMonth(wall.analysedTo, now, style)}.`, loud: true };
   const read = wall.guns.filter(({ newest }) => newest !== null);
   const silent = read.filter((gun) => isSilent(gun, now));
   if (silent.length === 0) return null;
