@@ -6,6 +6,7 @@ import type { SiteContext, SitePipeline, Track } from '../site.ts';
 import { type Basis, basisOf, keepBasis, seenOn } from './basis.ts';
 import { FindingsKeeper } from './findings-keeper.ts';
 import { flushSteps } from './flush-steps.ts';
+import { forgetStates } from './forget-states.ts';
 import { GoneRuns } from './gone-runs.ts';
 import { HELD, type Holding } from './held-runs.ts';
 import { knownReach } from './known-reach.ts';
@@ -17,7 +18,6 @@ import { LiveRecords } from './live-records.ts';
 import { LiveSilences } from './live-silences.ts';
 import type { LiveUpdate } from './live-update.ts';
 import { type Pace, startPace } from './pace.ts';
-import { keepOldFacts } from './settled-facts.ts';
 import { SiteRunner } from './site-runner.ts';
 import type { StationCutter } from './station-cutter.ts';
 import { TraceKeeper } from './trace-keeper.ts';
@@ -67,7 +67,7 @@ export class LiveAnalyzer<State> {
     this.#basis = basisOf(pipeline.stateVersion, plant);
   }
 
-  /** Goes on from what the store holds; states of another version or plant are thrown away. */
+  /** Goes on from what the store holds; states that rest on another version or plant are thrown away. */
   resume(): void {
     const { states } = this.#store;
     const seen = seenOn(states, this.#basis);
@@ -76,8 +76,7 @@ export class LiveAnalyzer<State> {
       this.#site.resume(states);
       this.#silences.resume(states);
     } else {
-      keepOldFacts(this.#store, this.#cutters.stations);
-      for (const key of states.keys('live/')) states.delete(key);
+      forgetStates(this.#store, this.#cutters.stations, this.#basis);
       this.#trace.rewind(0);
     }
     this.#keeper.resume(this.#store.findings, this.#site.settledBefore);

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { basisOf, keepBasis, seenOn } from '../../../analyzer/live/basis.ts';
+import { areCutsOf, basisOf, keepBasis, seenOn } from '../../../analyzer/live/basis.ts';
 import { Plant } from '../../../collector/contract/index.ts';
 
 const HALL = {
@@ -51,4 +51,35 @@ test.each<[string, object]>([
 
 test('states of another version are of no use', () => {
   expect(kept(basisOf(1, Plant.parse(HALL)).plant)({}, 2)).toBeNull();
+});
+
+test.each<[string, object, number, boolean]>([
+  ['this program', {}, 1, true],
+  ['another version of stage two', {}, 2, true],
+  ['another time zone', { site: { ...HALL.site, timezone: 'America/Chicago' } }, 1, true],
+  ['another line', { guns: [{ ...HALL.guns[0]!, supply: 'line-b' }, HALL.guns[1]!] }, 1, true],
+  ['another altitude', { site: { ...HALL.site, altitude: 180 } }, 1, false],
+  ['one gun less', { guns: [HALL.guns[0]!] }, 1, false],
+  ['an output that is set', { guns: [{ ...HALL.guns[0]!, output: 'setpoint' }, HALL.guns[1]!] }, 1, false],
+  [
+    'another channel fitted',
+    { guns: [{ ...HALL.guns[0]!, channels: { 'conveying/flow': {} } }, HALL.guns[1]!] },
+    1,
+    false,
+  ],
+])('states of stage one are as good under %s or not', (_, change, version, good) => {
+  const basis = basisOf(1, Plant.parse(HALL));
+  const states = new Map<string, Uint8Array>();
+  const store = {
+    get: (key: string) => states.get(key) ?? null,
+    put: (key: string, bytes: Uint8Array) => void states.set(key, bytes),
+  };
+  const now = basisOf(version, Plant.parse({ ...HALL, ...change }));
+  expect(areCutsOf(store, now)).toBe(false);
+  keepBasis(store, { ...basis, seen: SEEN });
+  expect(areCutsOf(store, now)).toBe(good);
+  expect(areCutsOf(store, { ...now, cut: now.cut + 1 })).toBe(false);
+  const { cutBy: __, ...old } = basis;
+  keepBasis(store, { ...old, seen: SEEN });
+  expect(areCutsOf(store, now)).toBe(false);
 });

@@ -1,15 +1,22 @@
-import { afterEach, describe, expect, it } from 'vitest';
-import type { Track } from '../../../analyzer/index.ts';
+import { afterEach, describe, expect, it, vi } from 'vitest';
+import type { SitePipeline, Track } from '../../../analyzer/index.ts';
 import { byRaised } from '../../../analyzer/index.ts';
 import { cutRuns, passTime } from '../../../analyzer/runs/cut-runs.ts';
 import { startCut } from '../../../analyzer/runs/cut-state.ts';
 import { GrowingRuns } from '../../../analyzer/runs/growing-runs.ts';
 import { siteTracks } from '../../../analyzer/runs/site-tracks.ts';
 import { cutContexts, trackOf } from '../../../analyzer/runs/track.ts';
-import { type Finding, type Frames, type LogEntry, type Pack, Settings } from '../../../collector/contract/index.ts';
+import {
+  type Finding,
+  type Frames,
+  type LogEntry,
+  type Pack,
+  type Plant,
+  Settings,
+} from '../../../collector/contract/index.ts';
 import { liveOver, openHall, packsOf, workOff } from './live-hall.ts';
 import { madeUpHall, PLANT, START } from './made-up-hall.ts';
-import { tallyPipeline } from './tally-pipeline.ts';
+import { type Tally, tallyPipeline } from './tally-pipeline.ts';
 
 const HALL = madeUpHall();
 const LOG: LogEntry[] = [
@@ -22,8 +29,9 @@ function inOneGo(
   hall: ReadonlyMap<string, Frames>,
   log: readonly LogEntry[],
   adopted: readonly number[] = [],
+  plant: Plant = PLANT,
 ): Finding[] {
-  const contexts = cutContexts(PLANT);
+  const contexts = cutContexts(plant);
   const cuts = [...hall].map(([id, frames]) => {
     const [context, state, runs] = [contexts.get(id)!, startCut(), new GrowingRuns(id)];
     cutRuns(context, state, frames, runs);
@@ -40,9 +48,9 @@ function inOneGo(
     adopted: time,
     settings: Settings.parse({}),
   }));
-  const context = { plant: PLANT, settings };
+  const context = { plant, settings };
   const tally = tallyPipeline.init(context);
-  tallyPipeline.advance(context, tally, siteTracks(PLANT, raw), log, upTo);
+  tallyPipeline.advance(context, tally, siteTracks(plant, raw), log, upTo);
   return tallyPipeline.findings(context, tally).sort(byRaised);
 }
 
@@ -133,6 +141,30 @@ describe('live analysis of a store', () => {
     const again = liveOver(store, PLANT, tallyPipeline);
     expect(workOff(again.analyzer, again.clock)).toEqual(inOneGo(HALL, []));
   });
+
+  it.each<[string, SitePipeline<Tally>, Plant, boolean]>([
+    ['another version of stage two', { ...tallyPipeline, stateVersion: 2 }, PLANT, false],
+    ['another time zone', tallyPipeline, { ...PLANT, site: { ...PLANT.site, timezone: 'Asia/Tokyo' } }, false],
+    ['another altitude', tallyPipeline, { ...PLANT, site: { ...PLANT.site, altitude: 1500 } }, true],
+  ])(
+    'under %s it judges anew what one go gives, and cuts readings anew only where it has to',
+    async (_, pipeline, plant, cutsAnew) => {
+      const { writer, store } = await newHall();
+      const before = liveOver(store, PLANT, tallyPipeline);
+      for (const entry of LOG) store.log.add(entry, { recordedAt: 0, source: 'test' });
+      before.analyzer.committed((await writer.commit({ packs: packs(400) })).stations);
+      workOff(before.analyzer, before.clock);
+      before.analyzer.flush();
+      const read = vi.spyOn(store.readings, 'iterateFrames');
+      const { analyzer, clock } = liveOver(store, plant, pipeline);
+      const from = Math.min(...read.mock.calls.map(([, start]) => start));
+      expect(from <= START).toBe(cutsAnew);
+      expect(workOff(analyzer, clock)).toEqual(inOneGo(HALL, LOG, [], plant));
+      analyzer.flush();
+      const again = liveOver(store, plant, pipeline);
+      expect(workOff(again.analyzer, again.clock)).toEqual(inOneGo(HALL, LOG, [], plant));
+    },
+  );
 
   it('looks again at what it was killed over after it had written it down', async () => {
     const { writer, store } = await newHall();

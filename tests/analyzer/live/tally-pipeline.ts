@@ -5,7 +5,7 @@ import type { Finding, RunTable } from '../../../collector/contract/index.ts';
 
 const TICK_MS = 5 * 60_000;
 
-interface Tally {
+export interface Tally {
   time: number;
   guns: Record<
     string,
