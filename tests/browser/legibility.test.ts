@@ -167,6 +167,19 @@ test.each([
   expect(height).toBe(1080);
 });
 
+test('the interval of spray hours stands there where it fits, to the last pixel, and else the middle alone', async () => {
+  for (const [byShifts, bySprayHours, told] of [
+    [0.4, { p10: 0.2, p50: 0.7, p90: 14 }, '0–14 h'],
+    [13, { p10: 14, p50: 41, p90: 87 }, '~41 h'],
+  ] as const) {
+    const { page } = await show({ hall: { jobs: [{ ...INSERT_JOB, byShifts, bySprayHours }] } });
+    const said = page.locator('.job-when');
+    await expect.poll(async () => (await said.textContent())?.replace(/\s/g, ' '), SOON).toContain(told);
+    expect(await said.textContent()).toContain('wear gauge first');
+    expect((await heightAndCut(page)).cut).toEqual([]);
+  }
+});
+
 test('a silent gun’s row has room for every way of saying since when', async () => {
   const { page, clock } = await show({ hall: FULL });
   const row = page.getByRole('row', { name: /B1 right/ });

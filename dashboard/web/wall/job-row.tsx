@@ -26,7 +26,7 @@ export function JobRow({ job, shortName, units, live }: Props): JSX.Element {
   const hours = job.bySprayHours;
   const shifts = byShifts(job.byShifts, job.category);
   const check = job.checkFirst === null ? '' : checkFirst(job.checkFirst);
-  const brief = hours !== null && ruler.width(shifts + sprayHours(hours) + check) > WHEN_PX;
+  const brief = hours !== null && ruler.light(shifts + sprayHours(hours) + check) > WHEN_PX;
   return (
     <li class={`job ${live ? '' : 'was'}`}>
       <a href={jobPath(job)}>

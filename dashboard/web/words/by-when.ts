@@ -24,7 +24,7 @@ const whole = (hours: number): string => (hours < 1 ? '<1' : String(Math.round(h
 
 /** Spray hours left as their 80 % interval, "22–61 h"; the middle alone, "~180 h", where three digits or little room make it too long. */
 export function sprayHours({ p10, p50, p90 }: SprayHours, brief = false): string {
-  if (brief || p90 >= 99.5) return `~${whole(p50)}${NBSP}h`;
+  if (brief || p90 >= 99.5) return `${p50 < 1 ? '' : '~'}${whole(p50)}${NBSP}h`;
   const low = whole(p10);
   const high = whole(p90);
   return low === high ? `${low}${NBSP}h` : `${p10 < 1 ? '0' : low}–${high}${NBSP}h`;
@@ -32,5 +32,6 @@ export function sprayHours({ p10, p50, p90 }: SprayHours, brief = false): string
 
 /** The same in a sentence: "about 37 spray hours (80 % interval: 22 to 61)". */
 export function sprayHoursInFull({ p10, p50, p90 }: SprayHours): string {
-  return `about ${counted(whole(p50), 'spray hour')} (80 % interval: ${whole(p10)} to ${whole(p90)})`;
+  const middle = p50 < 1 ? 'less than 1 spray hour' : `about ${counted(whole(p50), 'spray hour')}`;
+  return `${middle} (80 % interval: ${p10 < 1 ? '0' : whole(p10)} to ${whole(Math.max(1, p90))})`;
 }

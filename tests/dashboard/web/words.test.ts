@@ -56,8 +56,21 @@ test.each([
   expect(plain(sprayHours(hours))).toBe(said);
 });
 
-test('in full the interval is always told', () => {
-  expect(sprayHoursInFull({ p10: 22, p50: 37, p90: 61 })).toBe('about 37 spray hours (80 % interval: 22 to 61)');
+test.each([
+  [{ p10: 80, p50: 180, p90: 361 }, '~180 h'],
+  [{ p10: 0.1, p50: 1.2, p90: 3 }, '~1 h'],
+  [{ p10: 0.1, p50: 0.6, p90: 14 }, '<1 h'],
+])('where there is little room spray hours %o read "%s"', (hours, said) => {
+  expect(plain(sprayHours(hours, true))).toBe(said);
+});
+
+test.each([
+  [{ p10: 22, p50: 37, p90: 61 }, 'about 37 spray hours (80 % interval: 22 to 61)'],
+  [{ p10: 0.4, p50: 1.2, p90: 3 }, 'about 1 spray hour (80 % interval: 0 to 3)'],
+  [{ p10: 0.1, p50: 0.6, p90: 14 }, 'less than 1 spray hour (80 % interval: 0 to 14)'],
+  [{ p10: 0, p50: 0, p90: 0.4 }, 'less than 1 spray hour (80 % interval: 0 to 1)'],
+])('in full the interval of %o is told: %s', (hours, said) => {
+  expect(sprayHoursInFull(hours)).toBe(said);
 });
 
 test.each([
