@@ -1,11 +1,10 @@
 import { STATUS_CODES } from 'node:http';
+import { ANSWER_LATE } from './target.ts';
 
 /** As the `influx` client throws an answer below 500; of others it keeps the status' name alone, and nothing else. */
 interface Answered extends Error {
   readonly res: { readonly statusCode: number; readonly statusMessage: string };
 }
-
-export const ANSWER_LATE = 'InfluxDB did not answer in time';
 
 /**
  * What kept InfluxDB 1.x from doing as it was asked, in words for people: its own words without the client library's around them.

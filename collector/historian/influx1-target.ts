@@ -2,9 +2,9 @@ import { InfluxDB, escape as quoteFor } from 'influx';
 import { CHANNEL_NAMES, type Channel } from '../contract/channels.ts';
 import type { Frames } from '../contract/frames.ts';
 import type { HistorianConfig } from './historian-config.ts';
-import { ANSWER_LATE, influx1Words } from './influx1-answer.ts';
+import { influx1Words } from './influx1-answer.ts';
 import type { HistorianPoint } from './point.ts';
-import { type ReadableTarget, writeFault } from './target.ts';
+import { ANSWER_LATE, type ReadableTarget, writeFault } from './target.ts';
 
 /** Rows of one answer. Source: own choice: some megabytes of JSON. */
 const ROWS_A_QUERY = 10_000;

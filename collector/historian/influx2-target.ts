@@ -2,9 +2,8 @@ import { Agent as HttpAgent } from 'node:http';
 import { Agent as HttpsAgent } from 'node:https';
 import { HttpError, InfluxDB, Point } from '@influxdata/influxdb-client';
 import type { HistorianConfig } from './historian-config.ts';
-import { ANSWER_LATE } from './influx1-answer.ts';
 import type { HistorianPoint } from './point.ts';
-import { type HistorianTarget, writeFault } from './target.ts';
+import { ANSWER_LATE, type HistorianTarget, writeFault } from './target.ts';
 
 /** InfluxDB 2.x by its own client, written only. */
 export class Influx2Target implements HistorianTarget {

@@ -23,6 +23,9 @@ export interface ReadableTarget extends HistorianTarget {
 /** The target is well, but does not take these points: to try again is of no use. */
 export class PointsRefused extends Error {}
 
+/** What is said of a request that took longer than one may. */
+export const ANSWER_LATE = 'InfluxDB did not answer in time';
+
 /** Statuses that a person or time can mend: not signed in, not allowed, no such database, too slow, too early, too many. */
 const MAY_PASS = new Set([401, 403, 404, 408, 425, 429]);
 
