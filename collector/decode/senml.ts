@@ -1,17 +1,8 @@
-import {
-  CHANNELS,
-  EARLIEST_MS,
-  formatTime,
-  LATEST_MS,
-  lookUpUnit,
-  type Plant,
-  quoted,
-  unitsOf,
-} from '../contract/index.ts';
+import { CHANNELS, lookUpUnit, type Plant, quoted, unitsOf } from '../contract/index.ts';
+import { ColumnsByTime } from './columns-by-time.ts';
 import { type Decode, type Decoded, NO_REFUSALS, PACK_LIMITS, type PackLimits, Refusals, refused } from './decoded.ts';
 import { readJson } from './json-payload.ts';
 import { CANONICAL, type LearntRecord, learntRecord } from './learnt-record.ts';
-import { PackColumns } from './pack-columns.ts';
 import type { Reason } from './reasons.ts';
 import { SenmlBytes } from './senml-bytes.ts';
 import { fillRecord, LABEL, SenmlRecord } from './senml-record.ts';
@@ -32,16 +23,11 @@ export class SenmlDecoder {
   private readonly names = new SensorNames();
   private readonly templates = new StationTemplates();
   private learnt: LearntRecord[] | null = null;
-  private kept = new PackColumns();
-  private ahead: PackColumns | null = null;
-  private early: PackColumns | null = null;
-  /** Kept readings that were said to be of a time from now. */
-  private fromNow = 0;
+  private readonly columns = new ColumnsByTime((reason, detail) => this.refuse(reason, detail));
   private refusals: Refusals | null = null;
   private outOfRange: Map<string, number> | null = null;
   private provenance: string | null = null;
   private index = 0;
-  private aheadAfter = 0;
 
   constructor(plant: Plant, limits: PackLimits = PACK_LIMITS) {
     this.plans = planStations(plant);
@@ -115,15 +101,11 @@ export class SenmlDecoder {
 
   private begin(receivedAt: number, absolute = false): void {
     this.resolver.begin(receivedAt, absolute);
-    this.kept = new PackColumns();
-    this.ahead = null;
-    this.early = null;
-    this.fromNow = 0;
+    this.columns.begin(receivedAt, this.limits.aheadMs);
     this.refusals = null;
     this.outOfRange = null;
     this.provenance = null;
     this.index = 0;
-    this.aheadAfter = receivedAt + this.limits.aheadMs;
   }
 
   /** Takes the record at hand. @returns null, or how it violates the RFC */
@@ -141,7 +123,7 @@ export class SenmlDecoder {
     if (name.channel < 0) this.refuse('unknown-channel', 'expected a name that ends with a channel');
     else {
       const value = this.readValue(plan, name.channel);
-      if (value !== null) this.keep(name.channel, value);
+      if (value !== null) this.columns.take(resolver.ms, resolver.relative, name.channel, value);
       if (name.provenance !== this.provenance) this.provenance = withSensor(this.provenance, name.provenance);
     }
     return null;
@@ -181,33 +163,6 @@ export class SenmlDecoder {
     return null;
   }
 
-  private keep(channel: number, value: number | string): void {
-    const { ms } = this.resolver;
-    if (ms < EARLIEST_MS) {
-      this.refuse('before-2000', `found ${timeText(ms)}, expected a time from 2000 on`);
-      this.early ??= new PackColumns();
-      this.put(this.early, channel, value, ms);
-    } else if (ms > LATEST_MS) this.refuse('time-unreadable', `found ${ms / 1000} s, expected Unix seconds`);
-    else if (ms > this.aheadAfter) {
-      this.refuse('ahead-of-clock', `found ${timeText(ms)}`);
-      this.ahead ??= new PackColumns();
-      this.put(this.ahead, channel, value, ms);
-      // Seconds since 1970 by a clock that began there look like seconds from now.
-      if (this.resolver.relative) {
-        this.early ??= new PackColumns();
-        this.put(this.early, channel, value, ms - (this.aheadAfter - this.limits.aheadMs));
-      }
-    } else {
-      if (this.resolver.relative && ms > this.aheadAfter - this.limits.aheadMs) this.fromNow++;
-      this.put(this.kept, channel, value, ms);
-    }
-  }
-
-  private put(columns: PackColumns, channel: number, value: number | string, ms: number): void {
-    if (typeof value === 'number') columns.add(ms, channel, value);
-    else if (!columns.addName(ms, channel, value)) this.refuse('unusable-name', `found one powder too many in a pack`);
-  }
-
   private refuse(reason: Reason, detail: string): void {
     this.refusals ??= new Refusals();
     const { index } = this;
@@ -217,26 +172,26 @@ export class SenmlDecoder {
 
   private countOutOfRange(channel: string): void {
     const { ms } = this.resolver;
-    if (ms < EARLIEST_MS || ms > LATEST_MS || ms > this.aheadAfter) return;
+    if (!this.columns.keeps(ms)) return;
     const key = `${channel} ${Math.floor(ms / 3_600_000)}`;
     this.outOfRange ??= new Map();
     this.outOfRange.set(key, (this.outOfRange.get(key) ?? 0) + 1);
   }
 
   private finish(plan: StationPlan): Decoded {
-    const { ahead } = this;
+    const { kept, ahead, early, allFromNow } = this.columns;
     const provenance = this.provenance ?? '';
     return {
       ok: true,
-      pack: this.kept.toPack(plan.id, provenance),
+      pack: kept.toPack(plan.id, provenance),
       refusals: this.refusals?.list() ?? NO_REFUSALS,
       ahead: ahead && {
         claimedTime: ahead.times[0] as number,
         count: ahead.times.length,
         pack: ahead.toPack(plan.id, provenance),
       },
-      ...(this.early && { early: this.early.toPack(plan.id, provenance) }),
-      ...(this.fromNow > 0 && this.fromNow === this.kept.times.length && { fromNow: true as const }),
+      ...(early && { early: early.toPack(plan.id, provenance) }),
+      ...(allFromNow && { fromNow: true as const }),
       ...(this.outOfRange && { outOfRange: this.outOfRange }),
     };
   }
@@ -250,8 +205,4 @@ export function senmlDecoder(plant: Plant, limits?: PackLimits): Decode {
 
 function unknownStation(station: string): Decoded {
   return refused('unknown-station', `found ${quoted(station)}, expected an id of the plant file`);
-}
-
-function timeText(ms: number): string {
-  return Math.abs(ms) <= LATEST_MS ? formatTime(ms) : `${ms / 1000} s`;
 }

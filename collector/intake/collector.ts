@@ -35,13 +35,14 @@ export interface StationCommitted extends StationCommit {
   readonly receivedAt: number;
 }
 
+/** What each event tells. */
 export interface CollectorEvents {
-  readonly committed: (stations: readonly StationCommitted[]) => void;
+  readonly committed: [stations: readonly StationCommitted[]];
   /** Readings that are too far ahead of the receiver's clock have been put aside. */
-  readonly clock: (reports: readonly ClockReport[]) => void;
-  readonly online: (states: readonly OnlineState[]) => void;
+  readonly clock: [reports: readonly ClockReport[]];
+  readonly online: [states: readonly OnlineState[]];
   /** Accounts have just been set up: from now on nobody gets in without. */
-  readonly closed: () => void;
+  readonly closed: [];
 }
 
 /** What a wall has to know of a station now. */
@@ -84,7 +85,7 @@ export interface Collector {
   /** For reading, and for records other than readings; closed by `stop`. */
   readonly store: Store;
   /** Calls `listener` on every event from now on; the result takes it off again. */
-  on<Name extends keyof CollectorEvents>(name: Name, listener: CollectorEvents[Name]): () => void;
+  on<Name extends keyof CollectorEvents>(name: Name, listener: (...what: CollectorEvents[Name]) => void): () => void;
   /** null for a station that the plant file does not have. */
   latest(station: string): StationNow | null;
   counts(): CollectorCounts;

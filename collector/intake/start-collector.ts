@@ -14,7 +14,8 @@ import { openStore } from '../store/embedded.ts';
 import type { CommitOutcome, Store, Writer } from '../store/store.ts';
 import { startWriter } from '../store/writer.ts';
 import { toldRarely } from '../told-rarely.ts';
-import type { Collector, CollectorEvents, CollectorOptions } from './collector.ts';
+import type { Collector, CollectorOptions } from './collector.ts';
+import { CollectorListeners } from './collector-listeners.ts';
 import { committedStations } from './committed-stations.ts';
 import { Intake } from './intake.ts';
 import { birthsOf } from './kept-births.ts';
@@ -23,6 +24,7 @@ import { packLimits } from './pack-limits.ts';
 import { restoreLatest } from './restore-latest.ts';
 import { SiteClocks } from './site-clocks.ts';
 import { warmIntake } from './warm-intake.ts';
+import { watchAccounts } from './watch-accounts.ts';
 
 /** How long what waits may take to become durable when the collector stops, ms. Source: own choice: half of the 10 s
  * that a stop may take. */
@@ -33,9 +35,6 @@ const DRAIN_MS = 5_000;
  * what any transaction of ours takes.
  */
 const MAIN_WAITS_MS = 2_000;
-
-/** How soon what another program changed in the accounts holds, ms. Source: own choice. */
-const ACCOUNTS_EVERY_MS = 1_000;
 
 /** How often packs are looked for that wait for a clock in vain, ms. Source: own choice. */
 const CLOCKS_EVERY_MS = 5_000;
@@ -75,14 +74,12 @@ export async function startCollector(options: CollectorOptions): Promise<Collect
   }
 }
 
-type Listeners = { readonly [Name in keyof CollectorEvents]: Set<CollectorEvents[Name]> };
-
 async function openForReadings(options: CollectorOptions, writer: Writer, store: Store): Promise<Collector> {
   const { plant, config, log } = options;
   const { root } = config.broker;
   const site = plant.site.id;
   const stations = new Set([...plant.guns, ...plant.air].map(({ id }) => id));
-  const listeners: Listeners = { committed: new Set(), clock: new Set(), online: new Set(), closed: new Set() };
+  const listeners = new CollectorListeners();
   const online = new Map(store.broker.online().map((state) => [state.station, state]));
   const known = new Map(store.readings.stations().map(({ station, lastTime }) => [station, lastTime]));
   const clocks = new SiteClocks(store.clocks.current());
@@ -109,8 +106,7 @@ async function openForReadings(options: CollectorOptions, writer: Writer, store:
     // Groups that shared a transaction share its outcome.
     if (outcome.seq === lastSeq || outcome.stations.length === 0) return;
     lastSeq = outcome.seq;
-    const committed = committedStations(outcome, receivedAt);
-    for (const listener of listeners.committed) listener(committed);
+    listeners.tell('committed', committedStations(outcome, receivedAt));
   };
   const intake = new Intake({
     rules: {
@@ -133,8 +129,8 @@ async function openForReadings(options: CollectorOptions, writer: Writer, store:
     onDurable: (group, outcome) => {
       for (const state of group.online) online.set(state.station, state);
       // Readings that wait are shown as well.
-      if (group.online.length > 0 || group.waits) for (const listener of listeners.online) listener(group.online);
-      if (group.clockReports.length > 0) for (const listener of listeners.clock) listener(group.clockReports);
+      if (group.online.length > 0 || group.waits) listeners.tell('online', group.online);
+      if (group.clockReports.length > 0) listeners.tell('clock', group.clockReports);
       tellCommitted(outcome, group.receivedAt);
     },
   });
@@ -177,26 +173,12 @@ async function openForReadings(options: CollectorOptions, writer: Writer, store:
     for (const pack of packs) intake.latest(pack.station)?.take(pack, options.now());
     tellCommitted(outcome, options.now());
   });
-  const lookAtAccounts = (): void => {
-    const change = keeper.look();
-    if (change === null) return;
-    for (const account of change.ended) running.endAccount(account, 'its account was revoked or has a new secret');
-    if (!change.closed) return;
-    running.endAccount('', 'accounts are set up now, and it has none');
-    for (const listener of listeners.closed) listener();
-  };
+  const accounts = watchAccounts(keeper, running, log, () => listeners.tell('closed'));
   const settling = setInterval(() => intake.settleClocks(), CLOCKS_EVERY_MS);
-  const looking = setInterval(() => {
-    try {
-      lookAtAccounts();
-    } catch (error) {
-      log.error({ error: String(error) }, 'accounts cannot be read; those that were revoked just now still hold');
-    }
-  }, ACCOUNTS_EVERY_MS);
 
   let stopped: Promise<void> | null = null;
   const stop = async (): Promise<void> => {
-    clearInterval(looking);
+    accounts.stop();
     clearInterval(settling);
     await spooled.stop();
     running.quiesce();
@@ -217,13 +199,9 @@ async function openForReadings(options: CollectorOptions, writer: Writer, store:
     tlsPort: running.tlsPort,
     store,
     accountsRequired: () => keeper.required(),
-    accountsChanged: lookAtAccounts,
+    accountsChanged: accounts.look,
     renew: (tls) => running.renew(tls),
-    on: (name, listener) => {
-      const all: Set<typeof listener> = listeners[name];
-      all.add(listener);
-      return () => void all.delete(listener);
-    },
+    on: (name, listener) => listeners.add(name, listener),
     latest: (station) => {
       const latest = intake.latest(station);
       if (latest === null) return null;
