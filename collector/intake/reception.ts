@@ -64,7 +64,7 @@ function receiveMapped(
 ): true {
   const { parts, refusals, online, keep } = translator.translate(delivery.topic.name, payload, group.receivedAt);
   for (const { reason, detail } of refusals) refuse(group, delivery, reason, detail);
-  for (const { station, decoded } of parts) takeReadings(clocks, group, delivery, station, decoded);
+  for (const { station, decoded, stored } of parts) takeReadings(clocks, group, delivery, station, decoded, stored);
   for (const state of online) group.online.push({ ...state, at: group.receivedAt });
   if (keep.length > 0) group.retained = [...(group.retained ?? []), ...keep.map(keptBirth)];
   return true;
@@ -78,6 +78,7 @@ function takeReadings(
   delivery: Delivery,
   station: string,
   decoded: Readings,
+  stored = false,
 ): boolean {
   const { pack, refusals, ahead, early, fromNow } = decoded;
   const impossible = early ?? ahead?.pack ?? null;
@@ -93,7 +94,8 @@ function takeReadings(
   for (const [subject, count] of decoded.outOfRange ?? []) group.count(`range ${station} ${subject}`, count);
   if (taken?.packs.length) return true;
   if (pack.times.length === 0) return refusals.length === 0;
-  const corrected = clocks.judge(pack, group.receivedAt, fromNow);
+  const { receivedAt } = group;
+  const corrected = stored ? clocks.judgeStored(pack, receivedAt) : clocks.judge(pack, receivedAt, fromNow);
   if (corrected === null) keep(group, pack);
   else {
     keepCorrected(group, corrected);

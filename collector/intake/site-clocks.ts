@@ -106,6 +106,12 @@ export class SiteClocks {
     return settled === null ? null : together(settled, [pack], [], 0);
   }
 
+  /** Readings whose sender says that they were kept and come later: they say nothing of the clock, and what is known of it holds for them. */
+  judgeStored(pack: Pack, receivedAt: number): Corrected | null {
+    const { clock, waiting } = this.#of(pack.station);
+    return clock.offsetMs === 0 ? null : this.#corrected(waiting, null, [pack], clock.offsetMs, receivedAt, true);
+  }
+
   /**
    * Judges readings whose times cannot be true.
    *

@@ -94,7 +94,11 @@ export class MappedJson {
       for (const [row, value] of values.entries()) {
         // Null says that there is no value now: no reading, and no fault.
         if (value !== null)
-          into.add(station, provenance + fields.channel, fields.unit, instants[row]!, readMappedValue(value, fields));
+          into.add(
+            station,
+            { name: provenance + fields.channel, unit: fields.unit, ms: instants[row]! },
+            readMappedValue(value, fields),
+          );
       }
     }
     return found;

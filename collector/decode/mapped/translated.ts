@@ -5,11 +5,18 @@ import type { MappedValue } from './mapped-value.ts';
 /** What a message outside the contract's topics has become. */
 export interface Translated {
   /** Readings by station, through the same checks as SenML; a part that failed whole is a refusal. */
-  readonly parts: readonly { readonly station: string; readonly decoded: Extract<Decoded, { ok: true }> }[];
+  readonly parts: readonly TranslatedPart[];
   readonly refusals: readonly { readonly reason: Reason; readonly detail: string }[];
   readonly online: readonly { readonly station: string; readonly online: boolean }[];
   /** To be known again after a restart, by topic; an empty payload is to be forgotten. */
   readonly keep: readonly { readonly topic: string; readonly payload: Buffer }[];
+}
+
+export interface TranslatedPart {
+  readonly station: string;
+  readonly decoded: Extract<Decoded, { ok: true }>;
+  /** Its sender says that they were kept and come later: their times say nothing of its clock. */
+  readonly stored: boolean;
 }
 
 /** Translates a message of a topic that `claims` takes; never throws on any payload. */
@@ -24,6 +31,7 @@ export class Translation {
   readonly online: { station: string; online: boolean }[] = [];
   readonly keep: { topic: string; payload: Buffer }[] = [];
   readonly #records = new Map<string, object[]>();
+  readonly #stored = new Map<string, object[]>();
   #count = 0;
 
   /** Records so far. */
@@ -35,16 +43,25 @@ export class Translation {
     this.refusals.add(reason, () => detail);
   }
 
-  /** @param name of the record: provenance and channel; @param ms epoch ms */
-  add(station: string, name: string, unit: string | undefined, ms: number, value: MappedValue): void {
+  /**
+   * @param record its SenML name (provenance and channel), unit, and epoch ms
+   * @param stored its sender says that it was kept and comes later
+   */
+  add(
+    station: string,
+    { name, unit, ms }: { readonly name: string; readonly unit: string | undefined; readonly ms: number },
+    value: MappedValue,
+    stored = false,
+  ): void {
     if ('reason' in value) {
       this.refuse(value.reason, value.detail);
       return;
     }
-    let records = this.#records.get(station);
+    const of = stored ? this.#stored : this.#records;
+    let records = of.get(station);
     if (records === undefined) {
       records = [];
-      this.#records.set(station, records);
+      of.set(station, records);
     }
     this.#count++;
     records.push(
@@ -54,13 +71,14 @@ export class Translation {
 
   /** @param decode the SenML decoder's way in for records */
   finish(decode: (records: readonly object[], station: string) => Decoded): Translated {
-    const parts: Translated['parts'][number][] = [];
+    const parts: TranslatedPart[] = [];
     const refusals: { reason: Reason; detail: string }[] = this.refusals.list();
-    for (const [station, records] of this.#records) {
-      const decoded = decode(records, station);
-      if (decoded.ok) parts.push({ station, decoded });
-      else refusals.push({ reason: decoded.reason, detail: decoded.detail });
-    }
+    for (const of of [this.#stored, this.#records])
+      for (const [station, records] of of) {
+        const decoded = decode(records, station);
+        if (decoded.ok) parts.push({ station, decoded, stored: of === this.#stored });
+        else refusals.push({ reason: decoded.reason, detail: decoded.detail });
+      }
     return { parts, refusals, online: this.online, keep: this.keep };
   }
 }

@@ -5,7 +5,7 @@ import { readMappedValue } from '../mapped/mapped-value.ts';
 import { provenanceOf, type Translation } from '../mapped/translated.ts';
 import { EdgeNode } from './edge-node.ts';
 import type { Sparkplug } from './sparkplug-config.ts';
-import { readSparkplugPayload, type SparkplugMetric, type SparkplugPayload } from './sparkplug-payload.ts';
+import { readSparkplugPayload, type SparkplugMetric, type SparkplugPayload, unusedKind } from './sparkplug-payload.ts';
 import { type MappedSource, SparkplugSources } from './sparkplug-sources.ts';
 import { parseSparkplugTopic, type SparkplugTopic } from './sparkplug-topic.ts';
 
@@ -77,15 +77,19 @@ export class SparkplugHost {
     const node = this.#node(topic);
     if (topic.type === 'NDEATH') this.#nodeDeath(node, topic, payload, into);
     else {
+      const sources = this.#settle(node, topic, into);
       if (topic.type !== 'NBIRTH') node.count(payload.seq);
       if (topic.type === 'NBIRTH') this.#nodeBirth(node, name, bytes, payload, into);
-      else if (topic.type === 'DBIRTH') this.#deviceBirth(node, topic, name, bytes, payload, into);
-      const sources = this.#settle(node, topic, into);
-      if (topic.type === 'DDEATH') say(node.stations.get(topic.device), false, into);
-      else {
-        if (topic.type === 'NBIRTH' || topic.type === 'DBIRTH') say(node.stations.get(topic.device), true, into);
+      else if (topic.type === 'DBIRTH' && sources.length > 0)
+        this.#deviceBirth(node, topic, name, bytes, payload, into);
+      if (topic.type === 'DDEATH') {
+        node.deviceDied(topic.device);
+        say(node.stationsOf(topic.device), false, into);
+      } else {
+        if (topic.type === 'NBIRTH' || topic.type === 'DBIRTH') say(node.stationsOf(topic.device), true, into);
         const understood = this.#metrics(node, topic, payload, sources, receivedAt, into);
-        const unsure = node.restored || node.missed || !node.born || !node.alive;
+        const unborn = sources.length > 0 && !node.isBorn(topic.device);
+        const unsure = node.restored || node.missed || !node.born || !node.alive || unborn;
         if (!understood || unsure) this.#askForBirth(topic, receivedAt);
       }
     }
@@ -108,6 +112,7 @@ export class SparkplugHost {
     into: Translation,
   ): void {
     node.learn(device, metrics);
+    if (!node.isBorn(device)) return;
     node.deviceBirths.add(name);
     into.keep.push({ topic: name, payload: Buffer.from(bytes) });
   }
@@ -117,7 +122,7 @@ export class SparkplugHost {
     if (node.born && bdSeqOf(payload) !== node.bdSeq) return;
     node.alive = false;
     this.#settle(node, topic, into);
-    for (const stations of node.stations.values()) say(stations, false, into);
+    say(node.stations, false, into);
   }
 
   /** Notes which stations a node or device is; refuses a name that the configuration should list. */
@@ -125,7 +130,7 @@ export class SparkplugHost {
     const { sources, unnamed } = this.#sources.find(topic);
     if (unnamed !== null)
       into?.refuse('unknown-station', `found ${quoted(unnamed)}, expected one of the source’s names`);
-    node.stations.set(topic.device, new Set(sources.map(({ station }) => station)));
+    if (sources.length > 0) node.brings(topic.device, new Set(sources.map(({ station }) => station)));
     return sources;
   }
 
@@ -139,6 +144,8 @@ export class SparkplugHost {
     into: Translation,
   ): boolean {
     let understood = true;
+    // What nothing is mapped of need not be understood, nor its births be asked for.
+    if (sources.length === 0) return true;
     const { group, node: nodeId, device } = topic;
     const provenance = provenanceOf([group, nodeId, ...(device === null ? [] : [device])].join('/'));
     for (const metric of payload.metrics) {
@@ -147,21 +154,21 @@ export class SparkplugHost {
       const datatype = metric.datatype || (born?.datatype ?? 0);
       if (name === null || datatype === 0) {
         understood = false;
-        if (sources.length > 0)
-          into.refuse(
-            'unknown-metric',
-            `found ${name === null ? `alias ${metric.alias}` : quoted(name)}, expected it in a birth`,
-          );
+        const found = name === null ? `alias ${metric.alias}` : quoted(name);
+        into.refuse('unknown-metric', `found ${found}, expected it in a birth`);
         continue;
       }
       for (const { station, metrics } of sources)
         for (const fields of metrics.get(name) ?? []) {
           const value = metric.value(datatype);
           // Null says that there is no value now: no reading, and no fault.
-          if (value === null || !usable(metric, name, into)) continue;
+          if (value === null || !usable(metric, name, datatype, into)) continue;
           const time = readMappedTime(metric.timestamp ?? payload.timestamp ?? receivedAt, MILLISECONDS, receivedAt);
           if ('reason' in time) into.refuse(time.reason, `${quoted(name)}: ${time.detail}`);
-          else into.add(station, provenance + fields.channel, fields.unit, time.ms, readMappedValue(value, fields));
+          else {
+            const record = { name: provenance + fields.channel, unit: fields.unit, ms: time.ms };
+            into.add(station, record, readMappedValue(value, fields), metric.historical);
+          }
         }
     }
     return understood;
@@ -187,14 +194,19 @@ export class SparkplugHost {
   }
 }
 
-function usable({ quality }: SparkplugMetric, name: string, into: Translation): boolean {
-  if (quality === null || quality === GOOD) return true;
-  into.refuse('bad-quality', `${quoted(name)}: found quality ${quality}, expected ${GOOD}`);
+function usable(metric: SparkplugMetric, name: string, datatype: number, into: Translation): boolean {
+  const { quality } = metric;
+  if (quality !== null && quality !== GOOD) {
+    into.refuse('bad-quality', `${quoted(name)}: found quality ${quality}, expected ${GOOD}`);
+    return false;
+  }
+  if (metric.value(datatype) !== undefined) return true;
+  into.refuse('wrong-kind', `${quoted(name)}: found ${unusedKind(datatype)}, expected a number, a state or text`);
   return false;
 }
 
-function say(stations: ReadonlySet<string> | undefined, online: boolean, into: Translation): void {
-  for (const station of stations ?? []) into.online.push({ station, online });
+function say(stations: ReadonlySet<string>, online: boolean, into: Translation): void {
+  for (const station of stations) into.online.push({ station, online });
 }
 
 /** Number of the node's session, of its birth and of the death that belongs to it. */

@@ -33,6 +33,23 @@ type Raw = org.eclipse.tahu.protobuf.Payload.IMetric;
 export const DATATYPE = { Int8: 1, Int16: 2, Int32: 3, Int64: 4, UInt8: 5, UInt16: 6, UInt32: 7, UInt64: 8 } as const;
 const [FLOAT, DOUBLE, BOOLEAN, STRING, DATE_TIME, TEXT, UUID] = [9, 10, 11, 12, 13, 14, 15] as const;
 
+/** Kinds that hold no single value, by their codes. Source: Sparkplug 3.0.0 section 6.4.16, tables of additional, property and array types. */
+const KINDS: ReadonlyMap<number, string> = new Map([
+  [16, 'a data set'],
+  [17, 'bytes'],
+  [18, 'a file'],
+  [19, 'a template'],
+  [20, 'a set of properties'],
+  [21, 'a list of properties'],
+]);
+const [FIRST_ARRAY, LAST_ARRAY] = [22, 34];
+
+/** What a metric without a usable value holds, in words. */
+export function unusedKind(datatype: number): string {
+  if (datatype >= FIRST_ARRAY && datatype <= LAST_ARRAY) return 'an array';
+  return KINDS.get(datatype) ?? (datatype <= UUID ? 'no value of its datatype' : `datatype ${datatype}`);
+}
+
 /** Decodes a payload; the fault in words when the bytes are none. */
 export function readSparkplugPayload(bytes: Uint8Array): SparkplugPayload | string {
   let raw: org.eclipse.tahu.protobuf.Payload;

@@ -1,5 +1,18 @@
 import type { Exchange } from './exchange.ts';
-import { away, DUP, PUBACK, PUBCOMP, PUBREC, PUBREL, published, QOS0, QOS1, QOS2, subscribed } from './exchange.ts';
+import {
+  away,
+  DUP,
+  PUBACK,
+  PUBCOMP,
+  PUBREC,
+  PUBREL,
+  published,
+  QOS0,
+  QOS1,
+  QOS2,
+  RETAIN,
+  subscribed,
+} from './exchange.ts';
 import { publishPacket } from './raw-client.ts';
 import { answerPacket, filtersPacket, joined } from './wire-client.ts';
 
@@ -42,6 +55,23 @@ export const SESSIONS: readonly Exchange[] = [
       'CONNACK 0 present',
       'PUBLISH u/a=1 q1 #1 dup',
       'PUBLISH u/a=3 q1 #3 dup',
+    ],
+  },
+  {
+    name: 'a retained message that was not acknowledged comes again as it was, with DUP, and by a new subscription without [MQTT-3.3.1-1]',
+    run: async (port) => {
+      await published(port, publishPacket('rr/a', 'kept', 1, QOS1 | RETAIN));
+      const first = await subscribed(port, 'rr', [['rr/a', 1]], 0);
+      const seen = await first.take(1);
+      first.socket.destroy();
+      const { client } = await joined(port, { id: 'rr', ...away });
+      return [...seen, ...(await client.send(filtersPacket([['rr/a', 1]], 2)).untilPong())];
+    },
+    expected: [
+      'PUBLISH rr/a=kept q1 #1 retained',
+      'PUBLISH rr/a=kept q1 #1 dup retained',
+      'SUBACK #2 1',
+      'PUBLISH rr/a=kept q1 #2 retained',
     ],
   },
   {

@@ -130,3 +130,26 @@ test('an edge node whose clock is ahead has its readings corrected like a node',
   );
   expect(store.clocks.list()).toMatchObject([{ station: 'gun-02', offsetMs: 2 * HOUR, open: true }]);
 });
+
+test('what an edge node says is historical tells nothing of its clock, however steadily it comes', async () => {
+  const { store } = await start();
+  const node = await it.client();
+  const send = (kind: string, seq: number, metric: object): Promise<unknown> =>
+    node.publishAsync(
+      `spBv1.0/hall/${kind}/edge1${kind.startsWith('D') ? '/gun-02' : ''}`,
+      Buffer.from(encodePayload({ timestamp: it.now, seq, metrics: [metric] })),
+      { qos: 1 },
+    );
+  await send('NBIRTH', 0, { name: 'bdSeq', type: 'Int64', value: 0 });
+  await send('DBIRTH', 1, { name: 'P', alias: 1, type: 'Double', value: 1.5, timestamp: NOW });
+  for (let i = 1; i < 20; i++) {
+    it.now = NOW + 10_000 * i;
+    const timestamp = it.now - HOUR;
+    await send('DDATA', i + 1, { alias: 1, type: 'Double', value: 1.5, timestamp, isHistorical: true });
+  }
+  expect(it.readings('gun-02', 'conveying/pressure').map(([time]) => time)).toEqual([
+    ...Array.from({ length: 19 }, (_, i) => NOW - HOUR + 10_000 * (i + 1)),
+    NOW,
+  ]);
+  expect(store.clocks.list()).toEqual([]);
+});

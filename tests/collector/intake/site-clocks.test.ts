@@ -14,6 +14,19 @@ const pack = (station: string, ...times: number[]): Pack => ({
   provenance: '',
 });
 
+test('readings that say of themselves that they were kept are corrected by what is known of the clock, and tell nothing of it', () => {
+  const right = new SiteClocks();
+  for (let i = 0; i < 20; i++)
+    expect(right.judgeStored(pack('gun-01', NOW - HOUR + 10_000 * i), NOW + 10_000 * i)).toBe(null);
+  expect(right.judge(pack('gun-01', NOW + 200_000), NOW + 200_000)).toBe(null);
+
+  const behind = new SiteClocks(new Map([['gun-01', -HOUR]]));
+  expect(behind.judgeStored(pack('gun-01', NOW - 5 * HOUR), NOW)).toMatchObject({
+    offsetMs: -HOUR,
+    packs: [{ times: [NOW - 4 * HOUR] }],
+  });
+});
+
 /** What is kept of packs in the end. */
 class Kept {
   readonly corrections: ClockCorrection[] = [];

@@ -110,6 +110,73 @@ describe('an edge node', () => {
     expect(send('DDATA', 'left', 2, [old])).toMatchObject({ readings: [['gun-01', 0, -3_600_000, 1.5]], online: [] });
   });
 
+  test('may number the metrics of each device anew: an alias is looked up in the births of its own device', () => {
+    born();
+    send('DBIRTH', 'right', 2, [
+      { name: 'Air/Flow', alias: 1, type: 'Float', value: 3 },
+      { name: 'Air/Pressure', alias: 2, type: 'Float', value: 140 },
+    ]);
+    const data = (device: string, seq: number) =>
+      send('DDATA', device, seq, [{ alias: 1, type: 'Float', value: 5 }]).readings;
+    expect(data('left', 3)).toEqual([['gun-01', 0, 0, 0.05]]);
+    expect(data('right', 4)).toEqual([['gun-02', 1, 0, 5]]);
+    expect(asked).toEqual([]);
+  });
+
+  test('that gives a device other aliases is asked for its births when an old one comes', () => {
+    born();
+    send('DBIRTH', 'left', 2, [{ name: 'Air/Pressure', alias: 8, type: 'Float', value: 160 }]);
+    expect(send('DDATA', 'left', 3, [{ alias: 1, type: 'Float', value: 160 }])).toMatchObject({
+      readings: [],
+      refusals: ['unknown-metric'],
+    });
+    expect(asked).toEqual(['edge1']);
+  });
+
+  test('is understood however often a device is born anew', () => {
+    birth();
+    const many = Array.from({ length: 1000 }, (_, i) => ({ name: `m${i}`, alias: i, type: 'Float', value: 1 }));
+    const asBorn = (alias: number): Metric[] => [...many, { name: 'Air/Pressure', alias, type: 'Float', value: 160 }];
+    for (let i = 1; i <= 25; i++) send('DBIRTH', 'left', i, asBorn(2000 + i));
+    expect(send('DDATA', 'left', 26, [{ alias: 2025, type: 'Float', value: 170 }]).readings).toEqual([
+      ['gun-01', 0, 0, 1.7],
+    ]);
+  });
+
+  test.each([
+    ['is not born yet', () => birth(), 1],
+    ['has died', () => [born(), send('DDEATH', 'left', 2, [])], 3],
+  ])('is asked for its births when a device sends that %s, and what explains itself is kept', (_, before, seq) => {
+    before();
+    expect(asked).toEqual([]);
+    expect(send('DDATA', 'left', seq, [{ name: 'Air/Flow', type: 'Float', value: 2 }]).readings).toHaveLength(1);
+    expect(asked).toEqual(['edge1']);
+  });
+
+  test('is understood by the births of before when a device sends after it died', () => {
+    born();
+    send('DDEATH', 'left', 2, []);
+    expect(send('DDATA', 'left', 3, [{ alias: 1, type: 'Float', value: 160 }]).readings).toHaveLength(1);
+  });
+
+  test('is neither asked nor remembered for devices of which nothing is mapped', () => {
+    birth();
+    expect(send('DBIRTH', 'middle', 1, LEFT).kept).toEqual([]);
+    expect(send('DDATA', 'middle', 2, [{ alias: 77, type: 'Float', value: 1 }]).refusals).toEqual(['unknown-station']);
+    expect(asked).toEqual([]);
+  });
+
+  test.each([
+    ['DataSet', { columns: ['a'], types: ['Float'], rows: [[1]] }, 'found a data set'],
+    ['Template', { isDefinition: false, templateRef: 't', metrics: [] }, 'found a template'],
+    ['Bytes', new Uint8Array([1, 2]), 'found bytes'],
+  ])('is told what a %s is where a number is expected', (type, value, found) => {
+    born();
+    const payload = encodePayload({ timestamp: NOW, seq: 2, metrics: [{ name: 'Air/Flow', type, value }] });
+    const { refusals } = host.translate('spBv1.0/hall/DDATA/edge1/left', Buffer.from(payload), NOW);
+    expect(refusals).toMatchObject([{ reason: 'wrong-kind', detail: expect.stringContaining(found) }]);
+  });
+
   test('brings no reading where the value is null, and a refusal where its quality is bad', () => {
     born();
     const quality = (value: number) => ({ Quality: { type: 'Int32', value } });
