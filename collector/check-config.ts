@@ -19,10 +19,8 @@ export const DESCRIBED = { config: OperationConfig, plant: Plant, settings: Sett
 /**
  * Every fault of the files that were given, of those that the configuration names, and of the environment, a line each; empty
  * when the service would take them all.
- *
- * @param now wall clock, epoch ms: certificates expire
  */
-export async function checkFiles(files: FilesToCheck, sources: ConfigSources, now: number): Promise<string[]> {
+export async function checkFiles(files: FilesToCheck, sources: ConfigSources): Promise<string[]> {
   const faults: string[] = [];
   const attempt = async (check: () => Promise<string[]>): Promise<void> => {
     try {
@@ -35,7 +33,7 @@ export async function checkFiles(files: FilesToCheck, sources: ConfigSources, no
   await attempt(() => configFaults(files.config ?? null, sources));
   if (faults.length === 0) {
     const { tls, externalBroker } = await readConfig(files.config ?? null, sources);
-    const named = [() => readTls(tls, now), ...(externalBroker.url ? [() => readBrokerSecrets(externalBroker)] : [])];
+    const named = [() => readTls(tls), ...(externalBroker.url ? [() => readBrokerSecrets(externalBroker)] : [])];
     for (const read of named)
       await attempt(async () => {
         await read();

@@ -3,7 +3,7 @@ export { collectOnce } from './collect-once.ts';
 // The collector as other folders see it.
 
 export type { Actor } from './access/actor.ts';
-export { runsOut, useCertificate } from './access/certificate-watch.ts';
+export { troubleOf, useCertificate } from './access/certificate-watch.ts';
 export { newSecret, secretHash } from './access/secrets.ts';
 export {
   addStation,

@@ -13,8 +13,8 @@ import {
   readPlant,
   readSettings,
   readTls,
-  runsOut,
   shownConfig,
+  troubleOf,
   unknownStations,
 } from '../collector/index.ts';
 import { command } from './command.ts';
@@ -50,7 +50,7 @@ export function addCheckConfig(program: Command): void {
       if (!print && (files.config ?? files.plant ?? files.settings) === undefined)
         throw new AppError('USAGE', 'found no file to check, expected --config, --plant or --settings (or --print)');
       const sources = { environment: process.env, flags: {} };
-      const faults = await checkFiles(files, sources, Date.now());
+      const faults = await checkFiles(files, sources);
       for (const fault of faults.slice(0, -1)) process.stderr.write(`${fault}\n`);
       const last = faults.at(-1);
       if (last !== undefined) throw new AppError('CONFIG_INVALID', last);
@@ -69,8 +69,8 @@ export function addCheckConfig(program: Command): void {
 }
 
 async function tellOfCertificate({ tls }: OperationConfig): Promise<void> {
-  const read = await readTls(tls, Date.now());
-  const sentence = read === null ? null : runsOut(read.validTo, Date.now());
+  const read = await readTls(tls);
+  const sentence = read === null ? null : troubleOf(read, Date.now());
   if (sentence !== null) process.stderr.write(`tls.certificate: ${tls.certificate}: ${sentence}\n`);
 }
 

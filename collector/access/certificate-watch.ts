@@ -1,7 +1,7 @@
 import { counted } from '../contract/counted.ts';
 import type { Log } from '../log.ts';
 import type { Tls } from './access-config.ts';
-import { readTls, type TlsFiles } from './tls-files.ts';
+import { readTls, refuseUnlessHolds, type TlsFiles } from './tls-files.ts';
 
 const DAY_MS = 86_400_000;
 /** How long before it runs out a certificate is told of. Source: own choice: most are made anew a month before. */
@@ -14,7 +14,7 @@ export interface CertificateInUse {
   /**
    * Reads it anew.
    *
-   * @throws {AppError} CONFIG_INVALID, see `readTls`: the one before stays in use
+   * @throws {AppError} CONFIG_INVALID, see `readTls`, or a certificate that does not hold now in the place of one that does: the one before stays in use
    */
   renew(): Promise<TlsFiles | null>;
   stop(): void;
@@ -27,10 +27,10 @@ export interface CertificateInUse {
  * @throws {AppError} CONFIG_INVALID, see `readTls`
  */
 export async function useCertificate(tls: Tls, now: () => number, log: Log): Promise<CertificateInUse> {
-  const first = await readTls(tls, now());
+  const first = await readTls(tls);
   let inUse = first;
   const look = (): void => {
-    const sentence = inUse === null ? null : runsOut(inUse.validTo, now());
+    const sentence = inUse === null ? null : troubleOf(inUse, now());
     if (sentence !== null) log.warn({ validTo: new Date(inUse!.validTo).toISOString() }, sentence);
   };
   look();
@@ -38,7 +38,9 @@ export async function useCertificate(tls: Tls, now: () => number, log: Log): Pro
   return {
     first,
     renew: async () => {
-      inUse = await readTls(tls, now());
+      const read = await readTls(tls);
+      if (read !== null && inUse !== null && holds(inUse, now())) refuseUnlessHolds(read, tls, now());
+      inUse = read;
       if (inUse !== null) log.info({ validTo: new Date(inUse.validTo).toISOString() }, 'certificate read anew');
       look();
       return inUse;
@@ -47,15 +49,21 @@ export async function useCertificate(tls: Tls, now: () => number, log: Log): Pro
   };
 }
 
+/** When a certificate holds, epoch ms. */
+type Validity = Pick<TlsFiles, 'validFrom' | 'validTo'>;
+
+const holds = ({ validFrom, validTo }: Validity, now: number): boolean => validFrom <= now && now < validTo;
+
 /**
- * What there is to say of a certificate that runs out within a month; null of one that holds for longer.
+ * What there is to say of a certificate that runs out within a month, or does not hold; null of one that holds for longer.
  *
- * @param validTo epoch ms
  * @param now epoch ms
  */
-export function runsOut(validTo: number, now: number): string | null {
-  if (validTo - now > WARN_MS) return null;
+export function troubleOf({ validFrom, validTo }: Validity, now: number): string | null {
   const renew = 'renew it, and "kill -HUP" has it read';
+  if (validFrom > now)
+    return `the certificate holds from ${new Date(validFrom).toISOString()} on: stations and browsers refuse it until then; set this machine's clock, or ${renew}`;
+  if (validTo - now > WARN_MS) return null;
   if (validTo <= now) return `the certificate has run out: stations and browsers refuse it; ${renew}`;
   const days = Math.floor((validTo - now) / DAY_MS);
   const left = days === 0 ? 'today or tomorrow' : `in ${counted(days, 'day')}`;

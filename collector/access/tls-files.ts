@@ -9,29 +9,45 @@ export interface TlsFiles {
   readonly context: SecureContextOptions;
   /** Host names that it is for, without wildcards. */
   readonly hosts: readonly string[];
-  /** Epoch ms. */
+  /** When it holds, epoch ms. */
+  readonly validFrom: number;
   readonly validTo: number;
 }
 
 /**
- * Reads the certificate and the key that the configuration names.
+ * Reads the certificate and the key that the configuration names. One that has expired or does not hold yet is read as well: those
+ * that check it refuse it, and nobody else is to lose readings by it.
  *
  * @returns null where it names none
  * @throws {AppError} CONFIG_INVALID with file, found, expected: not readable, not PEM, a key that needs a passphrase or
- * belongs to another certificate, a certificate that has expired or does not hold yet
+ * belongs to another certificate
  */
-export async function readTls({ certificate, key }: Tls, now: number): Promise<TlsFiles | null> {
+export async function readTls({ certificate, key }: Tls): Promise<TlsFiles | null> {
   if (certificate === null || key === null) return null;
   const shown = await read('tls.certificate', certificate);
   const secret = await read('tls.key', key);
   const first = firstCertificate(shown);
   const context = certificateWithKey(shown, secret);
-  const validTo = Date.parse(first.validTo);
-  if (validTo < now)
-    throw pemFault(shown, `found a certificate that expired on ${first.validTo}, expected a valid one`);
-  if (Date.parse(first.validFrom) > now)
-    throw pemFault(shown, `found a certificate that holds from ${first.validFrom} on, expected a valid one`);
-  return { context, hosts: hostsOf(first), validTo };
+  return {
+    context,
+    hosts: hostsOf(first),
+    validFrom: Date.parse(first.validFrom),
+    validTo: Date.parse(first.validTo),
+  };
+}
+
+/**
+ * Refuses a certificate that does not hold now.
+ *
+ * @param now epoch ms
+ * @throws {AppError} CONFIG_INVALID with file, found, expected
+ */
+export function refuseUnlessHolds({ validFrom, validTo }: TlsFiles, { certificate }: Tls, now: number): void {
+  const named = { field: 'tls.certificate', file: certificate! };
+  const at = (time: number): string => new Date(time).toISOString();
+  if (validTo <= now) throw pemFault(named, `found a certificate that expired on ${at(validTo)}, expected a valid one`);
+  if (validFrom > now)
+    throw pemFault(named, `found a certificate that holds from ${at(validFrom)} on, expected a valid one`);
 }
 
 async function read(field: string, file: string): Promise<NamedFile> {

@@ -1,7 +1,7 @@
 import { renameSync } from 'node:fs';
 import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest';
 import { Tls } from '../../../collector/access/access-config.ts';
-import { runsOut, useCertificate } from '../../../collector/access/certificate-watch.ts';
+import { troubleOf, useCertificate } from '../../../collector/access/certificate-watch.ts';
 import { silentLog } from '../../../collector/log.ts';
 import { certificate } from '../../faults/guarded-service.ts';
 import { tempDir } from '../store/temp-dir.ts';
@@ -17,8 +17,9 @@ describe('a certificate', () => {
     [0.5 * DAY, 'runs out today or tomorrow'],
     [0, 'has run out'],
   ])('that holds for %i ms more is spoken of a month before', (left, says) => {
-    if (says === null) expect(runsOut(left, 0)).toBeNull();
-    else expect(runsOut(left, 0)).toContain(says);
+    const sentence = troubleOf({ validFrom: -DAY, validTo: left }, 0);
+    if (says === null) expect(sentence).toBeNull();
+    else expect(sentence).toContain(says);
   });
 });
 
@@ -56,6 +57,26 @@ describe('the certificate in use', () => {
     expect(told).toHaveLength(5);
     inUse.stop();
     expect(vi.getTimerCount()).toBe(0);
+  });
+
+  test('may have run out, or not hold yet, when the service starts, which says so; it takes the place of none that holds', async () => {
+    const dir = tempDir();
+    const files = certificate(dir, 'hall');
+    const later = await useCertificate({ ...NAMED, ...files }, () => Date.now() + 3 * DAY, log);
+    const earlier = await useCertificate({ ...NAMED, ...files }, () => Date.now() - 3 * DAY, log);
+    expect(later.first).not.toBeNull();
+    expect(told).toEqual([
+      expect.stringMatching(/^the certificate has run out/),
+      expect.stringMatching(/^the certificate holds from/),
+    ]);
+    let now = Date.now();
+    const inUse = await useCertificate({ ...NAMED, ...certificate(dir, 'long', 400) }, () => now, log);
+    renameSync(files.key, `${dir}/long.key`);
+    renameSync(files.certificate, `${dir}/long.crt`);
+    now += 3 * DAY;
+    await expect(inUse.renew()).rejects.toThrow('that expired on');
+    now -= 6 * DAY;
+    for (const one of [later, earlier, inUse]) one.stop();
   });
 
   test('that the configuration does not name is not looked for', async () => {
