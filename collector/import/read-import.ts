@@ -1,6 +1,6 @@
 import { createHash } from 'node:crypto';
 import { createReadStream } from 'node:fs';
-import { AppError, type Plant } from '../contract/index.ts';
+import { AppError, type Plant, quoted } from '../contract/index.ts';
 import { CSV_LIMITS, CsvReadings } from '../decode/csv-readings.ts';
 import { fileError } from '../decode/file-fault.ts';
 import type { ReadingsTable } from '../decode/readings-table.ts';
@@ -15,6 +15,8 @@ import { LoggerRows } from './logger-rows.ts';
 import { type ToldCells, ToldCellsTally } from './told-cells.ts';
 
 const CODE = 'READINGS_UNUSABLE';
+/** Guns that a refusal names. Source: own choice: a line on a screen. */
+const MOST_NAMED = 8;
 
 export interface ReadImportOptions {
   /** Told of each row and cell that cannot be used. */
@@ -94,7 +96,10 @@ export function checkGuns(mapping: ImportMapping, plans: ReadonlyMap<string, unk
   ];
   const unknown = named.find((one) => !plans.has(one));
   if (unknown !== undefined)
-    throw new AppError('CONFIG_INVALID', `the mapping names the gun "${unknown}", which the plant file does not have`);
+    throw new AppError(
+      'CONFIG_INVALID',
+      `the mapping: found the gun ${quoted(unknown)}, expected one of the plant file: ${[...plans.keys()].slice(0, MOST_NAMED).join(', ')}${plans.size > MOST_NAMED ? ', …' : ''}`,
+    );
 }
 
 /** What tells this import from another: the file's bytes, and how they are read. @throws {AppError} READINGS_UNUSABLE */
