@@ -1,6 +1,7 @@
 import { type Finding, isPartId, type Judgement } from '../../collector/contract/index.ts';
 import { causeInWords, wasOrWere } from '../diagnose/in-words.ts';
 import type { Statement } from './statements.ts';
+import type { SuspectedChange } from './undecided-changes.ts';
 
 /** What became of a finding: it was right, or wrong, nobody can tell, or it is still open. */
 export type Verdict = 'right' | 'false' | 'unknown' | 'open';
@@ -18,15 +19,18 @@ export interface JudgedFinding {
 /**
  * Judges a finding by what people wrote down, a person's own word on it first. A finding against a part is right when the part was
  * found worn or failed while it was open, or was changed and the signal came back; it is false when the part was found good, when
- * another part was the worn one, or when it cleared with nothing done. Findings of other kinds leave nothing in the log: only a person's word tells.
+ * another part was the worn one, or when it cleared with nothing done. Where the air came back as after a change that nobody has
+ * confirmed or dismissed yet, nobody can tell. Findings of other kinds leave nothing in the log: only a person's word tells.
  *
  * @param statements of the log, ascending by time
  * @param word what a person said of it; undefined for nothing
+ * @param undecided changes that the air seems to show and of which nobody has said anything; see `undecidedChanges`
  */
 export function judgeFinding(
   finding: Finding,
   statements: readonly Statement[],
   word: Pick<Judgement, 'judged' | 'reason'> | undefined,
+  undecided: readonly SuspectedChange[] = [],
 ): JudgedFinding {
   const raised = Date.parse(finding.raised);
   const cleared = finding.cleared === null ? null : Date.parse(finding.cleared);
@@ -42,13 +46,18 @@ export function judgeFinding(
   const meanwhile = statements.filter(
     ({ gun, time }) => gun === finding.gun && time >= raised && (cleared === null || time <= cleared),
   );
-  return { ...base, ...byStatements(finding.cause, meanwhile, cleared) };
+  const isUndecided = undecided.some(
+    ({ gun, part, time, noticed }) =>
+      gun === finding.gun && part === finding.cause && noticed >= raised && (cleared === null || time <= cleared),
+  );
+  return { ...base, ...byStatements(finding.cause, meanwhile, cleared, isUndecided) };
 }
 
 function byStatements(
   part: string,
   meanwhile: readonly Statement[],
   cleared: number | null,
+  isUndecided: boolean,
 ): Pick<JudgedFinding, 'verdict' | 'because'> {
   const own = meanwhile.filter((statement) => statement.part === part);
   const told = own.find(({ found }) => found !== null);
@@ -62,5 +71,7 @@ function byStatements(
     const because = `${causeInWords(other.part)} ${wasOrWere(other.part)} found ${other.found} instead`;
     return { verdict: 'false', because };
   }
+  if (isUndecided)
+    return { verdict: 'unknown', because: 'the air came back as after a change that nobody confirmed or dismissed' };
   return { verdict: 'false', because: 'it cleared with nothing done to the part' };
 }

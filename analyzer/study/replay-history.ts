@@ -3,6 +3,7 @@ import { sitePipeline } from '../pipeline.ts';
 import type { PipelineState } from '../pipeline-state.ts';
 import type { SiteContext } from '../site.ts';
 import type { SiteHistory } from './history.ts';
+import type { SuspectedChange } from './undecided-changes.ts';
 
 /** Reading time between two reports of progress, ms. Source: own choice, because two days of a hall take milliseconds, with many settings too. */
 export const SLICE_MS = 2 * 24 * 3_600_000;
@@ -13,6 +14,8 @@ export interface ReplayedFindings {
   readonly findings: readonly Finding[];
   /** Spray hours of a usual shift, by gun; guns without any are absent. */
   readonly sprayHoursPerShift: ReadonlyMap<string, number>;
+  /** Changes that the air seemed to show and the log does not, by gun and time. */
+  readonly suspected: readonly SuspectedChange[];
 }
 
 /** How far a replay has come: share of its reading time, and the findings so far. */
@@ -48,7 +51,7 @@ export function* replayHistory(
     findings = state.book.open.length + state.book.closed.length;
     yield { share: (time - history.firstTime) / span, findings };
   }
-  return { findings: sitePipeline.findings(context, state), sprayHoursPerShift: shiftHours(state) };
+  return { findings: sitePipeline.findings(context, state), sprayHoursPerShift: shiftHours(state), suspected: suspectedOf(state) };
 }
 
 /** What a context takes of a history beside plant and settings. */
@@ -61,4 +64,11 @@ export function shiftHours({ guns }: PipelineState): Map<string, number> {
   const hours = new Map<string, number>();
   for (const { id, shift } of Object.values(guns)) if (shift.days >= 1) hours.set(id, shift.usual);
   return hours;
+}
+
+/** Changes that were seen in the air up to a state, of which the log knew nothing. */
+export function suspectedOf({ guns }: PipelineState): SuspectedChange[] {
+  return Object.values(guns).flatMap(({ id, returns }) =>
+    returns.map(({ part, time, noticed }) => ({ gun: id, part, time, noticed })),
+  );
 }

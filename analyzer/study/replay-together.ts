@@ -6,7 +6,7 @@ import type { PipelineState } from '../pipeline-state.ts';
 import type { SiteContext } from '../site.ts';
 import { copyAlike } from './copy-alike.ts';
 import type { SiteHistory } from './history.ts';
-import { asTaped, type ReplayedFindings, replayHistory, SLICE_MS, shiftHours } from './replay-history.ts';
+import { asTaped, type ReplayedFindings, replayHistory, SLICE_MS, shiftHours, suspectedOf } from './replay-history.ts';
 
 /** Slices after which settings that are still together remember where they are. Source: own choice, three weeks: copying a state takes as long as a day of it. */
 const KEEP_SLICES = 10;
@@ -139,5 +139,9 @@ function resultOf(context: SiteContext, state: PipelineState, place: number): Re
   const own = state.apart![place]!;
   const closed = [...state.book.closed, ...own.closed].sort((left, right) => left.cleared! - right.cleared!);
   const book = { ...own, open: [...state.book.open, ...own.open], closed };
-  return { findings: sitePipeline.findings(context, { ...state, book }), sprayHoursPerShift: shiftHours(state) };
+  return {
+    findings: sitePipeline.findings(context, { ...state, book }),
+    sprayHoursPerShift: shiftHours(state),
+    suspected: suspectedOf(state),
+  };
 }

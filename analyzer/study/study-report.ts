@@ -6,7 +6,7 @@ import { type Study, tallyFor } from './study.ts';
 import type { Tally } from './study-score.ts';
 
 /** Raised with every change of what a report says of the same findings: a bundle carries its report. */
-export const REPORT_VERSION = 2;
+export const REPORT_VERSION = 3;
 
 /** A finding as a report tells it. Times are ISO 8601 in UTC. */
 export interface ToldFinding {

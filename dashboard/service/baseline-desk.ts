@@ -1,12 +1,5 @@
-import { type GunView, knownSpan, TICK_MS } from '../../analyzer/index.ts';
-import {
-  AppError,
-  formatTime,
-  isSameChange,
-  mayBeDone,
-  mayBeDoneWithin,
-  type Plant,
-} from '../../collector/contract/index.ts';
+import { type GunView, knownSpan, TICK_MS, undecidedChanges } from '../../analyzer/index.ts';
+import { AppError, formatTime, isSameChange, mayBeDoneWithin, type Plant } from '../../collector/contract/index.ts';
 import type { Store } from '../../collector/index.ts';
 import type { BaselineSource, OfferedChange } from '../server/index.ts';
 import { ONCE_WITHIN_MS } from './log-add.ts';
@@ -31,16 +24,12 @@ export function baselineDesk({ store, plant, views, now, changed, source }: Base
     return Math.floor(Math.min(now(), newest) / TICK_MS) * TICK_MS;
   };
   const offered = (): OfferedChange[] => {
-    const dismissed = store.baselines.dismissals();
-    const log = store.log.list().filter(({ action }) => action === 'replaced');
-    return views()
-      .flatMap(({ id, silentChanges = [] }) => silentChanges.map((change) => ({ gun: id, ...change })))
-      .filter((change) => !dismissed.some((one) => isSameChange(one, change)))
-      .filter(
-        (change) =>
-          !log.some(({ gun, part, time }) => gun === change.gun && part === change.part && mayBeDone(time, change)),
-      )
-      .sort((left, right) => right.time - left.time);
+    const suspected = views().flatMap(({ id, silentChanges = [] }) =>
+      silentChanges.map((change) => ({ gun: id, ...change })),
+    );
+    return undecidedChanges(suspected, store.log.list(), store.baselines.dismissals()).sort(
+      (left, right) => right.time - left.time,
+    );
   };
   const find = (
     asked: Parameters<BaselineSource['dismiss']>[0] | Parameters<BaselineSource['confirm']>[0],

@@ -1,4 +1,11 @@
-import { knownSpan, type ObservedPromise, observedPromise } from '../../analyzer/index.ts';
+import {
+  type GunView,
+  knownSpan,
+  type ObservedPromise,
+  observedPromise,
+  storedViews,
+  undecidedChanges,
+} from '../../analyzer/index.ts';
 import type { Settings } from '../../collector/contract/index.ts';
 import { openStore, type Store } from '../../collector/index.ts';
 import { recordedPlant } from './plant-record.ts';
@@ -10,14 +17,26 @@ export interface PromiseInFolder {
   readonly observed: ObservedPromise;
 }
 
-/** What was observed on a store's guns: judged findings over the time for which they were watched. */
-export function observedInStore(store: Store, guns: readonly { readonly id: string }[]): ObservedPromise {
+/**
+ * What was observed on a store's guns: judged findings over the time for which they were watched.
+ *
+ * @param views what the analysis says of the guns now
+ */
+export function observedInStore(
+  store: Store,
+  guns: readonly { readonly id: string }[],
+  views: readonly GunView[],
+): ObservedPromise {
+  const suspected = views.flatMap(({ id, silentChanges = [] }) =>
+    silentChanges.map((change) => ({ gun: id, ...change })),
+  );
   return observedPromise({
     findings: store.findings.list().map(({ finding }) => finding),
     log: store.log.list(),
     judgements: store.truths
       .judgements()
       .flatMap((word) => (word.judged === null ? [] : [{ ...word, judged: word.judged }])),
+    undecided: undecidedChanges(suspected, store.log.list(), store.baselines.dismissals()),
     watched: guns.flatMap(({ id }) => {
       const known = knownSpan(store, id);
       return known === null ? [] : [{ firstTime: known.from, lastTime: known.to }];
@@ -34,7 +53,8 @@ export function promiseInFolder(dir: string): PromiseInFolder {
   const store = openStore(dir);
   try {
     const settings = store.settings.list().at(-1)?.settings ?? null;
-    return { settings, observed: observedInStore(store, recordedPlant(store, dir).guns) };
+    const plant = recordedPlant(store, dir);
+    return { settings, observed: observedInStore(store, plant.guns, storedViews(store, plant)) };
   } finally {
     store.close();
   }

@@ -141,7 +141,7 @@ export async function startService(options: ServiceOptions): Promise<Service> {
     });
     undo.push(() => desk.stop());
     const promise = new PromiseDesk({
-      observed: () => observedInStore(collector.store, plant.guns),
+      observed: () => observedInStore(collector.store, plant.guns, update.views),
       simulate: options.simulateHealthy ?? null,
     });
     undo.push(() => promise.stop());

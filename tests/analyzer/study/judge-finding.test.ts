@@ -33,6 +33,25 @@ describe('what became of a finding', () => {
     expect(verdict(open, statements)).toBe(expected);
   });
 
+  test('nobody can tell while a change that the air shows waits for a word, unless people found something', () => {
+    const change = (noticed: number, part = 'pump-insert', time = noticed - 3) => ({
+      ...{ gun: 'gun-01', part, time: hour(time), noticed: hour(noticed) },
+    });
+    const given = (undecided: ReturnType<typeof change>[], statements: Statement[] = []) =>
+      judgeFinding(open, statements, undefined, undecided).verdict;
+    expect(given([change(38)])).toBe('unknown');
+    // On the limits: noticed as it was raised, done as it cleared; and beyond both.
+    expect(given([change(10)])).toBe('unknown');
+    expect(given([change(9)])).toBe('false');
+    expect(given([change(50, 'pump-insert', 40)])).toBe('unknown');
+    expect(given([change(50, 'pump-insert', 41)])).toBe('false');
+    expect(given([change(38, 'pump-seals')])).toBe('false');
+    expect(given([{ ...change(38), gun: 'gun-02' }])).toBe('false');
+    expect(given([change(38)], [said('pump-seals', 30, 'worn')])).toBe('false');
+    expect(given([change(38)], [said('pump-insert', 30, 'good')])).toBe('false');
+    expect(given([change(38)], [said('pump-insert', 30, 'worn')])).toBe('right');
+  });
+
   test('another part that was the worn one is named as people say it', () => {
     const because = (part: string): string => judgeFinding(open, [said(part, 30, 'worn')], undefined).because;
     expect(because('pump-seals')).toBe('the pump seals were found worn instead');
