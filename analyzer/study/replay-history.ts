@@ -51,7 +51,11 @@ export function* replayHistory(
     findings = state.book.open.length + state.book.closed.length;
     yield { share: (time - history.firstTime) / span, findings };
   }
-  return { findings: sitePipeline.findings(context, state), sprayHoursPerShift: shiftHours(state), suspected: suspectedOf(state) };
+  return {
+    findings: sitePipeline.findings(context, state),
+    sprayHoursPerShift: shiftHours(state),
+    suspected: suspectedOf(state),
+  };
 }
 
 /** What a context takes of a history beside plant and settings. */

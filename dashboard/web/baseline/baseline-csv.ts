@@ -2,7 +2,7 @@ import type { BaselineAnswer } from '../../../analyzer/index.ts';
 import type { Site } from '../../server/endpoints/site.ts';
 import { powderName } from '../words/baseline-words.ts';
 import { csvOf } from '../words/csv-of.ts';
-import { isoWithOffset } from '../words/site-time.ts';
+import { isoWithOffset } from '../words/local-field.ts';
 import { flow, output } from '../words/units.ts';
 
 /** The pump curves with their bands, then the points that stand on the page, in its units and time zone, as CSV. */

@@ -8,7 +8,9 @@ import { useGoneOn } from '../link/use-gone-on.ts';
 import { faultOf, send } from '../shop/send.ts';
 import { useLoaded } from '../shop/use-loaded.ts';
 import { mayDo } from '../sign-in/me.ts';
-import { dayAndClock, fromLocalField } from '../words/site-time.ts';
+import { TimeField } from '../time-field.tsx';
+import { fromLocalField } from '../words/local-field.ts';
+import { dayAndClock } from '../words/site-time.ts';
 
 interface Props {
   readonly gun: string;
@@ -71,15 +73,7 @@ export function LearnAnew({ gun, site, onChanged }: Props): JSX.Element {
             void learn();
           }}
         >
-          <label>
-            From{' '}
-            <input
-              type="datetime-local"
-              required
-              value={from}
-              onInput={(event) => setFrom(event.currentTarget.value)}
-            />
-          </label>
+          <TimeField label="From" required value={from} style={site} onValue={setFrom} />
           <label>
             Reason{' '}
             <input required maxLength={500} value={reason} onInput={(event) => setReason(event.currentTarget.value)} />

@@ -12,9 +12,11 @@ import { faultOf, send } from '../shop/send.ts';
 import { Unfolded } from '../shop/unfolded.tsx';
 import { useLoaded } from '../shop/use-loaded.ts';
 import { mayDo } from '../sign-in/me.ts';
+import { TimeField } from '../time-field.tsx';
 import { whole } from '../words/figures.ts';
+import { fromLocalField, localFieldValue } from '../words/local-field.ts';
 import { causeName } from '../words/names.ts';
-import { dayAndClock, fromLocalField, localFieldValue, type TimeStyle } from '../words/site-time.ts';
+import { dayAndClock, type TimeStyle } from '../words/site-time.ts';
 import { percent } from '../words/units.ts';
 
 type Offered = SilentChanges['offered'][number];
@@ -174,10 +176,7 @@ function OfferedRow({ change, site, isOpen, onConfirm, onDismiss }: RowProps): J
                 ))}
               </select>
             </label>
-            <label>
-              Changed at{' '}
-              <input type="datetime-local" value={done} onInput={(event) => setDone(event.currentTarget.value)} />
-            </label>
+            <TimeField label="Changed at" value={done} style={site} onValue={setDone} />
             <button
               type="button"
               class="button"

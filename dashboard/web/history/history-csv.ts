@@ -1,7 +1,7 @@
 import type { HistoryAnswer } from '../../../analyzer/index.ts';
 import type { Site } from '../../server/endpoints/site.ts';
 import { csvOf } from '../words/csv-of.ts';
-import { isoWithOffset } from '../words/site-time.ts';
+import { isoWithOffset } from '../words/local-field.ts';
 import { shownColumns, shownTimes } from './shown-columns.ts';
 
 /**

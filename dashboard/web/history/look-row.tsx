@@ -2,6 +2,7 @@ import type { JSX } from 'preact';
 import type { Site } from '../../server/endpoints/site.ts';
 import { GunSelect } from '../gun-select.tsx';
 import { type Look, moved, SPANS, type Span, zoomed } from './look.ts';
+import { SpanForm } from './span-form.tsx';
 
 interface LookProps {
   readonly site: Site;
@@ -75,6 +76,7 @@ export function LookRow({ site, gun, look, span, known, go, goTo }: LookProps): 
           </>
         )}
       </fieldset>
+      {span !== null && <SpanForm {...{ site, span, goTo }} />}
       <p class="soft no-print">
         <span class="for-mouse">
           Drag over a chart to look nearer, double-click for farther, or turn the wheel with Ctrl.{' '}

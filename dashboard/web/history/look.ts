@@ -8,6 +8,21 @@ const SHORTEST_MS = 10_000;
 /** Source: own choice, what the service answers at most (`endpoints/history.ts`). */
 const LONGEST_MS = 20 * 365 * 24 * HOUR_MS;
 
+/**
+ * A span that somebody typed, or the sentence that says what is wrong with it.
+ *
+ * @param from epoch ms; null where what stands there is no date and time
+ */
+export function typedSpan(from: number | null, to: number | null): Span | string {
+  if (from === null) return 'From: expected a date and a time.';
+  if (to === null) return 'To: expected a date and a time.';
+  if (from < 0) return 'From: expected a time from 1970 on.';
+  if (to <= from) return 'The span ends before it begins: expected “to” after “from”.';
+  if (to - from < SHORTEST_MS) return `The span is too short: expected at least ${SHORTEST_MS / 1000} seconds.`;
+  if (to - from > LONGEST_MS) return 'The span is too long: expected at most 20 years.';
+  return { from, to };
+}
+
 /** Spans below this tell seconds, ms. Source: own choice. */
 export const TOLD_BY_SECONDS_MS = 30 * 60_000;
 

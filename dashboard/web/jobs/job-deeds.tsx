@@ -4,7 +4,9 @@ import type { LoopJob } from '../../../analyzer/index.ts';
 import { now } from '../link/live.ts';
 import { useFault } from '../link/use-fault.ts';
 import { faultOf, send } from '../shop/send.ts';
-import { fromLocalField, localFieldValue, type TimeStyle } from '../words/site-time.ts';
+import { TimeField } from '../time-field.tsx';
+import { fromLocalField, localFieldValue } from '../words/local-field.ts';
+import type { TimeStyle } from '../words/site-time.ts';
 
 interface Props {
   readonly job: LoopJob;
@@ -135,10 +137,7 @@ function When(props: {
         if (ready) onGiven(ms, words.trim());
       }}
     >
-      <label class="field">
-        <span>{label} (plant’s time)</span>
-        <input type="datetime-local" value={local} onInput={(event) => setLocal(event.currentTarget.value)} />
-      </label>
+      <TimeField class="field" label={`${label} (plant’s time)`} value={local} style={style} onValue={setLocal} />
       <label class="field">
         <span>{note.label}</span>
         <input type="text" maxLength={300} value={words} onInput={(event) => setWords(event.currentTarget.value)} />

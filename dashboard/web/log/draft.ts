@@ -1,7 +1,7 @@
 import type { LogEntryBody } from '../../../collector/contract/log-entry.ts';
 import { ACTIONS, type Action, FOUND, type Found } from '../../../collector/contract/parts.ts';
+import { fromLocalField } from '../words/local-field.ts';
 import { causeName } from '../words/names.ts';
-import { fromLocalField } from '../words/site-time.ts';
 
 /** A log entry while it is being filled in. */
 export interface Draft {

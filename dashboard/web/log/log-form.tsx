@@ -7,8 +7,9 @@ import type { Site } from '../../server/endpoints/site.ts';
 import { ApiFault } from '../api.ts';
 import { CheckHelp } from '../checks/check-help.tsx';
 import { now } from '../link/live.ts';
+import { TimeField } from '../time-field.tsx';
+import { localFieldValue } from '../words/local-field.ts';
 import { causeName } from '../words/names.ts';
-import { localFieldValue } from '../words/site-time.ts';
 import { Choice } from './choice.tsx';
 import { ACTION_WORDS, bodyOf, type Draft, EMPTY, FOUND_WORDS, inWords, isAction, isFound, missing } from './draft.ts';
 import { type Parcel, parcel, send } from './send-entry.ts';
@@ -156,10 +157,13 @@ export function LogForm({ site, preset, onLogged }: Props): JSX.Element {
         }
       />
       {at !== null && (
-        <label class="field">
-          <span>Date and time at {site.name}</span>
-          <input type="datetime-local" value={at} onInput={(event) => change({ at: event.currentTarget.value })} />
-        </label>
+        <TimeField
+          class="field"
+          label={`Date and time at ${site.name}`}
+          value={at}
+          style={site}
+          onValue={(next) => change({ at: next })}
+        />
       )}
       <label class="field">
         <span>Note, if any</span>

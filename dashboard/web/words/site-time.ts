@@ -115,7 +115,7 @@ export function since(ms: number, now: number, style: TimeStyle): string {
 }
 
 /** Minutes by which the zone's clock is ahead of UTC at an instant. */
-function offsetMinutes(ms: number, timezone: string): number {
+export function offsetMinutes(ms: number, timezone: string): number {
   const parts = format({ timezone, units: 'metric' }, 'parts', {
     hourCycle: 'h23',
     year: 'numeric',
@@ -134,32 +134,4 @@ export function zonedDate(ms: number, timezone: string): Date {
   const at = new Date(ms + offsetMinutes(ms, timezone) * 60_000);
   const [year, month, date] = [at.getUTCFullYear(), at.getUTCMonth(), at.getUTCDate()];
   return new Date(year, month, date, at.getUTCHours(), at.getUTCMinutes(), at.getUTCSeconds(), at.getUTCMilliseconds());
-}
-
-/** An instant as the plant's clock showed it, `YYYY-MM-DDTHH:MM`: what a form field for date and time takes. */
-export function localFieldValue(ms: number, timezone: string): string {
-  return new Date(ms + offsetMinutes(ms, timezone) * 60_000).toISOString().slice(0, 16);
-}
-
-/** An instant as the plant's clock showed it, with its offset: `2026-10-25T02:30:00.000+02:00` (ISO 8601). */
-export function isoWithOffset(ms: number, timezone: string): string {
-  const offset = offsetMinutes(ms, timezone);
-  const two = (value: number): string => String(value).padStart(2, '0');
-  const local = new Date(ms + offset * 60_000).toISOString().slice(0, -1);
-  const size = Math.abs(offset);
-  return `${local}${offset < 0 ? '-' : '+'}${two(Math.floor(size / 60))}:${two(size % 60)}`;
-}
-
-/**
- * What a form field for date and time says, as an instant in epoch ms; null when it is no date. A clock time that
- * came twice (daylight saving ended) is the first of the two; one that was skipped counts on from before.
- */
-export function fromLocalField(text: string, timezone: string): number | null {
-  const asUtc = Date.parse(`${text}Z`);
-  if (!/^\d{4}-\d\d-\d\dT\d\d:\d\d$/.test(text) || Number.isNaN(asUtc)) return null;
-  const before = offsetMinutes(asUtc - 86_400_000, timezone);
-  const first = asUtc - before * 60_000;
-  if (offsetMinutes(first, timezone) === before) return first;
-  const second = asUtc - offsetMinutes(asUtc + 86_400_000, timezone) * 60_000;
-  return localFieldValue(second, timezone) === text ? second : first;
 }

@@ -2,7 +2,7 @@ import { parse } from 'csv-parse/sync';
 import { expect, test } from 'vitest';
 import type { HistoryAnswer } from '../../../analyzer/index.ts';
 import { historyCsv } from '../../../dashboard/web/history/history-csv.ts';
-import { isoWithOffset } from '../../../dashboard/web/words/site-time.ts';
+import { isoWithOffset } from '../../../dashboard/web/words/local-field.ts';
 import { EMPTY_HISTORY } from './empty-history.ts';
 
 /** The hour before and the hour in which clocks go back in Vienna. */

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { lookOf } from '../../../collector/contract/history-look.ts';
-import { gestured, moved, type Span, searchOf, zoomed } from '../../../dashboard/web/history/look.ts';
+import { gestured, moved, type Span, searchOf, typedSpan, zoomed } from '../../../dashboard/web/history/look.ts';
 
 const HOUR = 3_600_000;
 const span: Span = { from: 1000 * HOUR, to: 1010 * HOUR };
@@ -34,6 +34,17 @@ describe('a look at a span', () => {
   test('fingers that meet ask for a long span, not for one without end', () => {
     const { from, to } = gestured(span, [0.2, 0.8], [0.5, 0.5]);
     expect(to - from).toBeCloseTo(300 * HOUR, -1);
+  });
+
+  test('that is typed is taken as it stands, or one sentence says what is wrong with it', () => {
+    expect(typedSpan(span.from, span.to)).toEqual(span);
+    expect(typedSpan(null, span.to)).toBe('From: expected a date and a time.');
+    expect(typedSpan(span.from, null)).toBe('To: expected a date and a time.');
+    expect(typedSpan(-1, span.to)).toBe('From: expected a time from 1970 on.');
+    expect(typedSpan(span.to, span.to)).toBe('The span ends before it begins: expected “to” after “from”.');
+    expect(typedSpan(span.from, span.from + 9999)).toBe('The span is too short: expected at least 10 seconds.');
+    expect(typedSpan(span.from, span.from + 10_000)).toEqual({ from: span.from, to: span.from + 10_000 });
+    expect(typedSpan(0, 21 * 365 * 24 * HOUR)).toBe('The span is too long: expected at most 20 years.');
   });
 
   test('goes through its address and back', () => {
