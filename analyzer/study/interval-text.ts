@@ -3,6 +3,10 @@ import type { Estimate } from '../stats/count-interval.ts';
 /** An upper limit beyond this says that nothing is known. Source: own choice, a false alarm every few hours. */
 const MOST = 1000;
 
+/** What the figures of a study mean, below its tables. */
+export const TALLY_NOTE =
+  'in brackets: 95 % confidence; warning: mean spray hours from the finding to when the part was found worn, 0 where missed';
+
 /** An estimate with its interval, e.g. "0.30 (0.06–0.88)"; "-" where there is none, "…" for a limit that is not known. */
 export function intervalText(of: Estimate | null, digits: number): string {
   if (of === null) return '-';

@@ -1,4 +1,4 @@
-import { hoursText, intervalText } from './interval-text.ts';
+import { hoursText, intervalText, TALLY_NOTE } from './interval-text.ts';
 import type { StudyReport, ToldFinding } from './study-report.ts';
 import type { Tally } from './study-score.ts';
 
@@ -25,6 +25,7 @@ export function reportText(report: StudyReport): string {
     `${report.from} to ${report.to}, ${present.total.gunYears.toFixed(2)} gun-years`,
     '',
     ...aligned(rows),
+    TALLY_NOTE,
     '',
     changed.length === 0
       ? 'Every finding would have been raised when it is raised with the present settings.'

@@ -4,6 +4,7 @@ import { decimal } from '../words/figures.ts';
 import { causeName } from '../words/names.ts';
 import { clock, day, type TimeStyle } from '../words/site-time.ts';
 import { differences, type NamedSubjects } from './settings-model.ts';
+import { TallyLegend } from './tally-legend.tsx';
 import { tallyCells } from './tally-words.ts';
 
 interface Props {
@@ -82,10 +83,7 @@ export function Comparison({ report, site }: Props): JSX.Element {
           ))}
         </table>
       </section>
-      <p class="soft">
-        In time: raised at least the wanted notice before the part was found worn. A finding counts as false when the
-        part was found good, when another part was the worn one, or when it cleared with nothing done.
-      </p>
+      <TallyLegend />
       <h3>Finding by finding</h3>
       {changed.length === 0 && <p>Every finding would have been raised when it is raised with the present settings.</p>}
       <ul class="dashes">

@@ -2,6 +2,7 @@ import type { JSX } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { CurvePoint } from '../../../analyzer/index.ts';
 import { ticks } from '../baseline/baseline-plot.ts';
+import { TallyLegend } from './tally-legend.tsx';
 import { keyOf, TradeOffTable } from './trade-off-table.tsx';
 
 interface Props {
@@ -47,6 +48,8 @@ export function TradeOffChart({ points, present, proposed, suggested, onTake }: 
   const top = most(warning, ({ total }) => finite(total.warningSprayHours?.high));
   const x = (value: number): number => LEFT + (Math.min(value, right) / right) * (width - LEFT - 20);
   const y = (value: number): number => HEIGHT - BOTTOM - (Math.min(value, top) / top) * (HEIGHT - BOTTOM - 20);
+  // Nothing is proposed yet: one mark, and not one that hides the other.
+  const isOne = present !== null && JSON.stringify(present.settings) === JSON.stringify(proposed?.settings);
   // Two names beside one another would each stand at the other's mark.
   const isUpper = present !== null && (proposed === null || warning(present) >= warning(proposed));
   return (
@@ -82,18 +85,30 @@ export function TradeOffChart({ points, present, proposed, suggested, onTake }: 
         {points.map((point) => (
           <circle key={keyOf(point)} cx={x(alarms(point))} cy={y(warning(point))} r={6} class="tried" />
         ))}
-        {present && <Marked point={present} name="present" isUpper={isUpper} x={x} y={y} />}
-        {proposed && <Marked point={proposed} name="proposed" isUpper={!isUpper} x={x} y={y} />}
-        {suggested && <Marked point={suggested} name="suggested" isUpper x={x} y={y} />}
+        {present && (
+          <Marked
+            point={present}
+            kind="present"
+            name={isOne ? 'present, also proposed' : 'present'}
+            isUpper={isUpper}
+            x={x}
+            y={y}
+          />
+        )}
+        {proposed && !isOne && <Marked point={proposed} kind="proposed" isUpper={!isUpper} x={x} y={y} />}
+        {suggested && <Marked point={suggested} kind="suggested" isUpper x={x} y={y} />}
       </svg>
       <TradeOffTable {...{ points, present, proposed, suggested, onTake }} />
+      {present !== null || suggested !== null ? <TallyLegend /> : null}
     </figure>
   );
 }
 
 interface MarkedProps {
   readonly point: CurvePoint;
-  readonly name: 'present' | 'proposed' | 'suggested';
+  readonly kind: 'present' | 'proposed' | 'suggested';
+  /** Its name, where that is not its kind. */
+  readonly name?: string;
   /** Its name stands above it, else below. */
   readonly isUpper: boolean;
   readonly x: (value: number) => number;
@@ -101,16 +116,16 @@ interface MarkedProps {
 }
 
 /** A named point with the intervals of both figures. */
-function Marked({ point: { total }, name, isUpper, x, y }: MarkedProps): JSX.Element | null {
+function Marked({ point: { total }, kind, name = kind, isUpper, x, y }: MarkedProps): JSX.Element | null {
   const { falsePerGunYear: alarms, warningSprayHours: warning } = total;
   if (alarms === null || warning === null) return null;
   const high = warning.high === null || !Number.isFinite(warning.high) ? warning.value : warning.high;
   const [cx, cy] = [x(alarms.value), y(warning.value)];
   return (
-    <g class={`marked ${name}`}>
+    <g class={`marked ${kind}`}>
       <line x1={x(alarms.low)} x2={x(alarms.high)} y1={cy} y2={cy} />
       <line x1={cx} x2={cx} y1={y(warning.low)} y2={y(high)} />
-      {name === 'present' ? <rect x={cx - 9} y={cy - 9} width={18} height={18} /> : <circle cx={cx} cy={cy} r={11} />}
+      {kind === 'present' ? <rect x={cx - 9} y={cy - 9} width={18} height={18} /> : <circle cx={cx} cy={cy} r={11} />}
       <text x={cx + 15} y={isUpper ? cy - 14 : cy + 26}>
         {name}
       </text>

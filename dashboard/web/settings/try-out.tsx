@@ -140,7 +140,18 @@ export function TryOut({ settings, site, onExpected, onTake }: Props): JSX.Eleme
       )}
       {answer?.kind === 'open' && <OpenedStudy opened={answer} onTake={onTake} />}
       {answer?.kind === 'suggest' && (
-        <SuggestionShown suggestion={answer.suggestion} target={asked?.target ?? 0} onTake={onTake} />
+        <SuggestionShown
+          suggestion={answer.suggestion}
+          target={asked?.target ?? 0}
+          tried={answer.points.length}
+          onTake={onTake}
+        />
+      )}
+      {(answer?.kind === 'curve' || answer?.kind === 'suggest') && variesOverrides(settings) && (
+        <p role="status">
+          Some guns, powders or parts have values of their own for false alarms accepted or smallest change: what is
+          tried leaves these out, and proposing one of it takes them away.
+        </p>
       )}
       {now !== null && (answer?.kind === 'curve' || answer?.kind === 'suggest' || now.points.length > 0) && (
         <TradeOffChart
@@ -154,6 +165,12 @@ export function TryOut({ settings, site, onExpected, onTake }: Props): JSX.Eleme
     </section>
   );
 }
+
+/** Whether other values stand for some guns, powders or parts of just what a curve varies; see `gridOf`. */
+const variesOverrides = ({ overrides }: Settings): boolean =>
+  overrides.some(
+    ({ falseAlarmsPerGunYear, smallestChange }) => (falseAlarmsPerGunYear ?? smallestChange) !== undefined,
+  );
 
 /** The point of the curve that was suggested. */
 function suggestedOf({ suggestion, points }: Extract<StudyAnswer, { kind: 'suggest' }>): CurvePoint | null {
