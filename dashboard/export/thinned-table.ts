@@ -11,7 +11,7 @@ const PIECE_MS = 30 * 86_400_000;
 
 /**
  * What retention has left of raw readings: a row for each span and channel, by its start; lowest, mean and highest in the channel's
- * canonical unit, a trigger as 0 and 1.
+ * canonical unit, a trigger as 0 and 1 without one.
  */
 export function thinnedTable(
   { readings }: Pick<Store, 'readings'>,
@@ -40,7 +40,9 @@ function rowsOf({ station, times, spanMs, columns }: ReturnType<Store['readings'
       const column = columns[name];
       if (column === undefined || column.count[row] === 0) return [];
       const told = [column.min[row]!, column.mean[row]!, column.max[row]!, column.count[row]!];
-      return [[time, station, spanMs[row]! / 60_000, name, canonical, ...told]];
+      // A lone dash is no unit, and a spreadsheet takes it for a formula.
+      const unit = canonical === '-' ? null : canonical;
+      return [[time, station, spanMs[row]! / 60_000, name, unit, ...told]];
     }),
   );
 }

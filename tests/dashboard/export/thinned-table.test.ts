@@ -73,6 +73,7 @@ test('what retention has thinned goes out: lowest, mean, highest and count of ea
     expect(Number(row.mean)).toBeCloseTo(mean, 9);
   }
   expect(rows[0]).toMatchObject({ unit: 'bar' });
+  expect(rows.find(({ channel }) => channel === 'trigger')).toMatchObject({ unit: '' });
   expect(
     [...tableCsv(thinnedTable(store, { from: START + DAY, to: START + DAY + TEN_MINUTES }, null))]
       .join('')
