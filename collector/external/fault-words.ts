@@ -20,6 +20,11 @@ const WORDS: Readonly<Record<string, string>> = {
   ERR_SSL_SSLV3_ALERT_HANDSHAKE_FAILURE: 'it agrees on no TLS with us, or asks for a certificate of ours',
   ERR_SSL_TLSV1_ALERT_UNKNOWN_CA: 'it does not know the authority of our certificate',
   ERR_SSL_SSLV3_ALERT_CERTIFICATE_EXPIRED: 'our certificate has expired',
+  ERR_SSL_SSLV3_ALERT_CERTIFICATE_REVOKED: 'our certificate has been revoked',
+  ERR_SSL_SSLV3_ALERT_UNSUPPORTED_CERTIFICATE: 'our certificate is not made for clients (its extended key usage)',
+  ERR_SSL_SSLV3_ALERT_BAD_CERTIFICATE: 'it refuses our certificate',
+  ERR_SSL_SSLV3_ALERT_CERTIFICATE_UNKNOWN: 'it refuses our certificate',
+  CERT_NOT_YET_VALID: 'its certificate does not hold yet, or this machine’s clock is behind',
   ERR_SSL_WRONG_VERSION_NUMBER: 'no TLS is spoken there',
   ERR_TLS_CERT_ALTNAME_INVALID: 'its certificate is for another name',
 };
@@ -29,6 +34,7 @@ const WORDS: Readonly<Record<string, string>> = {
  *
  * @example
  * faultWords({ code: 'ECONNREFUSED', message: '' }); // 'nobody listens there (ECONNREFUSED)'
+ * faultWords({ code: 'CERT_NOT_YET_VALID', message: '' }); // 'its certificate does not hold yet, or this machine’s clock is behind (CERT_NOT_YET_VALID)'
  */
 export function faultWords({
   code,
