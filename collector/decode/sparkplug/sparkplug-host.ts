@@ -79,7 +79,7 @@ export class SparkplugHost {
     else {
       const sources = this.#settle(node, topic, into);
       if (topic.type !== 'NBIRTH') node.count(payload.seq);
-      if (topic.type === 'NBIRTH') this.#nodeBirth(node, name, bytes, payload, into);
+      if (topic.type === 'NBIRTH') this.#nodeBirth(node, topic, name, bytes, payload, into);
       else if (topic.type === 'DBIRTH' && sources.length > 0)
         this.#deviceBirth(node, topic, name, bytes, payload, into);
       if (topic.type === 'DDEATH') {
@@ -95,24 +95,31 @@ export class SparkplugHost {
     }
   }
 
-  #nodeBirth(node: EdgeNode, name: string, bytes: Buffer, payload: SparkplugPayload, into: Translation): void {
-    for (const topic of node.deviceBirths) into.keep.push({ topic, payload: Buffer.alloc(0) });
+  #nodeBirth(
+    node: EdgeNode,
+    topic: SparkplugTopic,
+    name: string,
+    bytes: Buffer,
+    payload: SparkplugPayload,
+    into: Translation,
+  ): void {
+    for (const birth of node.deviceBirths) into.keep.push({ topic: birth, payload: Buffer.alloc(0) });
     node.beginSession(bdSeqOf(payload));
     node.countFrom(payload.seq);
     node.learn(null, payload.metrics);
-    into.keep.push({ topic: name, payload: Buffer.from(bytes) });
+    if (this.#remembers(topic, node)) into.keep.push({ topic: name, payload: Buffer.from(bytes) });
   }
 
   #deviceBirth(
     node: EdgeNode,
-    { device }: SparkplugTopic,
+    topic: SparkplugTopic,
     name: string,
     bytes: Buffer,
     { metrics }: SparkplugPayload,
     into: Translation,
   ): void {
-    node.learn(device, metrics);
-    if (!node.isBorn(device)) return;
+    node.learn(topic.device, metrics);
+    if (!node.isBorn(topic.device) || !this.#remembers(topic, node)) return;
     node.deviceBirths.add(name);
     into.keep.push({ topic: name, payload: Buffer.from(bytes) });
   }
@@ -174,15 +181,18 @@ export class SparkplugHost {
     return understood;
   }
 
-  #node({ group, node }: SparkplugTopic): EdgeNode {
+  /** What is known of a node. One that has told nothing of itself, or one too many, is not remembered: made-up names push out nobody. */
+  #node({ group, node, type }: SparkplugTopic): EdgeNode {
     const key = `${group}/${node}`;
-    let known = this.#nodes.get(key);
-    if (known === undefined) {
-      if (this.#nodes.size >= MOST_NODES) this.#nodes.clear();
-      known = new EdgeNode();
-      this.#nodes.set(key, known);
-    }
-    return known;
+    const known = this.#nodes.get(key);
+    if (known !== undefined) return known;
+    const unknown = new EdgeNode();
+    if ((type === 'NBIRTH' || type === 'DBIRTH') && this.#nodes.size < MOST_NODES) this.#nodes.set(key, unknown);
+    return unknown;
+  }
+
+  #remembers({ group, node }: SparkplugTopic, known: EdgeNode): boolean {
+    return this.#nodes.get(`${group}/${node}`) === known;
   }
 
   #askForBirth(topic: SparkplugTopic, nowMs: number): void {

@@ -269,6 +269,25 @@ describe('an edge node', () => {
     expect(birth(1).kept).toEqual(['spBv1.0/hall/DBIRTH/edge1/left', 'spBv1.0/hall/NBIRTH/edge1']);
   });
 
+  test('is not forgotten for ten thousand others that somebody makes up, whose births are not all kept', () => {
+    const anyNode = {
+      sources: [
+        { station: { from: 'device', names: { left: 'gun-01' } }, metrics: CONFIG.sparkplug.sources[0]!.metrics },
+      ],
+    };
+    host = new ConfiguredTranslator(PLANT, OperationConfig.parse({ sparkplug: anyNode }), () => undefined);
+    born();
+    let kept = 0;
+    for (let i = 0; i < 10_500; i++)
+      for (const [type, payload] of [
+        ['NDATA', encodePayload({ timestamp: NOW, seq: 1, metrics: [] })],
+        ['NBIRTH', encodePayload({ timestamp: NOW, seq: 0, metrics: [] })],
+      ] as const)
+        kept += host.translate(`spBv1.0/hall/${type}/made-up-${i}`, Buffer.from(payload), NOW).keep.length;
+    expect(kept).toBe(9999);
+    expect(send('DDATA', 'left', 2, [{ alias: 1, type: 'Float', value: 160 }]).readings).toHaveLength(1);
+  });
+
   test('with a device that the configuration does not name is refused by name', () => {
     birth();
     expect(send('DBIRTH', 'middle', 1, LEFT).refusals).toEqual(['unknown-station']);
