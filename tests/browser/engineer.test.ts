@@ -51,6 +51,8 @@ test('settings: what follows moves with what is typed, a wrong value is named, a
   await page.getByText('expected a number from 1 to 50').waitFor();
   expect(await page.getByRole('heading', { name: 'Adopt' }).count()).toBe(0);
   await page.getByText('Once what is marked above is put right').waitFor();
+  // What followed from the values before does not stand beside others.
+  expect(await page.getByText('What follows:').count()).toBe(0);
   await smallest.fill('3');
   await page.getByText('Smallest change worth a visit: 5 → 3 % of air').waitFor();
   const adopt = page.getByRole('button', { name: 'Adopt from now on' });
@@ -142,6 +144,10 @@ test('history: charts and a table of the same numbers, keys move the span, the a
   await page.keyboard.up('Control');
   await page.clock.runFor(1000);
   await expect.poll(span, SOON).toBeCloseTo(86_400_000, -4);
+  // What the pointer is on says what it is, and nothing else yet: words for hundreds of things would hold the picture up.
+  await page.locator('.events rect').first().hover();
+  const titles = (): Promise<string[]> => page.locator('.events rect title').allTextContents();
+  await expect.poll(titles, SOON).toEqual([expect.stringMatching(/^p-white, .*2026, \d\d:\d\d to .*2026, \d\d:\d\d$/)]);
   await page.getByText('What happened, as a list').click();
   await page.getByText(/Powder: p-white$/).waitFor();
   await page.getByRole('combobox').first().selectOption('gun-02');

@@ -1,4 +1,5 @@
 import type { JSX } from 'preact';
+import { useState } from 'preact/hooks';
 import { Unfolded } from '../shop/unfolded.tsx';
 import type { TimeStyle } from '../words/site-time.ts';
 import { lanesOf } from './event-lanes.ts';
@@ -22,11 +23,12 @@ const classOf = (kind: string): string => `event-${kind.replace(' ', ' event-')}
 
 /** What happened, on the same time line as the charts, and below it as a list for who cannot point at it. */
 export function EventStrip({ rows, span, style }: Props): JSX.Element {
+  /** What the pointer is on: words for all of some hundred things would take longer than all else on the page. */
+  const [over, setOver] = useState<Mark | null>(null);
   if (rows.length === 0) return <p class="soft">Nothing was found or logged in this span.</p>;
   const x = (time: number): number =>
     ((Math.min(Math.max(time, span.from), span.to) - span.from) / (span.to - span.from)) * WIDTH;
   const titled = (mark: Mark): string => `${mark.text}, ${markTime(mark, style)}`;
-  const all = inOrder(rows);
   const kinds = kindsOf(rows);
   return (
     <>
@@ -52,8 +54,9 @@ export function EventStrip({ rows, span, style }: Props): JSX.Element {
                     width={Math.max(2, x(mark.to) - x(mark.from))}
                     height={(height - 3) / count - 3}
                     class={classOf(mark.kind)}
+                    onPointerEnter={() => setOver(mark)}
                   >
-                    <title>{titled(mark)}</title>
+                    {over === mark && <title>{titled(mark)}</title>}
                   </rect>
                 ))}
               </svg>
@@ -74,22 +77,25 @@ export function EventStrip({ rows, span, style }: Props): JSX.Element {
         </ul>
       )}
       <Unfolded summary="What happened, as a list">
-        {() => (
-          <>
-            {all.length > MOST && (
-              <p class="soft">
-                The newest {MOST} of {all.length}; a nearer look tells the others.
-              </p>
-            )}
-            <ol class="dashes">
-              {all.slice(-MOST).map(({ name, mark }) => (
-                <li key={`${name} ${mark.from} ${mark.to} ${mark.text}`}>
-                  {markTime(mark, style)}. {name}: {mark.text}
-                </li>
-              ))}
-            </ol>
-          </>
-        )}
+        {() => {
+          const all = inOrder(rows);
+          return (
+            <>
+              {all.length > MOST && (
+                <p class="soft">
+                  The newest {MOST} of {all.length}; a nearer look tells the others.
+                </p>
+              )}
+              <ol class="dashes">
+                {all.slice(-MOST).map(({ name, mark }) => (
+                  <li key={`${name} ${mark.from} ${mark.to} ${mark.text}`}>
+                    {markTime(mark, style)}. {name}: {mark.text}
+                  </li>
+                ))}
+              </ol>
+            </>
+          );
+        }}
       </Unfolded>
     </>
   );

@@ -1,4 +1,5 @@
 import type { JSX } from 'preact';
+import { useMemo } from 'preact/hooks';
 import type { HistoryAnswer } from '../../../analyzer/index.ts';
 import { historyPath } from '../../../collector/contract/history-look.ts';
 import type { Site } from '../../server/endpoints/site.ts';
@@ -47,7 +48,8 @@ export function Picture({
   canvases,
 }: PictureProps): JSX.Element {
   const painted = usePainted();
-  const span = { from: answer.from, to: answer.to };
+  const span = useMemo(() => ({ from: answer.from, to: answer.to }), [answer]);
+  const rows = useMemo(() => eventRows(answer, span, site), [answer, span, site]);
   // The picture's own: another gun may have been chosen and still be on its way.
   const { gun } = answer;
   const nameOf = (id: string): string => site.guns.find((one) => one.id === id)?.name ?? id;
@@ -63,7 +65,6 @@ export function Picture({
   const drawn = both.find(({ times }) => times.length > 0);
   if (drawn === undefined) return <div>{empty}</div>;
   const panels = PANELS.filter((panel) => both.some((one) => measured(panel, one).length > 0));
-  const rows = eventRows(answer, span, site);
   return (
     <div aria-busy={loading}>
       <p role="status">

@@ -171,6 +171,8 @@ export function SettingsScreen(): JSX.Element {
   );
 }
 
+const NOTHING: Readonly<Record<string, string>> = {};
+
 /** What follows from settings, asked for when typing pauses. */
 function useFollows(settings: Settings | null): Readonly<Record<string, string>> {
   const [follows, setFollows] = useState<Readonly<Record<string, string>>>({});
@@ -198,5 +200,6 @@ function useFollows(settings: Settings | null): Readonly<Record<string, string>>
     }, PAUSE_MS);
     return () => clearTimeout(timer);
   }, [text]);
-  return follows;
+  // Beside values of which some cannot be, sentences would be of those before.
+  return text === null ? NOTHING : follows;
 }

@@ -86,7 +86,8 @@ export function TryOut({ settings, site, onExpected, onTake }: Props): JSX.Eleme
   const isRunning = now?.state === 'running';
   const answer = now?.answer ?? null;
   return (
-    <section aria-label="Try on the past">
+    // On paper it says something once something was tried.
+    <section aria-label="Try on the past" class={answer === null ? 'no-print' : undefined}>
       <h2>Try on the past</h2>
       <p class="soft">
         The same code as live runs over the stored spray runs and is set against what the log and the judgements say was
