@@ -1,4 +1,5 @@
 import type { Gun } from '../../collector/contract/index.ts';
+import { isHeldAir } from './asked-air.ts';
 import { decayIn } from './belief-room.ts';
 import { type Block, isScalePull } from './block.ts';
 import { gatherProof } from './change-proof.ts';
@@ -102,6 +103,8 @@ function isBoxTrouble(
   return odd && gun.odd <= (value > expected ? trouble.gains : trouble.blocks);
 }
 
+/** What is asked at a regulator's stop is no less than what comes out, so a loss of so many deviations is one all the same. Source: own choice. */
+const CLEAR_LOSS = 2;
 /** ln by which a set output has to change to be another recipe, and how much of the operator's error goes over to it. Source: own choice. */
 const RECIPE_CHANGE = 0.03;
 const RECIPE_KEEPS = 0.5;
@@ -199,6 +202,10 @@ export function learnBlock(pool: PumpPool, block: Block, kind: Gun['output'], fi
   const scatter = runs > 0 ? blockScatter(gun.scatter, runs, block.outputVariance) : block.outputVariance;
   const variance = scatter + (PRIORS.supplementary.sd * side) ** 2 + (setpoint ? PRIORS.setBlock : PRIORS.block) ** 2;
   const noise = variance * Math.min(Math.max(gun.unrest, 1), 9);
+  if (kind === 'setpoint' && isHeldAir(pool, gun, block)) {
+    const { mean, variance } = expectation(pool.gaussian, indices, coefficients, noise);
+    if (value > mean - CLEAR_LOSS * Math.sqrt(variance)) return null;
+  }
   if (gun.proof !== null) {
     gatherProof(pool, gun, indices, coefficients, value, block.minutes / 60);
     return null;

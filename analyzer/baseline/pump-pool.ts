@@ -2,6 +2,7 @@ import type { Gun } from '../../collector/contract/index.ts';
 import type { Block } from './block.ts';
 import { addQuantity, addTrace, emptyGaussian, type GaussianState } from './gaussian-state.ts';
 import { PRIORS } from './pump-priors.ts';
+import { newRegulatorStop, type RegulatorStop } from './regulator-stop.ts';
 import { RUN_SCATTER } from './run-scatter.ts';
 import { newSharedStarts, type SharedStart } from './shared-starts.ts';
 import { newStepStarts, type StepStarts } from './step-starts.ts';
@@ -86,6 +87,8 @@ export interface PumpGun {
   /** What was believed when the chart of gains last stood at zero, and a gain that may be an insert changed without a word. */
   calm: CalmBelief | null;
   watch: GainWatch | null;
+  /** Whether its regulator stands at its stop: followed where the output is set. */
+  stop: RegulatorStop;
 }
 
 /** What guns share at once: wet air, weather, another lot. */
@@ -219,6 +222,7 @@ export function ensureGun(pool: PumpPool, block: Block, kind: Gun['output'], fir
     proof: null,
     calm: null,
     watch: null,
+    stop: newRegulatorStop(),
   };
   pool.guns[block.gun] = gun;
   return gun;

@@ -3,6 +3,7 @@ import { type GaussianState, resetQuantity, restartTrace } from './gaussian-stat
 import { type GunMemory, insertHours, newGunMemory } from './gun-memory.ts';
 import { emptyPumpPool, type PumpGun, type PumpPool } from './pump-pool.ts';
 import { PRIORS } from './pump-priors.ts';
+import { newRegulatorStop } from './regulator-stop.ts';
 import { RUN_SCATTER } from './run-scatter.ts';
 import { restartStarts } from './step-starts.ts';
 
@@ -77,4 +78,5 @@ function forget(state: GaussianState, gun: PumpGun, fresh: boolean): void {
   gun.proof = null;
   gun.calm = null;
   gun.watch = null;
+  gun.stop = newRegulatorStop();
 }

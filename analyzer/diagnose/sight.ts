@@ -1,4 +1,5 @@
 import { PRIORS } from '../baseline/pump-priors.ts';
+import { isAtStop } from '../baseline/regulator-stop.ts';
 import { lineDeviations } from '../detect/ramp-limits.ts';
 import { LASTING_HOURS, LINE_RAMPS } from '../detect/ramp-rate.ts';
 import { stepHours } from '../detect/step-hours.ts';
@@ -8,6 +9,7 @@ import { NAMED_HOURS } from './judge-step.ts';
 import { ALONE } from './loss-alone.ts';
 import type { Bench } from './site-view.ts';
 import { UNREAD_HOURS } from './tell-wear.ts';
+import { AT_STOP } from './wear-words.ts';
 
 /** Which of the channels that diagnosis rests on this gun has shown, and how good its output is. */
 interface Fitted {
@@ -133,6 +135,8 @@ function insert(bench: Bench, fitted: Fitted): PartSight {
     };
   if (fitted.output === 'none')
     return blind(part, ['powder/output'], 'without an output set apart from the air wear does not show');
+  const stop = bench.pool.guns[bench.memory.id]?.stop;
+  if (stop !== undefined && isAtStop(stop)) return blind(part, [], AT_STOP);
   const sd = blockAirSd(bench, fitted);
   const tunables = bench.tunablesOf(part);
   // Half of the limit (contract section 6), or the smallest change worth a visit beyond what shifts and weeks do.

@@ -2,6 +2,7 @@ import type { Category } from '../../collector/contract/index.ts';
 import type { ExcessAir } from '../baseline/excess-air.ts';
 import { insertHours } from '../baseline/gun-memory.ts';
 import { filterLoss } from '../baseline/motive-line.ts';
+import { isAtStop } from '../baseline/regulator-stop.ts';
 import { driftOf } from '../baseline/steady-level.ts';
 import type { LimitBelief } from '../forecast/change-limit.ts';
 import type { ShareBelief } from '../forecast/limit-share.ts';
@@ -24,8 +25,9 @@ interface Told {
 
 /** What a finding on an insert says now. Words and candidates are put together where somebody reads them: at most looks nobody does, and the next look has its own. */
 export function wearJudgement(bench: Bench, state: Told): Judgement {
-  const { memory } = bench;
+  const { memory, pool } = bench;
   const { excess, output } = state;
+  const stop = pool.guns[memory.id]?.stop;
   const share = Math.expm1(excess.wear);
   const limit = Math.exp(state.limit.log);
   const ripple = driftOf(memory.ripple);
@@ -51,6 +53,7 @@ export function wearJudgement(bench: Bench, state: Told): Judgement {
             `change limit of this gun ${percentOf(limit, 1)} excess air; ${besideWear(beside)}`,
             { since, sprayHours, kilograms },
             ripple?.mean ?? null,
+            stop !== undefined && isAtStop(stop),
           ),
   );
 }

@@ -64,6 +64,7 @@ export function unreadInWords(excess: ExcessAir, insert: Omit<InsertSoFar, 'kilo
 /**
  * @param against the limit, and what came beside the wear, in words
  * @param ripple growth since the insert's change, ln; null where it is not fitted
+ * @param atStop the regulator stands at its stop
  */
 export function wearInWords(
   excess: ExcessAir,
@@ -71,6 +72,7 @@ export function wearInWords(
   against: string,
   insert: InsertSoFar,
   ripple: number | null,
+  atStop = false,
 ): string[] {
   const low = Math.expm1(excess.wear - 1.28 * excess.wearSd);
   const high = Math.expm1(excess.wear + 1.28 * excess.wearSd);
@@ -82,8 +84,13 @@ export function wearInWords(
     against,
   ];
   if (ripple !== null) evidence.push(rippleInWords(ripple, insert.since === null));
+  if (atStop) evidence.push(`${AT_STOP}; what has worn since is reckoned from what went through the insert`);
   return evidence;
 }
+
+/** What is said of a gun whose regulator stands at its stop. */
+export const AT_STOP =
+  'recipes that need different conveying air all have the same now, as at a regulator’s stop: it does not tell of wear';
 
 /** Change of ripple (ln) from which it is said as such. Source: own choice, what weather and recipes do to it. */
 const RIPPLE_CHANGE = 0.1;

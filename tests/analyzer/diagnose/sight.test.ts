@@ -25,6 +25,18 @@ describe('what a gun’s sensors let be seen', () => {
     expect(of(benchOf(true), part).seen).toBe('candidate');
   });
 
+  it('sees nothing of an insert while the regulator stands at its stop', () => {
+    const bench = benchOf(true);
+    const gun = bench.pool.guns['gun-01']!;
+    const asked = { powder: 'p-1', output: 5, air: 0.9, runs: 20, time: 0 };
+    const stop = { ...gun.stop, last: asked, at: [asked], air: 0.9, odds: 9 };
+    const held = { ...bench, pool: { ...bench.pool, guns: { 'gun-01': { ...gun, stop } } } };
+    expect(of(held, 'pump-insert')).toMatchObject({ seen: 'none', why: expect.stringContaining('regulator’s stop') });
+    const lower = { ...stop, last: { ...asked, air: 0.8 } };
+    gun.stop = lower;
+    expect(of(bench, 'pump-insert').seen).toBe('first');
+  });
+
   it('tells a leak sooner with ripple fitted, and asks for ripple where it is not', () => {
     const pulsing = of(benchOf(true), 'pump-seals');
     const alone = of(benchOf(false), 'pump-seals');

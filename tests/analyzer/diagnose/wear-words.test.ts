@@ -35,3 +35,16 @@ describe('what is said of ripple while an insert wears', () => {
     expect(said(ripple, since)).toBe(words);
   });
 });
+
+describe('what is said while a regulator stands at its stop', () => {
+  const excess = { wear: 0.1, wearSd: 0.02 } as ExcessAir;
+  const said = (atStop: boolean): string[] =>
+    wearInWords(excess, 5, 'limit', { since: 1, sprayHours: 10, kilograms: 80 }, null, atStop);
+
+  it('is that the air does not tell of wear', () => {
+    expect(said(true).at(-1)).toBe(
+      'recipes that need different conveying air all have the same now, as at a regulator’s stop: it does not tell of wear; what has worn since is reckoned from what went through the insert',
+    );
+    expect(said(true).slice(0, -1)).toEqual(said(false));
+  });
+});

@@ -4,6 +4,7 @@ import { describe, expect, it } from 'vitest';
 import { addQuantity, resetQuantity } from '../../../analyzer/baseline/gaussian-state.ts';
 import { emptyPumpPool, type PumpPool } from '../../../analyzer/baseline/pump-pool.ts';
 import { PRIORS } from '../../../analyzer/baseline/pump-priors.ts';
+import { newRegulatorStop } from '../../../analyzer/baseline/regulator-stop.ts';
 import { RUN_SCATTER } from '../../../analyzer/baseline/run-scatter.ts';
 import { type Interval, medianOf, remainingLife, wayLeft } from '../../../analyzer/forecast/remaining-life.ts';
 import { firstPassageQuantile } from '../../../analyzer/stats/first-passage.ts';
@@ -56,6 +57,7 @@ function poolWith({ wear = 0.1, wearSd = 0.02, rate = 0.07, rateSd = 0.01 }: Tol
     proof: null,
     calm: null,
     watch: null,
+    stop: newRegulatorStop(),
   };
   return pool;
 }
