@@ -33,13 +33,16 @@ export const SIGNALS = {
     nuisance: { sd: 0.02, hours: 40 },
     block: 0.012,
   },
-  /** ln ripple over ln flow. */
+  /**
+   * ln ripple over ln flow. Powders do not flow alike, so they pulse differently. Source: own choice, what handbook section 4 says of the air that they need (±25 %), as two deviations.
+   */
   ripple: {
     levelSd: 1,
     slope: { mean: 1, sd: 0.6 },
     driftPerHour: 0.01,
     nuisance: { sd: 0.05, hours: 24 },
     block: 0.05,
+    powderSd: 0.12,
   },
   /** Sag, bar, over total flow, m3/h. */
   sag: {
@@ -139,7 +142,17 @@ export function learnSignals(
   let ripple: number | null = null;
   if (Number.isFinite(block.ripple) && Number.isFinite(block.rippleVariance)) {
     const variance = Math.max(block.rippleVariance, RIPPLE_RUN_SD ** 2 / block.runs);
-    ripple = learnSteadyLevel(memory.ripple, SIGNALS.ripple, block.end, hours, block.flow, block.ripple, variance);
+    const { ripple: signal } = SIGNALS;
+    ripple = learnSteadyLevel(
+      memory.ripple,
+      signal,
+      block.end,
+      hours,
+      block.flow,
+      block.ripple,
+      variance,
+      block.powder,
+    );
     chart(memory.steps.ripple, ripple);
   }
   wearOn(memory, pool, block, hours);

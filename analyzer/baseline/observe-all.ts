@@ -1,7 +1,7 @@
 import type { GaussianState } from './gaussian-state.ts';
 
-/** Quantities of the largest belief that is learnt so. */
-const MOST = 8;
+/** Quantities of the largest belief that is learnt so: four of a signal and two dozen powders. */
+const MOST = 32;
 /** Covariance of each quantity with the observation, and the same over its deviation: nothing of it outlasts a call. */
 const across = new Float64Array(MOST);
 const moves = new Float64Array(MOST);
@@ -10,7 +10,7 @@ const moves = new Float64Array(MOST);
  * Takes in one observation of all quantities of a small belief that follows no steps: `observe` without what a pool's belief needs, because
  * every signal of a gun has a few such quantities, and most observations are theirs.
  *
- * @param coefficients one for each quantity, at most eight
+ * @param coefficients one for each quantity, at most `MOST`
  * @param clip as in `observe`
  * @returns the innovation over its deviation, as it was before clipping
  */
