@@ -13,6 +13,7 @@ import { followSupply, judgeSupply } from './diagnose/judge-supply.ts';
 import { wearLearning } from './diagnose/judge-wear.ts';
 import { learnAnew } from './diagnose/learn-anew.ts';
 import { noticeSteps } from './diagnose/notice-step.ts';
+import { judgeSharedLines } from './diagnose/shared-line.ts';
 import type { Bench } from './diagnose/site-view.ts';
 import { supplyTroubled } from './diagnose/supply-trouble.ts';
 import { distrusted, type HoldingFacts, silentSince } from './pipeline-facts.ts';
@@ -198,7 +199,10 @@ function judgeSite(
   told: Finding[] | null,
 ): void {
   const site = { plant: context.plant, guns: state.guns, book: state.book, now: tick.now, told };
-  if (tick.sprayed) judgeSupply(site);
+  if (tick.sprayed) {
+    judgeSupply(site);
+    judgeSharedLines(site);
+  }
   // Also where nothing is new: an open finding is told anew after some spray hours.
   if (!tick.factsChanged && !tick.sprayed) return;
   const wet = [];

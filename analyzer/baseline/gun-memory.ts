@@ -120,6 +120,8 @@ export interface GunMemory {
   limit: number[];
   /** Spray hours of the gun at which a line's loss first was beyond doubt, by subject. */
   beyond: Record<string, number>;
+  /** Since when its supplementary or fluidizing line has been low (epoch ms); without an entry while it is not. */
+  lineLow: { supplementary?: number; fluidizing?: number };
   /** Channels that cannot be trusted now, from facts. */
   distrust: string[];
   /** The newest time at which its baseline was learnt anew; null while the first one holds. */
@@ -203,6 +205,7 @@ export function newGunMemory(id: string, source: OutputSource): GunMemory {
     recipe: null,
     limit: [],
     beyond: {},
+    lineLow: {},
     distrust: [],
     commissioned: null,
     returns: [],

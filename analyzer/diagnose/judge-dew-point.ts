@@ -16,6 +16,21 @@ export function isWet({ open }: FindingBook, gun: string): boolean {
   return open.some(({ subject, guns }) => subject.startsWith(SUBJECT) && guns!.includes(gun));
 }
 
+/** How long what wet air left behind is still its own, ms. Source: own choice, a day on which what it loaded dries. */
+const DRIES_MS = 24 * HOUR;
+
+/** Since when the air line of a gun was known to be wet at a time, or within a day after it, epoch ms; infinite where it was not. */
+export function wetSince({ open, closed }: FindingBook, gun: string, at: number): number {
+  const told = [...open, ...closed].find(
+    ({ subject, guns, onset, cleared }) =>
+      subject.startsWith(SUBJECT) &&
+      guns!.includes(gun) &&
+      onset <= at &&
+      (cleared === null || at <= cleared + DRIES_MS),
+  );
+  return told?.onset ?? Number.POSITIVE_INFINITY;
+}
+
 /**
  * Supply air by its dew point: wet air is a trouble of every gun on the line, seen before guns lose anything. The guns' belief is
  * told, so that what they then lose together is nobody's leak, and again when the air is dry.

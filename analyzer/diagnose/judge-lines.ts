@@ -7,6 +7,7 @@ import { agree } from './agree.ts';
 import { type Candidate, clear, findOpen, type Judgement, raise, update } from './finding-book.ts';
 import { figureOf, percentOf } from './in-words.ts';
 import { followSoundPump, lineCauses, lineInWords } from './meter-low.ts';
+import { BACK, followLow, SIDE_LINES, type SideLine, sharedLoss } from './shared-line.ts';
 import type { Bench } from './site-view.ts';
 
 /** A slow change of one air line: how far it went, in the line's own terms. */
@@ -19,14 +20,14 @@ interface LineSign {
   readonly small: number;
   readonly hours: number;
   readonly blocks: number;
+  /** True where other guns lost some of it at the same time, which is taken off. */
+  readonly shared?: boolean;
   /** The part of that line, and all that may be behind the change: asked once something is told. */
   readonly part: string;
   readonly candidates: () => readonly Candidate[];
   readonly evidence: () => readonly string[];
 }
 
-/** Share of what is worth a visit below which a line is back. Source: own choice, far from where it is raised, so that it does not chatter. */
-const BACK = 0.7;
 const LEARNING_BLOCKS = 8;
 const LEARNING_HOURS = 3;
 /** Probability from which a cause is named at once, and spray hours for which readings may go on to tell it from the others before the likeliest is named all the same. Source: own choice, better than even; a shift: slow changes have days. */
@@ -59,26 +60,31 @@ function conveyingSign(bench: Bench): LineSign | null {
   };
 }
 
-function sideSign(
-  state: SteadyLevel,
-  subject: string,
-  cause: string,
-  small: number,
-  words: string,
-  others: readonly Candidate[],
-): LineSign | null {
+const SHARED = 'several guns lost the same at the same time: no part';
+const SIDE_PARTS = { fluidizing: 'fluidizing-ring', supplementary: 'supplementary-filter' } as const;
+
+function sideSign(bench: Bench, side: SideLine): LineSign | null {
+  const state = bench.memory[side];
   const drift = driftOf(state);
   if (drift === null) return null;
+  const part = SIDE_PARTS[side];
+  const shared = sharedLoss(bench, side);
+  const own = -drift.mean - shared;
+  const beside = shared === 0 ? '' : ' than at the guns that lost some at the same time';
   return {
-    subject,
-    mean: -drift.mean,
+    subject: `${side}-line`,
+    mean: own,
     sd: drift.sd,
-    small,
+    small: LINE_SMALL[side],
     hours: state.hours,
     blocks: state.blocks,
-    part: cause,
-    candidates: () => [{ cause, probability: SURE }, ...others],
-    evidence: () => [`${words}: ${percentOf(-Math.expm1(drift.mean))} less air at the same pressure`],
+    shared: shared > 0,
+    part,
+    candidates: () => [
+      { cause: part, probability: SURE },
+      { cause: `sensor:${side}/flow`, probability: 0.04 },
+    ],
+    evidence: () => [`${side} air: ${percentOf(-Math.expm1(-own))} less air at the same pressure${beside}`],
   };
 }
 
@@ -115,30 +121,17 @@ function sagSign(bench: Bench): LineSign | null {
 /** Judges every line of a gun whose conductance may only fall slowly when its filter or element clogs. */
 export function judgeLines(bench: Bench): void {
   const { memory } = bench;
-  const { conveying, supplementary, fluidizing, sag } = memory;
+  const { conveying, sag } = memory;
   const judge = (sign: LineSign | null): void => {
     if (sign !== null) judgeLine(bench, sign);
   };
   const loss = filterLoss(conveying)?.mean;
   if (loss !== undefined) followSoundPump(bench, loss);
   if (!isQuiet(bench, 'conveying-line', loss, LINE_SMALL.conveying)) judge(conveyingSign(bench));
-  if (!isQuiet(bench, 'supplementary-line', lossOf(supplementary), LINE_SMALL.supplementary))
-    judge(
-      sideSign(
-        supplementary,
-        'supplementary-line',
-        'supplementary-filter',
-        LINE_SMALL.supplementary,
-        'supplementary air',
-        [{ cause: 'sensor:supplementary/flow', probability: 0.04 }],
-      ),
-    );
-  if (!isQuiet(bench, 'fluidizing-line', lossOf(fluidizing), LINE_SMALL.fluidizing))
-    judge(
-      sideSign(fluidizing, 'fluidizing-line', 'fluidizing-ring', LINE_SMALL.fluidizing, 'fluidizing air', [
-        { cause: 'sensor:fluidizing/flow', probability: 0.04 },
-      ]),
-    );
+  for (const side of SIDE_LINES) {
+    followLow(memory, side);
+    if (!isQuiet(bench, `${side}-line`, lossOf(memory[side]), LINE_SMALL[side])) judge(sideSign(bench, side));
+  }
   // What others of the line lose too is only taken off.
   if (!isQuiet(bench, 'inlet', driftOf(sag)?.mean, LINE_SMALL.inlet)) judge(sagSign(bench));
 }
@@ -159,7 +152,8 @@ function judgeLine(bench: Bench, sign: LineSign): void {
   const open = findOpen(book, memory.id, sign.subject);
   if (open !== undefined) {
     if (sign.mean < sign.small * BACK && sign.sd < sign.small) {
-      clear(book, open, now, memory.sprayHours, 'the line passes air as it did', told);
+      const why = sign.shared ? SHARED : 'the line passes air as it did';
+      clear(book, open, now, memory.sprayHours, why, told);
       return;
     }
     update(open, verdictOf(sign, open.cause), now, memory.sprayHours, told);
