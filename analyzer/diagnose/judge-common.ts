@@ -15,6 +15,11 @@ const BAD_LOT_AIR = 0.06;
 const BAD_AIR = { raised: 0.06, back: 0.03 };
 /** What guns share has to last before it is told: boxes, breaks and operators come together too. Source: own choice. */
 const LASTING_MS = 2 * HOUR;
+/**
+ * The same where only set outputs tell of it: whoever takes over a booth sets its guns by their own eye, all within an hour or two, and the next shift by another. What
+ * the powder or the air does stays with the next hand. Source: own choice, a shift and some hours of the next.
+ */
+const HANDS_LASTING_MS = 10 * HOUR;
 /** How long what the air did to all guns explains a bad lot as well. Source: own choice. */
 const AIR_MS = 24 * HOUR;
 /** Deviations by which a lot has to be beyond normal ones. Source: own choice: a normal lot at the end of its range is told by no more than one in six. */
@@ -23,6 +28,11 @@ const LOT_SURETY = 1;
 const LOT_SURE = 0.65;
 /** A lot that is used for so many spray hours is a new normal. Source: own choice. */
 const LOT_HOURS = 30;
+
+/** Whether what these guns say of the air that they need may be a hand's: nothing of their output is measured. */
+function areHands({ plant }: Bench, guns: readonly string[]): boolean {
+  return guns.every((id) => plant.guns.find((gun) => gun.id === id)?.output !== 'measured');
+}
 
 /** Judges the lot of the powder in use, for this gun: not the gun, and not its parts. */
 export function judgeLot(bench: Bench): void {
@@ -49,6 +59,8 @@ export function judgeLot(bench: Bench): void {
   if (since < LASTING_MS || since > 72 * HOUR || now - memory.lastEnd > HOUR) return;
   // One gun may have its own reasons; and air that has just been wet or dried is nobody's lot.
   if (!isShared(powder)) return;
+  const moved = movedWithLot(powder);
+  if (since < HANDS_LASTING_MS && areHands(bench, moved)) return;
   if (pool.common.taken > 0 && now - pool.common.taken < AIR_MS) return;
   const subject = `lot:${memory.powder}`;
   if (findOpen(book, memory.id, subject) !== undefined) return;
@@ -60,7 +72,7 @@ export function judgeLot(bench: Bench): void {
     return;
   const loss = powder.lotBefore - gaussian.mean[powder.lot]!;
   // A lot is bad or is not, whichever of its guns is asked: the trade's bound on air is reckoned at what those guns need together.
-  const elasticity = mean(movedWithLot(powder).map((moved) => usualElasticity(pool, moved)));
+  const elasticity = mean(moved.map((id) => usualElasticity(pool, id)));
   // Both against the lot before and against what is usual for this powder.
   const lot = linearForm(gaussian, [powder.lot], [1]);
   if (Math.min(loss, 0.03 - lot.mean) - LOT_SURETY * Math.sqrt(lot.variance) < elasticity * BAD_LOT_AIR) return;
@@ -82,13 +94,22 @@ function judgementOf(powder: string, loss: number) {
   };
 }
 
+/** So long after it could be told first it still is, ms. Source: own choice, a shift and the way to it. */
+const TELLING_MS = 10 * HOUR;
+
+/** Whether what the guns of a line share has lasted, and not for so long that it is told no more. */
+function lasts(bench: Bench): boolean {
+  const { pool, now } = bench;
+  const lasting = areHands(bench, Object.keys(pool.guns)) ? HANDS_LASTING_MS : LASTING_MS;
+  return now - pool.common.onset >= lasting && now - pool.common.taken <= lasting + TELLING_MS;
+}
+
 /** Judges what the guns of one air line lose together, whatever they spray. */
 export function judgeAir(bench: Bench): void {
   const { pool, book, now, told } = bench;
   const { gaussian, common } = pool;
   const loss = -gaussian.mean[pool.site]!;
-  const lasts = now - common.onset >= LASTING_MS && now - common.taken <= 12 * HOUR;
-  const begins = common.taken !== 0 && lasts && loss >= BAD_AIR.raised;
+  const begins = common.taken !== 0 && loss >= BAD_AIR.raised && lasts(bench);
   // Most looks end here, before anything is put together.
   if (!begins && !book.open.some(({ gun, subject }) => gun === null && subject.startsWith('air:'))) return;
   const subject = `air:${Object.keys(pool.guns)[0]}`;
