@@ -80,11 +80,15 @@ export function pulsesSurely(signs: StepSigns): boolean {
   return signs.ripple !== null && !pulsesNoMore(signs) && signs.ripple >= PULSES_SURELY * signs.rippleSd;
 }
 
+/** Loss (ln) that rounds to no percent. */
+const NO_PERCENT = 0.005;
+
 /** The loss of a step as a sentence for a fitter. */
 export function lossInWords(
   { loss, unread }: StepSigns,
   { refitOdds, powderChange }: Pick<StepCase, 'refitOdds' | 'powderChange'>,
 ): string {
+  if (loss < NO_PERCENT) return 'output for the same air is as before';
   const share = percentOf(-Math.expm1(-loss));
   const refit = refitOdds > 1 ? ', after a refit' : '';
   if (unread !== null)

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { emptyBook, raise } from '../../../analyzer/diagnose/finding-book.ts';
 import { judgeStep } from '../../../analyzer/diagnose/judge-step.ts';
+import { lossInWords } from '../../../analyzer/diagnose/step-signs.ts';
 import { START, stepBench } from './step-bench.ts';
 
 /** ln of the output that this share of excess air costs on the bench's gun. */
@@ -282,5 +283,25 @@ describe('a loss that came with a powder, where ripple is not fitted', () => {
     expect(raisedWith({})).toBe(0);
     expect(raisedWith({ elsewhere: 4 })).toBe(1);
     expect(raisedWith({ refitOdds: 3 })).toBe(1);
+  });
+});
+
+describe('the words of a step', () => {
+  const signs = {
+    loss: 0.1,
+    lossSd: 0.01,
+    elasticity: 2,
+    ripple: 0.4,
+    rippleSd: 0.05,
+    back: null,
+    blind: false,
+    unread: null,
+  };
+  const plain = { refitOdds: 1, powderChange: false };
+
+  it('give the loss where there is one, and say so where there is none', () => {
+    expect(lossInWords(signs, plain)).toBe('output for the same air fell by 10 % at once, with no change of powder');
+    expect(lossInWords({ ...signs, loss: 0.006 }, plain)).toContain('fell by 1 %');
+    expect(lossInWords({ ...signs, loss: 0.004 }, plain)).toBe('output for the same air is as before');
   });
 });
