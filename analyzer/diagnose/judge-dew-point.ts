@@ -18,8 +18,10 @@ export function isWet({ open }: FindingBook, gun: string): boolean {
 
 /** How long what wet air left behind is still its own, ms. Source: own choice, a day on which what it loaded dries. */
 const DRIES_MS = 24 * HOUR;
+/** What wet air does to lines begins before a dew point has risen by what is told, ms. Source: own choice, a shift. */
+const RISES_MS = 8 * HOUR;
 
-/** Since when the air line of a gun was known to be wet at a time, or within a day after it, epoch ms; infinite where it was not. */
+/** From when on what fell may be the wet air's that the air line of a gun is known for at a time, or was within a day before it, epoch ms; infinite where it was not. */
 export function wetSince({ open, closed }: FindingBook, gun: string, at: number): number {
   const told = [...open, ...closed].find(
     ({ subject, guns, onset, cleared }) =>
@@ -28,7 +30,7 @@ export function wetSince({ open, closed }: FindingBook, gun: string, at: number)
       onset <= at &&
       (cleared === null || at <= cleared + DRIES_MS),
   );
-  return told?.onset ?? Number.POSITIVE_INFINITY;
+  return told === undefined ? Number.POSITIVE_INFINITY : told.onset - RISES_MS;
 }
 
 /**

@@ -134,15 +134,23 @@ describe('fluidizing air that passes less', () => {
     expect(said(told).at(-1)).toEqual({ gun: null, cause: 'supply-air', open: true });
   });
 
-  it('in air that is known to be wet is told by the dew point alone, on a line of two guns too, and is a ring’s when it stays', () => {
-    const { told, look, dewPoint } = hall(['line-a', 'line-a', 'line-b', 'line-b']);
-    look(12, [0, 0, 0, 0]);
-    dewPoint(20, 'line-a', true);
-    for (const hours of [24, 34, 48]) look(hours, [0.17, 0.18, 0, 0]);
-    dewPoint(50, 'line-a', false);
-    for (const hours of [52, 60, 70]) look(hours, [0.17, 0, 0, 0]);
-    expect(new Set(said(told).map(({ cause }) => cause))).toEqual(new Set(['supply-air']));
-    for (const hours of [80, 90, 100]) look(hours, [0.17, 0, 0, 0]);
-    expect(said(told).at(-1)).toEqual({ gun: 'gun-01', cause: 'fluidizing-ring', open: true });
-  });
+  it.each([
+    ['before', 20],
+    ['after', 25],
+  ])(
+    'in air whose dew point rose %s it is told by that alone, on a line of two guns too, and is a ring’s when it stays',
+    (_, risen) => {
+      const { told, look, dewPoint } = hall(['line-a', 'line-a', 'line-b', 'line-b']);
+      look(12, [0, 0, 0, 0]);
+      if (risen < 24) dewPoint(risen, 'line-a', true);
+      look(24, [0.17, 0.18, 0, 0]);
+      dewPoint(Math.max(risen, 24), 'line-a', true);
+      for (const hours of [34, 48]) look(hours, [0.17, 0.18, 0, 0]);
+      dewPoint(50, 'line-a', false);
+      for (const hours of [52, 60, 70]) look(hours, [0.17, 0, 0, 0]);
+      expect(new Set(said(told).map(({ cause }) => cause))).toEqual(new Set(['supply-air']));
+      for (const hours of [80, 90, 100]) look(hours, [0.17, 0, 0, 0]);
+      expect(said(told).at(-1)).toEqual({ gun: 'gun-01', cause: 'fluidizing-ring', open: true });
+    },
+  );
 });
