@@ -1,19 +1,16 @@
 import { AccountKeeper } from '../access/account-keeper.ts';
 import { StationAccess } from '../access/station-access.ts';
-import { type Broker, startBroker } from '../broker/broker.ts';
 import { conditionTopic, onlineTopic } from '../broker/topics.ts';
 import { ConfiguredTranslator } from '../decode/mapped/translator.ts';
 import { senmlDecoder } from '../decode/senml.ts';
-import { hostState } from '../decode/sparkplug/host-state.ts';
 import { rebirthCommand } from '../decode/sparkplug/sparkplug-payload.ts';
 import { commandTopic } from '../decode/sparkplug/sparkplug-topic.ts';
-import type { ExternalClient } from '../external/external-client.ts';
-import { startExternal } from '../external/start-external.ts';
 import { takeSpooled } from '../import/take-spooled.ts';
 import { openStore } from '../store/embedded.ts';
 import type { CommitOutcome, Store, Writer } from '../store/store.ts';
 import { startWriter } from '../store/writer.ts';
 import { toldRarely } from '../told-rarely.ts';
+import { BothBrokers } from './both-brokers.ts';
 import type { Collector, CollectorOptions } from './collector.ts';
 import { CollectorListeners } from './collector-listeners.ts';
 import { committedStations } from './committed-stations.ts';
@@ -21,8 +18,8 @@ import { Intake } from './intake.ts';
 import { birthsOf } from './kept-births.ts';
 import { LongPacks } from './long-packs.ts';
 import { packLimits } from './pack-limits.ts';
-import { restoreLatest } from './restore-latest.ts';
 import { SiteClocks } from './site-clocks.ts';
+import { StationsNow } from './stations-now.ts';
 import { warmIntake } from './warm-intake.ts';
 import { watchAccounts } from './watch-accounts.ts';
 
@@ -75,31 +72,27 @@ export async function startCollector(options: CollectorOptions): Promise<Collect
 }
 
 async function openForReadings(options: CollectorOptions, writer: Writer, store: Store): Promise<Collector> {
-  const { plant, config, log } = options;
+  const { plant, config, log, now, clock } = options;
   const { root } = config.broker;
   const site = plant.site.id;
   const stations = new Set([...plant.guns, ...plant.air].map(({ id }) => id));
+  const limits = packLimits(config);
   const listeners = new CollectorListeners();
-  const online = new Map(store.broker.online().map((state) => [state.station, state]));
-  const known = new Map(store.readings.stations().map(({ station, lastTime }) => [station, lastTime]));
+  const known = new StationsNow(store);
   const clocks = new SiteClocks(store.clocks.current());
-  clocks.takeUp(store.waitingPacks(), known, options.now());
-  let broker: Broker | null = null;
-  let external: ExternalClient | null = null;
+  clocks.takeUp(store.waitingPacks(), known.lastTimes, now());
+  const brokers = new BothBrokers(config.sparkplug.hostId, now);
   const translator = new ConfiguredTranslator(
     plant,
     config,
-    ({ group, node }, now) => {
+    ({ group, node }, at) => {
       log.info({ group, node }, 'an edge node is asked for its births');
       // Not while the message is being taken that gave rise to it.
-      setImmediate(() => {
-        for (const one of [broker, external]) one?.publishOnce(commandTopic(group, node), rebirthCommand(now));
-      });
+      setImmediate(() => brokers.publishOnce(commandTopic(group, node), rebirthCommand(at)));
     },
-    packLimits(config),
+    limits,
   );
   translator.restore(birthsOf(store.broker.retained()));
-  const claims = (topic: string): boolean => translator.claims(topic);
   let lastSeq = -1;
 
   const tellCommitted = (outcome: CommitOutcome, receivedAt: number): void => {
@@ -109,25 +102,16 @@ async function openForReadings(options: CollectorOptions, writer: Writer, store:
     listeners.tell('committed', committedStations(outcome, receivedAt));
   };
   const intake = new Intake({
-    rules: {
-      site,
-      stations,
-      decode: senmlDecoder(plant, packLimits(config)),
-      translator,
-      clocks,
-    },
+    rules: { site, stations, decode: senmlDecoder(plant, limits), translator, clocks },
     writer,
-    longPacks: new LongPacks({ plant, limits: packLimits(config) }),
+    longPacks: new LongPacks({ plant, limits }),
     maxPendingBytes: config.intake.maxPendingBytes,
-    now: options.now,
-    clock: options.clock,
+    now,
+    clock,
     log,
-    onRoom: () => {
-      broker?.resume();
-      external?.resume();
-    },
+    onRoom: () => brokers.resume(),
     onDurable: (group, outcome) => {
-      for (const state of group.online) online.set(state.station, state);
+      known.said(group.online);
       // Readings that wait are shown as well.
       if (group.online.length > 0 || group.waits) listeners.tell('online', group.online);
       if (group.clockReports.length > 0) listeners.tell('clock', group.clockReports);
@@ -137,43 +121,31 @@ async function openForReadings(options: CollectorOptions, writer: Writer, store:
   // What the plant file no longer has, or an earlier root, must not stay on display for ever.
   const conditions = new Set(plant.guns.map(({ id }) => conditionTopic(root, site, id)));
   const shown = store.broker.retained().filter(({ topic }) => conditions.has(topic));
-  const states = [...online.values()]
+  const states = known.online
     .filter(({ station }) => stations.has(station))
     .map((one) => ({ topic: onlineTopic(root, site, one.station), payload: Buffer.from(String(one.online)) }));
   const keeper = new AccountKeeper(store, config.accounts.required);
-  const access = new StationAccess({ root, site, accounts: store.access.stations, door: keeper });
-  broker = await startBroker({
-    port: config.broker.port,
-    host: config.bind,
-    root,
-    claims,
-    limits: config.broker,
-    sink: intake,
-    access,
-    tls: options.tls ? { port: config.tls.mqttPort, context: options.tls } : null,
-    plain: config.tls.plainMqtt,
-    log,
-    retained: [...shown, ...states],
-  });
-  const running = broker;
-  const presence = config.sparkplug.hostId === null ? null : hostState(config.sparkplug.hostId);
-  if (presence !== null) running.publishRetained(presence.topic, Buffer.from(presence.online(options.now())));
-  try {
-    const { now, clock } = options;
-    const filters = translator.filters();
-    const parts = { config: config.externalBroker, root, site, filters, claims, presence, store, sink: intake };
-    external = await startExternal({ ...parts, now, clock, log });
-  } catch (error) {
-    await running.stop();
-    throw error;
-  }
-  for (const { topic, payload } of shown) external?.publishRetained(topic, payload);
+  const ways = { root, claims: (topic: string): boolean => translator.claims(topic), sink: intake, log };
+  const broker = await brokers.start(
+    {
+      ...ways,
+      port: config.broker.port,
+      host: config.bind,
+      limits: config.broker,
+      access: new StationAccess({ root, site, accounts: store.access.stations, door: keeper }),
+      tls: options.tls ? { port: config.tls.mqttPort, context: options.tls } : null,
+      plain: config.tls.plainMqtt,
+      retained: states,
+    },
+    { ...ways, config: config.externalBroker, site, filters: translator.filters(), store, now, clock },
+    shown,
+  );
 
   const spooled = takeSpooled(store, writer, log, (outcome, { packs }) => {
-    for (const pack of packs) intake.latest(pack.station)?.take(pack, options.now());
-    tellCommitted(outcome, options.now());
+    for (const pack of packs) intake.latest(pack.station)?.take(pack, now());
+    tellCommitted(outcome, now());
   });
-  const accounts = watchAccounts(keeper, running, log, () => listeners.tell('closed'));
+  const accounts = watchAccounts(keeper, broker, log, () => listeners.tell('closed'));
   const settling = setInterval(() => intake.settleClocks(), CLOCKS_EVERY_MS);
 
   let stopped: Promise<void> | null = null;
@@ -181,45 +153,32 @@ async function openForReadings(options: CollectorOptions, writer: Writer, store:
     accounts.stop();
     clearInterval(settling);
     await spooled.stop();
-    running.quiesce();
-    external?.quiesce();
+    brokers.quiesce();
     let late: NodeJS.Timeout | undefined;
     await Promise.race([intake.drained(), new Promise<void>((resolve) => (late = setTimeout(resolve, DRAIN_MS)))]);
     clearTimeout(late);
-    if (presence !== null) running.publishRetained(presence.topic, Buffer.from(presence.offline(options.now())));
-    external?.stop();
-    await running.stop();
+    await brokers.stop();
     await intake.stop();
     await writer.stop();
     store.close();
   };
   return {
-    host: running.host,
-    port: running.port,
-    tlsPort: running.tlsPort,
+    host: broker.host,
+    port: broker.port,
+    tlsPort: broker.tlsPort,
     store,
     accountsRequired: () => keeper.required(),
     accountsChanged: accounts.look,
-    renew: (tls) => running.renew(tls),
+    renew: (tls) => broker.renew(tls),
     on: (name, listener) => listeners.add(name, listener),
     latest: (station) => {
       const latest = intake.latest(station);
-      if (latest === null) return null;
-      if (known.has(station)) restoreLatest(store, latest, known, station);
-      const heard = latest.newestTime !== Number.NEGATIVE_INFINITY;
-      return {
-        station,
-        readings: latest.readings(),
-        newestTime: heard ? latest.newestTime : null,
-        newestReceivedAt: heard ? latest.newestReceivedAt : null,
-        reportingIntervalMs: latest.reportingIntervalMs(),
-        online: online.get(station)?.online ?? null,
-      };
+      return latest && known.look(station, latest);
     },
     counts: () => ({
       intake: intake.counters,
-      broker: running.counts(),
-      external: external?.counts() ?? null,
+      broker: broker.counts(),
+      external: brokers.external?.counts() ?? null,
       pendingBytes: intake.pendingBytes,
       storing: intake.storing,
     }),
@@ -227,11 +186,10 @@ async function openForReadings(options: CollectorOptions, writer: Writer, store:
       const topic = conditionTopic(root, site, gun);
       const payload = Buffer.from(JSON.stringify(condition));
       await writer.commit({ retained: [{ topic, payload, qos: 1 }] });
-      running.publishRetained(topic, payload);
-      external?.publishRetained(topic, payload);
+      brokers.publishRetained(topic, payload);
     },
     ended: writer.ended,
-    retain: (rules, now) => writer.retain(rules, now),
+    retain: (rules, at) => writer.retain(rules, at),
     stop: () => {
       stopped ??= stop();
       return stopped;

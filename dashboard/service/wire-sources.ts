@@ -1,55 +1,33 @@
-import { gunConditions, type Histories, knownSpan, type LiveUpdate } from '../../analyzer/index.ts';
+import { gunConditions, knownSpan } from '../../analyzer/index.ts';
 import type { Plant } from '../../collector/contract/index.ts';
-import type { Collector, ImportDesk, StationNow, Store, StoredLogEntry } from '../../collector/index.ts';
+import type { Collector, StationNow, Store, StoredLogEntry } from '../../collector/index.ts';
 import { openExports } from '../export/open-exports.ts';
-import type {
-  AccessSource,
-  BaselineSource,
-  DashboardSources,
-  LatestReadings,
-  PromiseSource,
-  RecordedEntry,
-  ShopSource,
-  TellingSource,
-  TuningSource,
-  UpkeepSource,
-} from '../server/index.ts';
+import type { AccessSource, DashboardSources, LatestReadings, RecordedEntry } from '../server/index.ts';
 import { shownJobs } from '../upkeep/shown-jobs.ts';
+import type { HallNow } from './hall-now.ts';
 import { ONCE_WITHIN_MS } from './log-add.ts';
 import type { Operation } from './operation.ts';
 import { serviceCounters } from './service-counters.ts';
+import type { Desks } from './start-desks.ts';
 import { stationCounters } from './station-counters.ts';
 
 /** The running parts that the dashboard shows. */
-export interface Running {
+export interface Running extends Desks {
   readonly plant: Plant;
   readonly collector: Collector;
-  /** The newest that the analysis said. */
-  readonly update: () => LiveUpdate;
-  readonly now: () => number;
-  /** Tells the analysis that the log has a new entry. */
-  readonly logChanged: () => void;
-  readonly onChange: (listener: () => void) => () => void;
+  readonly hall: HallNow;
   readonly operation: Operation;
   readonly access: AccessSource;
-  readonly tuning: TuningSource;
-  readonly promise: PromiseSource;
-  readonly baselines: BaselineSource;
-  readonly histories: Histories;
-  readonly imports: ImportDesk;
-  readonly shop: ShopSource;
-  readonly telling: TellingSource;
-  readonly upkeep: UpkeepSource;
+  /** Epoch ms. */
+  readonly now: () => number;
 }
 
 /** What the dashboard shows, out of collector, store and analysis. */
 export function wireSources({
   plant,
   collector,
-  update,
+  hall,
   now,
-  logChanged,
-  onChange,
   operation,
   access,
   tuning,
@@ -66,9 +44,9 @@ export function wireSources({
   const newest = (gun: string): number | null => collector.latest(gun)?.newestTime ?? null;
   return {
     plant,
-    conditions: () => gunConditions(plant, update(), newest, now()),
-    views: () => update().views,
-    analysedTo: () => update().asOf,
+    conditions: () => gunConditions(plant, hall.update(), newest, now()),
+    views: () => hall.update().views,
+    analysedTo: () => hall.update().asOf,
     jobs: () => shownJobs(upkeep.loop()),
     findings: ({ open, limit, beforeMs }) =>
       store.findings
@@ -80,7 +58,7 @@ export function wireSources({
     addLog: (entry, key, { who, again } = { who: '', again: false }) => {
       const onceWithinMs = again ? undefined : ONCE_WITHIN_MS;
       const added = store.log.add(entry, { recordedAt: now(), source: 'api', key, who, onceWithinMs });
-      logChanged();
+      hall.logChanged();
       return recorded(added.entry);
     },
     quarantine: ({ limit }) =>
@@ -112,7 +90,7 @@ export function wireSources({
       ...operation.counters(),
     ],
     notReady: operation.notReady,
-    onChange,
+    onChange: hall.onChange,
   };
 }
 
