@@ -99,6 +99,7 @@ const MARKS = { solid: '━━', dashed: '━ ━', dotted: '····' } as cons
 export function headOf(panel: Panel, both: readonly HistoryAnswer[], units: Units): string {
   const met = both.flatMap((one) => measured(panel, one));
   const lines = met.filter(({ label }, index) => met.findIndex((one) => one.label === label) === index);
-  const named = lines.length < 2 ? '' : ` · ${lines.map(({ label, dash }) => `${MARKS[dash]} ${label}`).join('  ')}`;
+  const named =
+    lines.length < 2 ? '' : ` · ${lines.map(({ label, dash }) => `${MARKS[dash]}\u00a0${label}`).join('  ')}`;
   return `${titleOf(panel, both[0]!.level)}, ${panel.told(0, units).unit}${named}`;
 }

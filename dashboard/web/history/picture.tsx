@@ -113,7 +113,7 @@ export function Picture({
               class="button"
               onClick={() =>
                 savePicture(
-                  other === null ? heading : `${heading}, beside ${nameOf(other.gun)} (thin)`,
+                  `${heading}${other === null ? '' : `, beside ${nameOf(other.gun)} (thin)`} · clock of ${site.timezone}`,
                   panels.flatMap((panel) => {
                     const chart = canvases.get(panel.id);
                     if (chart === undefined) return [];

@@ -1,4 +1,5 @@
 import { drawEvents, type PicturedEvents, rowsOf } from './draw-events.ts';
+import { wrapped } from './wrapped.ts';
 
 /** One chart as it stands on the page. */
 export interface Pictured {
@@ -17,27 +18,35 @@ export function savePicture(
 ): void {
   const ratio = devicePixelRatio;
   const width = Math.max(...charts.map(({ canvas }) => canvas.width));
-  const above = (2 + (events === null ? 0 : rowsOf(events))) * LINE * ratio;
-  const height = charts.reduce((sum, { canvas }) => sum + canvas.height + 1.5 * LINE * ratio, above);
+  const line = LINE * ratio;
   const sheet = document.createElement('canvas');
-  sheet.width = width;
-  sheet.height = height;
   const pen = sheet.getContext('2d');
   if (!pen) throw new Error('this browser has no canvas');
   const style = getComputedStyle(document.documentElement);
+  const font = `600 ${LINE * 0.8 * ratio}px ${style.fontFamily}`;
+  pen.font = font;
+  // On a phone neither what and when nor what the lines mean has room in one line.
+  const inLines = (text: string): string[] => wrapped(text, width - 16 * ratio, (some) => pen.measureText(some).width);
+  const head = inLines(heading);
+  const titled = charts.map(({ title, canvas }) => ({ titles: inLines(title), canvas }));
+  const above = (1 + head.length + (events === null ? 0 : rowsOf(events))) * line;
+  sheet.width = width;
+  sheet.height = titled.reduce((sum, { titles, canvas }) => sum + canvas.height + (0.5 + titles.length) * line, above);
   const colour = (name: string): string => style.getPropertyValue(name).trim();
   pen.fillStyle = colour('--sheet');
-  pen.fillRect(0, 0, width, height);
+  pen.fillRect(0, 0, width, sheet.height);
   pen.fillStyle = colour('--ink');
-  pen.font = `600 ${LINE * 0.8 * ratio}px ${style.fontFamily}`;
-  pen.fillText(heading, 8 * ratio, LINE * 1.2 * ratio);
-  if (events !== null) drawEvents(pen, events, { width, ratio, colour, top: 1.75 * LINE * ratio, line: LINE * ratio });
+  // A sheet of another size has forgotten it.
+  pen.font = font;
+  for (const [place, text] of head.entries()) pen.fillText(text, 8 * ratio, (1.2 + place) * line);
+  if (events !== null) drawEvents(pen, events, { width, ratio, colour, top: (0.75 + head.length) * line, line });
   pen.fillStyle = colour('--ink');
   let top = above;
-  for (const { title, canvas } of charts) {
-    pen.fillText(title, 8 * ratio, top + LINE * ratio);
-    pen.drawImage(canvas, 0, top + 1.5 * LINE * ratio);
-    top += canvas.height + 1.5 * LINE * ratio;
+  for (const { titles, canvas } of titled) {
+    for (const [place, text] of titles.entries()) pen.fillText(text, 8 * ratio, top + (1 + place) * line);
+    top += (0.5 + titles.length) * line;
+    pen.drawImage(canvas, 0, top);
+    top += canvas.height;
   }
   const link = document.createElement('a');
   link.download = fileName;

@@ -14,6 +14,6 @@ test('a chart in a saved picture names its lines, also one that the gun beside a
   const one = answer('conveyingConductance');
   expect(headOf(panel, [one], 'metric')).toBe('Conductance of the air lines, dm³/(s·bar)');
   expect(headOf(panel, [one, answer('conveyingConductance', 'fluidizingConductance')], 'metric')).toBe(
-    'Conductance of the air lines, dm³/(s·bar) · ━━ Conveying  ···· Fluidizing',
+    'Conductance of the air lines, dm³/(s·bar) · ━━\u00a0Conveying  ····\u00a0Fluidizing',
   );
 });
