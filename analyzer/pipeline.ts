@@ -10,7 +10,7 @@ import type { SiteContext, SitePipeline, Track } from './site.ts';
 
 /** Stage two: runs and facts of a whole site become findings. */
 export const sitePipeline: SitePipeline<PipelineState> = {
-  stateVersion: 52,
+  stateVersion: 53,
   init: initialState,
 
   advance(context: SiteContext, state, tracks, log: readonly LogEntry[], upTo, told: Finding[] | null = []): Finding[] {
