@@ -1,5 +1,5 @@
 import { insertHours, noteReturn } from '../baseline/gun-memory.ts';
-import { isDismissed } from './dismissed.ts';
+import { isDismissed, SHOWS_AGAIN_MS } from './dismissed.ts';
 import type { OpenFinding } from './finding-book.ts';
 import { wearState } from './judge-wear.ts';
 import type { Bench } from './site-view.ts';
@@ -11,8 +11,6 @@ import type { StepSigns } from './step-signs.ts';
  * of it. Source: own choice.
  */
 const ASKED = { wear: 0.1, share: 0.4, deviations: 1.8, deviationsWithPowder: 4 };
-/** The same change shows again while the level follows it: asked about once in so long, ms. Source: own choice, four days. */
-const ONCE_MS = 4 * 86_400_000;
 
 /** Remembers a gain that no cause explains, where it may be an insert changed without a word. */
 export function askFitted(bench: Bench, signs: StepSigns, wear: number): void {
@@ -22,8 +20,8 @@ export function askFitted(bench: Bench, signs: StepSigns, wear: number): void {
   if (common || wear < ASKED.wear || gain < ASKED.share * wear) return;
   const deviations = powderChange ? ASKED.deviationsWithPowder : ASKED.deviations;
   if (gain < deviations * signs.lossSd || isDismissed(bench, 'pump-insert', onset)) return;
-  const asked = memory.returns.some(({ part, time }) => part === 'pump-insert' && onset - time < ONCE_MS);
-  const logged = memory.insert.logged && memory.insert.since !== null && onset - memory.insert.since < ONCE_MS;
+  const asked = memory.returns.some(({ part, time }) => part === 'pump-insert' && onset - time < SHOWS_AGAIN_MS);
+  const logged = memory.insert.logged && memory.insert.since !== null && onset - memory.insert.since < SHOWS_AGAIN_MS;
   if (!asked && !logged) noteFitted(bench, signs, wear, onset, false);
 }
 

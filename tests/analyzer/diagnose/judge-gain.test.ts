@@ -111,11 +111,18 @@ describe('a gain that stays', () => {
     expect(gun.watch).not.toBeNull();
   });
 
-  it('is none where people said that there was no such change', () => {
+  it.each([
+    ['at that time', 0, true],
+    ['eleven hours later', 11, true],
+    ['a day later', 24, false],
+    ['three days before, which shows again', -3 * 24, true],
+    ['five days before', -5 * 24, false],
+  ])('is none where people said that there was no such change %s', (_, hours, none) => {
     const { bench, gun, made } = afterGain({ wear: 0.26, wearSd: 0.05, gain: 0.25, hours: 1, step: null });
     gun.watch!.hours = 2.2;
-    judgeStep({ ...bench, dismissals: [{ gun: 'gun-01', part: 'pump-insert', time: START }] } as never);
-    expect(made.memory.insert.since).toBeNull();
+    const dismissed = { gun: 'gun-01', part: 'pump-insert', time: gun.watch!.onset + hours * HOUR };
+    judgeStep({ ...bench, dismissals: [dismissed] } as never);
+    expect(made.memory.insert.since === null).toBe(none);
   });
 });
 
