@@ -6,6 +6,7 @@ import { clock, day, type TimeStyle } from '../words/site-time.ts';
 import { differences, type NamedSubjects } from './settings-model.ts';
 import { TallyLegend } from './tally-legend.tsx';
 import { tallyCells } from './tally-words.ts';
+import './tallies.css';
 
 interface Props {
   readonly report: StudyReport;

@@ -4,6 +4,7 @@ import type { CurvePoint } from '../../../analyzer/index.ts';
 import { ticks } from '../baseline/baseline-plot.ts';
 import { TallyLegend } from './tally-legend.tsx';
 import { keyOf, TradeOffTable } from './trade-off-table.tsx';
+import './trade-off.css';
 
 interface Props {
   readonly points: readonly CurvePoint[];
