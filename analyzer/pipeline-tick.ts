@@ -13,7 +13,7 @@ import { followSupply, judgeSupply } from './diagnose/judge-supply.ts';
 import { wearLearning } from './diagnose/judge-wear.ts';
 import { learnAnew } from './diagnose/learn-anew.ts';
 import { noticeSteps } from './diagnose/notice-step.ts';
-import { judgeSharedLines } from './diagnose/shared-line.ts';
+import { followLow, judgeSharedLines, SIDE_LINES } from './diagnose/shared-line.ts';
 import type { Bench } from './diagnose/site-view.ts';
 import { supplyTroubled } from './diagnose/supply-trouble.ts';
 import { distrusted, type HoldingFacts, silentSince } from './pipeline-facts.ts';
@@ -185,6 +185,8 @@ function takeBlocks(
         ? { ...block, output: Number.NaN }
         : block;
     learnSignals(memory, bench.pool, heard, atmosphere, bench.gun.output);
+    // Of all guns before any is judged: what fell elsewhere at the same time decides.
+    for (const side of SIDE_LINES) followLow(memory, side);
     noticeSteps(bench, heard, known && !troubled);
     touched.add(block.gun);
   }

@@ -98,7 +98,15 @@ export function tidyCandidates(candidates: readonly Candidate[]): Candidate[] {
     .sort((left, right) => right.probability - left.probability);
 }
 
-/** Raises a finding at `now`; its first snapshot is told. */
+/** The time from `now` on that no other finding of this cause bears, at this gun or site: gun, cause and that time are what one is known by (contract section 6). */
+function raisedAt({ open, closed }: FindingBook, gun: string | null, cause: string, now: number): number {
+  let raised = now;
+  const bears = (one: OpenFinding): boolean => one.raised === raised && one.gun === gun && one.cause === cause;
+  while (open.some(bears) || closed.some(bears)) raised++;
+  return raised;
+}
+
+/** Raises a finding at `now`, or milliseconds later where another of its name was; its first snapshot is told. */
 export function raise(
   book: FindingBook,
   at: {
@@ -113,6 +121,7 @@ export function raise(
   judgement: Judgement,
   told: Finding[] | null,
 ): OpenFinding {
+  const raised = raisedAt(book, at.gun, at.cause, at.now);
   const finding: OpenFinding = {
     gun: at.gun,
     guns: at.guns ?? null,
@@ -120,8 +129,8 @@ export function raise(
     subject: at.subject,
     category: judgement.category,
     onset: Math.min(at.onset, at.now),
-    raised: at.now,
-    asOf: at.now,
+    raised,
+    asOf: raised,
     cleared: null,
     candidates: tidyCandidates(judgement.candidates),
     excessAir: judgement.excessAir,

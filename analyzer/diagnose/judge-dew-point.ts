@@ -21,16 +21,26 @@ const DRIES_MS = 24 * HOUR;
 /** What wet air does to lines begins before a dew point has risen by what is told, ms. Source: own choice, a shift. */
 const RISES_MS = 8 * HOUR;
 
-/** From when on what fell may be the wet air's that the air line of a gun is known for at a time, or was within a day before it, epoch ms; infinite where it was not. */
+/**
+ * From when on what fell may be the wet air's that the air line of a gun is known for at a time, or was within a day before it, epoch ms; infinite where it was not. A dryer
+ * that fails comes and goes: spells less than a day apart are one.
+ */
 export function wetSince({ open, closed }: FindingBook, gun: string, at: number): number {
-  const told = [...open, ...closed].find(
-    ({ subject, guns, onset, cleared }) =>
-      subject.startsWith(SUBJECT) &&
-      guns!.includes(gun) &&
-      onset <= at &&
-      (cleared === null || at <= cleared + DRIES_MS),
-  );
-  return told === undefined ? Number.POSITIVE_INFINITY : told.onset - RISES_MS;
+  let since = Number.POSITIVE_INFINITY;
+  for (let reach = at; ; reach = since) {
+    const before = since;
+    for (const told of [open, closed])
+      for (const { subject, guns, onset, cleared } of told)
+        if (
+          onset < since &&
+          onset <= reach &&
+          subject.startsWith(SUBJECT) &&
+          guns!.includes(gun) &&
+          (cleared === null || reach <= cleared + DRIES_MS)
+        )
+          since = onset;
+    if (since === before) return since - RISES_MS;
+  }
 }
 
 /**

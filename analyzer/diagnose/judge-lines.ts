@@ -7,7 +7,7 @@ import { agree } from './agree.ts';
 import { type Candidate, clear, findOpen, type Judgement, raise, update } from './finding-book.ts';
 import { figureOf, percentOf } from './in-words.ts';
 import { followSoundPump, lineCauses, lineInWords } from './meter-low.ts';
-import { BACK, followLow, SIDE_LINES, type SideLine, sharedLoss } from './shared-line.ts';
+import { BACK, type SharedLoss, SIDE_LINES, type SideLine, sharedLoss } from './shared-line.ts';
 import type { Bench } from './site-view.ts';
 
 /** A slow change of one air line: how far it went, in the line's own terms. */
@@ -20,8 +20,8 @@ interface LineSign {
   readonly small: number;
   readonly hours: number;
   readonly blocks: number;
-  /** True where other guns lost some of it at the same time, which is taken off. */
-  readonly shared?: boolean;
+  /** What says that some of it is no part of this gun, which is taken off. */
+  readonly shared?: SharedLoss['by'] | undefined;
   /** The part of that line, and all that may be behind the change: asked once something is told. */
   readonly part: string;
   readonly candidates: () => readonly Candidate[];
@@ -60,7 +60,10 @@ function conveyingSign(bench: Bench): LineSign | null {
   };
 }
 
-const SHARED = 'several guns lost the same at the same time: no part';
+const TAKEN_BACK: Readonly<Record<SharedLoss['by'], string>> = {
+  'wet air': 'the air is wet, which loads such lines: no part',
+  others: 'several guns lost the same at the same time: no part',
+};
 const SIDE_PARTS = { fluidizing: 'fluidizing-ring', supplementary: 'supplementary-filter' } as const;
 
 function sideSign(bench: Bench, side: SideLine): LineSign | null {
@@ -69,8 +72,8 @@ function sideSign(bench: Bench, side: SideLine): LineSign | null {
   if (drift === null) return null;
   const part = SIDE_PARTS[side];
   const shared = sharedLoss(bench, side);
-  const own = -drift.mean - shared;
-  const beside = shared === 0 ? '' : ' than at the guns that lost some at the same time';
+  const own = -drift.mean - (shared?.loss ?? 0);
+  const beside = shared?.by === 'others' ? ' than the other guns, which have lost some since the same time, too' : '';
   return {
     subject: `${side}-line`,
     mean: own,
@@ -78,13 +81,13 @@ function sideSign(bench: Bench, side: SideLine): LineSign | null {
     small: LINE_SMALL[side],
     hours: state.hours,
     blocks: state.blocks,
-    shared: shared > 0,
+    shared: shared?.by,
     part,
     candidates: () => [
       { cause: part, probability: SURE },
       { cause: `sensor:${side}/flow`, probability: 0.04 },
     ],
-    evidence: () => [`${side} air: ${percentOf(-Math.expm1(-own))} less air at the same pressure${beside}`],
+    evidence: () => [`${side} air: ${percentOf(-Math.expm1(-own))} less at the same pressure${beside}`],
   };
 }
 
@@ -128,10 +131,8 @@ export function judgeLines(bench: Bench): void {
   const loss = filterLoss(conveying)?.mean;
   if (loss !== undefined) followSoundPump(bench, loss);
   if (!isQuiet(bench, 'conveying-line', loss, LINE_SMALL.conveying)) judge(conveyingSign(bench));
-  for (const side of SIDE_LINES) {
-    followLow(memory, side);
+  for (const side of SIDE_LINES)
     if (!isQuiet(bench, `${side}-line`, lossOf(memory[side]), LINE_SMALL[side])) judge(sideSign(bench, side));
-  }
   // What others of the line lose too is only taken off.
   if (!isQuiet(bench, 'inlet', driftOf(sag)?.mean, LINE_SMALL.inlet)) judge(sagSign(bench));
 }
@@ -152,7 +153,7 @@ function judgeLine(bench: Bench, sign: LineSign): void {
   const open = findOpen(book, memory.id, sign.subject);
   if (open !== undefined) {
     if (sign.mean < sign.small * BACK && sign.sd < sign.small) {
-      const why = sign.shared ? SHARED : 'the line passes air as it did';
+      const why = sign.shared === undefined ? 'the line passes air as it did' : TAKEN_BACK[sign.shared];
       clear(book, open, now, memory.sprayHours, why, told);
       return;
     }

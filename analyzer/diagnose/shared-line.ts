@@ -2,7 +2,7 @@ import { median } from 'simple-statistics';
 import type { GunMemory } from '../baseline/gun-memory.ts';
 import { driftOf } from '../baseline/steady-level.ts';
 import { LINE_SMALL } from '../detect/ramp-rate.ts';
-import { clear, type Judgement, raise, update } from './finding-book.ts';
+import { clear, findOpen, type Judgement, raise, update } from './finding-book.ts';
 import { percentOf } from './in-words.ts';
 import { wetSince } from './judge-dew-point.ts';
 import type { SiteBench } from './judge-site.ts';
@@ -13,8 +13,10 @@ export type SideLine = 'fluidizing' | 'supplementary';
 export const SIDE_LINES: readonly SideLine[] = ['fluidizing', 'supplementary'];
 
 const HOUR = 3_600_000;
-/** Share of what is worth a visit from which a line counts as low, and below which it is back. Source: own choice, as a line that was told is back. */
+/** Share of what is worth a visit from which a line counts as low, and below which one that was told is back. Source: own choice, far from where it is told, so that it does not chatter. */
 export const BACK = 0.7;
+/** Share below which it counts as low no more: one that hovers keeps the time at which it fell. Source: own choice. */
+const LOW_NO_MORE = 0.5;
 /**
  * Guns whose line fell within so long of each other fell together. Source: own choice, two days: shifts and booths tell of it one after the other, while elements that clog
  * by themselves over months, put in on the same day though, get as far weeks apart.
@@ -40,9 +42,9 @@ const lossOf = (memory: GunMemory, side: SideLine): number | null => {
 /** Notes since when a line of this gun has been low, as time goes on: what fell at the same time elsewhere is not this gun's own. */
 export function followLow(memory: GunMemory, side: SideLine): void {
   const loss = lossOf(memory, side);
-  const low = loss !== null && loss >= BACK * LINE_SMALL[side];
-  if (low) memory.lineLow[side] ??= memory[side].time;
-  else if (memory.lineLow[side] !== undefined) delete memory.lineLow[side];
+  const share = loss === null ? 0 : loss / LINE_SMALL[side];
+  if (share >= BACK) memory.lineLow[side] ??= memory[side].time;
+  else if (share < LOW_NO_MORE && memory.lineLow[side] !== undefined) delete memory.lineLow[side];
 }
 
 /** Guns of one air line by what their lines say. */
@@ -73,26 +75,39 @@ function membersOf(
 
 const isShared = ({ heard, fell }: Members): boolean => fell.length >= GUNS && fell.length >= SHARE * heard.length;
 
+/** What a line lost that is no part of its gun: ln, and whether wet air or the other guns say so; null where it is all its own. */
+export interface SharedLoss {
+  readonly loss: number;
+  readonly by: 'wet air' | 'others';
+}
+
 /**
- * What a line of this gun lost together with most others of its air line (ln), which is no part of this gun: the median of what those lost. A gun that lost more than
+ * What a line of this gun lost together with most others of its air line: the median of what those lost. A gun that lost more than
  * they did has the rest for its own. Air that is known to be wet needs no others to say so.
  */
 export function sharedLoss(
   bench: Pick<Bench, 'plant' | 'guns' | 'memory' | 'gun' | 'book' | 'now'>,
   side: SideLine,
-): number {
-  const { memory, gun, book, now } = bench;
+): SharedLoss | null {
+  const { guns, memory, gun, book, now } = bench;
   const since = memory.lineLow[side];
-  if (since === undefined) return 0;
-  if (since >= wetSince(book, memory.id, now)) return lossOf(memory, side)!;
-  const members = membersOf(bench, gun.supply ?? '', side, since);
-  if (!isShared(members)) return 0;
-  return median(members.fell.filter(({ id }) => id !== memory.id).map((other) => lossOf(other, side)!));
+  if (since === undefined) return null;
+  if (since >= wetSince(book, memory.id, now)) return { loss: lossOf(memory, side)!, by: 'wet air' };
+  const line = gun.supply ?? '';
+  const named = findOpen(book, null, `${SUBJECT}${side}:${line}`)?.guns ?? [];
+  const told = named.includes(memory.id) ? named.flatMap((id) => guns[id] ?? []) : null;
+  const members = told === null ? membersOf(bench, line, side, since) : null;
+  if (members !== null && !isShared(members)) return null;
+  const others = (told ?? members!.fell).filter(({ id }) => id !== memory.id);
+  return { loss: lostBy(side, others), by: 'others' };
 }
 
-const AIR_IN_WORDS: Readonly<Record<SideLine, string>> = {
-  fluidizing: 'fluidizing air',
-  supplementary: 'supplementary air',
+const LINE_IN_WORDS: Readonly<Record<SideLine, { readonly air: string; readonly look: string }>> = {
+  fluidizing: {
+    air: 'fluidizing air',
+    look: 'damp or oil in the air (dew point, dryer, drains) and for damp powder',
+  },
+  supplementary: { air: 'supplementary air', look: 'damp or oil in the air (dew point, dryer, drains)' },
 };
 
 /** Supply air: the same line of most guns passes less since the same time, as damp or oily air makes it. Where a dew point already says so it is not told twice. */
@@ -146,7 +161,7 @@ function verdictOf(side: SideLine, members: readonly GunMemory[]): Judgement {
     excessAir: null,
     remaining: null,
     evidence: () => [
-      `${AIR_IN_WORDS[side]} of ${members.length} guns: ${percentOf(-Math.expm1(-lost))} less at the same pressure since the same time, so no part of one gun: look for damp or oil in the air (dew point, dryer, drains) and for damp powder`,
+      `${LINE_IN_WORDS[side].air} of ${members.length} guns: ${percentOf(-Math.expm1(-lost))} less at the same pressure since the same time, so no part of one gun: look for ${LINE_IN_WORDS[side].look}`,
     ],
   };
 }

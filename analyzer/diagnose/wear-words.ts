@@ -90,7 +90,7 @@ export function wearInWords(
 
 /** What is said of a gun whose regulator stands at its stop. */
 export const AT_STOP =
-  'recipes that need different conveying air all have the same now, as at a regulator’s stop: it does not tell of wear';
+  'recipes that need different conveying air all have the same now, as at a regulator’s stop: this air does not tell of wear';
 
 /** Change of ripple (ln) from which it is said as such. Source: own choice, what weather and recipes do to it. */
 const RIPPLE_CHANGE = 0.1;

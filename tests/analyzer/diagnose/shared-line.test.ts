@@ -7,7 +7,7 @@ import { learnSteadyLevel } from '../../../analyzer/baseline/steady-level.ts';
 import { emptyBook } from '../../../analyzer/diagnose/finding-book.ts';
 import { judgeDewPoint } from '../../../analyzer/diagnose/judge-dew-point.ts';
 import { judgeLines } from '../../../analyzer/diagnose/judge-lines.ts';
-import { judgeSharedLines } from '../../../analyzer/diagnose/shared-line.ts';
+import { followLow, judgeSharedLines } from '../../../analyzer/diagnose/shared-line.ts';
 import type { Bench } from '../../../analyzer/diagnose/site-view.ts';
 import { type Finding, Plant, Settings, settingsFor } from '../../../collector/contract/index.ts';
 
@@ -26,8 +26,9 @@ function hall(supplies: readonly string[] = []) {
   for (const id of IDS) {
     const memory = newGunMemory(id, 'value');
     memory.sprayHours = 20;
-    for (let at = 0; at < 12; at++)
-      learnSteadyLevel(memory.fluidizing, SIGNALS.fluidizing, START + at * HOUR, 0.4, 0, 0.9, 1e-4);
+    for (const side of ['fluidizing', 'supplementary'] as const)
+      for (let at = 0; at < 12; at++)
+        learnSteadyLevel(memory[side], SIGNALS[side], START + at * HOUR, 0.4, 0, 0.9, 1e-4);
     guns[id] = memory;
   }
   const book = emptyBook();
@@ -49,14 +50,21 @@ function hall(supplies: readonly string[] = []) {
       } as const;
       judgeDewPoint({ plant, guns, book, now, told }, wet ? [fact] : [], []);
     },
-    /** Looks at all guns so many hours after the start, each with its loss. */
-    look(hours: number, losses: readonly number[]): void {
+    /** Looks at all guns so many hours after the start, each with the loss of its fluidizing and of its supplementary air. */
+    look(hours: number, losses: readonly number[], supplementary: readonly number[] = [0, 0, 0, 0]): void {
       const now = START + hours * HOUR;
       IDS.forEach((id, at) => {
         const memory = guns[id]!;
         memory.sprayHours += 2;
         memory.fluidizing.time = now - HOUR / 10;
         resetQuantity(memory.fluidizing.gaussian, DRIFT, -losses[at]!, 0.015 ** 2);
+        memory.supplementary.time = now - HOUR / 10;
+        resetQuantity(memory.supplementary.gaussian, DRIFT, -supplementary[at]!, 0.015 ** 2);
+        followLow(memory, 'fluidizing');
+        followLow(memory, 'supplementary');
+      });
+      IDS.forEach((id, at) => {
+        const memory = guns[id]!;
         judgeLines({
           ...{ plant, gun: plant.guns[at]!, memory, pool: emptyPumpPool(), guns, book, now, told, dismissals: [] },
           ...{ tunables: tunablesOf('pump-insert'), tunablesOf },
@@ -85,6 +93,29 @@ describe('fluidizing air that passes less', () => {
     expect(told[0]!.evidence[0]).toContain('fluidizing air of 4 guns: 16 % less');
     look(96, [0, 0, 0.01, 0]);
     expect(told.at(-1)!.cleared).not.toBeNull();
+  });
+
+  it('together with the supplementary air is told of both, each by a name of its own', () => {
+    const { told, look } = hall();
+    look(12, [0, 0, 0, 0]);
+    const lost = [0.17, 0.16, 0.2, 0.18];
+    for (const hours of [24, 34]) look(hours, lost, lost);
+    expect(told.map(({ gun, cause, evidence }) => [gun, cause, evidence[0]!.slice(0, 16)])).toEqual([
+      [null, 'supply-air', 'fluidizing air o'],
+      [null, 'supply-air', 'supplementary ai'],
+    ]);
+    expect(new Set(told.map(({ raised }) => raised)).size).toBe(2);
+  });
+
+  it('on three guns one after the other, and some of them twice a little less, is the air on all three', () => {
+    const { told, look } = hall();
+    look(12, [0, 0, 0, 0]);
+    look(24, [0.17, 0, 0, 0]);
+    look(44, [0.05, 0, 0, 0]);
+    for (const hours of [64, 68]) look(hours, [0.17, 0.17, 0, 0]);
+    for (const hours of [71, 74, 78]) look(hours, [0.17, 0.17, 0.17, 0]);
+    expect(said(told).at(-1)).toEqual({ gun: null, cause: 'supply-air', open: true });
+    expect(told.at(-1)!.guns).toEqual(IDS.slice(0, 3));
   });
 
   it('on all guns by less than is worth a visit is not told', () => {
@@ -121,7 +152,7 @@ describe('fluidizing air that passes less', () => {
     expect(said(told)).toContainEqual({ gun: null, cause: 'supply-air', open: true });
     const ring = told.find(({ cause }) => cause === 'fluidizing-ring')!;
     expect(ring.gun).toBe('gun-01');
-    expect(ring.evidence[0]).toContain('than at the guns that lost some at the same time');
+    expect(ring.evidence[0]).toContain('than the other guns, which have lost some since the same time, too');
   });
 
   it('on the one gun that was told first is taken back once the others say the same', () => {
@@ -153,4 +184,15 @@ describe('fluidizing air that passes less', () => {
       expect(said(told).at(-1)).toEqual({ gun: 'gun-01', cause: 'fluidizing-ring', open: true });
     },
   );
+
+  it('in air that is wet, dry and wet again within a day is the wet air’s from the first time on', () => {
+    const { told, look, dewPoint } = hall(['line-a', 'line-a', 'line-b', 'line-b']);
+    look(12, [0, 0, 0, 0]);
+    dewPoint(20, 'line-a', true);
+    look(24, [0.17, 0.18, 0, 0]);
+    dewPoint(30, 'line-a', false);
+    dewPoint(40, 'line-a', true);
+    for (const hours of [48, 58, 68]) look(hours, [0.17, 0.18, 0, 0]);
+    expect(new Set(said(told).map(({ cause }) => cause))).toEqual(new Set(['supply-air']));
+  });
 });

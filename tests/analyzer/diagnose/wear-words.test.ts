@@ -43,7 +43,7 @@ describe('what is said while a regulator stands at its stop', () => {
 
   it('is that the air does not tell of wear', () => {
     expect(said(true).at(-1)).toBe(
-      'recipes that need different conveying air all have the same now, as at a regulator’s stop: it does not tell of wear; what has worn since is reckoned from what went through the insert',
+      'recipes that need different conveying air all have the same now, as at a regulator’s stop: this air does not tell of wear; what has worn since is reckoned from what went through the insert',
     );
     expect(said(true).slice(0, -1)).toEqual(said(false));
   });
