@@ -31,11 +31,17 @@ test('history: a span is typed in the hall’s clock, by keys, and stands in the
 
   await to.fill('2025-10-01T00:00');
   await to.press('Enter');
-  await page.getByText('The span ends before it begins').waitFor();
+  const fault = form.getByRole('alert');
+  await fault.getByText('The span ends before it begins').waitFor();
   expect(asked('to')).toBe(end);
   await to.fill('2026-03-29T02:30');
   await page.getByText('The clock leaves this time out: it is taken for 03:30.').waitFor();
+  expect(await fault.count()).toBe(0);
+  await to.fill('2025-10-01T00:00');
+  await to.press('Enter');
+  await fault.waitFor();
   await page.goBack();
+  await expect.poll(() => fault.count(), SOON).toBe(0);
   await page.goBack();
   await expect.poll(() => from.inputValue(), SOON).toBe(begin);
 }, 120_000);

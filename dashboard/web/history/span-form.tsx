@@ -1,7 +1,6 @@
 import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
 import type { Site } from '../../server/endpoints/site.ts';
-import { useFault } from '../link/use-fault.ts';
 import { TimeField } from '../time-field.tsx';
 import { fromLocalField, localFieldValue } from '../words/local-field.ts';
 import { type Span, TOLD_BY_SECONDS_MS, typedSpan } from './look.ts';
@@ -12,6 +11,14 @@ interface Props {
   readonly goTo: (span: Span) => void;
 }
 
+/** What stands in the fields, the span over which it was typed, and why it cannot be shown; null while nothing speaks against it. */
+interface Typed {
+  readonly over: string;
+  readonly from: string;
+  readonly to: string;
+  readonly fault: string | null;
+}
+
 /** The span that is shown, as dates and clock times of the plant that can be typed over. */
 export function SpanForm({ site, span, goTo }: Props): JSX.Element {
   const withSeconds = span.to - span.from < TOLD_BY_SECONDS_MS;
@@ -19,12 +26,12 @@ export function SpanForm({ site, span, goTo }: Props): JSX.Element {
     from: localFieldValue(span.from, site.timezone, withSeconds),
     to: localFieldValue(span.to, site.timezone, withSeconds),
   };
-  // What was typed over one span says nothing of the next; the fields stay, and with them the focus.
+  // What was typed over one span says nothing of the next, nor does the fault in it; the fields stay, and with them the focus.
   const over = `${span.from} ${span.to}`;
-  const [typed, setTyped] = useState({ over, ...shown });
-  const { from, to } = typed.over === over ? typed : shown;
-  const [fault, setFault] = useFault();
-  const type = (change: Partial<typeof shown>): void => setTyped({ over, from, to, ...change });
+  const untyped = { over, ...shown, fault: null };
+  const [typed, setTyped] = useState<Typed>(untyped);
+  const { from, to, fault } = typed.over === over ? typed : untyped;
+  const type = (change: Partial<typeof shown>): void => setTyped({ over, from, to, ...change, fault: null });
   // An end that nobody touched is what it is, to the millisecond, and not what its field has room for.
   const meant = (end: 'from' | 'to', value: string): number | null =>
     value === shown[end] ? span[end] : fromLocalField(value, site.timezone);
@@ -36,7 +43,7 @@ export function SpanForm({ site, span, goTo }: Props): JSX.Element {
       onSubmit={(event) => {
         event.preventDefault();
         const asked = typedSpan(meant('from', from), meant('to', to));
-        setFault(typeof asked === 'string' ? asked : null);
+        setTyped({ over, from, to, fault: typeof asked === 'string' ? asked : null });
         if (typeof asked !== 'string') goTo(asked);
       }}
     >
