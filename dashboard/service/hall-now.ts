@@ -5,6 +5,7 @@ import { ConditionPublisher } from './condition-publisher.ts';
 import { ViewsKeeper } from './kept-views.ts';
 import { lastingLive } from './lasting-live.ts';
 import type { StopSteps } from './stop-steps.ts';
+import { tellEach } from './tell-each.ts';
 
 /** What the live analysis says of the hall, and who hears of it. */
 export interface HallNow {
@@ -36,9 +37,7 @@ export async function startHallNow(parts: HallParts, stops: StopSteps): Promise<
   const live = await lastingLive(() => startLive({ dir, plant }), log);
   stops.add(() => live.stop());
   const watching = new Set<() => void>();
-  const changed = (): void => {
-    for (const listener of watching) listener();
-  };
+  const changed = (): void => tellEach(watching, undefined, log);
   let update: LiveUpdate = { asOf: null, settled: false, views: [], jobs: [], findings: [] };
   const conditions = new ConditionPublisher(
     () => gunConditions(plant, update, (gun) => collector.latest(gun)?.newestTime ?? null, now()),

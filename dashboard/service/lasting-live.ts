@@ -2,6 +2,7 @@ import { setTimeout as pause } from 'node:timers/promises';
 import type { Live, LiveUpdate } from '../../analyzer/index.ts';
 import { AppError, type Code } from '../../collector/contract/index.ts';
 import type { Log } from '../../collector/index.ts';
+import { tellEach } from './tell-each.ts';
 
 /** Until a full disk or a locked store is tried again, ms. Source: own choice, because room comes back by a person's hand. */
 const PAUSE_MS = 5000;
@@ -42,9 +43,7 @@ export async function lastingLive(start: () => Promise<Live>, log: Log, pauseMs 
   };
   const keepRunning = async (): Promise<void> => {
     while (live !== null) {
-      live.onUpdate((update) => {
-        for (const listener of listeners) listener(update);
-      });
+      live.onUpdate((update) => tellEach(listeners, update, log));
       if (stopping.signal.aborted) await live.stop();
       try {
         return await live.ended;

@@ -62,6 +62,23 @@ test('an analysis that a full disk ended is started anew until it can, and its u
   await live.ended;
 });
 
+test('a listener that fails is logged, and those after it are told', async () => {
+  const first = fakeLive();
+  const faults: string[] = [];
+  const log = { ...silentLog, error: (fields: object) => void faults.push(JSON.stringify(fields)) };
+  const live = await lastingLive(starts(first), log, 1);
+  const seen: LiveUpdate[] = [];
+  live.onUpdate(() => {
+    throw new Error('no room for the view');
+  });
+  live.onUpdate((one) => seen.push(one));
+  first.update(update);
+  first.update(update);
+  expect(seen).toEqual([update, update]);
+  expect(faults).toEqual([expect.stringContaining('no room for the view'), expect.anything()]);
+  await live.stop();
+});
+
 test('any other fault ends it', async () => {
   const first = fakeLive();
   const live = await lastingLive(starts(first), silentLog, 1);
