@@ -19,7 +19,13 @@ export class StopSteps {
 
   async #runAll(): Promise<void> {
     const faults: unknown[] = [];
-    for (const step of this.#steps.toReversed()) await step().catch((fault: unknown) => faults.push(fault));
+    for (const step of this.#steps.toReversed()) {
+      try {
+        await step();
+      } catch (fault) {
+        faults.push(fault);
+      }
+    }
     if (faults.length > 0) throw faults[0];
   }
 }
