@@ -145,8 +145,8 @@ export function newInsert(since: number | null, logged: boolean, atHours: number
   return { since, logged, atHours, kilograms: 0, clock: 0 };
 }
 
-/** Silent changes that are remembered. Source: own choice, a year of one gun's inserts. */
-const RETURNS = 20;
+/** Silent changes of a gun that are remembered. Source: own choice, a year of one gun's inserts. */
+export const RETURNS = 20;
 
 /** Remembers a silent change; the oldest gives way. */
 export function noteReturn(memory: GunMemory, change: SilentChange): void {

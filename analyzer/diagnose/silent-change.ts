@@ -54,6 +54,8 @@ export function noteFitted(
 
 /** Causes of steps that a person cures by a change. */
 const CURED_BY_HAND: readonly string[] = ['pump-seals', 'gun-seals', 'powder-hose'];
+/** Parts of which the air may show a change that nobody logged. */
+export const SILENTLY_CHANGED: readonly string[] = ['pump-insert', ...CURED_BY_HAND];
 /** Chart value of output (or of ripple's fall) from which a leak has gone at once; one that fades fills none. Source: own choice, as a neighbour's that counts as moved. */
 const AT_ONCE = 4;
 /** Log entries so near before its end explain it, ms. Source: own choice, a shift and what a return takes to be noticed. */

@@ -2,7 +2,7 @@ import { type Finding, isPartId, type Judgement, type LogEntry } from '../../col
 import { rateInterval } from '../stats/count-interval.ts';
 import { judgeFinding } from '../study/judge-finding.ts';
 import { statementsOf } from '../study/statements.ts';
-import type { SuspectedChange } from '../study/undecided-changes.ts';
+import type { UnloggedChanges } from '../study/undecided-changes.ts';
 import { wordOnFinding } from '../study/word-on-finding.ts';
 import type { ObservedPromise } from './promise.ts';
 
@@ -16,8 +16,7 @@ export interface ObservedBasis {
   readonly findings: readonly Finding[];
   readonly log: readonly LogEntry[];
   readonly judgements: readonly Judgement[];
-  /** Changes that the air seems to show and of which nobody has said anything; see `undecidedChanges`. */
-  readonly undecided: readonly SuspectedChange[];
+  readonly unlogged: UnloggedChanges;
   /** First and newest that is kept of each gun, readings or runs, epoch ms. */
   readonly watched: readonly { readonly firstTime: number; readonly lastTime: number }[];
 }
@@ -26,11 +25,11 @@ export interface ObservedBasis {
  * Findings against a part that were judged wrong, by a person or by what the log says was found, over the calendar time for which
  * guns were watched.
  */
-export function observedPromise({ findings, log, judgements, undecided, watched }: ObservedBasis): ObservedPromise {
+export function observedPromise({ findings, log, judgements, unlogged, watched }: ObservedBasis): ObservedPromise {
   const statements = statementsOf(log);
   const verdicts = findings
     .filter(({ cause }) => isPartId(cause))
-    .map((finding) => judgeFinding(finding, statements, wordOnFinding(finding, judgements), undecided).verdict);
+    .map((finding) => judgeFinding(finding, statements, wordOnFinding(finding, judgements), unlogged).verdict);
   const count = (...of: (typeof verdicts)[number][]): number => verdicts.filter((one) => of.includes(one)).length;
   const gunYears = watched.reduce((sum, one) => sum + Math.max(0, one.lastTime - one.firstTime), 0) / YEAR_MS;
   const enough = gunYears >= FEWEST_GUN_YEARS;

@@ -21,5 +21,5 @@ export { type StudyReport, studyReport, toldStudy } from './study-report.ts';
 export type { Tally } from './study-score.ts';
 export { FEWEST_MONTHS, type Suggestion, suggestSettings } from './suggest-settings.ts';
 export { studyAll, tradeOff } from './trade-off.ts';
-export { undecidedChanges } from './undecided-changes.ts';
+export { undecidedChanges, unloggedChanges } from './undecided-changes.ts';
 export { versionsHere } from './versions-here.ts';

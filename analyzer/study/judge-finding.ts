@@ -1,7 +1,8 @@
 import { type Finding, isPartId, type Judgement } from '../../collector/contract/index.ts';
 import { causeInWords, wasOrWere } from '../diagnose/in-words.ts';
+import { SILENTLY_CHANGED } from '../diagnose/silent-change.ts';
 import type { Statement } from './statements.ts';
-import type { SuspectedChange } from './undecided-changes.ts';
+import { NOTHING_UNLOGGED, type UnloggedChanges } from './undecided-changes.ts';
 
 /** What became of a finding: it was right, or wrong, nobody can tell, or it is still open. */
 export type Verdict = 'right' | 'false' | 'unknown' | 'open';
@@ -20,17 +21,17 @@ export interface JudgedFinding {
  * Judges a finding by what people wrote down, a person's own word on it first. A finding against a part is right when the part was
  * found worn or failed while it was open, or was changed and the signal came back; it is false when the part was found good, when
  * another part was the worn one, or when it cleared with nothing done. Where the air came back as after a change that nobody has
- * confirmed or dismissed yet, nobody can tell. Findings of other kinds leave nothing in the log: only a person's word tells.
+ * confirmed or dismissed yet, or may have, as what it showed then is no longer known, nobody can tell. Findings of other kinds leave nothing in the log: only a person's word tells.
  *
  * @param statements of the log, ascending by time
  * @param word what a person said of it; undefined for nothing
- * @param undecided changes that the air seems to show and of which nobody has said anything; see `undecidedChanges`
+ * @param unlogged what is known of changes that the air seems to show and nobody logged
  */
 export function judgeFinding(
   finding: Finding,
   statements: readonly Statement[],
   word: Pick<Judgement, 'judged' | 'reason'> | undefined,
-  undecided: readonly SuspectedChange[] = [],
+  { undecided, forgotten }: UnloggedChanges = NOTHING_UNLOGGED,
 ): JudgedFinding {
   const raised = Date.parse(finding.raised);
   const cleared = finding.cleared === null ? null : Date.parse(finding.cleared);
@@ -50,14 +51,25 @@ export function judgeFinding(
     ({ gun, part, time, noticed }) =>
       gun === finding.gun && part === finding.cause && noticed >= raised && (cleared === null || time <= cleared),
   );
-  return { ...base, ...byStatements(finding.cause, meanwhile, cleared, isUndecided) };
+  // One that is forgotten would explain it where it was noticed no sooner than the finding was raised.
+  const isForgotten =
+    finding.gun !== null &&
+    SILENTLY_CHANGED.includes(finding.cause) &&
+    raised <= (forgotten.get(finding.gun) ?? -Infinity);
+  const inAir = isUndecided ? UNDECIDED : isForgotten ? FORGOTTEN : null;
+  return { ...base, ...byStatements(finding.cause, meanwhile, cleared, inAir) };
 }
 
+/** Why nobody can tell of a finding that cleared with nothing logged. */
+const UNDECIDED = 'the air came back as after a change that nobody confirmed or dismissed';
+const FORGOTTEN = 'nothing is logged, and whether the air came back as after a change is no longer known';
+
+/** @param inAir why nobody can tell where nothing is logged; null where that says that nothing was done */
 function byStatements(
   part: string,
   meanwhile: readonly Statement[],
   cleared: number | null,
-  isUndecided: boolean,
+  inAir: string | null,
 ): Pick<JudgedFinding, 'verdict' | 'because'> {
   const own = meanwhile.filter((statement) => statement.part === part);
   const told = own.find(({ found }) => found !== null);
@@ -71,7 +83,6 @@ function byStatements(
     const because = `${causeInWords(other.part)} ${wasOrWere(other.part)} found ${other.found} instead`;
     return { verdict: 'false', because };
   }
-  if (isUndecided)
-    return { verdict: 'unknown', because: 'the air came back as after a change that nobody confirmed or dismissed' };
+  if (inAir !== null) return { verdict: 'unknown', because: inAir };
   return { verdict: 'false', because: 'it cleared with nothing done to the part' };
 }

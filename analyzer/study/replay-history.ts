@@ -14,7 +14,7 @@ export interface ReplayedFindings {
   readonly findings: readonly Finding[];
   /** Spray hours of a usual shift, by gun; guns without any are absent. */
   readonly sprayHoursPerShift: ReadonlyMap<string, number>;
-  /** Changes that the air seemed to show and the log does not, by gun and time. */
+  /** Changes that the air seemed to show and the log does not, by gun and time, as far as they are remembered; see `unloggedChanges`. */
   readonly suspected: readonly SuspectedChange[];
 }
 

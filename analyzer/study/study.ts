@@ -7,7 +7,7 @@ import { type JudgedFinding, judgeFinding } from './judge-finding.ts';
 import { type ReplayedFindings, type ReplayProgress, replayHistory } from './replay-history.ts';
 import { dueParts, statementsOf } from './statements.ts';
 import { type Tally, tallyOf } from './study-score.ts';
-import { undecidedChanges } from './undecided-changes.ts';
+import { unloggedChanges } from './undecided-changes.ts';
 import { wordOnFinding } from './word-on-finding.ts';
 
 /** A span of reading time, epoch ms: from inclusive, to exclusive. */
@@ -42,9 +42,9 @@ export function* study(history: SiteHistory, settings: Settings, span: Span): Ge
 /** Judges what settings would have found. */
 export function judgeReplay(history: SiteHistory, settings: Settings, span: Span, replayed: ReplayedFindings): Study {
   const statements = statementsOf(history.log);
-  const undecided = undecidedChanges(replayed.suspected, history.log, history.words?.dismissals ?? []);
+  const unlogged = unloggedChanges(replayed.suspected, history.log, history.words?.dismissals ?? []);
   const findings = replayed.findings.map((finding) =>
-    judgeFinding(finding, statements, wordOnFinding(finding, history.judgements), undecided),
+    judgeFinding(finding, statements, wordOnFinding(finding, history.judgements), unlogged),
   );
   const clocks = new Map([...history.tracks].map(([station, { runs }]) => [station, sprayClock(runs)]));
   const due = dueParts(statements)

@@ -4,7 +4,7 @@ import {
   type ObservedPromise,
   observedPromise,
   storedViews,
-  undecidedChanges,
+  unloggedChanges,
 } from '../../analyzer/index.ts';
 import type { Settings } from '../../collector/contract/index.ts';
 import { openStore, type Store } from '../../collector/index.ts';
@@ -36,7 +36,7 @@ export function observedInStore(
     judgements: store.truths
       .judgements()
       .flatMap((word) => (word.judged === null ? [] : [{ ...word, judged: word.judged }])),
-    undecided: undecidedChanges(suspected, store.log.list(), store.baselines.dismissals()),
+    unlogged: unloggedChanges(suspected, store.log.list(), store.baselines.dismissals()),
     watched: guns.flatMap(({ id }) => {
       const known = knownSpan(store, id);
       return known === null ? [] : [{ firstTime: known.from, lastTime: known.to }];

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { designedPromise, observedPromise, promiseText, simulatedPromise } from '../../../analyzer/promise/index.ts';
+import { NOTHING_UNLOGGED } from '../../../analyzer/study/undecided-changes.ts';
 import { type Finding, Settings } from '../../../collector/contract/index.ts';
 
 const YEAR_MS = 365.25 * 86_400_000;
@@ -70,16 +71,30 @@ describe('observed here', () => {
   const watchedFor = (gunYears: number) => [{ firstTime: start, lastTime: start + gunYears * YEAR_MS }];
 
   it('tells no rate below ten gun-years, and one from ten on', () => {
-    const few = observedPromise({ findings, log, judgements: [], undecided: [], watched: watchedFor(9.99) });
+    const few = observedPromise({
+      findings,
+      log,
+      judgements: [],
+      unlogged: NOTHING_UNLOGGED,
+      watched: watchedFor(9.99),
+    });
     expect(few).toMatchObject({ wrong: 1, right: 1, notJudged: 1, enough: false, perGunYear: null });
-    const enough = observedPromise({ findings, log, judgements: [], undecided: [], watched: watchedFor(10.01) });
+    const enough = observedPromise({
+      findings,
+      log,
+      judgements: [],
+      unlogged: NOTHING_UNLOGGED,
+      watched: watchedFor(10.01),
+    });
     expect(enough.enough).toBe(true);
     expect(enough.perGunYear!.value).toBeCloseTo(1 / 10.01, 9);
   });
 
   it('takes a person’s word before the log', () => {
     const judgements = [{ gun: 'gun-02', cause: 'pump-seals', raised: start, judged: 'wrong', reason: '' } as const];
-    expect(observedPromise({ findings, log, judgements, undecided: [], watched: watchedFor(12) })).toMatchObject({
+    expect(
+      observedPromise({ findings, log, judgements, unlogged: NOTHING_UNLOGGED, watched: watchedFor(12) }),
+    ).toMatchObject({
       wrong: 2,
       right: 0,
     });
@@ -89,12 +104,21 @@ describe('observed here', () => {
     const cleared = [finding('gun-01', 'pump-insert', start, start + hour)];
     const change = { gun: 'gun-01', part: 'pump-insert', time: start + 1, noticed: start + hour };
     const basis = { findings: cleared, log: [], judgements: [], watched: watchedFor(12) };
-    expect(observedPromise({ ...basis, undecided: [] })).toMatchObject({ wrong: 1, notJudged: 0 });
-    expect(observedPromise({ ...basis, undecided: [change] })).toMatchObject({ wrong: 0, notJudged: 1 });
+    expect(observedPromise({ ...basis, unlogged: NOTHING_UNLOGGED })).toMatchObject({ wrong: 1, notJudged: 0 });
+    expect(observedPromise({ ...basis, unlogged: { ...NOTHING_UNLOGGED, undecided: [change] } })).toMatchObject({
+      wrong: 0,
+      notJudged: 1,
+    });
   });
 
   it('keeps the three apart in words', () => {
-    const observed = observedPromise({ findings, log, judgements: [], undecided: [], watched: watchedFor(2) });
+    const observed = observedPromise({
+      findings,
+      log,
+      judgements: [],
+      unlogged: NOTHING_UNLOGGED,
+      watched: watchedFor(2),
+    });
     const text = promiseText({ accepted: 0.3, designed: designedPromise(settings), simulated: null, observed });
     expect(text).toMatch(
       /Designed, by run-length theory:[\s\S]*Simulated, on healthy guns:\n {2}not simulated[\s\S]*Observed here:\n {2}too little data/,

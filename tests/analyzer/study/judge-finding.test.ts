@@ -2,6 +2,7 @@ import { describe, expect, test } from 'vitest';
 import { judgeDue } from '../../../analyzer/study/judge-due.ts';
 import { judgeFinding } from '../../../analyzer/study/judge-finding.ts';
 import { dueParts, type Statement, statementsOf } from '../../../analyzer/study/statements.ts';
+import { NOTHING_UNLOGGED, unloggedChanges } from '../../../analyzer/study/undecided-changes.ts';
 import { type SpannedJudgement, wordOnFinding } from '../../../analyzer/study/word-on-finding.ts';
 import type { Judgement } from '../../../collector/contract/index.ts';
 import { findingOf, hour } from './finding-of.ts';
@@ -38,7 +39,7 @@ describe('what became of a finding', () => {
       ...{ gun: 'gun-01', part, time: hour(time), noticed: hour(noticed) },
     });
     const given = (undecided: ReturnType<typeof change>[], statements: Statement[] = []) =>
-      judgeFinding(open, statements, undefined, undecided).verdict;
+      judgeFinding(open, statements, undefined, { ...NOTHING_UNLOGGED, undecided }).verdict;
     expect(given([change(38)])).toBe('unknown');
     // On the limits: noticed as it was raised, done as it cleared; and beyond both.
     expect(given([change(10)])).toBe('unknown');
@@ -50,6 +51,34 @@ describe('what became of a finding', () => {
     expect(given([change(38)], [said('pump-seals', 30, 'worn')])).toBe('false');
     expect(given([change(38)], [said('pump-insert', 30, 'good')])).toBe('false');
     expect(given([change(38)], [said('pump-insert', 30, 'worn')])).toBe('right');
+  });
+
+  test('nobody can tell, either, of one from before the oldest change that is remembered of a gun that forgets', () => {
+    // Each was dismissed: nobody has to say anything of those that are remembered.
+    const remembered = (count: number, gun = 'gun-01') =>
+      Array.from({ length: count }, (_, index) => ({
+        ...{ gun, part: 'pump-insert', time: hour(20 + 100 * index), noticed: hour(24 + 100 * index) },
+      }));
+    const given = (
+      finding: Parameters<typeof judgeFinding>[0],
+      changes: ReturnType<typeof remembered>,
+      statements: Statement[] = [],
+    ) => judgeFinding(finding, statements, undefined, unloggedChanges(changes, [], changes));
+    const judged = given(open, remembered(20));
+    expect(judged.verdict).toBe('unknown');
+    expect(judged.because).toMatch(/no longer known/);
+    // While fewer are remembered than could be, none was forgotten.
+    expect(given(open, remembered(19)).verdict).toBe('false');
+    expect(given(open, remembered(20, 'gun-02')).verdict).toBe('false');
+    // Raised at the time from which all is known, and after it.
+    expect(given(findingOf('pump-insert', 24, 40), remembered(20)).verdict).toBe('unknown');
+    expect(given(findingOf('pump-insert', 25, 40), remembered(20)).verdict).toBe('false');
+    // The air never shows a change of a filter, and what people found tells as ever.
+    expect(given(findingOf('conveying-filter', 10, 40), remembered(20)).verdict).toBe('false');
+    expect(given(open, remembered(20), [said('pump-insert', 30, 'good')]).verdict).toBe('false');
+    expect(given(open, remembered(20), [said('pump-seals', 30, 'worn')]).verdict).toBe('false');
+    expect(given(open, remembered(20), [said('pump-insert', 30, 'worn')]).verdict).toBe('right');
+    expect(given(findingOf('pump-insert', 10, null), remembered(20)).verdict).toBe('open');
   });
 
   test('another part that was the worn one is named as people say it', () => {
