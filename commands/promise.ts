@@ -10,6 +10,7 @@ import { progressBar, simulatePromise } from '../evaluation/index.ts';
 import { nonNegativeArgument, wholeArgument } from './arguments.ts';
 import { command } from './command.ts';
 import { out } from './standard-streams.ts';
+import { tellMissing } from './tell-missing.ts';
 
 interface PromiseFlags {
   data?: string;
@@ -47,6 +48,7 @@ async function tellPromise(flags: PromiseFlags): Promise<void> {
     simulated,
     observed: here?.observed ?? null,
   };
+  tellMissing(here?.missing ?? []);
   await out.write(flags.json ? `${JSON.stringify(figures, null, 2)}\n` : promiseText(figures));
 }
 
