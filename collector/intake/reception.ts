@@ -64,7 +64,9 @@ function receiveMapped(
 ): true {
   const { parts, refusals, online, keep } = translator.translate(delivery.topic.name, payload, group.receivedAt);
   for (const { reason, detail } of refusals) refuse(group, delivery, reason, detail);
-  for (const { station, decoded, stored } of parts) takeReadings(clocks, group, delivery, station, decoded, stored);
+  for (const { station, decoded, stored } of parts)
+    if (stored) takeStored(clocks, group, delivery, decoded);
+    else takeReadings(clocks, group, delivery, station, decoded);
   for (const state of online) group.online.push({ ...state, at: group.receivedAt });
   if (keep.length > 0) group.retained = [...(group.retained ?? []), ...keep.map(keptBirth)];
   return true;
@@ -78,7 +80,6 @@ function takeReadings(
   delivery: Delivery,
   station: string,
   decoded: Readings,
-  stored = false,
 ): boolean {
   const { pack, refusals, ahead, early, fromNow } = decoded;
   const impossible = early ?? ahead?.pack ?? null;
@@ -90,18 +91,42 @@ function takeReadings(
     else if (reason === EARLY && early !== undefined) keepApart(taken, group, delivery, reason, early, detail);
     else refuse(group, delivery, reason, detail);
   }
-  // The analyzer reads these counters: a sensor out of its range shows in no reading.
-  for (const [subject, count] of decoded.outOfRange ?? []) group.count(`range ${station} ${subject}`, count);
+  countOutOfRange(group, station, decoded);
   if (taken?.packs.length) return true;
   if (pack.times.length === 0) return refusals.length === 0;
   const { receivedAt } = group;
-  const corrected = stored ? clocks.judgeStored(pack, receivedAt) : clocks.judge(pack, receivedAt, fromNow);
-  if (corrected === null) keep(group, pack);
-  else {
-    keepCorrected(group, corrected);
-    reportCorrected(group, corrected);
-  }
+  keepJudged(group, pack, clocks.judge(pack, receivedAt, fromNow));
   return true;
+}
+
+/**
+ * Readings whose sender says that they were kept and come later: they teach nothing of the clock. Those whose times cannot be true are kept where
+ * what is known of it makes them right, and lie in the quarantine otherwise.
+ */
+function takeStored(clocks: SiteClocks, group: Group, delivery: Delivery, decoded: Readings): void {
+  const { pack, refusals, ahead, early } = decoded;
+  for (const { reason, detail } of refusals) {
+    const apart = reason === AHEAD ? ahead?.pack : reason === EARLY ? early : undefined;
+    const corrected = apart === undefined ? null : clocks.judgeStored(apart, group.receivedAt);
+    if (apart === undefined) refuse(group, delivery, reason, detail);
+    else if (corrected === null) keepApart(null, group, delivery, reason, apart, detail);
+    else keepJudged(group, apart, corrected);
+  }
+  countOutOfRange(group, pack.station, decoded);
+  if (pack.times.length > 0) keepJudged(group, pack, clocks.judgeStored(pack, group.receivedAt));
+}
+
+/** The analyzer reads these counters: a sensor out of its range shows in no reading. */
+function countOutOfRange(group: Group, station: string, { outOfRange }: Readings): void {
+  for (const [subject, count] of outOfRange ?? []) group.count(`range ${station} ${subject}`, count);
+}
+
+function keepJudged(group: Group, pack: Pack, judged: Corrected | null): void {
+  if (judged === null) keep(group, pack);
+  else {
+    keepCorrected(group, judged);
+    reportCorrected(group, judged);
+  }
 }
 
 /** What was found of a clock that shows times which may be true. */

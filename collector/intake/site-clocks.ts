@@ -1,7 +1,7 @@
 import type { Pack } from '../contract/frames.ts';
 import type { ClockCorrection } from '../store/clock-spans.ts';
 import type { WaitingPack } from '../store/store.ts';
-import { type PackTimes, StationClock } from './station-clock.ts';
+import { isPossible, type PackTimes, StationClock } from './station-clock.ts';
 import { correctionOf, moved, type Settled, spanOf, WaitingPacks } from './waiting-packs.ts';
 
 /** A station that was not heard for longer says nothing of what is usual now, ms. Source: own choice. */
@@ -106,17 +106,24 @@ export class SiteClocks {
     return settled === null ? null : together(settled, [pack], [], 0);
   }
 
-  /** Readings whose sender says that they were kept and come later: they say nothing of the clock, and what is known of it holds for them. */
+  /**
+   * Readings whose sender says that they were kept and come later: they say nothing of the clock. What is known of it holds for them, unless it
+   * makes times of theirs that cannot be true: then they were read before the clock went wrong.
+   *
+   * @returns null where nothing that is known can be taken off
+   */
   judgeStored(pack: Pack, receivedAt: number): Corrected | null {
     const { clock, waiting } = this.#of(pack.station);
-    return clock.offsetMs === 0 ? null : this.#corrected(waiting, null, [pack], clock.offsetMs, receivedAt, true);
+    const { offsetMs } = clock;
+    if (offsetMs === 0 || !isPossible(timesOf(pack, receivedAt, false), offsetMs)) return null;
+    return this.#corrected(waiting, null, [pack], offsetMs, receivedAt, true);
   }
 
   /**
    * Judges readings whose times cannot be true.
    *
    * @param pack by the station's own clock: ahead, or before 2000
-   * @param rest what else came with them; corrected alike, unless it shows that the clock is right and those are junk
+   * @param rest what else came with them; corrected alike where that can be true, unless it shows that the clock is right and those are junk
    */
   judgeImpossible(pack: Pack, rest: Pack | null, receivedAt: number): Corrected {
     const { station } = pack;
@@ -137,9 +144,12 @@ export class SiteClocks {
     this.#held.delete(station);
     // Those that were held came from the same clock, or were junk of a line.
     const alike = held.filter((one) => Math.abs(one.times.at(-1)! - offsetMs - receivedAt) <= HEARD_MS);
-    const packs = [...alike, pack, ...(rest !== null && rest.times.length > 0 ? [rest] : [])];
+    const others = rest !== null && rest.times.length > 0 ? [rest] : [];
+    const moves = others.every((one) => isPossible(timesOf(one, receivedAt, false), offsetMs));
+    const packs = [...alike, pack, ...(moves ? others : [])];
     const settled = waiting.any ? waiting.release() : null;
-    return this.#corrected(waiting, settled, packs, offsetMs, receivedAt, before === offsetMs);
+    const corrected = this.#corrected(waiting, settled, packs, offsetMs, receivedAt, before === offsetMs);
+    return moves ? corrected : { ...corrected, packs: [...corrected.packs, ...others] };
   }
 
   /** Packs that have waited in vain, called every few seconds: of stations that have sent no more, or too many. */

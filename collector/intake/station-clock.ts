@@ -1,3 +1,5 @@
+import { EARLIEST_MS } from '../contract/time.ts';
+import { PACK_LIMITS } from '../decode/decoded.ts';
 import { SteadyOffsets } from './steady-offsets.ts';
 
 const MINUTE_MS = 60_000;
@@ -42,6 +44,14 @@ export interface PackTimes {
   readonly receivedAt: number;
   /** Its times cannot be true: ahead of the receiver, or before 2000. */
   readonly impossible: boolean;
+}
+
+/** Whether what an offset makes of a pack's times can be true: a clock may have been right when it stored them. */
+export function isPossible(
+  { oldest, newest, receivedAt }: Pick<PackTimes, 'oldest' | 'newest' | 'receivedAt'>,
+  offsetMs: number,
+): boolean {
+  return oldest - offsetMs >= EARLIEST_MS && newest - offsetMs <= receivedAt + PACK_LIMITS.aheadMs;
 }
 
 /** What a pack has told of a clock. */
@@ -109,7 +119,8 @@ export class StationClock {
     this.latestAt = receivedAt;
     this.jumped = false;
     this.verdict = 'known';
-    if (this.offsetMs !== 0 && (stored || Math.abs(offMs - this.offsetMs) <= TOLERANCE_MS)) return this.offsetMs;
+    const isKnown = Math.abs(offMs - this.offsetMs) <= TOLERANCE_MS;
+    if (this.offsetMs !== 0 && (isKnown || (stored && isPossible(pack, this.offsetMs)))) return this.offsetMs;
     if (impossible) return this.#judgeImpossible(pack, offMs);
     if (Math.abs(offMs) <= FRESH_MS) {
       this.offsetMs = 0;

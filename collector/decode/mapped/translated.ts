@@ -15,7 +15,7 @@ export interface Translated {
 export interface TranslatedPart {
   readonly station: string;
   readonly decoded: Extract<Decoded, { ok: true }>;
-  /** Its sender says that they were kept and come later: their times say nothing of its clock. */
+  /** Its sender says that they were kept and come later: their times say nothing of its clock, also where they cannot be true. */
   readonly stored: boolean;
 }
 

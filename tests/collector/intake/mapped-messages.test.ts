@@ -1,5 +1,5 @@
 import { createRequire } from 'node:module';
-import { afterEach, expect, test } from 'vitest';
+import { afterEach, describe, expect, test } from 'vitest';
 import { CollectorUnderTest, NOW } from './collector-under-test.ts';
 
 const { encodePayload } = createRequire(import.meta.url)('sparkplug-payload').get('spBv1.0') as {
@@ -152,4 +152,57 @@ test('what an edge node says is historical tells nothing of its clock, however s
     NOW,
   ]);
   expect(store.clocks.list()).toEqual([]);
+});
+
+describe('historical values of an edge node with times that cannot be true', () => {
+  const born = async () => {
+    const { store } = await start();
+    const node = await it.client();
+    let seq = 0;
+    const send = (kind: string, ...metrics: object[]): Promise<unknown> =>
+      node.publishAsync(
+        `spBv1.0/hall/${kind}/edge1${kind.startsWith('D') ? '/gun-02' : ''}`,
+        Buffer.from(encodePayload({ timestamp: it.now, seq: seq++, metrics })),
+        { qos: 1 },
+      );
+    await send('NBIRTH', { name: 'bdSeq', type: 'Int64', value: 0 });
+    await send('DBIRTH', { name: 'P', alias: 1, type: 'Double', value: 1.5, timestamp: NOW });
+    const value = (timestamp: number, isHistorical: boolean) => ({
+      ...{ alias: 1, type: 'Double', value: 1.25, timestamp, isHistorical },
+    });
+    return { store, send, value };
+  };
+  const times = (): number[] => it.readings('gun-02', 'conveying/pressure').map(([time]) => time);
+
+  test.each([
+    ['of 1970', -NOW, 'before-2000'],
+    ['ahead', 2 * HOUR, 'ahead-of-clock'],
+  ])('%s lie in the quarantine and teach nothing of its clock', async (_, offMs, reason) => {
+    const { store, send, value } = await born();
+    for (let i = 0; i < 3; i++) {
+      it.now = NOW + 1000 * i;
+      const made = [0, 1, 2, 3, 4, 5].map((k) => value(NOW + offMs + 1000 * i + 100 * k + 1, true));
+      await send('DDATA', ...made, value(NOW - HOUR + 1000 * i, true));
+    }
+    expect(store.quarantine.list().map((one) => one.reason)).toEqual([reason, reason, reason]);
+    expect(times()).toEqual([0, 1000, 2000].map((after) => NOW - HOUR + after).concat(NOW));
+    expect(store.clocks.list()).toEqual([]);
+  });
+
+  test('are kept where the clock that is known makes them right, and right ones beside them stay as they are', async () => {
+    const { store, send, value } = await born();
+    for (let i = 1; i <= 3; i++) {
+      it.now = NOW + 1000 * i;
+      await send('DDATA', ...[0, 1, 2, 3, 4].map((k) => value(1000 * i + k, false)));
+    }
+    const before = store.quarantine.list().length;
+    it.now = NOW + 5000;
+    await send('DDATA', value(2500, true), value(NOW - HOUR, true));
+    const kept = times();
+    // What is off least tells the offset: each pack's newest came as it was made, 4 ms later by its own clock.
+    expect(kept).toContain(NOW + 2500 - 4);
+    expect(kept).toContain(NOW - HOUR);
+    expect(Math.max(...kept)).toBeLessThanOrEqual(NOW + 5000);
+    expect(store.quarantine.list().length).toBe(before);
+  });
 });

@@ -27,6 +27,32 @@ test('readings that say of themselves that they were kept are corrected by what 
   });
 });
 
+describe('what is known of a clock that began at 1970', () => {
+  const known = () => new SiteClocks(new Map([['gun-01', -NOW]]));
+  const hourAgo = pack('gun-01', NOW - HOUR);
+
+  test('is not taken off readings that were kept before, nor off a pack of many of them', () => {
+    expect(known().judgeStored(hourAgo, NOW)).toBeNull();
+    expect(known().judge(pack('gun-01', NOW - 3 * HOUR, NOW - HOUR), NOW)).toBeNull();
+  });
+
+  test('is not taken off right ones that come with those of 1970, and these are corrected', () => {
+    const judged = known().judgeImpossible(pack('gun-01', 5000), hourAgo, NOW + 5000);
+    expect(judged.packs.map(({ times }) => times)).toEqual([[NOW + 5000], [NOW - HOUR]]);
+    expect(judged.corrections).toMatchObject([{ offsetMs: -NOW, readings: 1 }]);
+  });
+
+  test('ends with a pack of many whose newest is of now', () => {
+    const judged = known().judge(pack('gun-01', NOW - HOUR, NOW), NOW);
+    expect(judged).toMatchObject({ offsetMs: 0, packs: [{ times: [NOW - HOUR, NOW] }] });
+  });
+
+  test('is not taken off kept readings that it would put before 2000', () => {
+    const ahead = new SiteClocks(new Map([['gun-01', 30 * 365 * 24 * HOUR]]));
+    expect(ahead.judgeStored(hourAgo, NOW)).toBeNull();
+  });
+});
+
 /** What is kept of packs in the end. */
 class Kept {
   readonly corrections: ClockCorrection[] = [];
