@@ -82,6 +82,7 @@ async function openForReadings(options: CollectorOptions, writer: Writer, store:
   const clocks = new SiteClocks(store.clocks.current());
   clocks.takeUp(store.waitingPacks(), known.lastTimes, now());
   const brokers = new BothBrokers(config.sparkplug.hostId, now);
+  const full = toldRarely((what, keptBack) => log.warn({ keptBack }, what), now);
   const translator = new ConfiguredTranslator(
     plant,
     config,
@@ -91,6 +92,8 @@ async function openForReadings(options: CollectorOptions, writer: Writer, store:
       setImmediate(() => brokers.publishOnce(commandTopic(group, node), rebirthCommand(at)));
     },
     limits,
+    () =>
+      full('no room is left to remember another edge node that is mapped: it is asked for its births again and again'),
   );
   translator.restore(birthsOf(store.broker.retained()));
   let lastSeq = -1;

@@ -20,9 +20,10 @@ export class ConfiguredTranslator implements Translator {
     { mappings, sparkplug }: { readonly mappings: readonly Mapping[]; readonly sparkplug: Sparkplug },
     ask: AskForBirth,
     limits: PackLimits = PACK_LIMITS,
+    tellFull: () => void = () => undefined,
   ) {
     this.#json = new MappedJson(mappings, limits);
-    this.#sparkplug = new SparkplugHost(sparkplug, ask, limits);
+    this.#sparkplug = new SparkplugHost(sparkplug, ask, limits, tellFull);
     this.#senml = new SenmlDecoder(plant, limits);
     this.#stations = new Set([...plant.guns, ...plant.air].map(({ id }) => id));
     this.#mappings = mappings;

@@ -72,6 +72,11 @@ export class EdgeNode {
     if (this.#stations.size < MOST_METRICS || this.#stations.has(device)) this.#stations.set(device, stations);
   }
 
+  /** Whether readings come from the node or any of its devices. */
+  get bringsAny(): boolean {
+    return this.#stations.size > 0;
+  }
+
   /** Whose readings come from the node (null) or this device. */
   stationsOf(device: string | null): ReadonlySet<string> {
     return this.#stations.get(device) ?? new Set();

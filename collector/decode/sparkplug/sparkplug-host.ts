@@ -4,13 +4,12 @@ import { readMappedTime } from '../mapped/mapped-time.ts';
 import { readMappedValue } from '../mapped/mapped-value.ts';
 import { provenanceOf, type Translation } from '../mapped/translated.ts';
 import { EdgeNode } from './edge-node.ts';
+import { MOST_NODES, RememberedNodes } from './remembered-nodes.ts';
 import type { Sparkplug } from './sparkplug-config.ts';
 import { readSparkplugPayload, type SparkplugMetric, type SparkplugPayload, unusedKind } from './sparkplug-payload.ts';
 import { type MappedSource, SparkplugSources } from './sparkplug-sources.ts';
 import { parseSparkplugTopic, type SparkplugTopic } from './sparkplug-topic.ts';
 
-/** Edge nodes remembered. Source: own choice, because a plant has some thousand guns at most. */
-const MOST_NODES = 10_000;
 /** Of the property "Quality". Source: Sparkplug 3.0.0 section 6.4.15.1. */
 const GOOD = 192;
 const MILLISECONDS = { as: 'unix-ms', zone: undefined } as const;
@@ -28,10 +27,17 @@ export class SparkplugHost {
   readonly #limits: PackLimits;
   readonly #rebirthEveryMs: number;
   readonly #ask: AskForBirth;
-  readonly #nodes = new Map<string, EdgeNode>();
+  readonly #nodes: RememberedNodes;
   readonly #askedAt = new Map<string, number>();
 
-  constructor(config: Sparkplug, ask: AskForBirth, limits: PackLimits = PACK_LIMITS) {
+  /** @param tellFull no room is left to remember an edge node that brings readings */
+  constructor(
+    config: Sparkplug,
+    ask: AskForBirth,
+    limits: PackLimits = PACK_LIMITS,
+    tellFull: () => void = () => undefined,
+  ) {
+    this.#nodes = new RememberedNodes(tellFull);
     this.#sources = new SparkplugSources(config);
     this.#limits = limits;
     this.#rebirthEveryMs = config.rebirthEveryS * 1000;
@@ -63,6 +69,7 @@ export class SparkplugHost {
       node.restored = true;
       node.learn(topic.device, payload.metrics);
       this.#settle(node, topic);
+      this.#nodes.note(topic, node);
     }
   }
 
@@ -74,7 +81,7 @@ export class SparkplugHost {
       into.refuse(large ? 'too-large' : 'not-sparkplug', typeof payload === 'string' ? payload : 'too many metrics');
       return;
     }
-    const node = this.#node(topic);
+    const node = this.#node(topic, into);
     if (topic.type === 'NDEATH') this.#nodeDeath(node, topic, payload, into);
     else {
       const sources = this.#settle(node, topic, into);
@@ -93,6 +100,7 @@ export class SparkplugHost {
         if (!understood || unsure) this.#askForBirth(topic, receivedAt);
       }
     }
+    this.#nodes.note(topic, node);
   }
 
   #nodeBirth(
@@ -181,18 +189,22 @@ export class SparkplugHost {
     return understood;
   }
 
-  /** What is known of a node. One that has told nothing of itself, or one too many, is not remembered: made-up names push out nobody. */
-  #node({ group, node, type }: SparkplugTopic): EdgeNode {
-    const key = `${group}/${node}`;
-    const known = this.#nodes.get(key);
+  /** What is known of a node. One that has told nothing of itself that is mapped, or one too many, is not remembered. */
+  #node(topic: SparkplugTopic, into?: Translation): EdgeNode {
+    const known = this.#nodes.find(topic);
     if (known !== undefined) return known;
     const unknown = new EdgeNode();
-    if ((type === 'NBIRTH' || type === 'DBIRTH') && this.#nodes.size < MOST_NODES) this.#nodes.set(key, unknown);
+    if (topic.type !== 'NBIRTH' && topic.type !== 'DBIRTH') return unknown;
+    const isMapped = this.#sources.find(topic).sources.length > 0;
+    // Its devices may be mapped where the node itself is not.
+    if (!isMapped && topic.type === 'DBIRTH') return unknown;
+    for (const birth of this.#nodes.add(topic, unknown, isMapped) ?? [])
+      into?.keep.push({ topic: birth, payload: Buffer.alloc(0) });
     return unknown;
   }
 
-  #remembers({ group, node }: SparkplugTopic, known: EdgeNode): boolean {
-    return this.#nodes.get(`${group}/${node}`) === known;
+  #remembers(topic: SparkplugTopic, known: EdgeNode): boolean {
+    return this.#nodes.find(topic) === known;
   }
 
   #askForBirth(topic: SparkplugTopic, nowMs: number): void {

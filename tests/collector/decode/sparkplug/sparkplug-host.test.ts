@@ -288,6 +288,72 @@ describe('an edge node', () => {
     expect(send('DDATA', 'left', 2, [{ alias: 1, type: 'Float', value: 160 }]).readings).toHaveLength(1);
   });
 
+  describe('that comes when ten thousand are known', () => {
+    const MOST = 10_000;
+    const anyNode = {
+      sources: [
+        { station: { from: 'device', names: { left: 'gun-01' } }, metrics: CONFIG.sparkplug.sources[0]!.metrics },
+      ],
+    };
+    /** What is kept of births, as the store has it. */
+    const births = new Set<string>();
+    let told = 0;
+    const tell = (topic: string, metrics: Metric[] = [], seq = 0) => {
+      const payload = Buffer.from(encodePayload({ timestamp: NOW, seq, metrics }));
+      const translated = host.translate(`spBv1.0/hall/${topic}`, payload, NOW);
+      for (const one of translated.keep)
+        if (one.payload.length > 0) births.add(one.topic);
+        else births.delete(one.topic);
+      return translated;
+    };
+    const understands = (node: string): boolean =>
+      tell(`DDATA/${node}/left`, [{ alias: 1, type: 'Float', value: 160 }], 2).parts.length === 1;
+    const bornAs = (node: string): void => {
+      tell(`NBIRTH/${node}`);
+      tell(`DBIRTH/${node}/left`, LEFT, 1);
+    };
+    beforeEach(() => {
+      births.clear();
+      told = 0;
+      const config = OperationConfig.parse({ sparkplug: anyNode });
+      const ask = ({ node }: { node: string }) => void asked.push(node);
+      host = new ConfiguredTranslator(PLANT, config, ask, undefined, () => void told++);
+    });
+
+    test('takes the place of one of which nothing is mapped, whose kept birth is forgotten', () => {
+      bornAs('first');
+      for (let i = 0; i < MOST; i++) tell(`NBIRTH/made-up-${i}`);
+      bornAs('real');
+      expect([understands('first'), understands('real'), told]).toEqual([true, true, 0]);
+      expect(asked).toContain('real');
+      expect(births.has('spBv1.0/hall/NBIRTH/made-up-0')).toBe(false);
+      expect(births.has('spBv1.0/hall/NBIRTH/made-up-1')).toBe(true);
+      // Asked for its births, it is born whole.
+      bornAs('real');
+      asked = [];
+      tell('DDATA/real/left', [{ alias: 1, type: 'Float', value: 160 }], 2);
+      expect(asked).toEqual([]);
+    });
+
+    test('takes the place of one that has died, and of none that lives: that is told', () => {
+      for (let i = 0; i < MOST; i++) bornAs(`node-${i}`);
+      bornAs('real');
+      expect([understands('real'), told]).toEqual([false, 1]);
+      expect(births.size).toBe(2 * MOST);
+      tell('NDEATH/node-7');
+      bornAs('real');
+      expect([understands('real'), told]).toEqual([true, 1]);
+      expect([understands('node-0'), understands('node-7')]).toEqual([true, false]);
+      expect(births.has('spBv1.0/hall/DBIRTH/node-7/left')).toBe(false);
+    });
+
+    test('finds room although as many have sent births of devices that are not mapped', () => {
+      for (let i = 0; i < MOST; i++) tell(`DBIRTH/made-up-${i}/middle`, LEFT);
+      tell('NBIRTH/other');
+      expect([...births]).toEqual(['spBv1.0/hall/NBIRTH/other']);
+    });
+  });
+
   test('with a device that the configuration does not name is refused by name', () => {
     birth();
     expect(send('DBIRTH', 'middle', 1, LEFT).refusals).toEqual(['unknown-station']);
