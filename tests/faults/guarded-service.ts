@@ -1,6 +1,6 @@
 import { execFileSync } from 'node:child_process';
 import { randomBytes } from 'node:crypto';
-import { mkdtempSync, rmSync } from 'node:fs';
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { connectAsync, type IClientOptions, type MqttClient } from 'mqtt';
@@ -30,6 +30,32 @@ export function certificate(dir: string, name: string, days = 2): { certificate:
   const subject = ['-subj', `/CN=${name}`, '-addext', 'subjectAltName=DNS:localhost,IP:127.0.0.1', '-days', `${days}`];
   const args = ['req', '-x509', '-newkey', 'ec', '-pkeyopt', 'ec_paramgen_curve:prime256v1', '-nodes', ...subject];
   execFileSync('openssl', [...args, '-keyout', files.key, '-out', files.certificate], { stdio: 'ignore' });
+  return files;
+}
+
+/** One that holds from one time to another, epoch ms: `openssl req` only makes those that hold from now on. */
+export function certificateBetween(dir: string, name: string, from: number, to: number) {
+  const files = certificate(dir, name);
+  const file = (ending: string): string => join(dir, `${name}.${ending}`);
+  const at = (time: number): string => `${new Date(time).toISOString().replace(/[-:T]/g, '').slice(0, 14)}Z`;
+  const sections = {
+    ca: ['default_ca=own'],
+    own: [
+      ...[`database=${file('db')}`, `new_certs_dir=${dir}`, 'rand_serial=yes', 'default_md=sha256'],
+      ...['policy=names', 'copy_extensions=copy', 'x509_extensions=more'],
+    ],
+    names: ['commonName=supplied'],
+    more: ['basicConstraints=critical,CA:TRUE'],
+  };
+  const lines = Object.entries(sections).flatMap(([section, entries]) => [`[${section}]`, ...entries]);
+  writeFileSync(file('cnf'), `${lines.join('\n')}\n`);
+  writeFileSync(file('db'), '');
+  const run = (...args: string[]) => execFileSync('openssl', args, { stdio: 'ignore' });
+  const subject = ['-subj', `/CN=${name}`, '-addext', 'subjectAltName=DNS:localhost,IP:127.0.0.1'];
+  run('req', '-new', '-key', files.key, ...subject, '-out', file('csr'));
+  const own = ['-selfsign', '-config', file('cnf'), '-keyfile', files.key, '-in', file('csr')];
+  const span = ['-startdate', at(from), '-enddate', at(to)];
+  run('ca', '-batch', '-notext', ...own, ...span, '-out', files.certificate);
   return files;
 }
 

@@ -4,7 +4,15 @@ import { get } from 'node:https';
 import { connect, type TLSSocket } from 'node:tls';
 import { expect, test, vi } from 'vitest';
 import { readTls } from '../../collector/index.ts';
-import { certificate, client, folder, guardedService, stationSecret, tokenSecret } from './guarded-service.ts';
+import {
+  certificate,
+  certificateBetween,
+  client,
+  folder,
+  guardedService,
+  stationSecret,
+  tokenSecret,
+} from './guarded-service.ts';
 
 // Whole services start here, on machines that are busy with other tests.
 vi.setConfig({ testTimeout: 90_000 });
@@ -78,6 +86,26 @@ test('plain MQTT can be left out; a renewed certificate is taken at once, and on
   copyFileSync(second.key, files.key);
   await service.renewTls();
   expect([await shown(httpUrl, {}), await shown(mqttsUrl ?? '', {})]).toEqual(['second', 'second']);
+});
+
+test('a service starts with an expired certificate: nodes without TLS are heard, and those that check it refuse', async () => {
+  const dir = folder();
+  const day = 86_400_000;
+  const files = certificateBetween(dir, 'old', Date.now() - 30 * day, Date.now() - day);
+  const ca = readFileSync(files.certificate);
+  const { service, httpUrl, mqttsUrl, lines, book } = await guardedService({ tls: { ...files, ...TLS } });
+  expect(lines.filter((line) => line.includes('the certificate has run out'))).toHaveLength(1);
+
+  const plain = await client(service.mqttUrl, {});
+  await plain.publishAsync('airlines/hall-2/gun-01/online', 'true', { qos: 1 });
+  await expect(client(mqttsUrl ?? '', { ca })).rejects.toMatchObject({ code: 'CERT_HAS_EXPIRED' });
+  await expect(ask(`${httpUrl}/healthz`, ca)).rejects.toMatchObject({ code: 'CERT_HAS_EXPIRED' });
+  const trusting = await client(mqttsUrl ?? '', { rejectUnauthorized: false });
+  await trusting.publishAsync('airlines/hall-2/gun-02/online', 'true', { qos: 1 });
+  expect(book.store.broker.online()).toMatchObject([
+    { station: 'gun-01', online: true },
+    { station: 'gun-02', online: true },
+  ]);
 });
 
 test.each([

@@ -3,7 +3,7 @@ import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest';
 import { Tls } from '../../../collector/access/access-config.ts';
 import { troubleOf, useCertificate } from '../../../collector/access/certificate-watch.ts';
 import { silentLog } from '../../../collector/log.ts';
-import { certificate } from '../../faults/guarded-service.ts';
+import { certificate, certificateBetween } from '../../faults/guarded-service.ts';
 import { tempDir } from '../store/temp-dir.ts';
 
 const DAY = 86_400_000;
@@ -59,7 +59,7 @@ describe('the certificate in use', () => {
     expect(vi.getTimerCount()).toBe(0);
   });
 
-  test('may have run out, or not hold yet, when the service starts, which says so; it takes the place of none that holds', async () => {
+  test('may have run out, or not hold yet, when the service starts, which says so', async () => {
     const dir = tempDir();
     const files = certificate(dir, 'hall');
     const later = await useCertificate({ ...NAMED, ...files }, () => Date.now() + 3 * DAY, log);
@@ -69,14 +69,32 @@ describe('the certificate in use', () => {
       expect.stringMatching(/^the certificate has run out/),
       expect.stringMatching(/^the certificate holds from/),
     ]);
-    let now = Date.now();
-    const inUse = await useCertificate({ ...NAMED, ...certificate(dir, 'long', 400) }, () => now, log);
-    renameSync(files.key, `${dir}/long.key`);
-    renameSync(files.certificate, `${dir}/long.crt`);
-    now += 3 * DAY;
+    for (const one of [later, earlier]) one.stop();
+  });
+
+  test('gives its place, while it holds, to none that has run out or does not hold yet', async () => {
+    const dir = tempDir();
+    const start = Date.now();
+    const files = certificate(dir, 'long', 400);
+    let now = start;
+    const inUse = await useCertificate({ ...NAMED, ...files }, () => now, log);
+    const place = (name: string, from: number, to: number): void => {
+      const other = certificateBetween(dir, name, start + from, start + to);
+      renameSync(other.key, files.key);
+      renameSync(other.certificate, files.certificate);
+    };
+    place('expired', -9 * DAY, -DAY);
     await expect(inUse.renew()).rejects.toThrow('that expired on');
-    now -= 6 * DAY;
-    for (const one of [later, earlier, inUse]) one.stop();
+    place('early', 5 * DAY, 405 * DAY);
+    await expect(inUse.renew()).rejects.toThrow('that holds from');
+    // The one in use has run out: nothing is lost by one that does not hold either, and one that does is taken in any case.
+    now = start + 500 * DAY;
+    place('next', -9 * DAY, 450 * DAY);
+    expect((await inUse.renew())!.validTo).toBe(Math.floor((start + 450 * DAY) / 1000) * 1000);
+    place('last', -9 * DAY, 900 * DAY);
+    expect((await inUse.renew())!.validTo).toBe(Math.floor((start + 900 * DAY) / 1000) * 1000);
+    expect(told).toEqual([expect.stringMatching(/^the certificate has run out/)]);
+    inUse.stop();
   });
 
   test('that the configuration does not name is not looked for', async () => {
