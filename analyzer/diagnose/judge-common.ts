@@ -3,6 +3,7 @@ import { lotWords } from '../../collector/contract/index.ts';
 import { usualElasticity } from '../baseline/excess-air.ts';
 import { linearForm } from '../baseline/gaussian-state.ts';
 import { isShared, movedWithLot } from '../baseline/lot-heard.ts';
+import { AIR_OF_A_LINE } from './candidate.ts';
 import { clear, findOpen, raise, update } from './finding-book.ts';
 import { percentOf } from './in-words.ts';
 import { isWet } from './judge-dew-point.ts';
@@ -118,10 +119,7 @@ export function judgeAir(bench: Bench): void {
   const guns = Object.keys(pool.guns).sort();
   const verdict = {
     category: 'out-of-specification' as const,
-    candidates: [
-      { cause: 'supply-air', probability: 0.8 },
-      { cause: 'powder', probability: 0.1 },
-    ],
+    candidates: AIR_OF_A_LINE,
     excessAir: null,
     remaining: null,
     evidence: () => [

@@ -2,6 +2,7 @@ import { median } from 'simple-statistics';
 import type { GunMemory } from '../baseline/gun-memory.ts';
 import { driftOf } from '../baseline/steady-level.ts';
 import { LINE_SMALL } from '../detect/ramp-rate.ts';
+import { AIR_OF_A_LINE, type Candidate } from './candidate.ts';
 import { clear, findOpen, type Judgement, raise, update } from './finding-book.ts';
 import { percentOf } from './in-words.ts';
 import { wetSince } from './judge-dew-point.ts';
@@ -102,12 +103,24 @@ export function sharedLoss(
   return { loss: lostBy(side, others), by: 'others' };
 }
 
-const LINE_IN_WORDS: Readonly<Record<SideLine, { readonly air: string; readonly look: string }>> = {
+interface LineWords {
+  readonly air: string;
+  readonly look: string;
+  readonly candidates: readonly Candidate[];
+}
+
+const LINE_IN_WORDS: Readonly<Record<SideLine, LineWords>> = {
   fluidizing: {
+    candidates: AIR_OF_A_LINE,
     air: 'fluidizing air',
     look: 'damp or oil in the air (dew point, dryer, drains) and for damp powder',
   },
-  supplementary: { air: 'supplementary air', look: 'damp or oil in the air (dew point, dryer, drains)' },
+  // No powder comes near it.
+  supplementary: {
+    candidates: AIR_OF_A_LINE.filter(({ cause }) => cause === 'supply-air'),
+    air: 'supplementary air',
+    look: 'damp or oil in the air (dew point, dryer, drains)',
+  },
 };
 
 /** Supply air: the same line of most guns passes less since the same time, as damp or oily air makes it. Where a dew point already says so it is not told twice. */
@@ -153,11 +166,7 @@ function verdictOf(side: SideLine, members: readonly GunMemory[]): Judgement {
   const lost = lostBy(side, members);
   return {
     category: 'out-of-specification',
-    // Source: own choice, as for what the pumps of a line lose together.
-    candidates: [
-      { cause: 'supply-air', probability: 0.8 },
-      { cause: 'powder', probability: 0.1 },
-    ],
+    candidates: LINE_IN_WORDS[side].candidates,
     excessAir: null,
     remaining: null,
     evidence: () => [

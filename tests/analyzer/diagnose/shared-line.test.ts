@@ -105,6 +105,10 @@ describe('fluidizing air that passes less', () => {
       [null, 'supply-air', 'supplementary ai'],
     ]);
     expect(new Set(told.map(({ raised }) => raised)).size).toBe(2);
+    expect(told.map(({ candidates }) => candidates.map(({ cause }) => cause))).toEqual([
+      ['supply-air', 'powder'],
+      ['supply-air'],
+    ]);
   });
 
   it('on three guns one after the other, and some of them twice a little less, is the air on all three', () => {
