@@ -122,3 +122,9 @@ export function openToStep(state: SteadyLevel, sd: number): void {
 export function openLevel(state: SteadyLevel, sd: number): void {
   if (state.gaussian.n > 0) decayQuantity(state.gaussian, LEVEL, 1, sd * sd);
 }
+
+/** What a signal has lost since its part was last changed, in its own unit (mostly ln); null before anything was seen. */
+export function lossOf(state: SteadyLevel): number | null {
+  const drift = driftOf(state);
+  return drift === null ? null : -drift.mean;
+}

@@ -1,5 +1,5 @@
 import { filterLoss } from '../baseline/motive-line.ts';
-import { driftOf, type SteadyLevel } from '../baseline/steady-level.ts';
+import { driftOf, lossOf } from '../baseline/steady-level.ts';
 import { lineDeviations } from '../detect/ramp-limits.ts';
 import { LASTING_HOURS, LINE_SMALL } from '../detect/ramp-rate.ts';
 import { atmosphereBar } from '../runs/atmosphere.ts';
@@ -137,14 +137,9 @@ export function judgeLines(bench: Bench): void {
   if (!isQuiet(bench, 'inlet', driftOf(sag)?.mean, LINE_SMALL.inlet)) judge(sagSign(bench));
 }
 
-const lossOf = (state: SteadyLevel): number | undefined => {
-  const drift = driftOf(state);
-  return drift === null ? undefined : -drift.mean;
-};
-
 /** True of a line that was well at the last look and is so still: most are, and then nothing has to be put together. */
-function isQuiet({ memory, book }: Bench, subject: string, mean: number | undefined, small: number): boolean {
-  if (mean === undefined) return true;
+function isQuiet({ memory, book }: Bench, subject: string, mean: number | null | undefined, small: number): boolean {
+  if (mean === null || mean === undefined) return true;
   return mean < small && memory.beyond[subject] === undefined && findOpen(book, memory.id, subject) === undefined;
 }
 

@@ -1,6 +1,6 @@
 import { median } from 'simple-statistics';
 import type { GunMemory } from '../baseline/gun-memory.ts';
-import { driftOf } from '../baseline/steady-level.ts';
+import { lossOf } from '../baseline/steady-level.ts';
 import { LINE_SMALL } from '../detect/ramp-rate.ts';
 import { AIR_OF_A_LINE, type Candidate } from './candidate.ts';
 import { clear, findOpen, type Judgement, raise, update } from './finding-book.ts';
@@ -34,15 +34,9 @@ const KNOWN_BLOCKS = 8;
 /** Subjects of such findings begin so. */
 const SUBJECT = 'shared-line:';
 
-/** Loss (ln) of one line of a gun since its part was changed; null before anything was read. */
-const lossOf = (memory: GunMemory, side: SideLine): number | null => {
-  const drift = driftOf(memory[side]);
-  return drift === null ? null : -drift.mean;
-};
-
 /** Notes since when a line of this gun has been low, as time goes on: what fell at the same time elsewhere is not this gun's own. */
 export function followLow(memory: GunMemory, side: SideLine): void {
-  const loss = lossOf(memory, side);
+  const loss = lossOf(memory[side]);
   const share = loss === null ? 0 : loss / LINE_SMALL[side];
   if (share >= BACK) memory.lineLow[side] ??= memory[side].time;
   else if (share < LOW_NO_MORE && memory.lineLow[side] !== undefined) delete memory.lineLow[side];
@@ -93,7 +87,7 @@ export function sharedLoss(
   const { guns, memory, gun, book, now } = bench;
   const since = memory.lineLow[side];
   if (since === undefined) return null;
-  if (since >= wetSince(book, memory.id, now)) return { loss: lossOf(memory, side)!, by: 'wet air' };
+  if (since >= wetSince(book, memory.id, now)) return { loss: lossOf(memory[side])!, by: 'wet air' };
   const line = gun.supply ?? '';
   const named = findOpen(book, null, `${SUBJECT}${side}:${line}`)?.guns ?? [];
   const told = named.includes(memory.id) ? named.flatMap((id) => guns[id] ?? []) : null;
@@ -160,7 +154,7 @@ export function judgeSharedLines(bench: SiteBench): void {
 
 /** What these guns' lines lost, the median in ln. */
 const lostBy = (side: SideLine, members: readonly GunMemory[]): number =>
-  median(members.map((memory) => lossOf(memory, side) ?? 0));
+  median(members.map((memory) => lossOf(memory[side]) ?? 0));
 
 function verdictOf(side: SideLine, members: readonly GunMemory[]): Judgement {
   const lost = lostBy(side, members);
